@@ -1,0 +1,3 @@
+module tankodds
+
+go 1.25.0

@@ -1,0 +1,69 @@
+package rainfall
+
+import (
+	"fmt"
+	"time"
+)
+
+// Date is a civil day, counted from 1970-01-01 (day 0), with no time zone.
+type Date int32
+
+// MakeDate returns the civil day y-m-d, and false where no such day exists
+// (30 February, month 13).
+func MakeDate(y int, m time.Month, d int) (Date, bool) {
+	if m < 1 || m > 12 || d < 1 || d > DaysIn(y, m) {
+		return 0, false
+	}
+	return civil(y, m, d), true
+}
+
+// civil counts the days from 1970-01-01 to a day known to exist, by the
+// proleptic Gregorian calendar: years are taken to begin in March, so that
+// the leap day is the last of its year.
+func civil(y int, m time.Month, d int) Date {
+	if m <= 2 {
+		y--
+	}
+	era := y / 400
+	if y < 0 {
+		era = (y - 399) / 400
+	}
+	yoe := y - era*400
+	mp := (int(m) + 9) % 12
+	doy := (153*mp+2)/5 + d - 1
+	doe := yoe*365 + yoe/4 - yoe/100 + doy
+	return Date(era*146097 + doe - 719468)
+}
+
+// YMD returns the year, month and day of the month.
+func (d Date) YMD() (int, time.Month, int) {
+	return time.Unix(int64(d)*86400, 0).UTC().Date()
+}
+
+// Weekday returns the day of the week.
+func (d Date) Weekday() time.Weekday {
+	return time.Weekday(((int(d)+4)%7 + 7) % 7) // 1970-01-01 was a Thursday
+}
+
+// String returns the day as YYYY-MM-DD (ISO 8601).
+func (d Date) String() string {
+	y, m, day := d.YMD()
+	return fmt.Sprintf("%04d-%02d-%02d", y, m, day)
+}
+
+// Leap reports whether year y has a 29 February.
+func Leap(y int) bool { return y%4 == 0 && (y%100 != 0 || y%400 == 0) }
+
+// DaysIn returns the number of days of a month, 28 to 31.
+func DaysIn(y int, m time.Month) int {
+	switch m {
+	case time.February:
+		if Leap(y) {
+			return 29
+		}
+		return 28
+	case time.April, time.June, time.September, time.November:
+		return 30
+	}
+	return 31
+}

@@ -1,0 +1,198 @@
+package rainfall
+
+import (
+	"math"
+	"time"
+)
+
+// Mark says what was done to a day, or what its publisher said of it. Marks
+// combine.
+type Mark uint8
+
+const (
+	// Trace is rain too little to measure; its depth counts as 0 mm.
+	Trace Mark = 1 << iota
+	// Spread is a day's equal share of a total measured over several days.
+	Spread
+	// Failed is a value that the publisher's checks refused; its depth is NaN.
+	Failed
+	// Doubtful is a value that the publisher calls estimated, suspect or not
+	// yet checked; its depth is kept.
+	Doubtful
+	// Filled is a missing day filled from another year (see Record.Fill).
+	Filled
+)
+
+// Record is one gauge's (or grid cell's) daily precipitation.
+type Record struct {
+	File     string // the name it was read under, "-" for standard input
+	SHA256   string // of the file's bytes as they lay on disk, hexadecimal
+	Format   string // the name of the format it was recognised as
+	Station  string // the publisher's identifier, "" where the file has none
+	Place    string // the place's name, "" where the file has none
+	Unit     string // the unit the file holds: "mm", "0.1 mm" or "in"
+	Modelled bool   // a modelled grid cell, not a gauge
+
+	First Date      // the day of Depth[0]
+	Depth []float64 // mm a day, a value for every day from First on; NaN missing
+	Mark  []Mark    // as long as Depth
+
+	Totals   []Total   // totals measured over several days, in date order
+	Warnings []Warning // what a reader of the record must be told
+}
+
+// Total is one amount measured over several days. Where the days it covers
+// are known they share it equally in Depth, marked Spread.
+type Total struct {
+	Last Date    // the day it was read
+	Days int     // how many days it covers, 2 or more
+	MM   float64 // mm over all of them
+}
+
+// Warning is something that a reader of the result must be told. Warnings
+// travel in results; nothing here prints.
+type Warning struct {
+	Code string // a short fixed word to test and filter by
+	Text string // one plain sentence, no full stop
+}
+
+// Last returns the day of the last depth.
+func (r *Record) Last() Date { return r.First + Date(len(r.Depth)) - 1 }
+
+// Name returns the best name the record has for a title: its place, its
+// station or its file.
+func (r *Record) Name() string {
+	switch {
+	case r.Place != "":
+		return r.Place
+	case r.Station != "":
+		return r.Station
+	}
+	return r.File
+}
+
+// Missing counts the days without a depth.
+func (r *Record) Missing() int {
+	n := 0
+	for _, x := range r.Depth {
+		if math.IsNaN(x) {
+			n++
+		}
+	}
+	return n
+}
+
+// Count counts the days that carry all of the given marks.
+func (r *Record) Count(m Mark) int {
+	n := 0
+	for _, x := range r.Mark {
+		if x&m == m {
+			n++
+		}
+	}
+	return n
+}
+
+// Run is a stretch of consecutive days.
+type Run struct {
+	From Date
+	Days int
+}
+
+// LongestGap returns the first longest run of missing days; Days is 0 where
+// none is missing.
+func (r *Record) LongestGap() Run { return r.longest(math.IsNaN) }
+
+// LongestDrySpell returns the first longest run of days below threshold mm,
+// none of them missing. The customary threshold of a wet day is 1 mm (WMO
+// climate-extremes index CDD, "consecutive dry days": from memory,
+// unverified).
+func (r *Record) LongestDrySpell(threshold float64) Run {
+	return r.longest(func(x float64) bool { return x < threshold }) // NaN is not
+}
+
+func (r *Record) longest(in func(float64) bool) Run {
+	var best Run
+	n := 0
+	for i, x := range r.Depth {
+		if !in(x) {
+			n = 0
+			continue
+		}
+		if n++; n > best.Days {
+			best = Run{r.First + Date(i-n+1), n}
+		}
+	}
+	return best
+}
+
+// MonthlyMean returns the mean total of each calendar month, January first,
+// in mm: the mean depth of the month's valid days times its days (28.2425
+// for February). A month never seen is NaN.
+func (r *Record) MonthlyMean() [12]float64 {
+	var sum, n [12]float64
+	for i, x := range r.Depth {
+		if math.IsNaN(x) {
+			continue
+		}
+		_, m, _ := (r.First + Date(i)).YMD()
+		sum[m-1] += x
+		n[m-1]++
+	}
+	var mean [12]float64
+	for m := range mean {
+		days := float64(DaysIn(2001, time.Month(m+1)))
+		if m == 1 {
+			days = 28.2425
+		}
+		mean[m] = sum[m] / n[m] * days
+	}
+	return mean
+}
+
+// AnnualTotal is a calendar year's rain.
+type AnnualTotal struct {
+	Year  int
+	MM    float64 // the total of its valid days, mm
+	Valid int     // days with a depth
+}
+
+// AnnualTotals returns the calendar years of the record in order, whole or
+// not.
+func (r *Record) AnnualTotals() []AnnualTotal {
+	var out []AnnualTotal
+	for i, x := range r.Depth {
+		y, _, _ := (r.First + Date(i)).YMD()
+		if len(out) == 0 || out[len(out)-1].Year != y {
+			out = append(out, AnnualTotal{Year: y})
+		}
+		if !math.IsNaN(x) {
+			out[len(out)-1].MM += x
+			out[len(out)-1].Valid++
+		}
+	}
+	return out
+}
+
+// WholeYearDays is the number of valid days from which on a calendar year's
+// total counts towards the mean annual rain.
+const WholeYearDays = 360
+
+// MeanAnnual returns the mean of the totals of the calendar years with at
+// least WholeYearDays valid days, in mm a year, and how many they are. With
+// no such year it returns the sum of the monthly means, and 0.
+func (r *Record) MeanAnnual() (mm float64, years int) {
+	for _, a := range r.AnnualTotals() {
+		if a.Valid >= WholeYearDays {
+			mm += a.MM
+			years++
+		}
+	}
+	if years > 0 {
+		return mm / float64(years), years
+	}
+	for _, x := range r.MonthlyMean() {
+		mm += x
+	}
+	return mm, 0
+}

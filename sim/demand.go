@@ -1,0 +1,95 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"tankodds/rainfall"
+)
+
+// Use is one draw on the tank. It wants Daily litres on each of Days, plus
+// its month's share of Monthly spread evenly over the month.
+type Use struct {
+	Name    string
+	Daily   float64     // L a day on the days of Days, ≥ 0
+	Days    [7]bool     // Sunday first; all false means every day
+	Monthly [12]float64 // L a month, January first, ≥ 0
+}
+
+// Check returns the first thing wrong with the use.
+func (u Use) Check() error {
+	ok := func(x float64) bool { return x >= 0 && !math.IsInf(x, 0) }
+	if !ok(u.Daily) {
+		return fmt.Errorf("use %q: %g L a day; it must be 0 or more", u.Name, u.Daily)
+	}
+	for m, x := range u.Monthly {
+		if !ok(x) {
+			return fmt.Errorf("use %q: %g L in %v; it must be 0 or more", u.Name, x, time.Month(m+1))
+		}
+	}
+	return nil
+}
+
+// on returns what the use wants on a day.
+func (u Use) on(w time.Weekday, m time.Month, daysInMonth int) float64 {
+	d := u.Monthly[m-1] / float64(daysInMonth)
+	if u.Days == ([7]bool{}) || u.Days[w] {
+		d += u.Daily
+	}
+	return d
+}
+
+// Demand sets dst to the litres wanted on each day from first on, by the real
+// calendar.
+func Demand(dst []float64, first rainfall.Date, uses []Use) {
+	for t := range dst {
+		day := first + rainfall.Date(t)
+		y, m, _ := day.YMD()
+		sum := 0.0
+		for _, u := range uses {
+			sum += u.on(day.Weekday(), m, rainfall.DaysIn(y, m))
+		}
+		dst[t] = sum
+	}
+}
+
+// TraceDemand returns the litres wanted on each day of a synthetic trace of
+// years water years beginning in month start: 365-day years, and weeks that
+// run on from year to year, day 0 a Monday.
+func TraceDemand(years int, start time.Month, uses []Use) []float64 {
+	dst := make([]float64, years*rainfall.DaysPerYear)
+	month := monthsOfYear(start)
+	for t := range dst {
+		m := month[t%rainfall.DaysPerYear]
+		sum := 0.0
+		for _, u := range uses {
+			sum += u.on(time.Weekday((t+1)%7), m, rainfall.DaysIn(2001, m))
+		}
+		dst[t] = sum
+	}
+	return dst
+}
+
+// monthsOfYear returns the month of each day of a 365-day water year.
+func monthsOfYear(start time.Month) (out [rainfall.DaysPerYear]time.Month) {
+	t := 0
+	for k := range 12 {
+		m := time.Month((int(start)-1+k)%12 + 1)
+		for range rainfall.DaysIn(2001, m) {
+			out[t] = m
+			t++
+		}
+	}
+	return out
+}
+
+// MeanDemand returns the litres that the uses want in an average day.
+func MeanDemand(uses []Use) float64 {
+	week := TraceDemand(7, time.January, uses)
+	sum := 0.0
+	for _, d := range week {
+		sum += d
+	}
+	return sum / float64(len(week))
+}

@@ -1,0 +1,103 @@
+package sim
+
+import "tankodds/rainfall"
+
+// Interval is an estimate and the bounds that hold it at the study's level.
+type Interval struct{ Estimate, Low, High float64 }
+
+// Cell is one tank under one roof area.
+type Cell struct {
+	Area float64 // total roof area, m²
+	Tank float64 // nominal tank size, L
+
+	// The measures. Low and High carry the record error where the study asks
+	// for it, the Monte Carlo error alone otherwise.
+	Volumetric, Time, Annual Interval
+	// MonteCarlo is the same three with the Monte Carlo error alone, in the
+	// order of Measure.
+	MonteCarlo [3]Interval
+
+	ShortDays  float64 // a year
+	SpillShare float64 // ΣO/ΣQ; 0 where nothing flowed in
+	Supplied   float64 // L a year
+	Demand     float64 // L a year
+	Inflow     float64 // L a year
+	Spilled    float64 // L a year
+}
+
+// Of returns the cell's interval for a measure.
+func (c *Cell) Of(m Measure) Interval {
+	switch m {
+	case Time:
+		return c.Time
+	case Volume:
+		return c.Volumetric
+	}
+	return c.Annual
+}
+
+// Answer is the size that a target needs under one roof area. Sizes are
+// nominal, L. A size that does not exist is NaN.
+type Answer struct {
+	Area      float64
+	Tank      float64 // the smallest size that meets the target, to 1 %
+	Low, High float64 // its band from the length of the record
+	Safe      float64 // the smallest size whose lower bound meets the target
+	Listed    float64 // the smallest of Study.Sizes that meets the target
+	Cell      Cell    // the measures at Tank; the zero Cell where Tank is NaN
+	Reason    string  // one plain sentence: why this size, or why none
+}
+
+// Stop is the size where more storage stops paying, by one method.
+type Stop struct {
+	Method    string  // "net present value", "knee" or "gain"
+	Tank      float64 // nominal, L; NaN where the method finds none
+	Low, High float64 // its band from the length of the record
+	Detail    string  // what the method does, with its numbers and source
+}
+
+// Season is what the tank holds through the water year at one size.
+type Season struct {
+	Tank           float64   // nominal, L
+	Low, Mid, High []float64 // 5 %, 50 % and 95 % of storage at each day's end, L; DaysPerYear each
+	Driest         []float64 // the same days of the driest real year, L
+	DriestLabel    int       // the calendar year in which that water year began
+}
+
+// RealYear is one usable water year of the record, run through a tank as part
+// of the whole record.
+type RealYear struct {
+	Label      int     // the calendar year in which it begins
+	Rain       float64 // mm
+	Supplied   float64 // L
+	Demand     float64 // L
+	Spilled    float64 // L
+	ShortDays  int
+	LongestDry int // its longest run of short days
+}
+
+// Outlook is layer three: the short years that the next Horizon years may
+// bring at one size, record error and chance together.
+type Outlook struct {
+	Tank           float64 // nominal, L
+	Horizon        int     // years
+	Low, Mid, High float64 // short years at the study's level, and the median
+}
+
+// Result is everything that a study found.
+type Result struct {
+	Study     *Study
+	Years     *rainfall.Years
+	Generator rainfall.Generator
+	Params    []rainfall.Parameter // of the fitted generator
+
+	Cells    [][]Cell   // [area][size] as in Study.Areas and Study.Sizes
+	Answers  []Answer   // one an area
+	Main     Answer     // for the site's own roofs
+	Own      []Cell     // [size], for the site's own roofs
+	Stops    []Stop     // for the site's own roofs, the preferred method first
+	Season   *Season    // at the main answer, or the largest size where there is none
+	Real     []RealYear // at the same size, in order
+	Outlook  *Outlook   // at the same size
+	Warnings []rainfall.Warning
+}

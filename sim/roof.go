@@ -1,0 +1,93 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+)
+
+// Roof is one catchment.
+type Roof struct {
+	Name       string
+	Area       float64 // plan area, m², > 0
+	Surface    string  // a name of Surfaces, or ""
+	Runoff     float64 // runoff coefficient C, 0 < C ≤ 1
+	Wetting    float64 // wetting loss w, mm off each day's rain, ≥ 0
+	FirstFlush float64 // depth F that the diverter takes, mm of runoff, ≥ 0
+	Filter     float64 // share e of the rest that reaches the tank, 0 < e ≤ 1
+	Drains     int     // whole days without runoff that empty the diverter, ≥ 1
+}
+
+// Check returns the first thing wrong with the roof.
+func (r Roof) Check() error {
+	bad := func(what string, x float64, want string) error {
+		return fmt.Errorf("roof %q: %s is %g; it must be %s", r.Name, what, x, want)
+	}
+	finite := func(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
+	switch {
+	case !(r.Area > 0) || !finite(r.Area):
+		return bad("area", r.Area, "above 0 m²")
+	case !(r.Runoff > 0 && r.Runoff <= 1):
+		return bad("runoff coefficient", r.Runoff, "above 0 and at most 1")
+	case !(r.Wetting >= 0) || !finite(r.Wetting):
+		return bad("wetting loss", r.Wetting, "0 mm or more")
+	case !(r.FirstFlush >= 0) || !finite(r.FirstFlush):
+		return bad("first flush", r.FirstFlush, "0 mm or more")
+	case !(r.Filter > 0 && r.Filter <= 1):
+		return bad("filter share", r.Filter, "above 0 and at most 1")
+	case r.Drains < 1:
+		return bad("drains", float64(r.Drains), "1 day or more")
+	}
+	return nil
+}
+
+// AddInflow adds to dst the litres a day that the roof gives the tank from
+// rain (mm a day, no NaN), starting with the diverter empty:
+//
+//	r = C·max(0, P − w);  f = min(r, F − b);  b += f;  q = e·(r − f)
+//
+// b is what the diverter holds; after Drains whole days without runoff it is
+// empty again. len(dst) must be len(rain).
+func (r Roof) AddInflow(dst, rain []float64) {
+	held, dry := 0.0, 0
+	for t, p := range rain {
+		run := r.Runoff * max(0, p-r.Wetting)
+		if run == 0 {
+			if dry++; dry >= r.Drains {
+				held = 0
+			}
+			continue
+		}
+		dry = 0
+		flush := min(run, r.FirstFlush-held)
+		held += flush
+		dst[t] += float64(r.Area * float64(r.Filter*(run-flush)))
+	}
+}
+
+// Inflow sets dst to the litres a day that all roofs together give the tank.
+func Inflow(dst, rain []float64, roofs []Roof) {
+	clear(dst)
+	for _, r := range roofs {
+		r.AddInflow(dst, rain)
+	}
+}
+
+// TotalArea returns the roofs' plan area, m².
+func TotalArea(roofs []Roof) float64 {
+	sum := 0.0
+	for _, r := range roofs {
+		sum += r.Area
+	}
+	return sum
+}
+
+// ScaleRoofs returns the roofs with every area multiplied by k: a bigger
+// roof of the same make-up. Depth losses are per area, so the inflow scales
+// by k exactly but for rounding.
+func ScaleRoofs(roofs []Roof, k float64) []Roof {
+	out := append([]Roof(nil), roofs...)
+	for i := range out {
+		out[i].Area *= k
+	}
+	return out
+}

@@ -1,0 +1,243 @@
+package sim
+
+import "fmt"
+
+// Rule says in which order a day's draw and its spill happen.
+type Rule uint8
+
+const (
+	// YAS, yield after spillage, draws only on what yesterday left: the
+	// careful rule, and the default (Jenkins et al. 1978; Fewkes & Butler
+	// 2000).
+	YAS Rule = iota
+	// YBS, yield before spillage, lets today's rain be drawn today.
+	YBS
+)
+
+// String returns "yas" or "ybs".
+func (r Rule) String() string {
+	if r == YBS {
+		return "ybs"
+	}
+	return "yas"
+}
+
+// ParseRule reads "yas" or "ybs".
+func ParseRule(s string) (Rule, error) {
+	switch s {
+	case "yas":
+		return YAS, nil
+	case "ybs":
+		return YBS, nil
+	}
+	return 0, fmt.Errorf("rule %q is neither yas nor ybs", s)
+}
+
+// shortBy is the share of a day's demand by which the yield may miss it
+// before the day counts as short: rounding is not a shortage. 2⁻³⁰, about one
+// part in a thousand million.
+const shortBy = 1.0 / (1 << 30)
+
+// Need sets dst to the yield below which each day counts as short: the
+// demand less rounding.
+func Need(dst, demand []float64) {
+	for t, d := range demand {
+		dst[t] = d * (1 - shortBy)
+	}
+}
+
+// Lanes is the state and the tallies of many tanks that share one inflow and
+// one demand; lane j is a tank of usable size Size[j]. The slices are of one
+// length, a multiple of LaneWidth.
+type Lanes struct {
+	Size     []float64 // usable size, L, ≥ 0
+	Storage  []float64 // V at the end of the day, L
+	Supplied []float64 // ΣY over the days run, L
+	Spilled  []float64 // ΣO over the days run, L
+	Short    []float64 // short days of the last call alone
+}
+
+// LaneWidth is how many tanks the store runs side by side.
+const LaneWidth = 4
+
+// NewLanes returns lanes for the given usable sizes, every tank holding
+// min(start, size) litres, padded with copies of the last size.
+func NewLanes(sizes []float64, start float64) *Lanes {
+	n := (len(sizes) + LaneWidth - 1) / LaneWidth * LaneWidth
+	block := make([]float64, 5*n)
+	l := &Lanes{block[:n], block[n : 2*n], block[2*n : 3*n], block[3*n : 4*n], block[4*n:]}
+	for j := range l.Size {
+		l.Size[j] = sizes[min(j, len(sizes)-1)]
+		l.Storage[j] = min(start, l.Size[j])
+	}
+	return l
+}
+
+// Run takes every tank through len(q) days of inflow q, demand d and need
+// (see Need), all in L and ≥ 0, none NaN. V′ is yesterday's storage:
+//
+//	YAS: Y = min(D, V′)      W = (V′ + Q) − Y   V = min(W, S − Y)
+//	YBS: A = V′ + Q          Y = min(D, A)      W = A − Y   V = min(W, S)
+//	O = W − V;  Supplied += Y;  Spilled += O;  a day is short where Y < need
+//
+// Short is set, not added to; the rest runs on from call to call.
+func (l *Lanes) Run(rule Rule, q, d, need []float64) {
+	d, need = d[:len(q)], need[:len(q)]
+	for j := 0; j < len(l.Size); j += LaneWidth {
+		if rule == YBS {
+			l.ybs(j, q, d, need)
+		} else {
+			l.yas(j, q, d, need)
+		}
+	}
+}
+
+// yas runs the LaneWidth lanes from j on. Lanes are held in registers and
+// interleaved, because one lane's day is a chain of additions and minima that
+// leaves the processor waiting.
+func (l *Lanes) yas(j int, q, d, need []float64) {
+	s, v, y, o, b := l.four(j)
+	s0, s1, s2, s3 := s[0], s[1], s[2], s[3]
+	v0, v1, v2, v3 := v[0], v[1], v[2], v[3]
+	y0, y1, y2, y3 := y[0], y[1], y[2], y[3]
+	o0, o1, o2, o3 := o[0], o[1], o[2], o[3]
+	var b0, b1, b2, b3 int
+	for t, qt := range q {
+		dt, nt := d[t], need[t]
+		u0, w0 := v0, v0+qt
+		if u0 >= dt {
+			u0 = dt
+		} else if u0 < nt {
+			b0++
+		}
+		w0 -= u0
+		v0 = w0
+		if c := s0 - u0; c < v0 {
+			v0 = c
+			o0 += w0 - v0
+		}
+		y0 += u0
+		u1, w1 := v1, v1+qt
+		if u1 >= dt {
+			u1 = dt
+		} else if u1 < nt {
+			b1++
+		}
+		w1 -= u1
+		v1 = w1
+		if c := s1 - u1; c < v1 {
+			v1 = c
+			o1 += w1 - v1
+		}
+		y1 += u1
+		u2, w2 := v2, v2+qt
+		if u2 >= dt {
+			u2 = dt
+		} else if u2 < nt {
+			b2++
+		}
+		w2 -= u2
+		v2 = w2
+		if c := s2 - u2; c < v2 {
+			v2 = c
+			o2 += w2 - v2
+		}
+		y2 += u2
+		u3, w3 := v3, v3+qt
+		if u3 >= dt {
+			u3 = dt
+		} else if u3 < nt {
+			b3++
+		}
+		w3 -= u3
+		v3 = w3
+		if c := s3 - u3; c < v3 {
+			v3 = c
+			o3 += w3 - v3
+		}
+		y3 += u3
+	}
+	v[0], v[1], v[2], v[3] = v0, v1, v2, v3
+	y[0], y[1], y[2], y[3] = y0, y1, y2, y3
+	o[0], o[1], o[2], o[3] = o0, o1, o2, o3
+	b[0], b[1], b[2], b[3] = float64(b0), float64(b1), float64(b2), float64(b3)
+}
+
+// ybs is yas for the other rule.
+func (l *Lanes) ybs(j int, q, d, need []float64) {
+	s, v, y, o, b := l.four(j)
+	s0, s1, s2, s3 := s[0], s[1], s[2], s[3]
+	v0, v1, v2, v3 := v[0], v[1], v[2], v[3]
+	y0, y1, y2, y3 := y[0], y[1], y[2], y[3]
+	o0, o1, o2, o3 := o[0], o[1], o[2], o[3]
+	var b0, b1, b2, b3 int
+	for t, qt := range q {
+		dt, nt := d[t], need[t]
+		w0 := v0 + qt
+		u0 := w0
+		if u0 >= dt {
+			u0 = dt
+		} else if u0 < nt {
+			b0++
+		}
+		w0 -= u0
+		v0 = w0
+		if s0 < v0 {
+			v0 = s0
+			o0 += w0 - v0
+		}
+		y0 += u0
+		w1 := v1 + qt
+		u1 := w1
+		if u1 >= dt {
+			u1 = dt
+		} else if u1 < nt {
+			b1++
+		}
+		w1 -= u1
+		v1 = w1
+		if s1 < v1 {
+			v1 = s1
+			o1 += w1 - v1
+		}
+		y1 += u1
+		w2 := v2 + qt
+		u2 := w2
+		if u2 >= dt {
+			u2 = dt
+		} else if u2 < nt {
+			b2++
+		}
+		w2 -= u2
+		v2 = w2
+		if s2 < v2 {
+			v2 = s2
+			o2 += w2 - v2
+		}
+		y2 += u2
+		w3 := v3 + qt
+		u3 := w3
+		if u3 >= dt {
+			u3 = dt
+		} else if u3 < nt {
+			b3++
+		}
+		w3 -= u3
+		v3 = w3
+		if s3 < v3 {
+			v3 = s3
+			o3 += w3 - v3
+		}
+		y3 += u3
+	}
+	v[0], v[1], v[2], v[3] = v0, v1, v2, v3
+	y[0], y[1], y[2], y[3] = y0, y1, y2, y3
+	o[0], o[1], o[2], o[3] = o0, o1, o2, o3
+	b[0], b[1], b[2], b[3] = float64(b0), float64(b1), float64(b2), float64(b3)
+}
+
+func (l *Lanes) four(j int) (s, v, y, o, b *[LaneWidth]float64) {
+	return (*[LaneWidth]float64)(l.Size[j:]), (*[LaneWidth]float64)(l.Storage[j:]),
+		(*[LaneWidth]float64)(l.Supplied[j:]), (*[LaneWidth]float64)(l.Spilled[j:]),
+		(*[LaneWidth]float64)(l.Short[j:])
+}

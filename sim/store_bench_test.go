@@ -1,0 +1,38 @@
+package sim
+
+import (
+	"math/rand/v2"
+	"testing"
+)
+
+// BenchmarkStore/RULE times the store on 64 tanks over 100 years.
+func BenchmarkStore(b *testing.B) {
+	const days = 36500
+	rng := rand.New(rand.NewPCG(1, 2))
+	q, d, need := make([]float64, days), make([]float64, days), make([]float64, days)
+	for t := range q {
+		if rng.Float64() < 0.2 {
+			q[t] = 1500 * rng.Float64()
+		}
+		d[t] = 100
+		if t%365 > 120 && t%365 < 300 {
+			d[t] = 400
+		}
+	}
+	Need(need, d)
+	sizes := make([]float64, 64)
+	for j := range sizes {
+		sizes[j] = 500 * float64(j+1)
+	}
+	for _, rule := range []Rule{YAS, YBS} {
+		b.Run(rule.String(), func(b *testing.B) {
+			l := NewLanes(sizes, 0)
+			for b.Loop() {
+				for y := 0; y < days; y += 365 {
+					l.Run(rule, q[y:y+365], d[y:y+365], need[y:y+365])
+				}
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/days/float64(len(sizes)), "ns/tank-day")
+		})
+	}
+}

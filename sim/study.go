@@ -1,0 +1,126 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+)
+
+// Measure is what a target is about.
+type Measure uint8
+
+const (
+	// Annual is the share of water years with no more short days than
+	// allowed (none, unless Study.Allow says).
+	Annual Measure = iota
+	// Time is the share of days that are not short.
+	Time
+	// Volume is water supplied over water wanted.
+	Volume
+)
+
+// String returns "annual", "time" or "volume".
+func (m Measure) String() string { return [...]string{"annual", "time", "volume"}[m] }
+
+// ParseMeasure reads "annual", "time" or "volume".
+func ParseMeasure(s string) (Measure, error) {
+	for m := Annual; m <= Volume; m++ {
+		if m.String() == s {
+			return m, nil
+		}
+	}
+	return 0, fmt.Errorf("measure %q is none of annual, time, volume", s)
+}
+
+// Study is one question: which tank, under which roof, for which uses, how
+// sure.
+type Study struct {
+	Roofs []Roof    // the site's catchments
+	Areas []float64 // total roof areas of the grid, m²; the roofs are scaled to each
+	Uses  []Use
+	Sizes []float64 // nominal tank sizes of the grid, L, rising
+	Dead  float64   // dead storage, share of the nominal size, 0 ≤ Dead < 1
+	Start float64   // storage at the start of each trace, L
+	Rule  Rule
+
+	Measure Measure
+	Target  float64 // 0 < Target < 1
+	Allow   int     // short days a year that still make a good year, ≥ 0
+
+	Years       int     // synthetic years simulated, beside one dropped per trace
+	Seed        uint64  // of every random source
+	RecordError bool    // resample the record's years too
+	Replicates  int     // resampled records
+	Horizon     int     // years ahead that Outlook looks, ≥ 1
+	Level       float64 // of every interval, 0.9 by default
+	GainStop    float64 // share of demand that another 1,000 L must still add
+
+	Costs *Costs // nil where no prices are known
+
+	Workers  int                   // goroutines, 0 for all cores
+	Progress func(done, total int) // called from one goroutine; may be nil
+}
+
+// Defaults of a Study.
+const (
+	DefaultYears      = 10000
+	DefaultReplicates = 200
+	DefaultHorizon    = 30
+	DefaultLevel      = 0.9
+	DefaultGainStop   = 0.01
+)
+
+// TraceYears is the length of one synthetic trace; one more year before them
+// is run and dropped, so that the tank's first filling does not count.
+const TraceYears = 50
+
+// ReplicateYears is how many years each resampled record is simulated for.
+const ReplicateYears = 500
+
+// Check returns the first thing wrong with the study.
+func (s *Study) Check() error {
+	if len(s.Roofs) == 0 {
+		return fmt.Errorf("no roof")
+	}
+	for _, r := range s.Roofs {
+		if err := r.Check(); err != nil {
+			return err
+		}
+	}
+	for _, u := range s.Uses {
+		if err := u.Check(); err != nil {
+			return err
+		}
+	}
+	if !(MeanDemand(s.Uses) > 0) {
+		return fmt.Errorf("the uses want no water")
+	}
+	if len(s.Sizes) == 0 || len(s.Areas) == 0 {
+		return fmt.Errorf("no tank size or no roof area to simulate")
+	}
+	for i, x := range s.Sizes {
+		if !(x > 0) || math.IsInf(x, 0) || i > 0 && x <= s.Sizes[i-1] {
+			return fmt.Errorf("tank sizes must be above 0 and rising; number %d is %g L", i+1, x)
+		}
+	}
+	for _, a := range s.Areas {
+		if !(a > 0) || math.IsInf(a, 0) {
+			return fmt.Errorf("roof area %g m² is not above 0", a)
+		}
+	}
+	switch {
+	case !(s.Dead >= 0 && s.Dead < 1):
+		return fmt.Errorf("dead storage %g is not a share from 0 to below 1", s.Dead)
+	case !(s.Target > 0 && s.Target < 1):
+		return fmt.Errorf("target %g is not between 0 and 1", s.Target)
+	case !(s.Start >= 0) || math.IsInf(s.Start, 0):
+		return fmt.Errorf("starting storage %g L is below 0", s.Start)
+	case s.Years < TraceYears || s.Allow < 0 || s.Horizon < 1 || s.Replicates < 0:
+		return fmt.Errorf("at least %d years, 0 allowed short days and a horizon of 1 year are needed", TraceYears)
+	case s.Horizon > TraceYears:
+		return fmt.Errorf("a horizon of %d years is longer than a trace (%d)", s.Horizon, TraceYears)
+	}
+	return nil
+}
+
+// Usable returns the usable size of a nominal one, L.
+func (s *Study) Usable(nominal float64) float64 { return nominal * (1 - s.Dead) }

@@ -19,6 +19,9 @@ const (
 	// Doubtful is a value that the publisher calls estimated, suspect or not
 	// yet checked; its depth is kept.
 	Doubtful
+	// Presumed is a zero that the publisher wrote for a missing value in the
+	// belief that no rain fell; its depth is kept as 0.
+	Presumed
 	// Filled is a missing day filled from another year (see Record.Fill).
 	Filled
 )
@@ -71,11 +74,12 @@ func (r *Record) Name() string {
 	return r.File
 }
 
-// Missing counts the days without a depth.
+// Missing counts the days without a value of their own: those without a
+// depth, and those that have only a share of a total over several days.
 func (r *Record) Missing() int {
 	n := 0
-	for _, x := range r.Depth {
-		if math.IsNaN(x) {
+	for i, x := range r.Depth {
+		if math.IsNaN(x) || r.Mark[i]&Spread != 0 {
 			n++
 		}
 	}
@@ -153,8 +157,10 @@ func (r *Record) MonthlyMean() [12]float64 {
 // AnnualTotal is a calendar year's rain.
 type AnnualTotal struct {
 	Year  int
-	MM    float64 // the total of its valid days, mm
-	Valid int     // days with a depth
+	MM    float64 // the total of its days, shares of multi-day totals included, mm
+	Days  int     // days with a depth
+	Own   float64 // the total of the days with a value of their own, mm
+	Valid int     // days with a value of their own
 }
 
 // AnnualTotals returns the calendar years of the record in order, whole or
@@ -166,9 +172,15 @@ func (r *Record) AnnualTotals() []AnnualTotal {
 		if len(out) == 0 || out[len(out)-1].Year != y {
 			out = append(out, AnnualTotal{Year: y})
 		}
-		if !math.IsNaN(x) {
-			out[len(out)-1].MM += x
-			out[len(out)-1].Valid++
+		a := &out[len(out)-1]
+		if math.IsNaN(x) {
+			continue
+		}
+		a.MM += x
+		a.Days++
+		if r.Mark[i]&Spread == 0 {
+			a.Own += x
+			a.Valid++
 		}
 	}
 	return out
@@ -178,13 +190,15 @@ func (r *Record) AnnualTotals() []AnnualTotal {
 // total counts towards the mean annual rain.
 const WholeYearDays = 360
 
-// MeanAnnual returns the mean of the totals of the calendar years with at
-// least WholeYearDays valid days, in mm a year, and how many they are. With
-// no such year it returns the sum of the monthly means, and 0.
+// MeanAnnual returns the mean rain of the calendar years with at least
+// WholeYearDays days that have a value of their own, in mm a year, and how
+// many they are: the publishers' daily values alone, without totals over
+// several days. With no such year it returns the sum of the monthly means,
+// and 0.
 func (r *Record) MeanAnnual() (mm float64, years int) {
 	for _, a := range r.AnnualTotals() {
 		if a.Valid >= WholeYearDays {
-			mm += a.MM
+			mm += a.Own
 			years++
 		}
 	}

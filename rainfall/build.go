@@ -1,0 +1,188 @@
+package rainfall
+
+import (
+	"fmt"
+	"math"
+	"sort"
+)
+
+// MaxDaily is the most rain a day may hold, mm: the world record of 24 hours
+// is 1,825 mm, Foc-Foc, La Réunion, 1966 (WMO archive of extremes, from
+// memory, unverified).
+const MaxDaily = 1825
+
+// builder gathers a file's days, in any order, into a Record.
+type builder struct {
+	in     *input
+	days   []observed
+	totals []observedTotal
+}
+
+type observed struct {
+	date Date
+	mark Mark
+	line int32
+	mm   float64
+}
+
+type observedTotal struct {
+	last Date
+	days int // 0 where the file does not say
+	line int
+	mm   float64
+}
+
+// add takes a day's depth in mm, NaN for missing. A value that is no rain is
+// an error; a failed one is kept as missing.
+func (b *builder) add(line int, d Date, mm float64, m Mark) error {
+	if m&Failed != 0 {
+		mm = math.NaN()
+	} else if err := b.in.plausible(line, mm); err != nil {
+		return err
+	}
+	b.days = append(b.days, observed{d, m, int32(line), mm})
+	return nil
+}
+
+// addTotal takes an amount measured over several days, read on the last; days
+// is 0 where the file does not say how many.
+func (b *builder) addTotal(line int, last Date, days int, mm float64) error {
+	if err := b.in.plausible(line, mm/float64(max(days, 1))); err != nil {
+		return err
+	}
+	b.totals = append(b.totals, observedTotal{last, days, line, mm})
+	return nil
+}
+
+func (in *input) plausible(line int, mm float64) error {
+	switch {
+	case math.IsNaN(mm):
+		return nil
+	case mm < 0:
+		return in.fail(line, fmt.Sprintf("rain of %g mm is below zero", mm), "leave the cell blank if the value is missing")
+	case mm > MaxDaily:
+		return in.fail(line, fmt.Sprintf("rain of %g mm in a day is more than ever fell (%d mm)", mm, MaxDaily), "blank the cell, or say the file's unit with --unit mm, in or 0.1mm")
+	}
+	return nil
+}
+
+// record puts the days in order. A day given twice with the same value is
+// kept once and warned of; with two values it is an error.
+func (b *builder) record() (*Record, error) {
+	if len(b.days) == 0 {
+		return nil, b.in.fail(0, "no daily value in the file", "is there more than a header?")
+	}
+	first, last := b.days[0].date, b.days[0].date
+	for _, o := range b.days {
+		first, last = min(first, o.date), max(last, o.date)
+	}
+	const maxSpan = 400 * 366
+	if last-first > maxSpan {
+		return nil, b.in.fail(0, fmt.Sprintf("dates run from %v to %v", first, last), "no gauge has read that long: is a year mistyped?")
+	}
+	r := &Record{First: first, Depth: make([]float64, last-first+1), Mark: make([]Mark, last-first+1)}
+	seen := make([]int32, len(r.Depth)) // the line that gave the day
+	for i := range r.Depth {
+		r.Depth[i] = math.NaN()
+	}
+	twice := 0
+	for _, o := range b.days {
+		i := o.date - first
+		if seen[i] == 0 {
+			seen[i], r.Depth[i], r.Mark[i] = max(o.line, 1), o.mm, o.mark
+			continue
+		}
+		twice++
+		switch was := r.Depth[i]; {
+		case math.IsNaN(o.mm) || was == o.mm:
+		case math.IsNaN(was):
+			r.Depth[i], r.Mark[i] = o.mm, o.mark
+		default:
+			return nil, b.in.fail(int(o.line), fmt.Sprintf("%v is %g mm here and %g mm on line %d", o.date, o.mm, was, seen[i]), "keep one of the two lines")
+		}
+	}
+	if twice > 0 {
+		r.warn("duplicate", "%s given twice with the same value; counted once", count(twice, "day is", "days are"))
+	}
+	b.spread(r)
+	if r.Missing() == len(r.Depth) {
+		return nil, b.in.fail(0, "every daily value is missing", "choose a station or a span that has rain")
+	}
+	trim(r)
+	if n := r.Count(Presumed); n > 0 {
+		r.warn("presumed", "%s zero because the publisher presumed it of a missing value (%.0f %% of the record)", count(n, "day is", "days are"), 100*float64(n)/float64(len(r.Depth)))
+	}
+	return r, nil
+}
+
+// spread shares each total over those of its days that have no value of their
+// own. Where the file does not say how many days it covers, they are the
+// missing days before it.
+func (b *builder) spread(r *Record) {
+	sort.SliceStable(b.totals, func(i, j int) bool { return b.totals[i].last < b.totals[j].last })
+	lost, guessed := 0, 0
+	for _, t := range b.totals {
+		end := int(t.last - r.First)
+		if end < 0 || end >= len(r.Depth) {
+			continue // a builder's user adds the last day too
+		}
+		days := t.days
+		if days == 0 {
+			for days = 1; end-days >= 0 && math.IsNaN(r.Depth[end-days]); {
+				days++
+			}
+			guessed++
+		}
+		var free []int
+		for i := max(0, end-days+1); i <= end; i++ {
+			if math.IsNaN(r.Depth[i]) {
+				free = append(free, i)
+			}
+		}
+		if len(free) == 0 {
+			lost++
+			continue
+		}
+		for _, i := range free {
+			r.Depth[i] = t.mm / float64(len(free))
+			if days > 1 {
+				r.Mark[i] |= Spread
+			}
+		}
+		if days > 1 {
+			r.Totals = append(r.Totals, Total{t.last, days, t.mm})
+		}
+	}
+	if guessed > 0 {
+		r.warn("total-span", "%s not say how many days they cover; the missing days before each were taken", count(guessed, "total does", "totals do"))
+	}
+	if lost > 0 {
+		r.warn("total-lost", "%s over days that have their own values; left out", count(lost, "total lies", "totals lie"))
+	}
+}
+
+// trim cuts missing days off both ends: a record begins with its first value.
+// The marks of failed values are cut with them.
+func trim(r *Record) {
+	a, z := 0, len(r.Depth)
+	for math.IsNaN(r.Depth[a]) {
+		a++
+	}
+	for math.IsNaN(r.Depth[z-1]) {
+		z--
+	}
+	r.First += Date(a)
+	r.Depth, r.Mark = r.Depth[a:z], r.Mark[a:z]
+}
+
+func (r *Record) warn(code, format string, args ...any) {
+	r.Warnings = append(r.Warnings, Warning{code, fmt.Sprintf(format, args...)})
+}
+
+// count says "1 day is" or "3 days are".
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}

@@ -44,7 +44,8 @@ type Answer struct {
 	Low, High float64 // its band from the length of the record
 	Safe      float64 // the smallest size whose lower bound meets the target
 	Listed    float64 // the smallest of Study.Sizes that meets the target
-	Cell      Cell    // the measures at Tank; the zero Cell where Tank is NaN
+	Beyond    float64 // a size beyond the range that would meet it, where none within does
+	Cell      Cell    // the measures at Tank, or at the largest size where Tank is NaN
 	Reason    string  // one plain sentence: why this size, or why none
 }
 
@@ -94,7 +95,7 @@ type Result struct {
 	Cells    [][]Cell   // [area][size] as in Study.Areas and Study.Sizes
 	Answers  []Answer   // one an area
 	Main     Answer     // for the site's own roofs
-	Own      []Cell     // [size], for the site's own roofs
+	Curve    []Cell     // for the site's own roofs, at finely stepped sizes over the range of Study.Sizes
 	Stops    []Stop     // for the site's own roofs, the preferred method first
 	Season   *Season    // at the main answer, or the largest size where there is none
 	Real     []RealYear // at the same size, in order

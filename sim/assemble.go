@@ -1,0 +1,250 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+)
+
+// cell reads tank k of row i out of the main run.
+func (s *Study) cell(g *totals, i, k int, area, nominal float64) Cell {
+	t, years := g.total[i][k], float64(g.years)
+	c := Cell{
+		Area: area, Tank: nominal,
+		ShortDays: t.short / years, Supplied: t.supplied / years, Spilled: t.spilled / years,
+		Demand: g.demand / years, Inflow: g.inflow[i] / years,
+	}
+	if g.inflow[i] > 0 {
+		c.SpillShare = t.spilled / g.inflow[i]
+	}
+	for m := Annual; m <= Volume; m++ {
+		c.MonteCarlo[m] = g.monteCarlo(m, i, k, s.Level)
+	}
+	c.Annual, c.Time, c.Volumetric = c.MonteCarlo[Annual], c.MonteCarlo[Time], c.MonteCarlo[Volume]
+	return c
+}
+
+// monteCarlo returns a measure with its Monte Carlo error. Years of one trace
+// share a tank that carries water over, so the traces, not the years, are
+// what is independent: a share of years gets Wilson's interval for as many
+// independent years as the spread between traces is worth, the other two
+// Student's t between traces.
+func (s *totals) monteCarlo(m Measure, i, k int, level float64) Interval {
+	x := s.of(m, i, k)
+	if m == Annual {
+		n := float64(s.years)
+		if x.variance > 0 {
+			n = min(n, x.value*(1-x.value)/x.variance)
+		}
+		w := Wilson(x.value*n, n, level)
+		w.Estimate = x.value
+		return w
+	}
+	if s.traces < 2 {
+		return Interval{x.value, 0, 1}
+	}
+	half := studentQuantile(level, s.traces-1) * math.Sqrt(x.variance)
+	return Interval{x.value, max(0, x.value-half), min(1, x.value+half)}
+}
+
+// fill sets what the main run knows: cells, curve and answers.
+func (r *Result) fill(s *Study, grid, exact *totals, at, beyond []float64) {
+	for i, a := range s.Areas {
+		row := make([]Cell, len(s.Sizes))
+		for k, size := range s.Sizes {
+			row[k] = s.cell(grid, i, k, a, size)
+		}
+		r.Cells = append(r.Cells, row)
+		r.Answers = append(r.Answers, s.answer(row, exact, i, a, at[i], beyond[i]))
+	}
+	i, own := len(s.Areas), TotalArea(s.Roofs)
+	for k, size := range s.curveSizes() {
+		r.Curve = append(r.Curve, s.cell(grid, i, k, own, size))
+	}
+	r.Main = s.answer(r.Curve, exact, i, own, at[i], beyond[i])
+	r.Main.Listed = s.listed(r, own)
+}
+
+// listed is the smallest of the study's sizes that meets the target under the
+// site's own roofs.
+func (s *Study) listed(r *Result, own float64) float64 {
+	for _, size := range s.Sizes {
+		if size >= r.Main.Tank {
+			return size
+		}
+	}
+	return math.NaN()
+}
+
+// answer puts a solved size into words.
+func (s *Study) answer(row []Cell, exact *totals, i int, area, usable, beyond float64) Answer {
+	nan := math.NaN()
+	a := Answer{Area: area, Tank: nan, Low: nan, High: nan, Safe: nan, Listed: nan, Beyond: nan}
+	smallest, largest := row[0], row[len(row)-1]
+	goal := fmt.Sprintf("%s %s", percent(s.Target), s.goal())
+	if !math.IsNaN(usable) {
+		a.Tank = usable / (1 - s.Dead)
+		a.Cell = s.cell(exact, i, 0, area, a.Tank)
+		a.Reason = "the smallest size that meets " + goal
+		if a.Tank < smallest.Tank {
+			a.Reason += "; every size asked about is larger"
+		}
+		for _, c := range row {
+			if c.Of(s.Measure).Estimate >= s.Target {
+				a.Listed = c.Tank
+				break
+			}
+		}
+		return a
+	}
+	a.Cell = s.cell(exact, i, 0, area, largest.Tank)
+	a.Reason = fmt.Sprintf("no size in this range meets %s: the largest reaches %s", goal, percent(largest.Of(s.Measure).Estimate))
+	switch in, want := a.Cell.Inflow, a.Cell.Demand; {
+	case !math.IsNaN(beyond):
+		a.Beyond = beyond / (1 - s.Dead)
+		a.Reason += "; the dry spells are longer than it lasts"
+	case in < want:
+		a.Reason += fmt.Sprintf("; the roof yields %s of the water wanted, and no tank mends that", percent(in/want))
+	default:
+		a.Reason += fmt.Sprintf("; no tank up to %d times as large does either", reach)
+	}
+	return a
+}
+
+// goal says what the target is about.
+func (s *Study) goal() string {
+	switch s.Measure {
+	case Time:
+		return "of days not short"
+	case Volume:
+		return "of the water wanted"
+	}
+	if s.Allow > 0 {
+		return fmt.Sprintf("of years with at most %d short days", s.Allow)
+	}
+	return "of years without a short day"
+}
+
+func percent(x float64) string {
+	if x > 0.99 && x < 1 {
+		return fmt.Sprintf("%.4g %%", math.Floor(1e4*x)/100)
+	}
+	return fmt.Sprintf("%.3g %%", 100*x)
+}
+
+// bands lays the record error over the cells, the curve and the answers.
+func (r *Result) bands(s *Study, grid *totals, reps *replicates) {
+	for i := range r.Cells {
+		r.Answers[i].band(s, r.Cells[i], s.carry(r.Cells[i], reps, i))
+	}
+	i := len(r.Cells)
+	r.Main.band(s, r.Curve, s.carry(r.Curve, reps, i))
+	if math.IsNaN(r.Main.Tank) {
+		return
+	}
+	w := i + 1 // the watched row is the answer's own size
+	one := []Cell{r.Main.Cell}
+	s.carry(one, reps, w)
+	r.Main.Cell = one[0]
+}
+
+// carry widens a row of cells by the record error and returns the study's
+// measure as each resampled record would give it, [replicate][cell].
+func (s *Study) carry(row []Cell, reps *replicates, i int) [][]float64 {
+	n := len(reps.shares)
+	curves := make([][]float64, n)
+	for b := range curves {
+		curves[b] = make([]float64, len(row))
+	}
+	values, noise := make([]float64, n), make([]float64, n)
+	for k := range row {
+		for m := Annual; m <= Volume; m++ {
+			for b, rep := range reps.shares {
+				values[b], noise[b] = rep[i][k][m].value, rep[i][k][m].variance
+			}
+			x := row[k].of(m)
+			moved := deviations(values, noise)
+			for b := range moved {
+				moved[b] = min(1, max(0, x.Estimate+moved[b]))
+				if m == s.Measure {
+					curves[b][k] = moved[b]
+				}
+			}
+			x.Low, x.High = spread(moved, s.Level)
+			// Where the record error is too small to be told from the
+			// noise, the noise is what is known: never narrower than it.
+			noise := row[k].MonteCarlo[m]
+			x.Low, x.High = min(x.Low, noise.Low), max(x.High, noise.High)
+		}
+	}
+	return curves
+}
+
+// of returns the interval of a measure to be written to.
+func (c *Cell) of(m Measure) *Interval {
+	switch m {
+	case Time:
+		return &c.Time
+	case Volume:
+		return &c.Volumetric
+	}
+	return &c.Annual
+}
+
+// band sets an answer's band and safe size from the resampled curves.
+func (a *Answer) band(s *Study, row []Cell, curves [][]float64) {
+	x, low := make([]float64, len(row)), make([]float64, len(row))
+	for k, c := range row {
+		x[k], low[k] = c.Tank, c.Of(s.Measure).Low
+	}
+	sizes := make([]float64, len(curves))
+	for b, y := range curves {
+		sizes[b] = crossing(x, y, s.Target)
+	}
+	a.Low, a.High = spread(sizes, s.Level)
+	if !math.IsNaN(a.Tank) {
+		a.Low, a.High = min(a.Low, a.Tank), max(a.High, a.Tank)
+	}
+	a.Low, a.High = finite(a.Low), finite(a.High)
+	a.Safe = finite(crossing(x, low, s.Target))
+	if a.Safe < a.Tank {
+		a.Safe = a.Tank
+	}
+}
+
+// stops finds where more storage stops paying, and how the record error moves
+// it.
+func (r *Result) stops(s *Study, reps *replicates) {
+	size, supply := make([]float64, len(r.Curve)), make([]float64, len(r.Curve))
+	for k, c := range r.Curve {
+		size[k], supply[k] = c.Tank, c.Supplied
+	}
+	want := r.Curve[0].Demand
+	knee := func(y []float64) float64 {
+		at, _ := Knee(size, y)
+		if at < 0 {
+			return math.NaN()
+		}
+		return size[at]
+	}
+	gain := func(y []float64) float64 { return gainStop(size, y, 1000, s.GainStop*want) }
+	add := func(method, detail string, find func([]float64) float64) {
+		st := Stop{Method: method, Tank: find(supply), Detail: detail, Low: math.NaN(), High: math.NaN()}
+		if reps != nil && !math.IsNaN(st.Tank) {
+			found := make([]float64, len(reps.supply))
+			for b, y := range reps.supply {
+				if found[b] = find(y); math.IsNaN(found[b]) {
+					found[b] = math.Inf(1)
+				}
+			}
+			low, high := spread(found, s.Level)
+			st.Low, st.High = finite(min(low, st.Tank)), finite(max(high, st.Tank))
+		}
+		r.Stops = append(r.Stops, st)
+	}
+	if c := s.Costs; c != nil {
+		add("net present value", fmt.Sprintf("largest worth of the water saved over %g years at %.3g %% a year less the tank's price", c.Life, 100*c.Discount),
+			func(y []float64) float64 { return c.bestValue(size, y) })
+	}
+	add("knee", "the point of the supply curve farthest above the line between its ends, over the sizes asked about (Satopää et al. 2011)", knee)
+	add("gain", fmt.Sprintf("after it another 1,000 L adds less than %.3g %% of the water wanted", 100*s.GainStop), gain)
+}

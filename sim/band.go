@@ -1,0 +1,89 @@
+package sim
+
+import (
+	"math"
+	"sort"
+)
+
+// deviations takes one quantity as each resampled record gave it, with the
+// Monte Carlo variance of each, and returns how far each lies from their
+// mean with the Monte Carlo noise taken out of the spread: the variance seen
+// is the record's plus the noise's, so every deviation is shrunk by
+//
+//	λ = sqrt(max(0, 1 − mean noise variance / variance seen))
+//
+// Short replicates are then enough, where long ones would be needed to make
+// the noise small by itself.
+func deviations(values, noise []float64) []float64 {
+	n := float64(len(values))
+	mean, inner := 0.0, 0.0
+	for i, v := range values {
+		mean += v
+		inner += noise[i]
+	}
+	mean /= n
+	inner /= n
+	out := make([]float64, len(values))
+	seen := 0.0
+	for i, v := range values {
+		out[i] = v - mean
+		seen += float64(out[i] * out[i])
+	}
+	if len(values) < 2 || seen == 0 {
+		return out
+	}
+	lambda := math.Sqrt(max(0, 1-inner/(seen/(n-1))))
+	for i := range out {
+		out[i] *= lambda
+	}
+	return out
+}
+
+// quantile reads sorted values at p, 0 ≤ p ≤ 1, by straight lines between
+// order statistics (definition 7 of Hyndman & Fan 1996). Infinite values are
+// allowed: between a finite and an infinite one it is infinite.
+func quantile(sorted []float64, p float64) float64 {
+	at := p * float64(len(sorted)-1)
+	i := int(math.Floor(at))
+	if w := at - float64(i); w > 0 {
+		if math.IsInf(sorted[i+1], 0) {
+			return sorted[i+1]
+		}
+		return sorted[i] + float64(w*(sorted[i+1]-sorted[i]))
+	}
+	return sorted[i]
+}
+
+// spread returns the bounds that hold the middle level of the values.
+func spread(values []float64, level float64) (low, high float64) {
+	s := append([]float64(nil), values...)
+	sort.Float64s(s)
+	return quantile(s, (1-level)/2), quantile(s, (1+level)/2)
+}
+
+// crossing returns the smallest x at which a curve reaches the target, by
+// straight lines in log x (share against size is straighter so), the curve
+// taken as never falling; +Inf where it does not, x[0] where it starts there.
+func crossing(x, y []float64, target float64) float64 {
+	top := y[0]
+	if top >= target {
+		return x[0]
+	}
+	for i := 1; i < len(x); i++ {
+		if y[i] >= target {
+			w := (target - top) / (y[i] - top)
+			a, b := math.Log(x[i-1]), math.Log(x[i])
+			return math.Exp(a + float64(w*(b-a)))
+		}
+		top = max(top, y[i])
+	}
+	return math.Inf(1)
+}
+
+// finite returns x, or NaN where it is infinite.
+func finite(x float64) float64 {
+	if math.IsInf(x, 0) {
+		return math.NaN()
+	}
+	return x
+}

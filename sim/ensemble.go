@@ -1,0 +1,213 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+
+	"tankodds/rainfall"
+)
+
+// Streams keep the random numbers of different jobs apart.
+const (
+	streamMain      = 1 // traces of the record's own generator
+	streamResample  = 2 // which years a resampled record holds
+	streamReplicate = 3 // traces of a resampled record's generator
+)
+
+// row is one roof area and the tanks to run under it.
+type row struct {
+	scale  float64   // of the site's roofs
+	usable []float64 // usable tank sizes, L
+	yearly bool      // keep every year's short days
+}
+
+// tally is one tank's sums over some years.
+type tally struct {
+	supplied, spilled float64 // L
+	short             float64 // short days
+	good              float64 // years with no more short days than allowed
+}
+
+// traceTally is what one trace gives.
+type traceTally struct {
+	years  int
+	demand float64     // L
+	inflow []float64   // a row, L
+	tanks  [][]tally   // [row][size]
+	yearly [][]float64 // [row]: short days, [year·len(usable)+size]; nil where not kept
+}
+
+// ensemble runs traces: the roofs, the uses and the rows, made once and read
+// by all workers.
+type ensemble struct {
+	study        *Study
+	demand, need []float64 // of TraceYears + 1 years
+	rows         []row
+}
+
+func newEnsemble(s *Study, y *rainfall.Years, rows []row) *ensemble {
+	e := &ensemble{study: s, rows: rows}
+	e.demand = TraceDemand(TraceYears+1, y.Start, s.Uses)
+	e.need = make([]float64, len(e.demand))
+	Need(e.need, e.demand)
+	return e
+}
+
+// scratch is one worker's memory.
+type scratch struct {
+	rain, inflow, scaled []float64
+}
+
+func newScratch() *scratch {
+	const n = (TraceYears + 1) * rainfall.DaysPerYear
+	return &scratch{make([]float64, n), make([]float64, n), make([]float64, n)}
+}
+
+// rain draws a trace and leaves its inflow in sc.inflow.
+func (e *ensemble) draw(sc *scratch, from rainfall.Sampler, rng *rand.Rand, years int) error {
+	n := (years + 1) * rainfall.DaysPerYear
+	sc.rain, sc.inflow, sc.scaled = sc.rain[:n], sc.inflow[:n], sc.scaled[:n]
+	from.Sample(sc.rain, rng)
+	for _, p := range sc.rain {
+		if !(p >= 0 && p <= math.MaxFloat32) {
+			return fmt.Errorf("the generator gave a day of %g mm of rain", p)
+		}
+	}
+	Inflow(sc.inflow, sc.rain, e.study.Roofs)
+	return nil
+}
+
+// trace runs one trace of years + 1 years through every row and drops the
+// first year.
+func (e *ensemble) trace(sc *scratch, from rainfall.Sampler, rng *rand.Rand, years int) (*traceTally, error) {
+	if err := e.draw(sc, from, rng, years); err != nil {
+		return nil, err
+	}
+	out := &traceTally{years: years, inflow: make([]float64, len(e.rows)), tanks: make([][]tally, len(e.rows)), yearly: make([][]float64, len(e.rows))}
+	const year = rainfall.DaysPerYear
+	n := len(sc.inflow)
+	base := 0.0
+	for t := year; t < n; t++ {
+		out.demand += e.demand[t]
+		base += sc.inflow[t]
+	}
+	for i, r := range e.rows {
+		q := sc.inflow
+		if r.scale != 1 {
+			q = sc.scaled
+			for t, x := range sc.inflow {
+				q[t] = x * r.scale
+			}
+		}
+		out.inflow[i] = base * r.scale
+		lanes := NewLanes(r.usable, e.study.Start)
+		tanks := make([]tally, len(r.usable))
+		if r.yearly {
+			out.yearly[i] = make([]float64, 0, years*len(r.usable))
+		}
+		lanes.Run(e.study.Rule, q[:year], e.demand[:year], e.need[:year])
+		clear(lanes.Supplied)
+		clear(lanes.Spilled)
+		before := append([]float64(nil), lanes.Storage...)
+		for t := year; t < n; t += year {
+			lanes.Run(e.study.Rule, q[t:t+year], e.demand[t:t+year], e.need[t:t+year])
+			for j := range tanks {
+				tanks[j].short += lanes.Short[j]
+				if lanes.Short[j] <= float64(e.study.Allow) {
+					tanks[j].good++
+				}
+			}
+			if r.yearly {
+				out.yearly[i] = append(out.yearly[i], lanes.Short[:len(tanks)]...)
+			}
+		}
+		for j := range tanks {
+			tanks[j].supplied, tanks[j].spilled = lanes.Supplied[j], lanes.Spilled[j]
+			if err := balance(before[j], out.inflow[i], lanes.Supplied[j], lanes.Spilled[j], lanes.Storage[j]); err != nil {
+				return nil, err
+			}
+		}
+		out.tanks[i] = tanks
+	}
+	return out, nil
+}
+
+// balance checks V₀ + ΣQ = ΣY + ΣO + Vₙ to rounding: it holds whatever the
+// input, so a failure is a fault of the program.
+func balance(v0, q, y, o, vn float64) error {
+	if off := v0 + q - y - o - vn; math.Abs(off) > 1e-9*(v0+q+1) {
+		return fmt.Errorf("internal fault: the water balance is out by %g L of %g", off, v0+q)
+	}
+	return nil
+}
+
+// totals adds up traces of one length for every row and tank: enough for each
+// measure and its spread between traces.
+type totals struct {
+	traces, years int
+	demand        float64
+	inflow        []float64
+	total         [][]tally
+	square        [][]tally // sums of squares of each trace's tally
+}
+
+func (s *totals) add(t *traceTally) {
+	if s.total == nil {
+		s.inflow = make([]float64, len(t.inflow))
+		for _, tanks := range t.tanks {
+			s.total = append(s.total, make([]tally, len(tanks)))
+			s.square = append(s.square, make([]tally, len(tanks)))
+		}
+	}
+	s.traces++
+	s.years += t.years
+	s.demand += t.demand
+	for i, q := range t.inflow {
+		s.inflow[i] += q
+	}
+	for i, tanks := range t.tanks {
+		for j, x := range tanks {
+			a, b := &s.total[i][j], &s.square[i][j]
+			a.supplied += x.supplied
+			a.spilled += x.spilled
+			a.short += x.short
+			a.good += x.good
+			b.supplied += float64(x.supplied * x.supplied)
+			b.short += float64(x.short * x.short)
+			b.good += float64(x.good * x.good)
+		}
+	}
+}
+
+// share is one measure of one tank as the traces tell it.
+type share struct {
+	value    float64
+	variance float64 // of value, from the spread between traces
+}
+
+// of returns a measure of tank j in row i.
+func (s *totals) of(m Measure, i, j int) share {
+	a, b := s.total[i][j], s.square[i][j]
+	switch m {
+	case Volume:
+		return s.mean(a.supplied, b.supplied, s.demand)
+	case Time:
+		x := s.mean(a.short, b.short, float64(s.years*rainfall.DaysPerYear))
+		x.value = 1 - x.value
+		return x
+	}
+	return s.mean(a.good, b.good, float64(s.years))
+}
+
+// mean returns sum/whole and the variance of that between traces of one
+// length.
+func (s *totals) mean(sum, square, whole float64) share {
+	n := float64(s.traces)
+	if s.traces < 2 {
+		return share{sum / whole, 0}
+	}
+	between := max(0, (square-float64(sum*sum)/n)/(n-1))
+	per := whole / n
+	return share{sum / whole, between / (n * per * per)}
+}

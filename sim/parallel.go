@@ -1,0 +1,87 @@
+package sim
+
+import (
+	"context"
+	"runtime"
+	"sync"
+)
+
+// inOrder runs do(own, i), own made once a goroutine by fresh, for i = 0 … n−1 on several goroutines and
+// collect(i, result) in rising i on the calling one, so that sums come out
+// the same whatever the number of workers. At most a fixed number of results
+// a worker wait at any time: memory does not grow with n. The first error,
+// in the order of i, ends the run.
+func inOrder[S, T any](ctx context.Context, workers, n int, fresh func() S, do func(own S, i int) (T, error), collect func(i int, x T) error) error {
+	if workers <= 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	workers = min(workers, n)
+	type done struct {
+		i   int
+		x   T
+		err error
+	}
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	const ahead = 4 // results a worker may be ahead of the collector
+	results := make(chan done, workers)
+	tickets := make(chan struct{}, ahead*workers)
+	next := make(chan int)
+	go func() {
+		defer close(next)
+		for i := range n {
+			select {
+			case tickets <- struct{}{}:
+			case <-ctx.Done():
+				return
+			}
+			select {
+			case next <- i:
+			case <-ctx.Done():
+				return
+			}
+		}
+	}()
+	var group sync.WaitGroup
+	for range workers {
+		group.Add(1)
+		go func() {
+			defer group.Done()
+			own := fresh()
+			for i := range next {
+				x, err := do(own, i)
+				select {
+				case results <- done{i, x, err}:
+				case <-ctx.Done():
+					return
+				}
+			}
+		}()
+	}
+	go func() { group.Wait(); close(results) }()
+
+	waiting := map[int]done{}
+	for want := 0; want < n; {
+		d, ok := <-results
+		if !ok {
+			return context.Cause(ctx)
+		}
+		waiting[d.i] = d
+		for {
+			d, ok := waiting[want]
+			if !ok {
+				break
+			}
+			delete(waiting, want)
+			if d.err != nil {
+				return d.err
+			}
+			if err := collect(d.i, d.x); err != nil {
+				return err
+			}
+			<-tickets
+			want++
+		}
+	}
+	return nil
+}

@@ -1,0 +1,191 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"tankodds/rainfall"
+)
+
+// Tank is one store to replay a record through.
+type Tank struct {
+	Nominal float64 // L, > 0
+	Dead    float64 // dead storage, share of the nominal size, 0 ≤ Dead < 1
+	Start   float64 // storage on the first morning, L, cut to the usable size
+	Rule    Rule
+	Allow   int // short days a year that still make a good year
+}
+
+// Day is one day of a replay.
+type Day struct {
+	Date    rainfall.Date
+	Rain    float64 // mm
+	Inflow  float64 // L, as the rest
+	Demand  float64
+	Yield   float64
+	Spill   float64
+	Storage float64 // at the day's end
+	Short   bool
+}
+
+// DryRun is a run of short days.
+type DryRun struct {
+	From    rainfall.Date
+	Days    int
+	Deficit float64 // L wanted and not given
+}
+
+// ReplayYear is one water year of a replay.
+type ReplayYear struct {
+	Start                        rainfall.Date
+	Label                        int  // the calendar year in which it begins
+	Whole                        bool // a usable year, every day of it run
+	Days                         int
+	Rain                         float64 // mm
+	Inflow, Demand, Yield, Spill float64 // L
+	ShortDays, LongestDry        int
+	LowestStorage                float64 // L
+}
+
+// ReplayResult is the real record, day by day, through one tank.
+type ReplayResult struct {
+	Tank       Tank
+	Roofs      []Roof
+	First      rainfall.Date
+	Last       rainfall.Date
+	Days       int // run
+	Skipped    int // days without rain data in years that are not usable: not run
+	Inflow     float64
+	Demand     float64
+	Yield      float64
+	Spill      float64
+	StartsWith float64
+	EndsWith   float64
+	ShortDays  int
+	Volumetric float64 // ΣY/ΣD; NaN where nothing was wanted
+	Time       float64 // share of days not short
+	Annual     float64 // share of whole years that are good; NaN with no whole year
+	WholeYears int
+	Runs       []DryRun // every run of short days, in order
+	Years      []ReplayYear
+	Daily      []Day
+}
+
+// Replay runs the real record through one tank, with the real calendar: 29
+// February is a day of its own. Days that stay missing (in years that are not
+// usable) are passed over: nothing flows in and nothing is drawn, the storage
+// waits, and the diverter starts empty after them.
+func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayResult, error) {
+	for _, r := range roofs {
+		if err := r.Check(); err != nil {
+			return nil, err
+		}
+	}
+	if !(tank.Nominal > 0) || math.IsInf(tank.Nominal, 0) {
+		return nil, fmt.Errorf("tank size %g L is not above 0", tank.Nominal)
+	}
+	out := &ReplayResult{Tank: tank, Roofs: roofs, First: s.First, Last: s.First + rainfall.Date(len(s.Depth)) - 1}
+	n := len(s.Depth)
+	inflow, demand, need := make([]float64, n), make([]float64, n), make([]float64, n)
+	Demand(demand, s.First, uses)
+	Need(need, demand)
+	for a := 0; a < n; {
+		z := a
+		for z < n && !math.IsNaN(s.Depth[z]) {
+			z++
+		}
+		Inflow(inflow[a:z], s.Depth[a:z], roofs)
+		for a = z; a < n && math.IsNaN(s.Depth[a]); {
+			a++
+		}
+	}
+	lanes := NewLanes([]float64{tank.Nominal * (1 - tank.Dead)}, tank.Start)
+	out.StartsWith = lanes.Storage[0]
+	whole := map[int]bool{}
+	for _, label := range s.Years.Label {
+		whole[label] = true
+	}
+	var year *ReplayYear
+	var run, yearRun *DryRun
+	for t := range n {
+		date := s.First + rainfall.Date(t)
+		if y, m, d := date.YMD(); year == nil || m == s.Years.Start && d == 1 {
+			out.Years = append(out.Years, newReplayYear(date, y, m, s.Years.Start, lanes.Storage[0]))
+			year, yearRun = &out.Years[len(out.Years)-1], nil
+			year.Whole = whole[year.Label]
+		}
+		if math.IsNaN(s.Depth[t]) {
+			out.Skipped++
+			run, yearRun = nil, nil
+			continue
+		}
+		y0, o0 := lanes.Supplied[0], lanes.Spilled[0]
+		lanes.Supplied[0], lanes.Spilled[0] = 0, 0
+		lanes.Run(tank.Rule, inflow[t:t+1], demand[t:t+1], need[t:t+1])
+		day := Day{date, s.Depth[t], inflow[t], demand[t], lanes.Supplied[0], lanes.Spilled[0], lanes.Storage[0], lanes.Short[0] > 0}
+		lanes.Supplied[0] += y0
+		lanes.Spilled[0] += o0
+		out.Daily = append(out.Daily, day)
+		out.Days++
+		out.Inflow += day.Inflow
+		out.Demand += day.Demand
+		out.Yield += day.Yield
+		out.Spill += day.Spill
+		year.add(day)
+		if !day.Short {
+			run, yearRun = nil, nil
+			continue
+		}
+		out.ShortDays++
+		if run == nil {
+			out.Runs = append(out.Runs, DryRun{From: date})
+			run = &out.Runs[len(out.Runs)-1]
+		}
+		run.Days++
+		run.Deficit += day.Demand - day.Yield
+		if yearRun == nil {
+			yearRun = &DryRun{}
+		}
+		yearRun.Days++
+		year.LongestDry = max(year.LongestDry, yearRun.Days)
+	}
+	out.EndsWith = lanes.Storage[0]
+	out.measure()
+	return out, balance(out.StartsWith, out.Inflow, out.Yield, out.Spill, out.EndsWith)
+}
+
+func newReplayYear(date rainfall.Date, y int, m, start time.Month, storage float64) ReplayYear {
+	if m < start {
+		y--
+	}
+	return ReplayYear{Start: date, Label: y, LowestStorage: storage}
+}
+
+func (y *ReplayYear) add(d Day) {
+	y.Days++
+	y.Rain += d.Rain
+	y.Inflow += d.Inflow
+	y.Demand += d.Demand
+	y.Yield += d.Yield
+	y.Spill += d.Spill
+	y.LowestStorage = min(y.LowestStorage, d.Storage)
+	if d.Short {
+		y.ShortDays++
+	}
+}
+
+func (r *ReplayResult) measure() {
+	r.Volumetric = r.Yield / r.Demand
+	r.Time = 1 - float64(r.ShortDays)/float64(r.Days)
+	good := 0
+	for _, y := range r.Years {
+		if y.Whole {
+			r.WholeYears++
+			if y.ShortDays <= r.Tank.Allow {
+				good++
+			}
+		}
+	}
+	r.Annual = float64(good) / float64(r.WholeYears)
+}

@@ -1,0 +1,90 @@
+package sim
+
+import "math"
+
+// Knee returns the index of the point of a rising, flattening curve that lies
+// farthest above the straight line between its ends, both axes scaled to 0…1
+// (Satopää, Albrecht, Irwin & Raghavan 2011, "Finding a Kneedle in a
+// Haystack", without its smoothing: simulated curves are smooth), and how far
+// it lies above. It is −1 for fewer than three points or a flat curve.
+func Knee(x, y []float64) (at int, gap float64) {
+	n := len(x)
+	if n < 3 || !(y[n-1] > y[0]) {
+		return -1, 0
+	}
+	at = -1
+	for i := range x {
+		g := (y[i]-y[0])/(y[n-1]-y[0]) - (x[i]-x[0])/(x[n-1]-x[0])
+		if g > gap {
+			at, gap = i, g
+		}
+	}
+	return at, gap
+}
+
+// gainStop returns the smallest size after which another step litres of
+// storage supplies less than least litres a year more, by straight lines
+// between the points of the supply curve; NaN where the curve ends first.
+func gainStop(size, supply []float64, step, least float64) float64 {
+	last := size[len(size)-1]
+	for _, s := range size {
+		if s+step > last {
+			break
+		}
+		if interpolate(size, supply, s+step)-interpolate(size, supply, s) < least {
+			return s
+		}
+	}
+	return math.NaN()
+}
+
+// interpolate reads a curve with rising x at a point, by straight lines; past
+// its ends it is level.
+func interpolate(x, y []float64, at float64) float64 {
+	if at <= x[0] {
+		return y[0]
+	}
+	for i := 1; i < len(x); i++ {
+		if at <= x[i] {
+			w := (at - x[i-1]) / (x[i] - x[i-1])
+			return y[i-1] + float64(w*(y[i]-y[i-1]))
+		}
+	}
+	return y[len(y)-1]
+}
+
+// AnnuityFactor is the present value of 1 a year for life years at a discount
+// rate i: (1 − (1+i)^−n)/i, or n where i is 0.
+func AnnuityFactor(i, life float64) float64 {
+	if i == 0 {
+		return life
+	}
+	return (1 - math.Pow(1+i, -life)) / i
+}
+
+// Price returns what a tank of a nominal size costs, by straight lines
+// between the known prices; NaN outside them.
+func (c *Costs) Price(nominal float64) float64 {
+	if nominal < c.Sizes[0] || nominal > c.Sizes[len(c.Sizes)-1] {
+		return math.NaN()
+	}
+	return interpolate(c.Sizes, c.Prices, nominal)
+}
+
+// Value returns the net present value of a tank that saves supplied litres a
+// year: the worth of the water over the tank's life less its price.
+func (c *Costs) Value(nominal, supplied float64) float64 {
+	return supplied/1000*c.Water*AnnuityFactor(c.Discount, c.Life) - c.Price(nominal)
+}
+
+// bestValue returns the size with the largest net present value, NaN where no
+// size has a known price.
+func (c *Costs) bestValue(size, supply []float64) float64 {
+	best, at := math.Inf(-1), math.NaN()
+	for i, s := range size {
+		if v := c.Value(s, supply[i]); v > best {
+			best, at = v, s
+		}
+	}
+	return at
+}

@@ -1,0 +1,158 @@
+package units
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// mostValues bounds a range: more is a slip of the keyboard.
+const mostValues = 1000
+
+var betweenDigits = regexp.MustCompile(`[0-9],[0-9]`)
+
+// ParseList reads several quantities of a kind: a list "1000L,2000L,5000L" or
+// a range "500L..20000L/50", from..to/how many. A range of volumes is spaced
+// geometrically, of anything else evenly; its ends are exact. A range may
+// carry its unit on one end alone. The values come back rising, each once.
+//
+// A comma always separates in a list, so that thousands are written without
+// one; in a range they may have it.
+func ParseList(kind Kind, what, s string) ([]float64, System, error) {
+	text := strings.TrimSpace(s)
+	if from, rest, ok := strings.Cut(text, ".."); ok {
+		return parseRange(kind, what, text, from, rest)
+	}
+	if betweenDigits.MatchString(text) {
+		return nil, Unstated, fmt.Errorf("%s: in a list a comma separates; write the unit on every value and no thousands comma, as in 1500gal,2000gal", show(text))
+	}
+	var out []float64
+	var system System
+	for item := range strings.SplitSeq(text, ",") {
+		q, err := Parse(kind, what, item)
+		if err != nil {
+			return nil, Unstated, err
+		}
+		out = append(out, q.Value)
+		if q.System != Unstated {
+			system = q.System
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out), system, nil
+}
+
+func parseRange(kind Kind, what, text, from, rest string) ([]float64, System, error) {
+	to, count, ok := cutLast(rest, "/")
+	n, err := strconv.Atoi(strings.TrimSpace(count))
+	if !ok || err != nil {
+		return nil, Unstated, fmt.Errorf("%s does not say how many values; write from..to/how many, as in %s", show(text), rangeExample(kind))
+	}
+	if n < 2 || n > mostValues {
+		return nil, Unstated, fmt.Errorf("%s asks for %d values; a range has 2 to %d", show(text), n, mostValues)
+	}
+	from, to = shareUnit(from, to)
+	lo, err := Parse(kind, what, from)
+	if err != nil {
+		return nil, Unstated, err
+	}
+	hi, err := Parse(kind, what, to)
+	if err != nil {
+		return nil, Unstated, err
+	}
+	switch {
+	case !(lo.Value > 0):
+		return nil, Unstated, fmt.Errorf("%s begins at 0; %s is above 0", show(text), what)
+	case !(lo.Value < hi.Value):
+		return nil, Unstated, fmt.Errorf("%s does not rise; write from..to/how many, as in %s", show(text), rangeExample(kind))
+	}
+	if kind == Volume {
+		return Geometric(lo.Value, hi.Value, n), hi.System, nil
+	}
+	return Even(lo.Value, hi.Value, n), hi.System, nil
+}
+
+func rangeExample(kind Kind) string {
+	if kind == Area {
+		return "50m2..400m2/20"
+	}
+	return "500L..20000L/50"
+}
+
+// cutLast cuts s at the last sep.
+func cutLast(s, sep string) (before, after string, ok bool) {
+	i := strings.LastIndex(s, sep)
+	if i < 0 {
+		return s, "", false
+	}
+	return s[:i], s[i+len(sep):], true
+}
+
+// shareUnit gives the end of a range that has no unit the other's.
+func shareUnit(from, to string) (string, string) {
+	unitOf := func(s string) (string, bool) {
+		_, rest, err := number(strings.TrimSpace(s))
+		return strings.TrimSpace(rest), err == nil
+	}
+	a, okA := unitOf(from)
+	b, okB := unitOf(to)
+	switch {
+	case !okA || !okB:
+	case a == "" && b != "":
+		from += " " + b
+	case b == "" && a != "":
+		to += " " + a
+	}
+	return from, to
+}
+
+// Geometric returns n ≥ 2 values from lo to hi, 0 < lo < hi, each the same
+// multiple of the one before; the ends are exact. The ratio is found by
+// bisection on plain products, not by a logarithm, so that every processor
+// gets the same bits.
+func Geometric(lo, hi float64, n int) []float64 {
+	want := hi / lo
+	a, b := 1.0, want
+	for {
+		mid := a + (b-a)/2
+		if mid <= a || mid >= b {
+			break
+		}
+		if power(mid, n-1) > want {
+			b = mid
+		} else {
+			a = mid
+		}
+	}
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = lo * power(a, i)
+	}
+	out[n-1] = hi
+	return out
+}
+
+// power returns x to the n, by squaring.
+func power(x float64, n int) float64 {
+	y := 1.0
+	for ; n > 0; n >>= 1 {
+		if n&1 == 1 {
+			y *= x
+		}
+		x *= x
+	}
+	return y
+}
+
+// Even returns n ≥ 2 values from lo to hi in equal steps; the ends are exact.
+func Even(lo, hi float64, n int) []float64 {
+	out := make([]float64, n)
+	for i := range out {
+		share := float64(i) / float64(n-1)
+		out[i] = lo + float64((hi-lo)*share)
+	}
+	out[n-1] = hi
+	return out
+}

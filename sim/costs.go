@@ -10,3 +10,13 @@ type Costs struct {
 	Discount float64   // a year, e.g. 0.05
 	Currency string    // a sign to print, "" for none
 }
+
+// Taken where a site states none.
+const (
+	// DefaultLife of a tank, years: Taylor 2005, CRC for Catchment Hydrology
+	// (READ-2nd).
+	DefaultLife = 25
+	// DefaultDiscount a year: the public rate in Roebuck's thesis, table 6.1
+	// (READ).
+	DefaultDiscount = 0.035
+)

@@ -91,3 +91,16 @@ func ScaleRoofs(roofs []Roof, k float64) []Roof {
 	}
 	return out
 }
+
+// DefaultFirstFlush is the depth that a first-flush diverter takes where none
+// is stated, mm (common practice, no source).
+const DefaultFirstFlush = 0.5
+
+// NewRoof returns a roof of that plan area, m², with everything else as it is
+// taken where nothing is stated: the default surface's runoff coefficient, no
+// wetting loss, DefaultFirstFlush, no filter loss, and a diverter that one dry
+// day empties.
+func NewRoof(area float64) Roof {
+	s, _ := FindSurface(DefaultSurface)
+	return Roof{Area: area, Surface: s.Name, Runoff: s.Runoff, FirstFlush: DefaultFirstFlush, Filter: 1, Drains: 1}
+}

@@ -1,0 +1,7 @@
+package main
+
+// commands lists what the tool does, in the order help shows it. Each is
+// defined in a file of its own.
+var commands = []*command{
+	&newCommand,
+}

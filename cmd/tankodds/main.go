@@ -1,0 +1,19 @@
+// Command tankodds sizes a roof-water tank from a daily rain record and says
+// how sure the size is. "tankodds help" lists what it does.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+func main() {
+	// A reader that closes the pipe early must not kill us with a signal: the
+	// write then fails, and run takes that for success.
+	signal.Ignore(syscall.SIGPIPE)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the program at once
+	os.Exit(run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+}

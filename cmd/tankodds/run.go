@@ -1,0 +1,243 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"syscall"
+
+	"github.com/spf13/pflag"
+)
+
+// version is stated by --version and in every output.
+const version = "0.1.0"
+
+// command is one thing that the tool does.
+type command struct {
+	name    string
+	args    string // what follows the name, as in "[SITE.yaml]"
+	short   string // one line for the list
+	long    string // what help says, wrapped at 80 columns
+	example string // a command that runs as it stands, without leading "$ "
+	maxArgs int    // most arguments taken; −1 for any number
+	flags   []func(*pflag.FlagSet, *options)
+	run     func(context.Context, *call) error
+}
+
+// call is one run of a command.
+type call struct {
+	stdin          io.Reader
+	stdout, stderr io.Writer // writes to stdout need no check: run sees the first error
+	args           []string
+	opt            *options
+}
+
+// run is the whole tool: it does what args say and returns the exit code.
+func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) (code int) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			fmt.Fprintf(stderr, "tankodds: internal fault: %s; please report it with the command you typed\n", oneLine(fmt.Sprint(fault)))
+			code = exitFailed
+		}
+	}()
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	out := &output{w: stdout, failed: cancel}
+	err := dispatch(ctx, args, &call{stdin: stdin, stdout: out, stderr: stderr})
+	switch {
+	case brokenPipe(out.err):
+		return exitDone // the reader has seen enough
+	case out.err != nil:
+		err = cannot("", "standard output cannot be written: %v", out.err)
+	}
+	if err != nil {
+		return sayError(stderr, err)
+	}
+	return exitDone
+}
+
+// output remembers the first error of a writer, and ends the work then.
+type output struct {
+	w      io.Writer
+	err    error
+	failed func()
+}
+
+func (o *output) Write(p []byte) (int, error) {
+	if o.err != nil {
+		return 0, o.err
+	}
+	n, err := o.w.Write(p)
+	if err != nil {
+		o.err = err
+		o.failed()
+	}
+	return n, err
+}
+
+func brokenPipe(err error) bool {
+	return errors.Is(err, syscall.EPIPE) || errors.Is(err, io.ErrClosedPipe)
+}
+
+func dispatch(ctx context.Context, args []string, c *call) error {
+	if len(args) == 0 {
+		sayOverview(c.stdout)
+		return nil
+	}
+	switch name := args[0]; name {
+	case "--version":
+		fmt.Fprintf(c.stdout, "tankodds %s\n", version)
+		return nil
+	case "help", "--help", "-h":
+		if len(args) == 1 {
+			sayOverview(c.stdout)
+			return nil
+		}
+		cmd, err := findCommand(args[1])
+		if err != nil {
+			return err
+		}
+		sayHelp(c.stdout, cmd)
+		return nil
+	default:
+		cmd, err := findCommand(name)
+		if err != nil {
+			return err
+		}
+		return cmd.do(ctx, args[1:], c)
+	}
+}
+
+func findCommand(name string) (*command, error) {
+	var names []string
+	for _, c := range commands {
+		if c.name == name {
+			return c, nil
+		}
+		names = append(names, c.name)
+	}
+	if strings.HasPrefix(name, "-") {
+		return nil, misuse("flags follow a command, as in tankodds size --target 0.9", "%s stands where a command is expected", name)
+	}
+	hint := "tankodds help lists the commands"
+	if n := nearest(name, names); n != "" {
+		hint = "did you mean tankodds " + n
+	}
+	return nil, misuse(hint, "no command is called %q", name)
+}
+
+// do reads the command's flags and runs it.
+func (cmd *command) do(ctx context.Context, args []string, c *call) error {
+	fs, opt := cmd.flagSet()
+	if err := fs.Parse(args); err != nil {
+		if errors.Is(err, pflag.ErrHelp) {
+			sayHelp(c.stdout, cmd)
+			return nil
+		}
+		return flagError(cmd, fs, err)
+	}
+	c.opt, c.args = opt, fs.Args()
+	if cmd.maxArgs >= 0 && len(c.args) > cmd.maxArgs {
+		return misuse(fmt.Sprintf("usage: tankodds %s %s", cmd.name, cmd.args), "%s takes %s, not %d", cmd.name, arguments(cmd.maxArgs), len(c.args))
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	return cmd.run(ctx, c)
+}
+
+func arguments(n int) string {
+	switch n {
+	case 0:
+		return "no argument"
+	case 1:
+		return "one argument"
+	}
+	return fmt.Sprintf("at most %d arguments", n)
+}
+
+func (cmd *command) flagSet() (*pflag.FlagSet, *options) {
+	fs := pflag.NewFlagSet(cmd.name, pflag.ContinueOnError)
+	fs.SortFlags = false
+	fs.Usage = func() {}
+	fs.SetOutput(io.Discard)
+	opt := &options{given: fs.Changed}
+	for _, add := range cmd.flags {
+		add(fs, opt)
+	}
+	return fs, opt
+}
+
+// flagError words what the flag library found wrong.
+func flagError(cmd *command, fs *pflag.FlagSet, err error) error {
+	hint := fmt.Sprintf("tankodds help %s lists its flags", cmd.name)
+	var unknown *pflag.NotExistError
+	var missing *pflag.ValueRequiredError
+	var invalid *pflag.InvalidValueError
+	switch {
+	case errors.As(err, &unknown):
+		name := unknown.GetSpecifiedName()
+		if unknown.GetSpecifiedShortnames() != "" {
+			return misuse(hint, "%s has no flag -%s", cmd.name, name)
+		}
+		var names []string
+		fs.VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+		if n := nearest(name, names); n != "" {
+			hint = "did you mean --" + n
+		}
+		return misuse(hint, "%s has no flag --%s", cmd.name, name)
+	case errors.As(err, &missing):
+		return misuse(hint, "--%s needs a value", missing.GetFlag().Name)
+	case errors.As(err, &invalid):
+		f := invalid.GetFlag()
+		return misuse(hint, "--%s %s is not %s", f.Name, invalid.GetValue(), flagValue(f))
+	}
+	return misuse(hint, "%v", err)
+}
+
+func flagValue(f *pflag.Flag) string {
+	switch f.Value.Type() {
+	case "int", "uint64":
+		return "a whole number that can be used here"
+	case "bool":
+		return "true or false"
+	}
+	return "a value it takes"
+}
+
+func sayOverview(w io.Writer) {
+	fmt.Fprint(w, `tankodds sizes a roof-water tank from the daily rain record of a gauge, and
+says how sure the size is.
+
+usage: tankodds COMMAND [flags]
+
+commands:
+`)
+	for _, c := range commands {
+		fmt.Fprintf(w, "  %-10s%s\n", c.name, c.short)
+	}
+	fmt.Fprint(w, `
+"tankodds help COMMAND" says more of each; "tankodds --version" says which
+version this is. Exit codes: 0 done, 1 could not run, 2 wrong usage,
+3 recheck disagrees, 130 interrupted.
+
+To see an answer at once, from an invented site with an invented record:
+
+  tankodds size
+`)
+}
+
+func sayHelp(w io.Writer, c *command) {
+	fs, _ := c.flagSet()
+	synopsis := strings.TrimSpace("tankodds " + c.name + " " + c.args)
+	if fs.HasFlags() {
+		synopsis += " [flags]"
+	}
+	fmt.Fprintf(w, "usage: %s\n\n%s\n", synopsis, strings.TrimSpace(c.long))
+	if fs.HasFlags() {
+		fmt.Fprintf(w, "\nflags:\n%s", fs.FlagUsagesWrapped(80))
+	}
+	fmt.Fprintf(w, "\nexample:\n  %s\n", strings.ReplaceAll(strings.TrimSpace(c.example), "\n", "\n  "))
+}

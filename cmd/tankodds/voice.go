@@ -1,0 +1,109 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"tankodds/rainfall"
+)
+
+// How the tool speaks. The rules:
+//
+//   - An error is one line, "tankodds: …", on standard error. It names the
+//     file and line, or the flag, and what was found there.
+//   - Where something would mend it, a second line "hint: …" says what to
+//     type, with the flag's name.
+//   - No capital to begin with, no full stop to end with.
+//   - Plain words of the trade; a sentence is about the tank, the roof or the
+//     rain, never about the program's insides.
+//   - Say what to write instead, with an example that works as it stands.
+//   - Warnings are part of the answer and go with it; standard error is for
+//     what stopped the work, and for the progress line.
+const (
+	exitDone        = 0
+	exitFailed      = 1   // could not run
+	exitUsage       = 2   // the command was typed wrongly
+	exitDisagrees   = 3   // recheck found another number
+	exitInterrupted = 130 // Ctrl-C
+)
+
+// problem is an error with the exit code it leads to and, where there is one,
+// the remedy.
+type problem struct {
+	code int
+	text string
+	hint string
+	err  error // the cause, may be nil
+}
+
+func (p *problem) Error() string { return p.text }
+func (p *problem) Unwrap() error { return p.err }
+
+// misuse is a mistake in what was typed: exit 2.
+func misuse(hint, format string, args ...any) error {
+	return &problem{code: exitUsage, hint: hint, text: fmt.Sprintf(format, args...)}
+}
+
+// cannot is work that could not be done: exit 1.
+func cannot(hint, format string, args ...any) error {
+	return &problem{code: exitFailed, hint: hint, text: fmt.Sprintf(format, args...)}
+}
+
+// sayError prints an error by the rules above and returns the exit code.
+func sayError(w io.Writer, err error) int {
+	code, text, hint := exitFailed, err.Error(), ""
+	var p *problem
+	var read *rainfall.ReadError
+	switch {
+	case errors.Is(err, context.Canceled):
+		code, text = exitInterrupted, "interrupted; nothing was written"
+	case errors.As(err, &p):
+		code, hint = p.code, p.hint
+	case errors.As(err, &read):
+		hint = read.Hint
+	}
+	fmt.Fprintf(w, "tankodds: %s\n", oneLine(text))
+	if hint != "" {
+		fmt.Fprintf(w, "hint: %s\n", oneLine(hint))
+	}
+	return code
+}
+
+// oneLine joins lines, so that no message is longer than one.
+func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// nearest returns the candidate that a mistyped word most likely means, ""
+// where none is close.
+func nearest(word string, candidates []string) string {
+	best, least := "", 1+len(word)/3
+	for _, c := range candidates {
+		if d := edits(word, c); d <= least && (best == "" || d < edits(word, best)) {
+			best = c
+		}
+	}
+	return best
+}
+
+// edits counts the insertions, deletions and substitutions of one letter that
+// turn a into b (Levenshtein 1966, from memory).
+func edits(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j := range len(b) {
+			cost := 1
+			if a[i] == b[j] {
+				cost = 0
+			}
+			diagonal, row[j+1] = row[j+1], min(diagonal+cost, row[j]+1, row[j+1]+1)
+		}
+	}
+	return row[len(b)]
+}

@@ -29,9 +29,9 @@ type Sampler interface {
 
 // Parameter is one fitted or chosen number of a Sampler.
 type Parameter struct {
-	Name  string
-	Value float64
-	Unit  string
+	Name  string  `json:"name"`
+	Value float64 `json:"value"`
+	Unit  string  `json:"unit"`
 }
 
 // Described is what a Sampler that has parameters to show also implements.

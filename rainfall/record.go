@@ -55,8 +55,8 @@ type Total struct {
 // Warning is something that a reader of the result must be told. Warnings
 // travel in results; nothing here prints.
 type Warning struct {
-	Code string // a short fixed word to test and filter by
-	Text string // one plain sentence, no full stop
+	Code string `json:"code"` // a short fixed word to test and filter by
+	Text string `json:"text"` // one plain sentence, no full stop
 }
 
 // Last returns the day of the last depth.

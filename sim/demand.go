@@ -93,3 +93,15 @@ func MeanDemand(uses []Use) float64 {
 	}
 	return sum / float64(len(week))
 }
+
+// DayNames lists the days of the week on which the use wants Daily, Sunday
+// first: "Sun", "Mon", …
+func (u Use) DayNames() []string {
+	var out []string
+	for d, on := range u.Days {
+		if on || u.Days == ([7]bool{}) {
+			out = append(out, time.Weekday(d).String()[:3])
+		}
+	}
+	return out
+}

@@ -90,6 +90,7 @@ type Result struct {
 	Study     *Study
 	Years     *rainfall.Years
 	Generator rainfall.Generator
+	Simulated int                  // synthetic years simulated, those dropped not counted
 	Params    []rainfall.Parameter // of the fitted generator
 
 	Cells    [][]Cell   // [area][size] as in Study.Areas and Study.Sizes

@@ -24,7 +24,8 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 	}
 	j := &job{ctx: ctx, study: s, years: years, gen: gen, sampler: sampler}
 	j.plan()
-	r := &Result{Study: s, Years: years, Generator: gen}
+	r := &Result{Study: s, Years: years, Generator: gen, Simulated: j.traces * j.length}
+	r.warn()
 	if d, ok := sampler.(rainfall.Described); ok {
 		r.Params = d.Parameters()
 	}
@@ -168,4 +169,20 @@ func (s *Study) nominals(usable []float64) []float64 {
 		out[i] = x / (1 - s.Dead)
 	}
 	return out
+}
+
+// showConfidence is the confidence with which a record must be able to show a
+// target before the claim goes without a warning.
+const showConfidence = 0.95
+
+// warn says what the record cannot carry.
+func (r *Result) warn() {
+	n, s := r.Years.Len(), r.Study
+	if s.Measure != Annual {
+		return
+	}
+	if need := YearsToShow(s.Target, showConfidence); n < need {
+		r.Warnings = append(r.Warnings, rainfall.Warning{Code: "short-record", Text: fmt.Sprintf(
+			"%d usable years are too few to show %s: even with no failure in them it would take %d", n, percent(s.Target), need)})
+	}
 }

@@ -1,0 +1,304 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"tankodds/rainfall"
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+// Sizing is one answered study, ready to be shown. Text, JSON, tables and
+// figures are renderings of it.
+type Sizing struct {
+	Version string // of the program
+	Title   string // of the site, or of the record where it has none
+	Record  *rainfall.Record
+	Series  *rainfall.Series
+	Result  *sim.Result
+	Units   units.System
+}
+
+// Warnings returns what must be told of the record and of the result.
+func (z *Sizing) Warnings() []rainfall.Warning {
+	return append(append([]rainfall.Warning(nil), z.Record.Warnings...), z.Result.Warnings...)
+}
+
+// width is what a terminal is taken to hold.
+const width = 80
+
+// Text prints the answer in words and then the table, at most 80 columns.
+func (z *Sizing) Text(w io.Writer) {
+	p := &prose{w: w}
+	p.line("%s", z.Title)
+	p.line("%s", z.siteLine())
+	p.gap()
+	for _, s := range z.Answer() {
+		p.item(s)
+	}
+	p.gap()
+	z.table(p)
+	if len(z.Result.Cells) > 1 {
+		p.gap()
+		z.areaTable(p)
+	}
+	p.gap()
+	p.para("The numbers rest on %s", z.basis())
+	for _, x := range z.Warnings() {
+		p.para("Mind: %s.", x.Text)
+	}
+	p.para("%s", shortCaution)
+}
+
+// shortCaution closes every answer on a terminal.
+const shortCaution = "Estimates from past rain; the climate may change. Roof water is not drinking " +
+	"water unless treated and tested. Ask the authority having jurisdiction about permits, " +
+	"backflow protection and overflow."
+
+func (z *Sizing) siteLine() string {
+	s, u := z.Result.Study, z.Units
+	roofs := make([]string, len(s.Roofs))
+	for i, r := range s.Roofs {
+		roofs[i] = u.Area(r.Area)
+		if r.Surface != "" && r.Surface != sim.DefaultSurface {
+			roofs[i] += " " + r.Surface
+		}
+	}
+	return fmt.Sprintf("roof %s; use %s on average; %s", strings.Join(roofs, " + "), u.Flow(sim.MeanDemand(s.Uses)), ruleWords(s.Rule))
+}
+
+func ruleWords(r sim.Rule) string {
+	if r == sim.YBS {
+		return "yield before spillage (YBS)"
+	}
+	return "yield after spillage (YAS)"
+}
+
+// Sentence is one labelled part of an answer.
+type Sentence struct{ Label, Text string }
+
+// Answer says what was found, in plain words: the size, the safe size, where
+// more storage stops paying, the real driest years, the years ahead.
+func (z *Sizing) Answer() []Sentence {
+	r, u := z.Result, z.Units
+	s, a := r.Study, r.Main
+	goal := goalWords(s)
+	var out []Sentence
+	say := func(label, format string, args ...any) {
+		out = append(out, Sentence{label, fmt.Sprintf(format, args...)})
+	}
+	years := fmt.Sprintf("%d years of record", r.Years.Len())
+	if math.IsNaN(a.Tank) {
+		say("Size", "%s.", upperFirst(a.Reason))
+		if !math.IsNaN(a.Beyond) {
+			say("", "About %s would meet it.", u.Volume(a.Beyond))
+		}
+	} else {
+		text := fmt.Sprintf("%s is the smallest tank that meets %s", u.Volume(a.Tank), goal)
+		switch {
+		case !s.RecordError:
+			text += " (the length of the record not weighed)."
+		case math.IsNaN(a.High) && math.IsNaN(a.Low):
+			text += fmt.Sprintf("; %s cannot bound it within the sizes asked about.", years)
+		case math.IsNaN(a.High):
+			text += fmt.Sprintf("; from %s it may be %s or more than the largest size asked about.", years, u.Volume(a.Low))
+		default:
+			text += fmt.Sprintf(": between %s, from %s.", volumeRange(u, a.Low, a.High), years)
+		}
+		say("Size", "%s", text)
+		if s.RecordError {
+			if math.IsNaN(a.Safe) {
+				say("Safe size", "none in this range: with so short a record no size asked about is sure to meet it.")
+			} else {
+				say("Safe size", "%s: even the lower bound of its reliability meets the target.", u.Volume(a.Safe))
+			}
+		}
+	}
+	for i, st := range r.Stops {
+		label := ""
+		if i == 0 {
+			label = "Stops paying"
+		}
+		say(label, "%s", z.stopWords(st))
+	}
+	say("Driest years", "%s", z.driestWords())
+	if o := r.Outlook; o != nil {
+		say(fmt.Sprintf("Next %d years", o.Horizon), "expect %s with a short day at %s%s.", countRange(o.Low, o.High, "year"), u.Volume(o.Tank), beyondAllowed(s))
+	}
+	return out
+}
+
+func beyondAllowed(s *sim.Study) string {
+	if s.Allow > 0 {
+		return fmt.Sprintf(" (more than %d of them)", s.Allow)
+	}
+	return ""
+}
+
+// goalWords says the target as a client would.
+func goalWords(s *sim.Study) string {
+	share := units.Percent(s.Target)
+	switch {
+	case s.Measure == sim.Time:
+		return fmt.Sprintf("the demand on %s of days", share)
+	case s.Measure == sim.Volume:
+		return fmt.Sprintf("%s of the water wanted", share)
+	case s.Allow > 0:
+		return fmt.Sprintf("%s of years with at most %d short days", share, s.Allow)
+	}
+	return fmt.Sprintf("%s of years without a short day", share)
+}
+
+func (z *Sizing) stopWords(s sim.Stop) string {
+	u := z.Units
+	what := map[string]string{
+		"net present value": "by money",
+		"knee":              "by the bend of the supply curve",
+		"gain":              "by what a step adds",
+	}[s.Method]
+	if math.IsNaN(s.Tank) {
+		return fmt.Sprintf("%s: nowhere in this range (%s).", what, s.Detail)
+	}
+	band := ""
+	if !math.IsNaN(s.Low) && !math.IsNaN(s.High) && u.Volume(s.Low) != u.Volume(s.High) {
+		band = fmt.Sprintf(" (%s)", volumeRange(u, s.Low, s.High))
+	}
+	return fmt.Sprintf("at %s%s %s: %s.", u.Volume(s.Tank), band, what, s.Detail)
+}
+
+// mostDriest is how many of the real driest years the words name.
+const mostDriest = 3
+
+// driestWords says what the real record would have done to the tank.
+func (z *Sizing) driestWords() string {
+	r := z.Result
+	short, worst := 0, make([]sim.RealYear, 0, len(r.Real))
+	for _, y := range r.Real {
+		if y.ShortDays > r.Study.Allow {
+			short++
+			worst = append(worst, y)
+		}
+	}
+	tank := z.Units.Volume(r.Season.Tank)
+	if short == 0 {
+		return fmt.Sprintf("the real record would not have emptied %s in any of its %d usable years.", tank, len(r.Real))
+	}
+	for i := 1; i < len(worst); i++ { // few: insertion keeps the calendar order of equals
+		for j := i; j > 0 && worst[j].ShortDays > worst[j-1].ShortDays; j-- {
+			worst[j], worst[j-1] = worst[j-1], worst[j]
+		}
+	}
+	names := make([]string, 0, mostDriest)
+	for _, y := range worst[:min(short, mostDriest)] {
+		names = append(names, fmt.Sprintf("%s (%s)", waterYear(y.Label, r.Years), plural(y.ShortDays, "day")))
+	}
+	return fmt.Sprintf("in the real record %s would have run dry in %d of %d years; worst %s.", tank, short, len(r.Real), strings.Join(names, ", "))
+}
+
+// waterYear names a water year: 1976, or 1976/77 where it crosses New Year.
+func waterYear(label int, y *rainfall.Years) string {
+	if y.Start == 1 {
+		return fmt.Sprint(label)
+	}
+	return fmt.Sprintf("%d/%02d", label, (label+1)%100)
+}
+
+// basis says what the numbers rest on.
+func (z *Sizing) basis() string {
+	r, rec := z.Result, z.Record
+	kind := "a gauge"
+	if rec.Modelled {
+		kind = "a modelled grid cell, not a gauge"
+	}
+	mean, _ := rec.MeanAnnual()
+	filled := 0
+	for _, n := range r.Years.Filled {
+		filled += n
+	}
+	return fmt.Sprintf("%s (%s, %s), %v to %v: %s, %s a year, %s filled; water years from %v; "+
+		"%s synthetic years of %s (%s), seed %d.",
+		rec.Name(), kind, rec.Format, rec.First, rec.Last(), plural(r.Years.Len(), "usable water year"), z.Units.Depth(mean), plural(filled, "day"), r.Years.Start,
+		units.Fixed(float64(r.Simulated), 0), r.Generator.Name, r.Generator.What, r.Study.Seed)
+}
+
+// table prints the sizes asked about under the site's own roofs.
+func (z *Sizing) table(p *prose) {
+	r, u := z.Result, z.Units
+	cells := r.Cells[0]
+	for _, row := range r.Cells {
+		if row[0].Area == r.Main.Area {
+			cells = row
+		}
+	}
+	sizes, spilled := make([]float64, len(cells)), make([]float64, len(cells))
+	for i, c := range cells {
+		sizes[i], spilled[i] = c.Tank, c.Supplied
+	}
+	size, water := u.VolumeColumn(sizes...), u.VolumeColumn(spilled...)
+	bound := "band: Monte Carlo only"
+	if r.Study.RecordError {
+		bound = fmt.Sprintf("%.0f %% band from the record", 100*r.Study.Level)
+	}
+	t := &textTable{header: [][]string{
+		{"tank", "years without", "", "days", "of water", "short", "supplied", "spilled"},
+		{size.Unit, "a short day", "band", "met", "wanted", "days/yr", water.Unit + "/yr", "of inflow"},
+	}}
+	if r.Study.Allow > 0 {
+		t.header[0][1], t.header[1][1] = "years with", fmt.Sprintf("≤ %d short", r.Study.Allow)
+	}
+	for i, c := range cells {
+		mark := ""
+		if c.Tank == r.Main.Listed {
+			mark = "←"
+		}
+		t.rows = append(t.rows, []string{
+			size.Cell(c.Tank) + mark, share(c.Annual.Estimate), share(c.Annual.Low) + "–" + share(c.Annual.High),
+			share(c.Time.Estimate), share(c.Volumetric.Estimate), units.Fixed(c.ShortDays, 1), water.Cell(c.Supplied), share(c.SpillShare),
+		})
+		_ = i
+	}
+	t.print(p)
+	foot := fmt.Sprintf("roof %s; %s", u.Area(cells[0].Area), bound)
+	if !math.IsNaN(r.Main.Listed) {
+		foot += "; ← the smallest listed size that meets the target"
+	}
+	p.para("%s", foot)
+}
+
+// areaTable prints the size that each roof area needs.
+func (z *Sizing) areaTable(p *prose) {
+	r, u := z.Result, z.Units
+	var areas, sizes []float64
+	for _, a := range r.Answers {
+		areas = append(areas, a.Area)
+		sizes = append(sizes, a.Tank, a.Safe, a.High)
+	}
+	area, size := u.AreaColumn(areas...), u.VolumeColumn(sizes...)
+	t := &textTable{header: [][]string{{"roof", "tank for", "", "safe", "reached at"}, {area.Unit, "the target " + size.Unit, "band", "size " + size.Unit, "largest tank"}}}
+	for i, a := range r.Answers {
+		last := r.Cells[i][len(r.Cells[i])-1]
+		t.rows = append(t.rows, []string{
+			area.Cell(a.Area), size.Cell(a.Tank), size.Cell(a.Low) + "–" + size.Cell(a.High), size.Cell(a.Safe), share(last.Of(r.Study.Measure).Estimate),
+		})
+	}
+	t.print(p)
+}
+
+// share prints a share for a table, to a tenth of a percent, and 100 or 0
+// only where it is.
+func share(x float64) string {
+	switch {
+	case math.IsNaN(x):
+		return units.Fixed(x, 0)
+	case x == 1:
+		return "100 %"
+	case x == 0:
+		return "0 %"
+	case x >= 0.9995:
+		return "99.9+ %"
+	}
+	return units.Fixed(100*x, 1) + " %"
+}

@@ -1,0 +1,227 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+	"strconv"
+
+	"tankodds/rainfall"
+	"tankodds/sim"
+)
+
+// number is a float64 that JSON writes in full precision, and as null where
+// it is no finite number.
+type number float64
+
+func (n number) MarshalJSON() ([]byte, error) {
+	x := float64(n)
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return []byte("null"), nil
+	}
+	return strconv.AppendFloat(nil, x, 'g', -1, 64), nil
+}
+
+type intervalJSON struct {
+	Estimate number `json:"estimate"`
+	Low      number `json:"low"`
+	High     number `json:"high"`
+}
+
+func interval(i sim.Interval) intervalJSON {
+	return intervalJSON{number(i.Estimate), number(i.Low), number(i.High)}
+}
+
+type cellJSON struct {
+	Roof       number       `json:"roof_m2"`
+	Tank       number       `json:"tank_l"`
+	Volumetric intervalJSON `json:"volumetric"`
+	Time       intervalJSON `json:"time"`
+	Annual     intervalJSON `json:"annual"`
+	ShortDays  number       `json:"short_days_per_year"`
+	SpillShare number       `json:"spill_share"`
+	Supplied   number       `json:"supplied_l_per_year"`
+	Demand     number       `json:"demand_l_per_year"`
+	Inflow     number       `json:"inflow_l_per_year"`
+	MonteCarlo struct {
+		Volumetric intervalJSON `json:"volumetric"`
+		Time       intervalJSON `json:"time"`
+		Annual     intervalJSON `json:"annual"`
+	} `json:"monte_carlo"`
+}
+
+func cellAsJSON(c sim.Cell) cellJSON {
+	out := cellJSON{
+		Roof: number(c.Area), Tank: number(c.Tank),
+		Volumetric: interval(c.Volumetric), Time: interval(c.Time), Annual: interval(c.Annual),
+		ShortDays: number(c.ShortDays), SpillShare: number(c.SpillShare), Supplied: number(c.Supplied),
+		Demand: number(c.Demand), Inflow: number(c.Inflow),
+	}
+	out.MonteCarlo.Volumetric = interval(c.MonteCarlo[sim.Volume])
+	out.MonteCarlo.Time = interval(c.MonteCarlo[sim.Time])
+	out.MonteCarlo.Annual = interval(c.MonteCarlo[sim.Annual])
+	return out
+}
+
+type answerJSON struct {
+	Measure string `json:"measure"`
+	Target  number `json:"target"`
+	Roof    number `json:"roof_m2"`
+	Tank    number `json:"tank_l"`
+	Low     number `json:"low_l"`
+	High    number `json:"high_l"`
+	Safe    number `json:"safe_tank_l"`
+	Listed  number `json:"listed_tank_l"`
+	Beyond  number `json:"beyond_range_l"`
+	Reason  string `json:"reason"`
+}
+
+func answerAsJSON(s *sim.Study, a sim.Answer) answerJSON {
+	return answerJSON{s.Measure.String(), number(s.Target), number(a.Area), number(a.Tank), number(a.Low), number(a.High),
+		number(a.Safe), number(a.Listed), number(a.Beyond), a.Reason}
+}
+
+type stopJSON struct {
+	Tank   number `json:"tank_l"`
+	Low    number `json:"low_l"`
+	High   number `json:"high_l"`
+	Method string `json:"method"`
+	Detail string `json:"detail"`
+}
+
+type recordJSON struct {
+	Station    string `json:"station"`
+	Place      string `json:"place"`
+	Format     string `json:"format"`
+	SHA256     string `json:"sha256"`
+	First      string `json:"first"`
+	Last       string `json:"last"`
+	Usable     int    `json:"usable_years"`
+	MeanAnnual number `json:"mean_annual_mm"`
+}
+
+func recordAsJSON(r *rainfall.Record, usable int) recordJSON {
+	mean, _ := r.MeanAnnual()
+	return recordJSON{r.Station, r.Place, r.Format, r.SHA256, r.First.String(), r.Last().String(), usable, number(mean)}
+}
+
+// JSON returns the sizing as one object of the schema tankodds/size/1, in SI
+// and full precision.
+func (z *Sizing) JSON() ([]byte, error) {
+	r := z.Result
+	s := r.Study
+	type outlookJSON struct {
+		Tank    number `json:"tank_l"`
+		Horizon int    `json:"years"`
+		Low     number `json:"low"`
+		Median  number `json:"median"`
+		High    number `json:"high"`
+	}
+	type realJSON struct {
+		Year      int    `json:"year"`
+		Rain      number `json:"rain_mm"`
+		Supplied  number `json:"supplied_l"`
+		Demand    number `json:"demand_l"`
+		Spill     number `json:"spill_l"`
+		ShortDays int    `json:"short_days"`
+	}
+	out := struct {
+		Schema      string               `json:"schema"`
+		Version     string               `json:"version"`
+		Title       string               `json:"title"`
+		Record      recordJSON           `json:"record"`
+		WaterYear   string               `json:"water_year_starts"`
+		Rule        string               `json:"rule"`
+		Seed        uint64               `json:"seed"`
+		Generator   string               `json:"generator"`
+		Parameters  []rainfall.Parameter `json:"generator_parameters"`
+		Years       int                  `json:"years"`
+		RecordError bool                 `json:"record_error"`
+		Level       number               `json:"level"`
+		Roofs       []roofJSON           `json:"roofs"`
+		Uses        []useJSON            `json:"uses"`
+		Cells       []cellJSON           `json:"cells"`
+		Answer      answerJSON           `json:"answer"`
+		Answers     []answerJSON         `json:"answers"`
+		Stop        stopJSON             `json:"stop"`
+		Stops       []stopJSON           `json:"stops"`
+		Outlook     *outlookJSON         `json:"outlook"`
+		Real        []realJSON           `json:"real_years"`
+		Warnings    []rainfall.Warning   `json:"warnings"`
+	}{
+		Schema: "tankodds/size/1", Version: z.Version, Title: z.Title,
+		Record: recordAsJSON(z.Record, r.Years.Len()), WaterYear: r.Years.Start.String(),
+		Rule: s.Rule.String(), Seed: s.Seed, Generator: r.Generator.Name, Parameters: r.Params, Years: r.Simulated,
+		RecordError: s.RecordError, Level: number(s.Level), Roofs: roofsAsJSON(s.Roofs), Uses: usesAsJSON(s.Uses),
+		Answer: answerAsJSON(s, r.Main), Warnings: z.Warnings(),
+	}
+	for _, row := range r.Cells {
+		for _, c := range row {
+			out.Cells = append(out.Cells, cellAsJSON(c))
+		}
+	}
+	for _, a := range r.Answers {
+		out.Answers = append(out.Answers, answerAsJSON(s, a))
+	}
+	for _, st := range r.Stops {
+		out.Stops = append(out.Stops, stopJSON{number(st.Tank), number(st.Low), number(st.High), st.Method, st.Detail})
+	}
+	if len(out.Stops) > 0 {
+		out.Stop = out.Stops[0]
+	}
+	if o := r.Outlook; o != nil {
+		out.Outlook = &outlookJSON{number(o.Tank), o.Horizon, number(o.Low), number(o.Mid), number(o.High)}
+	}
+	for _, y := range r.Real {
+		out.Real = append(out.Real, realJSON{y.Label, number(y.Rain), number(y.Supplied), number(y.Demand), number(y.Spilled), y.ShortDays})
+	}
+	return marshal(out)
+}
+
+type roofJSON struct {
+	Name       string `json:"name,omitempty"`
+	Area       number `json:"area_m2"`
+	Runoff     number `json:"runoff"`
+	Wetting    number `json:"wetting_mm"`
+	FirstFlush number `json:"first_flush_mm"`
+	Filter     number `json:"filter"`
+	Drains     int    `json:"drains_days"`
+	Surface    string `json:"surface,omitempty"`
+}
+
+func roofsAsJSON(roofs []sim.Roof) []roofJSON {
+	var out []roofJSON
+	for _, r := range roofs {
+		out = append(out, roofJSON{r.Name, number(r.Area), number(r.Runoff), number(r.Wetting), number(r.FirstFlush), number(r.Filter), r.Drains, r.Surface})
+	}
+	return out
+}
+
+type useJSON struct {
+	Name    string     `json:"name,omitempty"`
+	Daily   number     `json:"daily_l"`
+	Days    []string   `json:"days"`
+	Monthly [12]number `json:"monthly_l"`
+}
+
+func usesAsJSON(uses []sim.Use) []useJSON {
+	var out []useJSON
+	for _, u := range uses {
+		j := useJSON{Name: u.Name, Daily: number(u.Daily), Days: u.DayNames()}
+		for m, x := range u.Monthly {
+			j.Monthly[m] = number(x)
+		}
+		out = append(out, j)
+	}
+	return out
+}
+
+// marshal writes JSON with an indent of one space and no HTML escapes.
+func marshal(v any) ([]byte, error) {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", " ")
+	err := e.Encode(v)
+	return b.Bytes(), err
+}

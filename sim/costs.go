@@ -13,10 +13,10 @@ type Costs struct {
 
 // Taken where a site states none.
 const (
-	// DefaultLife of a tank, years: Taylor 2005, CRC for Catchment Hydrology
-	// (READ-2nd).
+	// DefaultLife of a tank, years: 35 Australian metal tanks, Taylor 2005, CRC
+	// for Catchment Hydrology (as quoted elsewhere).
 	DefaultLife = 25
-	// DefaultDiscount a year: the public rate in Roebuck's thesis, table 6.1
-	// (READ).
+	// DefaultDiscount a year: the public rate among those in table 6.1 of
+	// Roebuck's thesis on the whole-life cost of roof water.
 	DefaultDiscount = 0.035
 )

@@ -44,15 +44,37 @@ type rainOptions struct {
 	since     int        // the first calendar year used; 0 for all
 }
 
-// read reads the record.
+// read reads the record, from the year since on.
 func (r rainOptions) read(stdin io.Reader) (*rainfall.Record, error) {
+	rec, err := r.readAll(stdin)
+	if err != nil || r.since == 0 {
+		return rec, err
+	}
+	return rec.Since(r.since)
+}
+
+// series reads the record and fills the holes of its usable water years.
+func (r rainOptions) series(stdin io.Reader) (*rainfall.Record, *rainfall.Series, error) {
+	rec, err := r.read(stdin)
+	if err != nil {
+		return nil, nil, err
+	}
+	start := r.waterYear
+	if start == 0 {
+		start = rec.StartMonth()
+	}
+	s, err := rec.Fill(start)
+	return rec, s, err
+}
+
+func (r rainOptions) readAll(stdin io.Reader) (*rainfall.Record, error) {
 	switch {
 	case r.demo:
-		b, err := demo()
-		if err != nil {
-			return nil, err
+		rec, err := rainfall.Read(demoRainName, demoCSV, rainfall.ReadOptions{})
+		if err == nil {
+			rec.Place = demoName
 		}
-		return rainfall.Read(demoRainName, b, r.ReadOptions)
+		return rec, err
 	case r.file == "-":
 		b, err := io.ReadAll(stdin)
 		if err != nil {

@@ -1,0 +1,30 @@
+package rainfall
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestSince(t *testing.T) {
+	first, _ := MakeDate(2019, 12, 30)
+	r := &Record{File: "gauge.csv", First: first, Depth: []float64{1, 2, 3, 4}, Mark: []Mark{0, Trace, Spread, Spread},
+		Totals: []Total{{Last: first + 2, Days: 2, MM: 5}, {Last: first + 3, Days: 2, MM: 7}}}
+
+	cut, err := r.Since(2020)
+	require.NoError(t, err)
+	assert.Equal(t, "2020-01-01", cut.First.String())
+	assert.Equal(t, []float64{3, 4}, cut.Depth)
+	assert.Equal(t, []Mark{Spread, Spread}, cut.Mark)
+	assert.Equal(t, []Total{{Last: first + 3, Days: 2, MM: 7}}, cut.Totals, "a total that began before is not whole")
+	assert.Equal(t, r.Last(), cut.Last())
+	assert.Len(t, r.Depth, 4, "the record itself stays as it was")
+
+	same, err := r.Since(2019)
+	require.NoError(t, err)
+	assert.Same(t, r, same)
+
+	_, err = r.Since(2021)
+	require.EqualError(t, err, "gauge.csv: the record ends on 2020-01-02, before 2021")
+}

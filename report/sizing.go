@@ -106,7 +106,7 @@ func (z *Sizing) Answer() []Sentence {
 		case math.IsNaN(a.High):
 			text += fmt.Sprintf("; from %s it may be %s or more than the largest size asked about.", years, u.Volume(a.Low))
 		default:
-			text += fmt.Sprintf(": between %s, from %s.", volumeRange(u, a.Low, a.High), years)
+			text += fmt.Sprintf(": between %s, from %s.", volumeRange(u, a.Low, "and", a.High), years)
 		}
 		say("Size", "%s", text)
 		if s.RecordError {
@@ -152,21 +152,25 @@ func goalWords(s *sim.Study) string {
 	return fmt.Sprintf("%s of years without a short day", share)
 }
 
-func (z *Sizing) stopWords(s sim.Stop) string {
-	u := z.Units
-	what := map[string]string{
-		"net present value": "by money",
-		"knee":              "by the bend of the supply curve",
-		"gain":              "by what a step adds",
-	}[s.Method]
-	if math.IsNaN(s.Tank) {
-		return fmt.Sprintf("%s: nowhere in this range (%s).", what, s.Detail)
+func (z *Sizing) stopWords(st sim.Stop) string {
+	u, s := z.Units, z.Result.Study
+	var why string
+	switch st.Method {
+	case sim.ByValue:
+		why = fmt.Sprintf("the water saved over %g years at %s a year is worth most above the price of the tank", s.Costs.Life, units.Percent(s.Costs.Discount))
+	case sim.ByKnee:
+		why = "the supply curve bends most"
+	default:
+		why = fmt.Sprintf("another %s adds less than %s of the water wanted", u.Volume(s.GainStep), units.Percent(s.GainStop))
+	}
+	if math.IsNaN(st.Tank) {
+		return fmt.Sprintf("nowhere in this range is it that %s.", why)
 	}
 	band := ""
-	if !math.IsNaN(s.Low) && !math.IsNaN(s.High) && u.Volume(s.Low) != u.Volume(s.High) {
-		band = fmt.Sprintf(" (%s)", volumeRange(u, s.Low, s.High))
+	if !math.IsNaN(st.Low) && !math.IsNaN(st.High) && u.Volume(st.Low) != u.Volume(st.High) {
+		band = fmt.Sprintf(" (%s)", volumeRange(u, st.Low, "to", st.High))
 	}
-	return fmt.Sprintf("at %s%s %s: %s.", u.Volume(s.Tank), band, what, s.Detail)
+	return fmt.Sprintf("%s%s, where %s.", u.Volume(st.Tank), band, why)
 }
 
 // mostDriest is how many of the real driest years the words name.
@@ -224,6 +228,10 @@ func (z *Sizing) basis() string {
 		units.Fixed(float64(r.Simulated), 0), r.Generator.Name, r.Generator.What, r.Study.Seed)
 }
 
+// mostRows is how many sizes the table on a terminal shows; the rest is in
+// the files.
+const mostRows = 16
+
 // table prints the sizes asked about under the site's own roofs.
 func (z *Sizing) table(p *prose) {
 	r, u := z.Result, z.Units
@@ -233,23 +241,17 @@ func (z *Sizing) table(p *prose) {
 			cells = row
 		}
 	}
-	sizes, spilled := make([]float64, len(cells)), make([]float64, len(cells))
+	shown, left := z.worthShowing(cells)
+	sizes, supplied := make([]float64, len(cells)), make([]float64, len(cells))
 	for i, c := range cells {
-		sizes[i], spilled[i] = c.Tank, c.Supplied
+		sizes[i], supplied[i] = c.Tank, c.Supplied
 	}
-	size, water := u.VolumeColumn(sizes...), u.VolumeColumn(spilled...)
-	bound := "band: Monte Carlo only"
-	if r.Study.RecordError {
-		bound = fmt.Sprintf("%.0f %% band from the record", 100*r.Study.Level)
-	}
+	size, water := u.VolumeColumn(sizes...), u.VolumeColumn(supplied...)
 	t := &textTable{header: [][]string{
-		{"tank", "years without", "", "days", "of water", "short", "supplied", "spilled"},
-		{size.Unit, "a short day", "band", "met", "wanted", "days/yr", water.Unit + "/yr", "of inflow"},
+		{"tank", "good", "", "days", "water", "short", "supplied", "spilled"},
+		{size.Unit, "years %", "band", "met %", "met %", "days/yr", water.Unit + "/yr", "%"},
 	}}
-	if r.Study.Allow > 0 {
-		t.header[0][1], t.header[1][1] = "years with", fmt.Sprintf("≤ %d short", r.Study.Allow)
-	}
-	for i, c := range cells {
+	for _, c := range shown {
 		mark := ""
 		if c.Tank == r.Main.Listed {
 			mark = "←"
@@ -258,14 +260,46 @@ func (z *Sizing) table(p *prose) {
 			size.Cell(c.Tank) + mark, share(c.Annual.Estimate), share(c.Annual.Low) + "–" + share(c.Annual.High),
 			share(c.Time.Estimate), share(c.Volumetric.Estimate), units.Fixed(c.ShortDays, 1), water.Cell(c.Supplied), share(c.SpillShare),
 		})
-		_ = i
 	}
 	t.print(p)
-	foot := fmt.Sprintf("roof %s; %s", u.Area(cells[0].Area), bound)
+	foot := fmt.Sprintf("Roof %s. A good year has %s; the band is %s.", u.Area(cells[0].Area), goodYear(r.Study), bandWords(r.Study))
 	if !math.IsNaN(r.Main.Listed) {
-		foot += "; ← the smallest listed size that meets the target"
+		foot += " ← marks the smallest listed size that meets the target."
+	}
+	if left > 0 {
+		foot += fmt.Sprintf(" %s more in --out and --json.", plural(left, "size"))
 	}
 	p.para("%s", foot)
+}
+
+func goodYear(s *sim.Study) string {
+	if s.Allow > 0 {
+		return "at most " + plural(s.Allow, "short day")
+	}
+	return "no short day"
+}
+
+func bandWords(s *sim.Study) string {
+	if s.RecordError {
+		return fmt.Sprintf("what a record of this length leaves open (%s)", units.Percent(s.Level))
+	}
+	return fmt.Sprintf("the Monte Carlo error alone (%s)", units.Percent(s.Level))
+}
+
+// worthShowing leaves out sizes from both ends of a long list, where nothing
+// is decided: those of which hardly a year is good, and those of which nearly
+// all are.
+func (z *Sizing) worthShowing(cells []sim.Cell) (shown []sim.Cell, left int) {
+	a, b := 0, len(cells)
+	for b-a > mostRows {
+		low, high := cells[a+1].Annual.Estimate, 1-cells[b-2].Annual.Estimate
+		if cells[a].Tank == z.Result.Main.Listed || low > high && cells[b-1].Tank != z.Result.Main.Listed {
+			b--
+		} else {
+			a++
+		}
+	}
+	return cells[a:b], len(cells) - (b - a)
 }
 
 // areaTable prints the size that each roof area needs.
@@ -277,7 +311,7 @@ func (z *Sizing) areaTable(p *prose) {
 		sizes = append(sizes, a.Tank, a.Safe, a.High)
 	}
 	area, size := u.AreaColumn(areas...), u.VolumeColumn(sizes...)
-	t := &textTable{header: [][]string{{"roof", "tank for", "", "safe", "reached at"}, {area.Unit, "the target " + size.Unit, "band", "size " + size.Unit, "largest tank"}}}
+	t := &textTable{header: [][]string{{"roof", "tank for", "", "safe", "the largest"}, {area.Unit, "target " + size.Unit, "band", size.Unit, "reaches %"}}}
 	for i, a := range r.Answers {
 		last := r.Cells[i][len(r.Cells[i])-1]
 		t.rows = append(t.rows, []string{
@@ -285,20 +319,23 @@ func (z *Sizing) areaTable(p *prose) {
 		})
 	}
 	t.print(p)
+	p.para("The tank that each roof area needs for the target; – where none in this range is enough.")
 }
 
-// share prints a share for a table, to a tenth of a percent, and 100 or 0
+// share prints a share as a percentage for a table, to a tenth; 100 and 0
 // only where it is.
 func share(x float64) string {
 	switch {
 	case math.IsNaN(x):
 		return units.Fixed(x, 0)
 	case x == 1:
-		return "100 %"
+		return "100"
 	case x == 0:
-		return "0 %"
+		return "0"
 	case x >= 0.9995:
-		return "99.9+ %"
+		return ">99.9"
+	case x < 0.0005:
+		return "<0.1"
 	}
-	return units.Fixed(100*x, 1) + " %"
+	return units.Fixed(100*x, 1)
 }

@@ -147,10 +147,10 @@ func countRange(low, high float64, one string) string {
 	return fmt.Sprintf("%g to %s", low, plural(int(high), one))
 }
 
-// volumeRange says "8,900 and 14,200 L" with the unit once where it is one.
-func volumeRange(u units.System, low, high float64) string {
+// volumeRange says "8,900 to 14,200 L": the unit once.
+func volumeRange(u units.System, low float64, joint string, high float64) string {
 	c := u.VolumeColumn(low, high)
-	return c.Words(low) + " and " + c.Words(high) + " " + c.Unit
+	return c.Words(low) + " " + joint + " " + c.Words(high) + " " + c.Unit
 }
 
 func upperFirst(s string) string {

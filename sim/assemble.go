@@ -226,7 +226,7 @@ func (r *Result) stops(s *Study, reps *replicates) {
 		}
 		return size[at]
 	}
-	gain := func(y []float64) float64 { return gainStop(size, y, 1000, s.GainStop*want) }
+	gain := func(y []float64) float64 { return gainStop(size, y, s.GainStep, s.GainStop*want) }
 	add := func(method, detail string, find func([]float64) float64) {
 		st := Stop{Method: method, Tank: find(supply), Detail: detail, Low: math.NaN(), High: math.NaN()}
 		if reps != nil && !math.IsNaN(st.Tank) {
@@ -242,9 +242,9 @@ func (r *Result) stops(s *Study, reps *replicates) {
 		r.Stops = append(r.Stops, st)
 	}
 	if c := s.Costs; c != nil {
-		add("net present value", fmt.Sprintf("largest worth of the water saved over %g years at %.3g %% a year less the tank's price", c.Life, 100*c.Discount),
+		add(ByValue, fmt.Sprintf("largest worth of the water saved over %g years at %.3g %% a year less the tank's price", c.Life, 100*c.Discount),
 			func(y []float64) float64 { return c.bestValue(size, y) })
 	}
-	add("knee", "the point of the supply curve farthest above the line between its ends, over the sizes asked about (Satopää et al. 2011)", knee)
-	add("gain", fmt.Sprintf("after it another 1,000 L adds less than %.3g %% of the water wanted", 100*s.GainStop), gain)
+	add(ByKnee, "the point of the supply curve farthest above the line between its ends, over the sizes asked about (Satopää et al. 2011)", knee)
+	add(ByGain, fmt.Sprintf("after it another %.0f L adds less than %.3g %% of the water wanted", s.GainStep, 100*s.GainStop), gain)
 }

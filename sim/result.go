@@ -49,9 +49,16 @@ type Answer struct {
 	Reason    string  // one plain sentence: why this size, or why none
 }
 
+// The methods of a Stop.
+const (
+	ByValue = "net present value"
+	ByKnee  = "knee"
+	ByGain  = "gain"
+)
+
 // Stop is the size where more storage stops paying, by one method.
 type Stop struct {
-	Method    string  // "net present value", "knee" or "gain"
+	Method    string  // ByValue, ByKnee or ByGain
 	Tank      float64 // nominal, L; NaN where the method finds none
 	Low, High float64 // its band from the length of the record
 	Detail    string  // what the method does, with its numbers and source

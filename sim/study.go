@@ -52,7 +52,8 @@ type Study struct {
 	Replicates  int     // resampled records
 	Horizon     int     // years ahead that Outlook looks, ≥ 1
 	Level       float64 // of every interval, 0.9 by default
-	GainStop    float64 // share of demand that another 1,000 L must still add
+	GainStep    float64 // L of further storage that must still add GainStop of the demand
+	GainStop    float64 // share of demand
 
 	Costs *Costs // nil where no prices are known
 
@@ -66,6 +67,7 @@ const (
 	DefaultReplicates = 200
 	DefaultHorizon    = 30
 	DefaultLevel      = 0.9
+	DefaultGainStep   = 1000
 	DefaultGainStop   = 0.01
 )
 
@@ -116,6 +118,8 @@ func (s *Study) Check() error {
 		return fmt.Errorf("starting storage %g L is below 0", s.Start)
 	case s.Years < TraceYears || s.Allow < 0 || s.Horizon < 1 || s.Replicates < 0:
 		return fmt.Errorf("at least %d years, 0 allowed short days and a horizon of 1 year are needed", TraceYears)
+	case !(s.GainStep > 0):
+		return fmt.Errorf("a step of %g L of storage is not above 0", s.GainStep)
 	case s.Horizon > TraceYears:
 		return fmt.Errorf("a horizon of %d years is longer than a trace (%d)", s.Horizon, TraceYears)
 	}

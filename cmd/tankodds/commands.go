@@ -3,5 +3,6 @@ package main
 // commands lists what the tool does, in the order help shows it. Each is
 // defined in a file of its own.
 var commands = []*command{
+	&sizeCommand,
 	&newCommand,
 }

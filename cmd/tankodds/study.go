@@ -132,6 +132,7 @@ func newPlan() *plan {
 			Replicates:  sim.DefaultReplicates,
 			Horizon:     sim.DefaultHorizon,
 			Level:       sim.DefaultLevel,
+			GainStep:    sim.DefaultGainStep,
 			GainStop:    sim.DefaultGainStop,
 		},
 	}
@@ -356,8 +357,15 @@ func (o *options) overrideQuestion(p *plan) (err error) {
 			return misuse("", "--units: %v", err)
 		}
 	}
+	if p.system == units.US {
+		s.GainStep = usGainStep
+	}
 	return nil
 }
+
+// usGainStep is the step of storage judged in US units, 250 gal: near the
+// 1,000 L of SI, and a round number there.
+const usGainStep = 250 * units.LPerGallon
 
 // mostYears bounds a simulation: more is a slip of the keyboard.
 const mostYears = 10_000_000

@@ -99,6 +99,9 @@ func (f *folder) commit(ctx context.Context) error {
 // discard removes what is not in its place yet, and the folders that were
 // made for it. After commit it does nothing.
 func (f *folder) discard() {
+	if f == nil {
+		return
+	}
 	if f.temp != "" {
 		os.RemoveAll(f.temp)
 		f.temp = ""

@@ -1,0 +1,155 @@
+package main
+
+import (
+	"context"
+	"io"
+
+	"github.com/spf13/pflag"
+
+	"tankodds/rainfall"
+	"tankodds/report"
+	"tankodds/sim"
+)
+
+var sizeCommand = command{
+	name:  "size",
+	args:  "[SITE.yaml]",
+	short: "how big a tank, how sure, and where more storage stops paying",
+	long: `
+Builds thousands of synthetic rain years from a gauge's daily record, runs
+every tank size through all of them, and answers: the smallest size that meets
+the target and its band from the length of the record, the safe size, where
+more storage stops paying, and what the real driest years would have done.
+
+With no site file and no flags it answers for an invented site with an
+invented record. With --out it writes curves.csv, evidence.json and the
+figures as SVG and PNG.`,
+	example: `tankodds size --rain testdata/seattle-weather.csv --roof 1500sqft \
+    --use 40gal/day --tanks 500gal..10000gal/20 --target 0.8`,
+	maxArgs: 1,
+	flags: []func(*pflag.FlagSet, *options){
+		rainFlag, readFlags, siteFlags, gridFlags, storeFlags, questionFlags, unitsFlag, outFlag, printFlags,
+	},
+	run: runSize,
+}
+
+func runSize(ctx context.Context, c *call) error {
+	p, err := c.opt.plan(c.args)
+	if err != nil {
+		return err
+	}
+	out, err := c.openOut()
+	if err != nil {
+		return err
+	}
+	defer out.discard()
+	z, err := c.sizing(ctx, p, "simulating")
+	if err != nil {
+		return err
+	}
+	if err := c.print(z); err != nil {
+		return err
+	}
+	if out == nil {
+		return nil
+	}
+	if err := writeSizing(out, z, p); err != nil {
+		return err
+	}
+	return out.commit(ctx)
+}
+
+// openOut opens the folder of --out; nil, which discards nothing, without it.
+func (c *call) openOut() (*folder, error) {
+	if c.opt.out == "" {
+		return nil, nil
+	}
+	return openFolder(c.opt.out)
+}
+
+// series reads the record and fills its usable years.
+func (c *call) series(r rainOptions) (*rainfall.Record, *rainfall.Series, error) {
+	rec, err := r.read(c.stdin)
+	if err != nil {
+		return nil, nil, err
+	}
+	if r.since > 0 {
+		if rec, err = rec.Since(r.since); err != nil {
+			return nil, nil, err
+		}
+	}
+	start := r.waterYear
+	if start == 0 {
+		start = rec.StartMonth()
+	}
+	s, err := rec.Fill(start)
+	if err != nil {
+		return nil, nil, &rainfall.ReadError{File: rec.File, Text: err.Error()}
+	}
+	return rec, s, nil
+}
+
+// sizing answers a plan.
+func (c *call) sizing(ctx context.Context, p *plan, what string) (*report.Sizing, error) {
+	rec, s, err := c.series(p.rain)
+	if err != nil {
+		return nil, err
+	}
+	if s.Years.Len() == 0 {
+		return nil, noUsableYear(rec, s)
+	}
+	line := c.newProgress(what)
+	p.study.Progress = line.show
+	r, err := sim.Size(ctx, s, p.generator, p.study)
+	line.clear()
+	if err != nil {
+		return nil, err
+	}
+	title := p.name
+	if title == "" {
+		title = rec.Name()
+	}
+	return &report.Sizing{Version: version, Title: title, Record: rec, Series: s, Result: r, Units: p.system}, nil
+}
+
+func noUsableYear(rec *rainfall.Record, s *rainfall.Series) error {
+	return &rainfall.ReadError{
+		File: rec.File,
+		Text: "no usable water year: a year counts if no month of it misses 11 days, or 5 in a row",
+		Hint: "tankodds record shows what is missing; another --water-year may save a year",
+	}
+}
+
+// print prints a sizing in the form asked for.
+func (c *call) print(z *report.Sizing) error {
+	if !c.opt.json {
+		z.Text(c.stdout)
+		return nil
+	}
+	b, err := z.JSON()
+	if err != nil {
+		return err
+	}
+	_, err = c.stdout.Write(b)
+	return err
+}
+
+// bytesOf makes a writer of a rendering for folder.write.
+func bytesOf(render func() ([]byte, error)) func(io.Writer) error {
+	return func(w io.Writer) error {
+		b, err := render()
+		if err != nil {
+			return err
+		}
+		_, err = w.Write(b)
+		return err
+	}
+}
+
+// writeSizing writes the tables and figures of a sizing.
+func writeSizing(out *folder, z *report.Sizing, p *plan) error {
+	if err := out.write("curves.csv", bytesOf(z.CurvesCSV)); err != nil {
+		return err
+	}
+	return out.write("evidence.json", bytesOf(z.EvidenceJSON))
+}

@@ -89,7 +89,7 @@ type stopJSON struct {
 	Detail string `json:"detail"`
 }
 
-type recordJSON struct {
+type sizeRecordJSON struct {
 	Station    string `json:"station"`
 	Place      string `json:"place"`
 	Format     string `json:"format"`
@@ -100,9 +100,9 @@ type recordJSON struct {
 	MeanAnnual number `json:"mean_annual_mm"`
 }
 
-func recordAsJSON(r *rainfall.Record, usable int) recordJSON {
+func sizeRecord(r *rainfall.Record, usable int) sizeRecordJSON {
 	mean, _ := r.MeanAnnual()
-	return recordJSON{r.Station, r.Place, r.Format, r.SHA256, r.First.String(), r.Last().String(), usable, number(mean)}
+	return sizeRecordJSON{r.Station, r.Place, r.Format, r.SHA256, r.First.String(), r.Last().String(), usable, number(mean)}
 }
 
 // JSON returns the sizing as one object of the schema tankodds/size/1, in SI
@@ -129,7 +129,7 @@ func (z *Sizing) JSON() ([]byte, error) {
 		Schema      string               `json:"schema"`
 		Version     string               `json:"version"`
 		Title       string               `json:"title"`
-		Record      recordJSON           `json:"record"`
+		Record      sizeRecordJSON       `json:"record"`
 		WaterYear   string               `json:"water_year_starts"`
 		Rule        string               `json:"rule"`
 		Seed        uint64               `json:"seed"`
@@ -150,7 +150,7 @@ func (z *Sizing) JSON() ([]byte, error) {
 		Warnings    []rainfall.Warning   `json:"warnings"`
 	}{
 		Schema: "tankodds/size/1", Version: z.Version, Title: z.Title,
-		Record: recordAsJSON(z.Record, r.Years.Len()), WaterYear: r.Years.Start.String(),
+		Record: sizeRecord(z.Record, r.Years.Len()), WaterYear: r.Years.Start.String(),
 		Rule: s.Rule.String(), Seed: s.Seed, Generator: r.Generator.Name, Parameters: r.Params, Years: r.Simulated,
 		RecordError: s.RecordError, Level: number(s.Level), Roofs: roofsAsJSON(s.Roofs), Uses: usesAsJSON(s.Uses),
 		Answer: answerAsJSON(s, r.Main), Warnings: z.Warnings(),

@@ -4,5 +4,6 @@ package main
 // defined in a file of its own.
 var commands = []*command{
 	&sizeCommand,
+	&replayCommand,
 	&newCommand,
 }

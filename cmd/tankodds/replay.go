@@ -1,0 +1,74 @@
+package main
+
+import (
+	"context"
+
+	"github.com/spf13/pflag"
+
+	"tankodds/report"
+	"tankodds/sim"
+)
+
+var replayCommand = command{
+	name:  "replay",
+	args:  "[SITE.yaml]",
+	short: "the real record, day by day, through one tank",
+	long: `
+Runs the real record through one tank, day by day, and says what was supplied,
+what spilled, and on which dates the tank ran dry. The tank starts empty unless
+--start says otherwise. With --out it writes daily.csv, a row a day.
+
+With no site file and no flags but --tank it replays the invented site and its
+invented record.`,
+	example: "tankodds replay --rain testdata/seattle-weather.csv --roof 1500sqft \\\n    --use 40gal/day --tank 3000gal",
+	maxArgs: 1,
+	flags:   []func(*pflag.FlagSet, *options){tankFlag, rainFlag, readFlags, siteFlags, storeFlags, unitsFlag, outFlag, printFlags},
+	run:     runReplay,
+}
+
+func runReplay(ctx context.Context, c *call) error {
+	if c.opt.tank == "" {
+		return misuse("name it with --tank, as in --tank 5000L", "no tank to replay the record through")
+	}
+	p, err := c.opt.plan(c.args)
+	if err != nil {
+		return err
+	}
+	out, err := c.openOut()
+	if err != nil {
+		return err
+	}
+	defer out.discard()
+	rec, series, err := c.series(p.rain)
+	if err != nil {
+		return err
+	}
+	s := p.study
+	r, err := sim.Replay(series, s.Roofs, s.Uses, sim.Tank{Nominal: s.Sizes[0], Dead: s.Dead, Start: s.Start, Rule: s.Rule, Allow: s.Allow})
+	if err != nil {
+		return err
+	}
+	title := p.name
+	if title == "" {
+		title = rec.Name()
+	}
+	z := &report.Replayed{Version: version, Title: title, Record: rec, Series: series, Result: r, Uses: s.Uses, Units: p.system}
+	if c.opt.json {
+		b, err := z.JSON()
+		if err != nil {
+			return err
+		}
+		if _, err := c.stdout.Write(b); err != nil {
+			return err
+		}
+	} else {
+		z.Text(c.stdout)
+	}
+	if out == nil {
+		return nil
+	}
+	if err := out.write("daily.csv", z.WriteDaily); err != nil {
+		return err
+	}
+	return out.commit(ctx)
+}

@@ -84,6 +84,7 @@ func pad(s string, n int) string {
 
 // textTable is a table of right-aligned columns with one or more header rows.
 type textTable struct {
+	left         bool // the first column is words: aligned left
 	header, rows [][]string
 }
 
@@ -116,7 +117,12 @@ func (t *textTable) print(p *prose) {
 			if strings.HasSuffix(b.String(), "←") {
 				left-- // the mark stands in the space between columns
 			}
-			b.WriteString(strings.Repeat(" ", left+wide[i]-utf8.RuneCountInString(c)) + c + mark)
+			room := strings.Repeat(" ", wide[i]-utf8.RuneCountInString(c))
+			if i == 0 && t.left {
+				b.WriteString(c + room + mark)
+				continue
+			}
+			b.WriteString(strings.Repeat(" ", left) + room + c + mark)
 		}
 		p.line("%s", strings.TrimRight(b.String(), " "))
 	}

@@ -5,5 +5,6 @@ package main
 var commands = []*command{
 	&sizeCommand,
 	&replayCommand,
+	&compareCommand,
 	&newCommand,
 }

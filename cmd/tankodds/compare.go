@@ -1,0 +1,97 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"tankodds/report"
+)
+
+var compareCommand = command{
+	name:  "compare",
+	args:  "[SITE.yaml] FILE…",
+	short: "the same site under several records",
+	long: `
+Answers for the same site under each of several rain records: one table, one
+figure with the curves together and the size that each needs for the target.
+The tank sizes asked about are the same for all. With --out it writes
+compare.csv, compare.json and the figure as SVG and PNG.
+
+Without a site file, --roof and --use describe the site.`,
+	example: "tankodds compare testdata/seattle-weather.csv testdata/new-york-2012-2015.csv \\\n    --roof 1500sqft --use 40gal/day --target 0.8",
+	maxArgs: -1,
+	flags:   []func(*pflag.FlagSet, *options){readFlags, siteFlags, gridFlags, storeFlags, questionFlags, unitsFlag, outFlag, printFlags},
+	run:     runCompare,
+}
+
+func runCompare(ctx context.Context, c *call) error {
+	site, files := splitSite(c.args)
+	if len(files) == 0 {
+		return misuse("tankodds compare site.yaml a.csv b.csv", "no record to compare")
+	}
+	out, err := c.openOut()
+	if err != nil {
+		return err
+	}
+	defer out.discard()
+	z := &report.Comparison{Version: version}
+	var sizes []float64
+	for i, file := range files {
+		// Each record gets a plan of its own: a study is not shared. The
+		// sizes of the first hold for all.
+		c.opt.rain = file
+		p, err := c.opt.plan(site)
+		if err != nil {
+			return err
+		}
+		if sizes == nil {
+			sizes = p.study.Sizes
+		}
+		p.study.Sizes = sizes
+		p.name, z.Title, z.Units = "", p.name, p.system
+		s, err := c.sizing(ctx, p, fmt.Sprintf("record %d of %d", i+1, len(files)))
+		if err != nil {
+			return err
+		}
+		z.Sizings = append(z.Sizings, s)
+	}
+	if c.opt.json {
+		b, err := z.JSON()
+		if err != nil {
+			return err
+		}
+		if _, err := c.stdout.Write(b); err != nil {
+			return err
+		}
+	} else {
+		z.Text(c.stdout)
+	}
+	if out == nil {
+		return nil
+	}
+	if err := writeComparison(out, z); err != nil {
+		return err
+	}
+	return out.commit(ctx)
+}
+
+// splitSite takes the site file from the front of the arguments.
+func splitSite(args []string) (site, files []string) {
+	if len(args) > 0 {
+		if ext := strings.ToLower(filepath.Ext(args[0])); ext == ".yaml" || ext == ".yml" {
+			return args[:1], args[1:]
+		}
+	}
+	return nil, args
+}
+
+func writeComparison(out *folder, z *report.Comparison) error {
+	if err := out.write("compare.csv", bytesOf(z.CSV)); err != nil {
+		return err
+	}
+	return out.write("compare.json", bytesOf(z.JSON))
+}

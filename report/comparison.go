@@ -1,0 +1,112 @@
+package report
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+
+	"tankodds/report/units"
+)
+
+// Comparison is the same site under several records, ready to be shown. The
+// order is the one the records were given in.
+type Comparison struct {
+	Version string
+	Title   string // of the site, "" where it has none
+	Sizings []*Sizing
+	Units   units.System
+}
+
+// Text prints one table and what it rests on, at most 80 columns.
+func (z *Comparison) Text(w io.Writer) {
+	p := &prose{w}
+	s := z.Sizings[0].Result.Study
+	if z.Title != "" {
+		p.line("%s", z.Title)
+	}
+	p.line("%s", z.Sizings[0].siteLine())
+	p.line("target: %s", goalWords(s))
+	p.gap()
+	var depths, sizes []float64
+	for _, x := range z.Sizings {
+		mean, _ := x.Record.MeanAnnual()
+		depths = append(depths, mean)
+		a := x.Result.Main
+		sizes = append(sizes, a.Tank, a.High, a.Safe)
+	}
+	depth, size := z.Units.DepthColumn(depths...), z.Units.VolumeColumn(sizes...)
+	t := &textTable{left: true, header: [][]string{
+		{"record", "usable", "rain", "tank for", "", "safe", "stops"},
+		{"", "years", depth.Unit + "/yr", "target " + size.Unit, "band", size.Unit, "paying"},
+	}}
+	for i, x := range z.Sizings {
+		r := x.Result
+		stop := math.NaN()
+		if len(r.Stops) > 0 {
+			stop = r.Stops[0].Tank
+		}
+		t.rows = append(t.rows, []string{
+			clip(x.Record.Name(), 22), fmt.Sprint(r.Years.Len()), depth.Cell(depths[i]),
+			size.Cell(r.Main.Tank), size.Cell(r.Main.Low) + "–" + size.Cell(r.Main.High), size.Cell(r.Main.Safe), size.Cell(stop),
+		})
+	}
+	t.print(p)
+	p.para("– where no size in the range is enough; the band is %s.", bandWords(s))
+	p.gap()
+	for _, x := range z.Sizings {
+		p.para("%s: %s", x.Record.Name(), x.basis())
+		for _, m := range x.Warnings() {
+			p.para("Mind: %s.", m.Text)
+		}
+	}
+	p.para("%s", shortCaution)
+}
+
+// clip shortens a name to n characters.
+func clip(s string, n int) string {
+	r := []rune(s)
+	if len(r) <= n {
+		return s
+	}
+	return string(r[:n-1]) + "…"
+}
+
+// CSV returns every curve as one tidy table: a row a record and cell.
+func (z *Comparison) CSV() ([]byte, error) {
+	var b bytes.Buffer
+	w := csv.NewWriter(&b)
+	w.Write(append([]string{"record", "file", "sha256", "usable_years", "mean_annual_mm"}, curveColumns...))
+	for _, x := range z.Sizings {
+		mean, _ := x.Record.MeanAnnual()
+		head := []string{x.Record.Name(), x.Record.File, x.Record.SHA256, fmt.Sprint(x.Result.Years.Len()), exact(mean)}
+		for _, row := range x.Result.Cells {
+			for _, c := range row {
+				w.Write(append(append([]string(nil), head...), curveRow(c)...))
+			}
+		}
+	}
+	w.Flush()
+	return b.Bytes(), w.Error()
+}
+
+// JSON returns one object of the schema tankodds/compare/1 that holds a size
+// object for each record.
+func (z *Comparison) JSON() ([]byte, error) {
+	var sizes []json.RawMessage
+	for _, x := range z.Sizings {
+		b, err := x.JSON()
+		if err != nil {
+			return nil, err
+		}
+		sizes = append(sizes, b)
+	}
+	return marshal(struct {
+		Schema  string            `json:"schema"`
+		Version string            `json:"version"`
+		Title   string            `json:"title"`
+		Sizes   []json.RawMessage `json:"sizes"`
+	}{"tankodds/compare/1", z.Version, z.Title, sizes})
+}

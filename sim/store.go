@@ -1,6 +1,9 @@
 package sim
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 // Rule says in which order a day's draw and its spill happen.
 type Rule uint8
@@ -57,8 +60,8 @@ type Lanes struct {
 	Short    []float64 // short days of the last call alone
 }
 
-// LaneWidth is how many tanks the store runs side by side.
-const LaneWidth = 4
+// LaneWidth divides the number of lanes.
+const LaneWidth = 8
 
 // NewLanes returns lanes for the given usable sizes, every tank holding
 // min(start, size) litres, padded with copies of the last size.
@@ -80,10 +83,47 @@ func NewLanes(sizes []float64, start float64) *Lanes {
 //	YBS: A = V′ + Q          Y = min(D, A)      W = A − Y   V = min(W, S)
 //	O = W − V;  Supplied += Y;  Spilled += O;  a day is short where Y < need
 //
-// Short is set, not added to; the rest runs on from call to call.
+// Short is set, not added to; the rest runs on from call to call. The Go code
+// below is the specification; the kernel in use gives the same bits faster.
 func (l *Lanes) Run(rule Rule, q, d, need []float64) {
-	d, need = d[:len(q)], need[:len(q)]
-	for j := 0; j < len(l.Size); j += LaneWidth {
+	inUse.run(l, rule, q, d[:len(q)], need[:len(q)])
+}
+
+// kernel is one way to run the store.
+type kernel struct {
+	name string
+	run  func(l *Lanes, rule Rule, q, d, need []float64)
+}
+
+var goKernel = kernel{"go", (*Lanes).runGo}
+
+// inUse is chosen once, when the program starts: the fastest that the
+// processor can run.
+var inUse = append(machineKernels(), goKernel)[0]
+
+// Kernels lists the kernels that can run here, the fastest first.
+func Kernels() []string {
+	var names []string
+	for _, k := range append(machineKernels(), goKernel) {
+		names = append(names, k.name)
+	}
+	return names
+}
+
+// UseKernel chooses the kernel by name, for tests and measurements. It must
+// not be called while a study runs.
+func UseKernel(name string) error {
+	for _, k := range append(machineKernels(), goKernel) {
+		if k.name == name {
+			inUse = k
+			return nil
+		}
+	}
+	return fmt.Errorf("no kernel %q on this machine; there are %s", name, strings.Join(Kernels(), ", "))
+}
+
+func (l *Lanes) runGo(rule Rule, q, d, need []float64) {
+	for j := 0; j < len(l.Size); j += goLanes {
 		if rule == YBS {
 			l.ybs(j, q, d, need)
 		} else {
@@ -92,7 +132,10 @@ func (l *Lanes) Run(rule Rule, q, d, need []float64) {
 	}
 }
 
-// yas runs the LaneWidth lanes from j on. Lanes are held in registers and
+// goLanes is how many lanes the Go code holds in registers.
+const goLanes = 4
+
+// yas runs goLanes lanes from j on. Lanes are held in registers and
 // interleaved, because one lane's day is a chain of additions and minima that
 // leaves the processor waiting.
 func (l *Lanes) yas(j int, q, d, need []float64) {
@@ -236,8 +279,8 @@ func (l *Lanes) ybs(j int, q, d, need []float64) {
 	b[0], b[1], b[2], b[3] = float64(b0), float64(b1), float64(b2), float64(b3)
 }
 
-func (l *Lanes) four(j int) (s, v, y, o, b *[LaneWidth]float64) {
-	return (*[LaneWidth]float64)(l.Size[j:]), (*[LaneWidth]float64)(l.Storage[j:]),
-		(*[LaneWidth]float64)(l.Supplied[j:]), (*[LaneWidth]float64)(l.Spilled[j:]),
-		(*[LaneWidth]float64)(l.Short[j:])
+func (l *Lanes) four(j int) (s, v, y, o, b *[goLanes]float64) {
+	return (*[goLanes]float64)(l.Size[j:]), (*[goLanes]float64)(l.Storage[j:]),
+		(*[goLanes]float64)(l.Supplied[j:]), (*[goLanes]float64)(l.Spilled[j:]),
+		(*[goLanes]float64)(l.Short[j:])
 }

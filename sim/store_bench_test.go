@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// BenchmarkStore/RULE times the store on 64 tanks over 100 years.
+// BenchmarkStore/RULE/KERNEL times the store on 64 tanks over 100 years.
 func BenchmarkStore(b *testing.B) {
 	const days = 36500
 	rng := rand.New(rand.NewPCG(1, 2))
@@ -25,14 +25,26 @@ func BenchmarkStore(b *testing.B) {
 		sizes[j] = 500 * float64(j+1)
 	}
 	for _, rule := range []Rule{YAS, YBS} {
-		b.Run(rule.String(), func(b *testing.B) {
-			l := NewLanes(sizes, 0)
-			for b.Loop() {
-				for y := 0; y < days; y += 365 {
-					l.Run(rule, q[y:y+365], d[y:y+365], need[y:y+365])
+		for _, name := range Kernels() {
+			b.Run(rule.String()+"/"+name, func(b *testing.B) {
+				useKernel(b, name)
+				l := NewLanes(sizes, 0)
+				for b.Loop() {
+					for y := 0; y < days; y += 365 {
+						l.Run(rule, q[y:y+365], d[y:y+365], need[y:y+365])
+					}
 				}
-			}
-			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/days/float64(len(sizes)), "ns/tank-day")
-		})
+				b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/days/float64(len(sizes)), "ns/tank-day")
+			})
+		}
+	}
+}
+
+// useKernel chooses a kernel for one test.
+func useKernel(t testing.TB, name string) {
+	was := inUse
+	t.Cleanup(func() { inUse = was })
+	if err := UseKernel(name); err != nil {
+		t.Fatal(err)
 	}
 }

@@ -1,0 +1,98 @@
+//go:build amd64 && !noasm
+
+package sim
+
+import "math"
+
+// block runs a fixed number of lanes through days ≥ 1 days: the signature of
+// the assembly in store_amd64.s.
+type block func(q, d, need *float64, days int, s, v, y, o, b *float64)
+
+//go:noescape
+func yas512x32(q, d, need *float64, days int, s, v, y, o, b *float64)
+
+//go:noescape
+func ybs512x32(q, d, need *float64, days int, s, v, y, o, b *float64)
+
+//go:noescape
+func yas512x8(q, d, need *float64, days int, s, v, y, o, b *float64)
+
+//go:noescape
+func ybs512x8(q, d, need *float64, days int, s, v, y, o, b *float64)
+
+//go:noescape
+func yas256x16(q, d, need *float64, days int, s, v, y, o, b *float64)
+
+//go:noescape
+func ybs256x16(q, d, need *float64, days int, s, v, y, o, b *float64)
+
+//go:noescape
+func yas256x8(q, d, need *float64, days int, s, v, y, o, b *float64)
+
+//go:noescape
+func ybs256x8(q, d, need *float64, days int, s, v, y, o, b *float64)
+
+func cpuid(leaf, sub uint32) (a, b, c, d uint32)
+func xgetbv() uint32
+
+// machineKernels lists the kernels that this processor can run, the fastest
+// first. The bits are those of the processor's manual: leaf 7, EBX bit 5
+// AVX2, 16 AVX-512F, 17 AVX-512DQ; leaf 1, ECX bit 27 OSXSAVE; XCR0 bits 1–2
+// and 5–7 say that the operating system keeps the wide registers.
+func machineKernels() []kernel {
+	top, _, _, _ := cpuid(0, 0)
+	if top < 7 {
+		return nil
+	}
+	_, _, c1, _ := cpuid(1, 0)
+	if c1&(1<<27) == 0 {
+		return nil
+	}
+	os := xgetbv()
+	_, b7, _, _ := cpuid(7, 0)
+	var out []kernel
+	if os&0xe6 == 0xe6 && b7&(1<<16) != 0 && b7&(1<<17) != 0 {
+		out = append(out, kernel{"avx512", func(l *Lanes, rule Rule, q, d, need []float64) {
+			if rule == YBS {
+				l.blocks(ybs512x32, 32, ybs512x8, false, q, d, need)
+			} else {
+				l.blocks(yas512x32, 32, yas512x8, false, q, d, need)
+			}
+		}})
+	}
+	if os&0x6 == 0x6 && b7&(1<<5) != 0 {
+		out = append(out, kernel{"avx2", func(l *Lanes, rule Rule, q, d, need []float64) {
+			if rule == YBS {
+				l.blocks(ybs256x16, 16, ybs256x8, true, q, d, need)
+			} else {
+				l.blocks(yas256x16, 16, yas256x8, true, q, d, need)
+			}
+		}})
+	}
+	return out
+}
+
+// blocks runs the lanes by wide blocks and what is left by blocks of 8. Where
+// counted is set the assembly leaves the short days as integers.
+func (l *Lanes) blocks(wide block, width int, narrow block, counted bool, q, d, need []float64) {
+	if len(q) == 0 {
+		clear(l.Short)
+		return
+	}
+	if counted {
+		clear(l.Short) // +0 is the integer 0
+	}
+	for j := 0; j < len(l.Size); {
+		f, w := wide, width
+		if j+w > len(l.Size) {
+			f, w = narrow, 8
+		}
+		f(&q[0], &d[0], &need[0], len(q), &l.Size[j], &l.Storage[j], &l.Supplied[j], &l.Spilled[j], &l.Short[j])
+		j += w
+	}
+	if counted {
+		for j, x := range l.Short {
+			l.Short[j] = float64(math.Float64bits(x))
+		}
+	}
+}

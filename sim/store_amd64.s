@@ -1,0 +1,296 @@
+//go:build amd64 && !noasm
+
+#include "textflag.h"
+
+// The store of store.go, several lanes to a register. Registers throughout:
+//
+//	SI q, DI d, DX need, CX days left; R8 s, R9 v, R10 y, R11 o, R12 b
+//
+// Every operation is the one of the Go code, in its order: the same bits come
+// out. MINPD returns its second source where the two are equal or one is NaN;
+// NaN is refused before, and equal values are equal bits but for the sign of
+// zero, which no input here carries.
+
+DATA one<>+0(SB)/8, $1.0
+GLOBL one<>(SB), RODATA|NOPTR, $8
+
+// A day of YAS for one 8-lane group: V storage, S size, Y supplied, O spilled,
+// B short days; Z0 q, Z1 d, Z2 need, Z3 ones; U, W scratch.
+#define YAS512(V, S, Y, O, B, U, W) \
+	VMINPD V, Z1, U;          \
+	VADDPD Z0, V, W;          \
+	VCMPPD $1, Z2, U, K1;     \
+	VSUBPD U, W, W;           \
+	VSUBPD U, S, V;           \
+	VADDPD U, Y, Y;           \
+	VMINPD V, W, V;           \
+	VADDPD Z3, B, K1, B;      \
+	VSUBPD V, W, W;           \
+	VADDPD W, O, O
+
+#define YBS512(V, S, Y, O, B, U, W) \
+	VADDPD Z0, V, W;          \
+	VMINPD W, Z1, U;          \
+	VCMPPD $1, Z2, U, K1;     \
+	VSUBPD U, W, W;           \
+	VADDPD U, Y, Y;           \
+	VMINPD S, W, V;           \
+	VADDPD Z3, B, K1, B;      \
+	VSUBPD V, W, W;           \
+	VADDPD W, O, O
+
+#define NEXT512 \
+	VBROADCASTSD (SI), Z0; \
+	VBROADCASTSD (DI), Z1; \
+	VBROADCASTSD (DX), Z2
+
+#define STEP \
+	ADDQ $8, SI; \
+	ADDQ $8, DI; \
+	ADDQ $8, DX; \
+	DECQ CX
+
+#define ARGS \
+	MOVQ q+0(FP), SI;    \
+	MOVQ d+8(FP), DI;    \
+	MOVQ need+16(FP), DX; \
+	MOVQ days+24(FP), CX; \
+	MOVQ s+32(FP), R8;   \
+	MOVQ v+40(FP), R9;   \
+	MOVQ y+48(FP), R10;  \
+	MOVQ o+56(FP), R11;  \
+	MOVQ b+64(FP), R12
+
+#define LOAD512(AT, V, S, Y, O, B) \
+	VMOVUPD AT(R9), V;  \
+	VMOVUPD AT(R8), S;  \
+	VMOVUPD AT(R10), Y; \
+	VMOVUPD AT(R11), O; \
+	VPXORQ B, B, B
+
+#define SAVE512(AT, V, Y, O, B) \
+	VMOVUPD V, AT(R9);  \
+	VMOVUPD Y, AT(R10); \
+	VMOVUPD O, AT(R11); \
+	VMOVUPD B, AT(R12)
+
+#define LOAD32 \
+	LOAD512(0, Z4, Z5, Z6, Z7, Z8);        \
+	LOAD512(64, Z9, Z10, Z11, Z12, Z13);   \
+	LOAD512(128, Z14, Z15, Z16, Z17, Z18); \
+	LOAD512(192, Z19, Z20, Z21, Z22, Z23); \
+	VBROADCASTSD one<>(SB), Z3
+
+#define SAVE32 \
+	SAVE512(0, Z4, Z6, Z7, Z8);      \
+	SAVE512(64, Z9, Z11, Z12, Z13);  \
+	SAVE512(128, Z14, Z16, Z17, Z18); \
+	SAVE512(192, Z19, Z21, Z22, Z23); \
+	VZEROUPPER
+
+// func yas512x32(q, d, need *float64, days int, s, v, y, o, b *float64)
+TEXT ·yas512x32(SB), NOSPLIT, $0-72
+	ARGS
+	LOAD32
+day:
+	NEXT512
+	YAS512(Z4, Z5, Z6, Z7, Z8, Z24, Z25)
+	YAS512(Z9, Z10, Z11, Z12, Z13, Z26, Z27)
+	YAS512(Z14, Z15, Z16, Z17, Z18, Z28, Z29)
+	YAS512(Z19, Z20, Z21, Z22, Z23, Z30, Z31)
+	STEP
+	JNZ day
+	SAVE32
+	RET
+
+// func ybs512x32(q, d, need *float64, days int, s, v, y, o, b *float64)
+TEXT ·ybs512x32(SB), NOSPLIT, $0-72
+	ARGS
+	LOAD32
+day:
+	NEXT512
+	YBS512(Z4, Z5, Z6, Z7, Z8, Z24, Z25)
+	YBS512(Z9, Z10, Z11, Z12, Z13, Z26, Z27)
+	YBS512(Z14, Z15, Z16, Z17, Z18, Z28, Z29)
+	YBS512(Z19, Z20, Z21, Z22, Z23, Z30, Z31)
+	STEP
+	JNZ day
+	SAVE32
+	RET
+
+// func yas512x8(q, d, need *float64, days int, s, v, y, o, b *float64)
+TEXT ·yas512x8(SB), NOSPLIT, $0-72
+	ARGS
+	LOAD512(0, Z4, Z5, Z6, Z7, Z8)
+	VBROADCASTSD one<>(SB), Z3
+day:
+	NEXT512
+	YAS512(Z4, Z5, Z6, Z7, Z8, Z24, Z25)
+	STEP
+	JNZ day
+	SAVE512(0, Z4, Z6, Z7, Z8)
+	VZEROUPPER
+	RET
+
+// func ybs512x8(q, d, need *float64, days int, s, v, y, o, b *float64)
+TEXT ·ybs512x8(SB), NOSPLIT, $0-72
+	ARGS
+	LOAD512(0, Z4, Z5, Z6, Z7, Z8)
+	VBROADCASTSD one<>(SB), Z3
+day:
+	NEXT512
+	YBS512(Z4, Z5, Z6, Z7, Z8, Z24, Z25)
+	STEP
+	JNZ day
+	SAVE512(0, Z4, Z6, Z7, Z8)
+	VZEROUPPER
+	RET
+
+// A day of YAS for one 4-lane group of AVX2: V and Y stay in registers, the
+// size is read, spill and short days are added to in memory. Y12 q, Y13 d,
+// Y14 need; U, W scratch. The mask of a short day, −1 as an integer, is
+// subtracted: B counts in integers until the end.
+#define YAS256(AT, V, Y, U, W) \
+	VMINPD V, Y13, U;           \
+	VADDPD Y12, V, W;           \
+	VSUBPD U, W, W;             \
+	VMOVUPD AT(R8), V;          \
+	VSUBPD U, V, V;             \
+	VADDPD U, Y, Y;             \
+	VMINPD V, W, V;             \
+	VCMPPD $1, Y14, U, U;       \
+	VSUBPD V, W, W;             \
+	VADDPD AT(R11), W, W;       \
+	VMOVUPD W, AT(R11);         \
+	VMOVUPD AT(R12), W;         \
+	VPSUBQ U, W, W;             \
+	VMOVUPD W, AT(R12)
+
+#define YBS256(AT, V, Y, U, W) \
+	VADDPD Y12, V, W;           \
+	VMINPD W, Y13, U;           \
+	VSUBPD U, W, W;             \
+	VADDPD U, Y, Y;             \
+	VMINPD AT(R8), W, V;        \
+	VCMPPD $1, Y14, U, U;       \
+	VSUBPD V, W, W;             \
+	VADDPD AT(R11), W, W;       \
+	VMOVUPD W, AT(R11);         \
+	VMOVUPD AT(R12), W;         \
+	VPSUBQ U, W, W;             \
+	VMOVUPD W, AT(R12)
+
+#define NEXT256 \
+	VBROADCASTSD (SI), Y12; \
+	VBROADCASTSD (DI), Y13; \
+	VBROADCASTSD (DX), Y14
+
+#define LOAD16 \
+	VMOVUPD 0(R9), Y0;   \
+	VMOVUPD 32(R9), Y1;  \
+	VMOVUPD 64(R9), Y2;  \
+	VMOVUPD 96(R9), Y3;  \
+	VMOVUPD 0(R10), Y4;  \
+	VMOVUPD 32(R10), Y5; \
+	VMOVUPD 64(R10), Y6; \
+	VMOVUPD 96(R10), Y7
+
+#define SAVE16 \
+	VMOVUPD Y0, 0(R9);   \
+	VMOVUPD Y1, 32(R9);  \
+	VMOVUPD Y2, 64(R9);  \
+	VMOVUPD Y3, 96(R9);  \
+	VMOVUPD Y4, 0(R10);  \
+	VMOVUPD Y5, 32(R10); \
+	VMOVUPD Y6, 64(R10); \
+	VMOVUPD Y7, 96(R10); \
+	VZEROUPPER
+
+// func yas256x16(q, d, need *float64, days int, s, v, y, o, b *float64)
+// b must hold integer zeros; it is left holding integers.
+TEXT ·yas256x16(SB), NOSPLIT, $0-72
+	ARGS
+	LOAD16
+day:
+	NEXT256
+	YAS256(0, Y0, Y4, Y8, Y9)
+	YAS256(32, Y1, Y5, Y10, Y11)
+	YAS256(64, Y2, Y6, Y8, Y9)
+	YAS256(96, Y3, Y7, Y10, Y11)
+	STEP
+	JNZ day
+	SAVE16
+	RET
+
+// func ybs256x16(q, d, need *float64, days int, s, v, y, o, b *float64)
+TEXT ·ybs256x16(SB), NOSPLIT, $0-72
+	ARGS
+	LOAD16
+day:
+	NEXT256
+	YBS256(0, Y0, Y4, Y8, Y9)
+	YBS256(32, Y1, Y5, Y10, Y11)
+	YBS256(64, Y2, Y6, Y8, Y9)
+	YBS256(96, Y3, Y7, Y10, Y11)
+	STEP
+	JNZ day
+	SAVE16
+	RET
+
+// func yas256x8(q, d, need *float64, days int, s, v, y, o, b *float64)
+TEXT ·yas256x8(SB), NOSPLIT, $0-72
+	ARGS
+	VMOVUPD 0(R9), Y0
+	VMOVUPD 32(R9), Y1
+	VMOVUPD 0(R10), Y4
+	VMOVUPD 32(R10), Y5
+day:
+	NEXT256
+	YAS256(0, Y0, Y4, Y8, Y9)
+	YAS256(32, Y1, Y5, Y10, Y11)
+	STEP
+	JNZ day
+	VMOVUPD Y0, 0(R9)
+	VMOVUPD Y1, 32(R9)
+	VMOVUPD Y4, 0(R10)
+	VMOVUPD Y5, 32(R10)
+	VZEROUPPER
+	RET
+
+// func ybs256x8(q, d, need *float64, days int, s, v, y, o, b *float64)
+TEXT ·ybs256x8(SB), NOSPLIT, $0-72
+	ARGS
+	VMOVUPD 0(R9), Y0
+	VMOVUPD 32(R9), Y1
+	VMOVUPD 0(R10), Y4
+	VMOVUPD 32(R10), Y5
+day:
+	NEXT256
+	YBS256(0, Y0, Y4, Y8, Y9)
+	YBS256(32, Y1, Y5, Y10, Y11)
+	STEP
+	JNZ day
+	VMOVUPD Y0, 0(R9)
+	VMOVUPD Y1, 32(R9)
+	VMOVUPD Y4, 0(R10)
+	VMOVUPD Y5, 32(R10)
+	VZEROUPPER
+	RET
+
+// func cpuid(leaf, sub uint32) (a, b, c, d uint32)
+TEXT ·cpuid(SB), NOSPLIT, $0-24
+	MOVL leaf+0(FP), AX
+	MOVL sub+4(FP), CX
+	CPUID
+	MOVL AX, a+8(FP)
+	MOVL BX, b+12(FP)
+	MOVL CX, c+16(FP)
+	MOVL DX, d+20(FP)
+	RET
+
+// func xgetbv() uint32
+TEXT ·xgetbv(SB), NOSPLIT, $0-4
+	XORL CX, CX
+	XGETBV
+	MOVL AX, ret+0(FP)
+	RET

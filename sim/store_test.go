@@ -1,0 +1,144 @@
+package sim
+
+import (
+	"encoding/binary"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// guarded returns a slice of n values between guard values, and a check that
+// the guards still stand.
+func guarded(t testing.TB, values []float64) ([]float64, func()) {
+	const pad, mark = 8, 12345.678
+	block := make([]float64, len(values)+2*pad)
+	for i := range block {
+		block[i] = mark
+	}
+	copy(block[pad:], values)
+	return block[pad : pad+len(values)], func() {
+		for i := range pad {
+			require.Equal(t, mark, block[i], "guard before")
+			require.Equal(t, mark, block[len(block)-1-i], "guard after")
+		}
+	}
+}
+
+// sameBits runs every kernel of the machine over one input, in several calls,
+// and requires the bits of the Go code of each.
+func sameBits(t testing.TB, rule Rule, sizes, q, d, need []float64, start float64, calls int) {
+	want := NewLanes(sizes, start)
+	var wantShort []float64
+	per := max(1, len(q)/calls)
+	each := func(run func(a, z int)) {
+		for a := 0; a < len(q); a += per {
+			run(a, min(len(q), a+per))
+		}
+	}
+	each(func(a, z int) {
+		want.runGo(rule, q[a:z], d[a:z], need[a:z])
+		wantShort = append(wantShort, want.Short...)
+	})
+	for _, k := range machineKernels() {
+		got := NewLanes(sizes, start)
+		var checks []func()
+		for _, s := range []*[]float64{&got.Size, &got.Storage, &got.Supplied, &got.Spilled, &got.Short} {
+			var check func()
+			*s, check = guarded(t, *s)
+			checks = append(checks, check)
+		}
+		var short []float64
+		each(func(a, z int) {
+			k.run(got, rule, q[a:z], d[a:z], need[a:z])
+			short = append(short, got.Short...)
+		})
+		for _, check := range checks {
+			check()
+		}
+		for name, pair := range map[string][2][]float64{
+			"storage": {want.Storage, got.Storage}, "supplied": {want.Supplied, got.Supplied},
+			"spilled": {want.Spilled, got.Spilled}, "short": {wantShort, short},
+		} {
+			for j := range pair[0] {
+				require.Equal(t, math.Float64bits(pair[0][j]), math.Float64bits(pair[1][j]), "%s %s: %s of lane %d: %g, not %g", k.name, rule, name, j, pair[1][j], pair[0][j])
+			}
+		}
+	}
+}
+
+func TestKernelsEqualGo(t *testing.T) {
+	rng := rand.New(rand.NewPCG(11, 12))
+	value := func() float64 {
+		switch rng.IntN(8) {
+		case 0, 1, 2:
+			return 0
+		case 3:
+			return math.Float64frombits(rng.Uint64N(1 << 52)) // a denormal
+		case 4:
+			return float64(rng.IntN(5)) * 100
+		case 5:
+			return math.Exp(rng.NormFloat64() * 20)
+		}
+		return 1000 * rng.Float64()
+	}
+	for _, n := range []int{1, 2, 7, 8, 9, 16, 31, 32, 33, 40, 47, 48, 64, 65, 100} {
+		for _, rule := range []Rule{YAS, YBS} {
+			t.Run(fmt.Sprint(rule, n), func(t *testing.T) {
+				days := 1 + rng.IntN(800)
+				sizes, q, d, need := make([]float64, n), make([]float64, days), make([]float64, days), make([]float64, days)
+				for j := range sizes {
+					sizes[j] = value() // zero tanks among them
+				}
+				zeroDemand := rng.IntN(4) == 0
+				for i := range q {
+					q[i] = value()
+					if !zeroDemand {
+						d[i] = value()
+					}
+				}
+				Need(need, d)
+				sameBits(t, rule, sizes, q, d, need, value(), 1+rng.IntN(5))
+			})
+		}
+	}
+}
+
+// FuzzKernels reads sizes, inflows and demands from the bytes, any pattern of
+// bits but negative numbers and NaN, which are refused before the store.
+func FuzzKernels(f *testing.F) {
+	f.Add([]byte("twelve bytes and some more to make a few numbers of it, enough for lanes"), uint8(3))
+	f.Add(make([]byte, 200), uint8(1))
+	f.Fuzz(func(t *testing.T, b []byte, n uint8) {
+		var x []float64
+		for ; len(b) >= 8; b = b[8:] {
+			v := math.Abs(math.Float64frombits(binary.LittleEndian.Uint64(b)))
+			if math.IsNaN(v) || math.IsInf(v, 0) || v > 1e200 {
+				v = 1
+			}
+			x = append(x, v)
+		}
+		lanes := 1 + int(n)%70
+		if len(x) < lanes+2 {
+			return
+		}
+		sizes, rest := x[:lanes], x[lanes:]
+		days := len(rest) / 2
+		q, d := rest[:days], rest[days:2*days]
+		need := make([]float64, days)
+		Need(need, d)
+		for _, rule := range []Rule{YAS, YBS} {
+			sameBits(t, rule, sizes, q, d, need, sizes[0], 2)
+		}
+	})
+}
+
+func TestUseKernel(t *testing.T) {
+	useKernel(t, "go")
+	assert.Equal(t, "go", inUse.name)
+	assert.ErrorContains(t, UseKernel("abacus"), "there are")
+	assert.Equal(t, "go", Kernels()[len(Kernels())-1], "the specification is always there, last")
+}

@@ -19,16 +19,22 @@ func readNCEIOrder(in *input) (*Record, error) {
 	if err != nil {
 		return nil, err
 	}
+	var cells []string
+	prcp, flags := t.column(t.find("PRCP")), t.flags("PRCP")
+	for _, k := range t.rows {
+		if _, q := flags(k); q == ' ' && !t.missing(prcp[k]) {
+			cells = append(cells, prcp[k])
+		}
+	}
+	g := guessUnit(cells)
 	u, ok := parseUnit(in.opt.Unit)
 	if !ok {
-		var cells []string
-		prcp, flags := t.column(t.find("PRCP")), t.flags("PRCP")
-		for _, k := range t.rows {
-			if _, q := flags(k); q == ' ' && !t.missing(prcp[k]) {
-				cells = append(cells, prcp[k])
-			}
-		}
-		return nil, in.unitUnknown("PRCP", guessUnit(cells))
+		return nil, in.unitUnknown("PRCP", g)
 	}
-	return t.record(u)
+	r, err := t.record(u)
+	if err != nil {
+		return nil, err
+	}
+	r.doubt(u, g)
+	return r, nil
 }

@@ -144,3 +144,9 @@ func TestUnitIgnored(t *testing.T) {
 	assert.Contains(t, codes(mustRead(t, sampleDly, ReadOptions{Unit: "in"})), "unit-ignored")
 	assert.NotContains(t, codes(mustRead(t, sampleDly, ReadOptions{Unit: "0.1mm"})), "unit-ignored")
 }
+
+func TestStationIgnored(t *testing.T) {
+	assert.Equal(t, []string{"station-ignored"}, codes(mustRead(t, samplePlain, ReadOptions{Station: "X"})))
+	assert.Equal(t, []string{"station-ignored"}, codes(mustRead(t, samplePast, ReadOptions{Station: "X"})))
+	assert.Empty(t, codes(mustRead(t, samplePast, ReadOptions{Station: "XX000000001"})))
+}

@@ -121,6 +121,7 @@ type plainTable struct {
 	dates  []int // the date column, or those of year, month and day
 	rain   int
 	unit   unit // the zero unit where not stated
+	asked  bool // the unit comes from the option
 }
 
 func (p *plainTable) record() (*Record, error) {
@@ -172,6 +173,9 @@ func (p *plainTable) record() (*Record, error) {
 	if v.codes > 0 {
 		r.warn("missing-code", "%s a missing-value code (%s) and taken as missing", count(v.codes, "value is", "values are"), strings.Join(v.seen, ", "))
 	}
+	if p.asked {
+		r.doubt(u, guessUnit(cells))
+	}
 	if inferred != "" {
 		r.warn("unit-inferred", "no unit is stated; read as %s, for %s", u.name, inferred)
 	}
@@ -194,6 +198,7 @@ func (p *plainTable) chooseUnit(cells []string) (u unit, why string, err error) 
 		return u, "", nil
 	}
 	if u, ok := parseUnit(p.in.opt.Unit); ok {
+		p.asked = true
 		return u, "", nil
 	}
 	g := guessUnit(cells)

@@ -205,4 +205,7 @@ func TestNCEIOrderAsksForUnit(t *testing.T) {
 	mean, years := r.MeanAnnual()
 	assert.InDelta(t, 123.952, mean, 1e-9)
 	assert.Equal(t, 1, years)
+	assert.Empty(t, r.Warnings)
+	// the wrong unit is read as told, and doubted
+	assert.Equal(t, []string{"unit-doubtful"}, codes(mustRead(t, b.String(), ReadOptions{Unit: "mm"})))
 }

@@ -78,6 +78,13 @@ func Read(file string, b []byte, o ReadOptions) (*Record, error) {
 		if u, _ := parseUnit(o.Unit); o.Unit != "" && u.name != r.Unit {
 			r.warn("unit-ignored", "the file itself says that it holds %s; --unit %s was left aside", r.Unit, o.Unit)
 		}
+		if o.Station != "" && o.Station != r.Station {
+			names := "names no station"
+			if r.Station != "" {
+				names = "holds " + r.Station
+			}
+			r.warn("station-ignored", "the file %s; --station %s was left aside", names, quoted(o.Station))
+		}
 		return r, nil
 	}
 	return nil, in.unknown()

@@ -198,3 +198,11 @@ func (in *input) unitUnknown(column string, g unitGuess) *ReadError {
 	word := map[unit]string{unitMM: "millimetres are", unitInch: "inches are", unitTenth: "tenths of a millimetre are"}[g.unit]
 	return in.fail(0, fmt.Sprintf("%s%s %v: %s", text, word, g.sure, g.why), "say it with --unit mm, in or 0.1mm; the best guess is --unit "+g.unit.flag)
 }
+
+// doubt warns where the unit that the user gave is hardly the one that the
+// values show.
+func (r *Record) doubt(given unit, g unitGuess) {
+	if g.sure >= veryLikely && g.unit != given {
+		r.warn("unit-doubtful", "--unit %s was given, but %s is %v: %s", given.flag, g.unit.flag, g.sure, g.why)
+	}
+}

@@ -47,6 +47,9 @@ func (b *builder) add(line int, d Date, mm float64, m Mark) error {
 // addTotal takes an amount measured over several days, read on the last; days
 // is 0 where the file does not say how many.
 func (b *builder) addTotal(line int, last Date, days int, mm float64) error {
+	if days < 0 || days > 366 {
+		return b.in.fail(line, fmt.Sprintf("a total over %d days", days), "blank the line, or correct its number of days")
+	}
 	if err := b.in.plausible(line, mm/float64(max(days, 1))); err != nil {
 		return err
 	}
@@ -70,11 +73,15 @@ func (in *input) plausible(line int, mm float64) error {
 // kept once and warned of; with two values it is an error.
 func (b *builder) record() (*Record, error) {
 	if len(b.days) == 0 {
+		// totals alone make no daily record
 		return nil, b.in.fail(0, "no daily value in the file", "is there more than a header?")
 	}
 	first, last := b.days[0].date, b.days[0].date
 	for _, o := range b.days {
 		first, last = min(first, o.date), max(last, o.date)
+	}
+	for _, t := range b.totals {
+		first, last = min(first, t.last-Date(max(t.days, 1))+1), max(last, t.last)
 	}
 	const maxSpan = 400 * 366
 	if last-first > maxSpan {
@@ -115,23 +122,31 @@ func (b *builder) record() (*Record, error) {
 	return r, nil
 }
 
+// maxUnsaid is the most days, the day read included, that a total is taken to
+// cover where the file does not say: a gauge left for longer has missed more
+// than one reading, and sharing the total out would make a drought of the hole.
+const maxUnsaid = 31
+
 // spread shares each total over those of its days that have no value of their
 // own. Where the file does not say how many days it covers, they are the
 // missing days before it.
 func (b *builder) spread(r *Record) {
 	sort.SliceStable(b.totals, func(i, j int) bool { return b.totals[i].last < b.totals[j].last })
-	lost, guessed := 0, 0
+	lost, guessed, long := 0, 0, 0
 	for _, t := range b.totals {
 		end := int(t.last - r.First)
-		if end < 0 || end >= len(r.Depth) {
-			continue // a builder's user adds the last day too
-		}
 		days := t.days
 		if days == 0 {
 			for days = 1; end-days >= 0 && math.IsNaN(r.Depth[end-days]); {
 				days++
 			}
-			guessed++
+			if days > 1 && days <= maxUnsaid {
+				guessed++
+			}
+		}
+		if t.days == 0 && days > maxUnsaid {
+			long++
+			continue
 		}
 		var free []int
 		for i := max(0, end-days+1); i <= end; i++ {
@@ -139,7 +154,7 @@ func (b *builder) spread(r *Record) {
 				free = append(free, i)
 			}
 		}
-		if len(free) == 0 {
+		if len(free) == 0 || t.mm/float64(len(free)) > MaxDaily {
 			lost++
 			continue
 		}
@@ -154,7 +169,10 @@ func (b *builder) spread(r *Record) {
 		}
 	}
 	if guessed > 0 {
-		r.warn("total-span", "%s not say how many days they cover; the missing days before each were taken", count(guessed, "total does", "totals do"))
+		r.warn("total-span", "%s not say how many days are covered; the missing days before were taken", count(guessed, "total does", "totals do"))
+	}
+	if long > 0 {
+		r.warn("total-long", "%s not say how many days are covered, and more than %d before it are missing; left out", count(long, "total does", "totals do"), maxUnsaid-1)
 	}
 	if lost > 0 {
 		r.warn("total-lost", "%s over days that have their own values; left out", count(lost, "total lies", "totals lie"))

@@ -2,7 +2,9 @@ package rainfall
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -36,7 +38,11 @@ type ghcnDay struct {
 func readGHCN(in *input) (*Record, error) {
 	b := &builder{in: in}
 	station := in.line(1)[:11]
+	if in.opt.Station != "" {
+		station = in.opt.Station
+	}
 	amount, span := map[Date]ghcnDay{}, map[Date]ghcnDay{}
+	found, other := false, ""
 	for i, s := range in.lines {
 		line := i + 1
 		if strings.TrimSpace(s) == "" {
@@ -45,9 +51,14 @@ func readGHCN(in *input) (*Record, error) {
 		if len(s) < 21 {
 			return nil, in.fail(line, "the line is cut short", "download the file again")
 		}
-		if s[:11] != station {
-			return nil, in.fail(line, fmt.Sprintf("station %s in a file of %s", s[:11], station), "give one station a file")
+		if s[:11] != station && in.opt.Station != "" {
+			other = s[:11]
+			continue
 		}
+		if s[:11] != station {
+			return nil, in.fail(line, fmt.Sprintf("station %s in a file of %s", s[:11], station), "choose one with --station "+station)
+		}
+		found = true
 		element := s[17:21]
 		if element != "PRCP" && element != "MDPR" && element != "DAPR" {
 			continue
@@ -85,6 +96,12 @@ func readGHCN(in *input) (*Record, error) {
 			}
 		}
 	}
+	if !found {
+		return nil, in.fail(0, fmt.Sprintf("no line of station %s; the file holds %s", station, other), "--station takes an identifier as the file writes it")
+	}
+	if len(b.days) == 0 {
+		return nil, in.fail(0, fmt.Sprintf("station %s has no PRCP element", station), "it measured no daily rain: choose another")
+	}
 	if err := b.addGHCNTotals(amount, span); err != nil {
 		return nil, err
 	}
@@ -101,24 +118,30 @@ func readGHCN(in *input) (*Record, error) {
 // "missing presumed zero"; any quality flag means that the value failed a
 // check.
 func (b *builder) addGHCN(line int, day Date, v int, mflag, qflag byte) error {
-	mm, m := float64(v)/10, Mark(0)
-	switch {
-	case v == -9999:
-		mm = math.NaN()
-	case qflag != ' ':
-		m = Failed
-	case mflag == 'T':
-		m = Trace
-	case mflag == 'P':
-		m = Presumed
+	if v == -9999 {
+		return b.add(line, day, math.NaN(), 0)
 	}
-	return b.add(line, day, mm, m)
+	return b.add(line, day, float64(v)/10, ghcnMark(mflag, qflag))
 }
 
-// addGHCNTotals pairs each MDPR total with its DAPR number of days.
+// ghcnMark says what the flags of a GHCN-Daily value mean.
+func ghcnMark(mflag, qflag byte) Mark {
+	switch {
+	case qflag != ' ':
+		return Failed
+	case mflag == 'T':
+		return Trace
+	case mflag == 'P':
+		return Presumed
+	}
+	return 0
+}
+
+// addGHCNTotals pairs each MDPR total with its DAPR number of days, in date
+// order so that the same file fails on the same line every time.
 func (b *builder) addGHCNTotals(amount, span map[Date]ghcnDay) error {
-	for day, a := range amount {
-		// the order does not matter: builder sorts totals by day
+	for _, day := range slices.Sorted(maps.Keys(amount)) {
+		a := amount[day]
 		if err := b.addTotal(a.line, day, span[day].days, a.mm); err != nil {
 			return err
 		}

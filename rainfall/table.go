@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -18,18 +19,21 @@ type table struct {
 	in     *input
 	frame  dataframe.DataFrame
 	header []string // trimmed
+	held   []int    // the positions of the columns in frame
 	line   []int    // the line on which each row begins
 }
 
 // table reads the delimited lines from line header (counted from 1) on. Rows
-// may be shorter or longer than the header only where ragged; blank lines are
-// passed over.
-func (in *input) table(header int, comma rune, ragged bool) (*table, error) {
+// may be shorter or longer than the header only where ragged; lines without
+// any value are passed over. Of a wide file name the columns wanted: only
+// those are held, and the others' cells are blank.
+func (in *input) table(header int, comma rune, ragged bool, only ...string) (*table, error) {
 	r := csv.NewReader(strings.NewReader(strings.Join(in.lines[header-1:], "\n")))
 	r.Comma = comma
 	r.FieldsPerRecord = -1
 	r.LazyQuotes = true
-	r.TrimLeadingSpace = true
+	r.TrimLeadingSpace = comma != '\t' // a blank cell between tabs is a cell
+	r.ReuseRecord = true
 	t := &table{in: in}
 	var rows [][]string
 	for {
@@ -45,32 +49,74 @@ func (in *input) table(header int, comma rune, ragged bool) (*table, error) {
 		}
 		n, _ := r.FieldPos(0)
 		n += header - 1
-		if len(rows) > 0 && len(row) != len(rows[0]) {
-			if !ragged {
-				return nil, in.fail(n, fmt.Sprintf("%d fields where the header has %d", len(row), len(rows[0])), "a decimal comma, or a delimiter inside a value? write 1.5, not 1,5")
-			}
-			row = append(row, make([]string, max(0, len(rows[0])-len(row)))...)[:len(rows[0])]
+		if blank(row) {
+			continue
 		}
-		rows = append(rows, row)
+		for _, cell := range row {
+			if strings.IndexByte(cell, '\n') >= 0 {
+				return nil, in.fail(n, "a quotation mark is opened and not closed on this line", "close it, or remove it")
+			}
+		}
+		if t.header == nil {
+			for i, h := range row {
+				t.header = append(t.header, strings.TrimSpace(h))
+				if len(only) == 0 || equalsAny(t.header[i], only) {
+					t.held = append(t.held, i)
+				}
+			}
+			if len(t.held) == 0 {
+				t.held = []int{0}
+			}
+			names := make([]string, len(t.held))
+			for k, i := range t.held {
+				// gota renames doubled columns and cannot hold blank names;
+				// cells are reached by position, so it sees only numbers
+				names[k] = strconv.Itoa(i)
+			}
+			rows = append(rows, names)
+			continue
+		}
+		if len(row) > len(t.header) && blank(row[len(t.header):]) {
+			row = row[:len(t.header)] // delimiters that a spreadsheet appends
+		}
+		if len(row) != len(t.header) && !ragged {
+			return nil, in.fail(n, fmt.Sprintf("%s where the header has %d", count(len(row), "field", "fields"), len(t.header)), "a decimal comma, or a delimiter inside a value? write 1.5, not 1,5")
+		}
+		cells := make([]string, len(t.held))
+		for k, i := range t.held {
+			if i < len(row) {
+				cells[k] = row[i]
+			}
+		}
+		rows = append(rows, cells)
 		t.line = append(t.line, n)
 	}
 	if len(rows) < 2 {
 		return nil, in.fail(0, "a header and no line of data", "download the file again")
-	}
-	t.line = t.line[1:]
-	for _, h := range rows[0] {
-		t.header = append(t.header, strings.TrimSpace(h))
-	}
-	// gota renames doubled columns and cannot hold blank names; cells are
-	// reached by position, so the names it sees are only numbers.
-	for i := range rows[0] {
-		rows[0][i] = strconv.Itoa(i)
 	}
 	t.frame = dataframe.LoadRecords(rows, dataframe.DetectTypes(false), dataframe.DefaultType(series.String))
 	if t.frame.Err != nil {
 		return nil, in.fail(header, t.frame.Err.Error(), "")
 	}
 	return t, nil
+}
+
+func blank(row []string) bool {
+	for _, c := range row {
+		if strings.TrimSpace(c) != "" {
+			return false
+		}
+	}
+	return true
+}
+
+func equalsAny(s string, names []string) bool {
+	for _, n := range names {
+		if strings.EqualFold(s, n) {
+			return true
+		}
+	}
+	return false
 }
 
 // find returns the position of the first column that has one of the names,
@@ -87,9 +133,9 @@ func (t *table) find(names ...string) int {
 }
 
 // column returns the trimmed cells of a column, as long as t.line; all blank
-// for position -1.
+// for position -1 and for a column not held.
 func (t *table) column(i int) []string {
-	if i < 0 {
+	if !slices.Contains(t.held, i) {
 		return make([]string, len(t.line))
 	}
 	cells := t.frame.Col(strconv.Itoa(i)).Records()
@@ -106,6 +152,9 @@ func (in *input) number(line int, cell, what string) (float64, error) {
 		return x, nil
 	}
 	hint := "leave the cell blank if the value is missing"
+	if cell == "" {
+		return 0, in.fail(line, what+" is blank", "")
+	}
 	if strings.Count(cell, ",") == 1 && strings.Trim(cell, "0123456789,-") == "" {
 		hint = "write a decimal point: " + strings.Replace(cell, ",", ".", 1)
 	}

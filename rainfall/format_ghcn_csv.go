@@ -1,0 +1,233 @@
+package rainfall
+
+import (
+	"bufio"
+	"bytes"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+)
+
+// ghcnCSV reads NOAA NCEI's GHCN-Daily as CSV, by year or by station:
+// ID,DATE,ELEMENT,VALUE,MFLAG,QFLAG,SFLAG,OBSTIME with no header (one in some
+// copies), a line a day and element, DATE as YYYYMMDD; units and flags are
+// those of the .dly file.
+//
+// A year of the world is tens of millions of lines, so this reader walks the
+// unpacked bytes as they stream by and keeps only the rain of one station.
+func ghcnCSV() format {
+	return format{"GHCN-Daily CSV (by_year, by_station)", sniffGHCNCSV, readGHCNCSV}
+}
+
+// ghcnCSVHeader begins the header line that some copies have.
+const ghcnCSVHeader = "ID,DATE,ELEMENT,"
+
+func sniffGHCNCSV(in *input) bool { return isGHCNCSV(in.line(1)) }
+
+// isGHCNCSV recognises a line of the format, or its header.
+func isGHCNCSV(s string) bool {
+	if strings.HasPrefix(s, ghcnCSVHeader) {
+		return true
+	}
+	// ID 0–10, comma, DATE 12–19, comma, ELEMENT 21–24, comma
+	if len(s) < 28 || s[11] != ',' || s[20] != ',' || s[25] != ',' || strings.ContainsAny(s[:11], ",\" ") {
+		return false
+	}
+	_, ok := wholeNumber([]byte(s[12:20]))
+	commas := strings.Count(s, ",")
+	return ok && commas >= 6 && commas <= 7
+}
+
+// firstGHCNCSV returns the first line of a text if it is of this format.
+func firstGHCNCSV(r io.Reader) (string, bool) {
+	b := make([]byte, 256)
+	n, _ := io.ReadFull(r, b) // a shorter or damaged file is met again later
+	b = bytes.TrimPrefix(b[:n], []byte("\xef\xbb\xbf"))
+	if at := bytes.IndexAny(b, "\r\n"); at >= 0 {
+		b = b[:at]
+	}
+	return string(b), isGHCNCSV(string(b))
+}
+
+func readGHCNCSV(in *input) (*Record, error) {
+	r, err := in.unpacked()
+	if err != nil {
+		return nil, err
+	}
+	g := ghcnCSVReader{in: in, b: &builder{in: in}, stations: map[string]string{}, amount: map[Date]ghcnDay{}, span: map[Date]ghcnDay{}}
+	lines := bufio.NewScanner(r)
+	lines.Buffer(make([]byte, 1<<16), 1<<16)
+	lines.Split(scanAnyLines)
+	for n := 1; lines.Scan(); n++ {
+		s := lines.Bytes()
+		if n == 1 {
+			s = bytes.TrimPrefix(s, []byte("\xef\xbb\xbf"))
+			if bytes.HasPrefix(s, []byte(ghcnCSVHeader)) {
+				continue
+			}
+		}
+		if err := g.line(n, s); err != nil {
+			return nil, err
+		}
+		g.last = n
+	}
+	switch err := lines.Err(); {
+	case err == bufio.ErrTooLong:
+		return nil, in.fail(g.last+1, "the line is longer than any of this format", "download the file again")
+	case err != nil:
+		return nil, in.damaged(err)
+	}
+	return g.record()
+}
+
+// ghcnCSVReader gathers one station's rain.
+type ghcnCSVReader struct {
+	in           *input
+	b            *builder
+	id           string            // the station kept: the one asked for, or the first
+	stations     map[string]string // the stations that have rain, each under its name
+	current      string            // the last of them met
+	amount, span map[Date]ghcnDay
+	last         int
+}
+
+func (g *ghcnCSVReader) line(n int, s []byte) error {
+	if len(bytes.TrimSpace(s)) == 0 {
+		return nil
+	}
+	var f [8][]byte
+	k := 0
+	for rest, more := s, true; more; k++ {
+		if k == len(f) {
+			k++
+			break
+		}
+		f[k], rest, more = bytes.Cut(rest, []byte{','})
+	}
+	if k < 7 || k > len(f) {
+		return g.in.fail(n, fmt.Sprintf("%s where the format has 7 or 8", count(k, "field", "fields")), "download the file again")
+	}
+	element := string(f[2]) // compared only: no copy is made
+	if element != "PRCP" && element != "MDPR" && element != "DAPR" {
+		return nil
+	}
+	if string(f[0]) != g.current {
+		known := false
+		if g.current, known = g.stations[string(f[0])]; !known {
+			g.current = string(f[0])
+			g.stations[g.current] = g.current
+		}
+		if g.id == "" {
+			if g.id = g.in.opt.Station; g.id == "" {
+				g.id = g.current
+			}
+		}
+	}
+	if g.current != g.id {
+		return nil
+	}
+	day, ok := packedDate(f[1])
+	if !ok {
+		return g.in.fail(n, fmt.Sprintf("date %q is no day of the form YYYYMMDD", f[1]), "")
+	}
+	v, ok := wholeNumber(bytes.TrimSpace(f[3]))
+	if !ok {
+		return g.in.fail(n, fmt.Sprintf("value %q is not a whole number", f[3]), "download the file again")
+	}
+	mflag, qflag := flag(f[4]), flag(f[5])
+	switch {
+	case element == "PRCP":
+		return g.b.addGHCN(n, day, v, mflag, qflag)
+	case v == -9999 || qflag != ' ':
+	case element == "MDPR":
+		g.amount[day] = ghcnDay{line: n, mm: float64(v) / 10}
+	default:
+		g.span[day] = ghcnDay{line: n, days: v}
+	}
+	return nil
+}
+
+func (g *ghcnCSVReader) record() (*Record, error) {
+	names := make([]string, 0, len(g.stations))
+	for s := range g.stations {
+		names = append(names, s)
+	}
+	if len(names) == 0 {
+		return nil, g.in.fail(0, "no line of PRCP in the file", "it holds no daily rain: choose another station")
+	}
+	if err := g.in.oneStation(names); err != nil {
+		return nil, err
+	}
+	if err := g.b.addGHCNTotals(g.amount, g.span); err != nil {
+		return nil, err
+	}
+	r, err := g.b.record()
+	if err != nil {
+		return nil, err
+	}
+	r.Station, r.Unit = g.id, unitTenth.name
+	return r, nil
+}
+
+// flag reads a one-character flag field, ' ' where blank.
+func flag(b []byte) byte {
+	if b = bytes.TrimSpace(b); len(b) > 0 {
+		return b[0]
+	}
+	return ' '
+}
+
+// wholeNumber reads a decimal whole number of up to 9 digits.
+func wholeNumber(b []byte) (int, bool) {
+	neg := len(b) > 0 && b[0] == '-'
+	if neg {
+		b = b[1:]
+	}
+	if len(b) == 0 || len(b) > 9 {
+		return 0, false
+	}
+	n := 0
+	for _, c := range b {
+		if c < '0' || c > '9' {
+			return 0, false
+		}
+		n = n*10 + int(c-'0')
+	}
+	if neg {
+		n = -n
+	}
+	return n, true
+}
+
+// packedDate reads YYYYMMDD.
+func packedDate(b []byte) (Date, bool) {
+	n, ok := wholeNumber(b)
+	if !ok || len(b) != 8 || n < 0 {
+		return 0, false
+	}
+	return MakeDate(n/10000, time.Month(n/100%100), n%100)
+}
+
+// scanAnyLines splits at line feeds, carriage returns and both together, as
+// the other readers' lines are.
+func scanAnyLines(data []byte, atEOF bool) (advance int, token []byte, err error) {
+	at := bytes.IndexByte(data, '\n')
+	if cr := bytes.IndexByte(data[:max(at, 0)], '\r'); at < 0 || cr >= 0 {
+		if at < 0 {
+			cr = bytes.IndexByte(data, '\r')
+		}
+		switch {
+		case cr < 0 && atEOF && len(data) > 0:
+			return len(data), data, nil
+		case cr < 0:
+			return 0, nil, nil
+		case cr+1 < len(data) && data[cr+1] == '\n':
+			return cr + 2, data[:cr], nil
+		case cr+1 < len(data) || atEOF:
+			return cr + 1, data[:cr], nil
+		}
+		return 0, nil, nil // is a line feed next?
+	}
+	return at + 1, data[:at], nil
+}

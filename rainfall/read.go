@@ -98,7 +98,7 @@ func (o ReadOptions) check(file string) error {
 func (in *input) unknown() *ReadError {
 	const plainForm = "a plain file needs a header line, a date column and a rain column, separated by commas, semicolons or tabs"
 	n := 1
-	for n < len(in.lines) && strings.TrimSpace(in.lines[n-1]) == "" {
+	for s := strings.TrimSpace(in.line(n)); n < len(in.lines) && (s == "" || s[0] == '#'); s = strings.TrimSpace(in.line(n)) {
 		n++
 	}
 	first := strings.TrimSpace(in.line(n))

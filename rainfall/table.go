@@ -28,7 +28,12 @@ type table struct {
 // any value are passed over. Of a wide file name the columns wanted: only
 // those are held, and the others' cells are blank.
 func (in *input) table(header int, comma rune, ragged bool, only ...string) (*table, error) {
-	r := csv.NewReader(strings.NewReader(strings.Join(in.lines[header-1:], "\n")))
+	return in.tableNamed(nil, header, comma, ragged, only...)
+}
+
+// tableNamed is table for lines that have no header of their own, but names.
+func (in *input) tableNamed(names []string, first int, comma rune, ragged bool, only ...string) (*table, error) {
+	r := csv.NewReader(strings.NewReader(strings.Join(in.lines[first-1:], "\n")))
 	r.Comma = comma
 	r.FieldsPerRecord = -1
 	r.LazyQuotes = true
@@ -36,19 +41,22 @@ func (in *input) table(header int, comma rune, ragged bool, only ...string) (*ta
 	r.ReuseRecord = true
 	t := &table{in: in}
 	var rows [][]string
+	if names != nil {
+		rows = [][]string{t.name(names, only)}
+	}
 	for {
 		row, err := r.Read()
 		if err == io.EOF {
 			break
 		}
 		if pe := (*csv.ParseError)(nil); errors.As(err, &pe) {
-			return nil, in.fail(header-1+pe.Line, "not a line of delimited text: "+pe.Err.Error(), "")
+			return nil, in.fail(first-1+pe.Line, "not a line of delimited text: "+pe.Err.Error(), "")
 		}
 		if err != nil {
 			return nil, in.fail(0, err.Error(), "")
 		}
 		n, _ := r.FieldPos(0)
-		n += header - 1
+		n += first - 1
 		if blank(row) {
 			continue
 		}
@@ -58,29 +66,18 @@ func (in *input) table(header int, comma rune, ragged bool, only ...string) (*ta
 			}
 		}
 		if t.header == nil {
-			for i, h := range row {
-				t.header = append(t.header, strings.TrimSpace(h))
-				if len(only) == 0 || equalsAny(t.header[i], only) {
-					t.held = append(t.held, i)
-				}
-			}
-			if len(t.held) == 0 {
-				t.held = []int{0}
-			}
-			names := make([]string, len(t.held))
-			for k, i := range t.held {
-				// gota renames doubled columns and cannot hold blank names;
-				// cells are reached by position, so it sees only numbers
-				names[k] = strconv.Itoa(i)
-			}
-			rows = append(rows, names)
+			rows = [][]string{t.name(row, only)}
 			continue
 		}
 		if len(row) > len(t.header) && blank(row[len(t.header):]) {
 			row = row[:len(t.header)] // delimiters that a spreadsheet appends
 		}
 		if len(row) != len(t.header) && !ragged {
-			return nil, in.fail(n, fmt.Sprintf("%s where the header has %d", count(len(row), "field", "fields"), len(t.header)), "a decimal comma, or a delimiter inside a value? write 1.5, not 1,5")
+			hint := "a decimal comma, or a delimiter inside a value? write 1.5, not 1,5"
+			if len(row) == 1 {
+				hint = fmt.Sprintf("separate the fields by %s, as the header does", delimiterName(comma))
+			}
+			return nil, in.fail(n, fmt.Sprintf("%s where %d were expected", count(len(row), "field", "fields"), len(t.header)), hint)
 		}
 		cells := make([]string, len(t.held))
 		for k, i := range t.held {
@@ -92,13 +89,44 @@ func (in *input) table(header int, comma rune, ragged bool, only ...string) (*ta
 		t.line = append(t.line, n)
 	}
 	if len(rows) < 2 {
-		return nil, in.fail(0, "a header and no line of data", "download the file again")
+		return nil, in.fail(0, "a header and no line of data", "download the file again, or choose a station and a span that has data")
 	}
 	t.frame = dataframe.LoadRecords(rows, dataframe.DetectTypes(false), dataframe.DefaultType(series.String))
 	if t.frame.Err != nil {
-		return nil, in.fail(header, t.frame.Err.Error(), "")
+		return nil, in.fail(first, t.frame.Err.Error(), "")
 	}
 	return t, nil
+}
+
+// name takes the header's cells and returns the names that gota is given:
+// it renames doubled columns and cannot hold blank names, so it sees only the
+// positions, and cells are reached by them.
+func (t *table) name(row, only []string) []string {
+	for i, h := range row {
+		t.header = append(t.header, strings.TrimSpace(h))
+		if len(only) == 0 || equalsAny(t.header[i], only) {
+			t.held = append(t.held, i)
+		}
+	}
+	if len(t.held) == 0 {
+		t.held = []int{0}
+	}
+	names := make([]string, len(t.held))
+	for k, i := range t.held {
+		names[k] = strconv.Itoa(i)
+	}
+	return names
+}
+
+// delimiterName is how an error calls a delimiter.
+func delimiterName(comma rune) string {
+	switch comma {
+	case ';':
+		return "semicolons"
+	case '\t':
+		return "tabs"
+	}
+	return "commas"
 }
 
 func blank(row []string) bool {

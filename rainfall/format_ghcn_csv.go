@@ -68,6 +68,9 @@ func readGHCNCSV(in *input) (*Record, error) {
 			}
 		}
 		if err := g.line(n, s); err != nil {
+			if broken := lines.Err(); broken != nil { // and so cut this line short
+				return nil, in.damaged(broken)
+			}
 			return nil, err
 		}
 		g.last = n
@@ -93,7 +96,7 @@ type ghcnCSVReader struct {
 }
 
 func (g *ghcnCSVReader) line(n int, s []byte) error {
-	if len(bytes.TrimSpace(s)) == 0 {
+	if len(bytes.Trim(s, " \t\x1a")) == 0 {
 		return nil
 	}
 	var f [8][]byte

@@ -13,7 +13,7 @@ var (
 	yearNames    = []string{"year", "yr", "yyyy", "jahr", "annee", "année", "año", "ano", "anno", "jaar"}
 	monthNames   = []string{"month", "mon", "mo", "mnth", "monat", "mois", "mes", "mês", "mese", "maand"}
 	dayNames     = []string{"day", "dy", "dd", "dom", "tag", "jour", "dia", "día", "giorno", "dag"}
-	stationNames = []string{"station", "stationid", "stationname", "stn", "site", "siteid", "gauge", "gaugeid", "gage", "location", "city", "id"}
+	stationNames = []string{"station", "stationid", "stationname", "stn", "site", "siteid", "gauge", "gaugeid", "gage", "location", "city"}
 
 	// rainWords are whole words of a rain column's name, rainStems the
 	// beginnings of one.

@@ -59,6 +59,9 @@ func (t *table) rowsOf(at int) ([]int, string, error) {
 	}
 	var rows []int
 	for i, c := range cells {
+		if c == "" {
+			return nil, "", t.in.fail(t.line[i], "the station is blank, and other lines name one", "write it, or remove the line")
+		}
 		if c == want {
 			rows = append(rows, i)
 		}

@@ -99,6 +99,10 @@ func (g *ghcnCSVReader) line(n int, s []byte) error {
 	if len(bytes.Trim(s, " \t\x1a")) == 0 {
 		return nil
 	}
+	// most lines of most files are of other elements: tell by position
+	if len(s) > 25 && s[11] == ',' && s[20] == ',' && s[25] == ',' && !isRainElement(s[21:25]) {
+		return nil
+	}
 	var f [8][]byte
 	k := 0
 	for rest, more := s, true; more; k++ {
@@ -111,8 +115,7 @@ func (g *ghcnCSVReader) line(n int, s []byte) error {
 	if k < 7 || k > len(f) {
 		return g.in.fail(n, fmt.Sprintf("%s where the format has 7 or 8", count(k, "field", "fields")), "download the file again")
 	}
-	element := string(f[2]) // compared only: no copy is made
-	if element != "PRCP" && element != "MDPR" && element != "DAPR" {
+	if !isRainElement(f[2]) {
 		return nil
 	}
 	if string(f[0]) != g.current {
@@ -140,10 +143,10 @@ func (g *ghcnCSVReader) line(n int, s []byte) error {
 	}
 	mflag, qflag := flag(f[4]), flag(f[5])
 	switch {
-	case element == "PRCP":
+	case string(f[2]) == "PRCP":
 		return g.b.addGHCN(n, day, v, mflag, qflag)
 	case v == -9999 || qflag != ' ':
-	case element == "MDPR":
+	case string(f[2]) == "MDPR":
 		g.amount[day] = ghcnDay{line: n, mm: float64(v) / 10}
 	default:
 		g.span[day] = ghcnDay{line: n, days: v}
@@ -171,6 +174,14 @@ func (g *ghcnCSVReader) record() (*Record, error) {
 	}
 	r.Station, r.Unit = g.id, unitTenth.name
 	return r, nil
+}
+
+func isRainElement(b []byte) bool {
+	switch string(b) { // compared only: no copy is made
+	case "PRCP", "MDPR", "DAPR":
+		return true
+	}
+	return false
 }
 
 // flag reads a one-character flag field, ' ' where blank.

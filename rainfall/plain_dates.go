@@ -46,11 +46,14 @@ func parsePlainDate(cell string) plainDate {
 	}
 	month, named := 0, -1 // the part that names a month
 	for i, x := range p[:2] {
-		if m, ok := monthName(x); ok {
-			month, named = m, i
-		} else if !isDigits(x) {
+		if isDigits(x) {
+			continue
+		}
+		m, ok := monthName(x)
+		if !ok {
 			return d
 		}
+		month, named = m, i
 	}
 	if !isDigits(p[2]) {
 		return d

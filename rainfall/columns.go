@@ -71,11 +71,18 @@ func (r *Record) warnDoubtful(why string) {
 	}
 }
 
-// doubtTotal marks the shares of a total that its publisher calls estimated
-// or not yet checked.
-func (r *Record) doubtTotal(last Date, days int) {
+// doubtTotal marks the shares of the total read on day last, which its
+// publisher calls estimated or not yet checked. A total that covers no other
+// day is that day's own value.
+func (r *Record) doubtTotal(last Date) {
+	days := 1
+	for _, t := range r.Totals {
+		if t.Last == last {
+			days = t.Days
+		}
+	}
 	for d := last - Date(days) + 1; d <= last; d++ {
-		if i := int(d - r.First); i >= 0 && i < len(r.Mark) && (r.Mark[i]&Spread != 0 || days == 1) {
+		if i := int(d - r.First); i >= 0 && i < len(r.Mark) && r.Depth[i] >= 0 && (r.Mark[i]&Spread != 0 || days == 1) {
 			r.Mark[i] |= Doubtful
 		}
 	}

@@ -46,7 +46,7 @@ func readBoM(in *input) (*Record, error) {
 		return nil, err
 	}
 	b := &builder{in: in}
-	var unfinished []observedTotal
+	var unfinished []Date
 	for _, i := range rows {
 		line := t.line[i]
 		d, err := in.yearMonthDay(line, year[i], month[i], day[i])
@@ -86,15 +86,15 @@ func readBoM(in *input) (*Record, error) {
 			return nil, err
 		}
 		if mark == Doubtful {
-			unfinished = append(unfinished, observedTotal{last: d, days: days})
+			unfinished = append(unfinished, d)
 		}
 	}
 	r, err := b.record()
 	if err != nil {
 		return nil, err
 	}
-	for _, u := range unfinished {
-		r.doubtTotal(u.last, u.days)
+	for _, d := range unfinished {
+		r.doubtTotal(d)
 	}
 	r.Station, r.Unit = station, "mm"
 	r.warnDoubtful("the bureau has not finished checking " + pronoun(r.Count(Doubtful)))

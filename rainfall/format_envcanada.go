@@ -166,7 +166,7 @@ func (e *envCanadaDays) record() (*Record, error) {
 	}
 	for i, t := range e.totals {
 		if e.estimated[i] {
-			r.doubtTotal(t.last, max(t.days, 1))
+			r.doubtTotal(t.last)
 		}
 	}
 	if n := len(e.open) - covered; n > 0 {

@@ -58,6 +58,20 @@ func TestEnvCanadaTotalAlone(t *testing.T) {
 	require.Len(t, r.Totals, 1)
 }
 
+// An estimated total whose days the file does not state is doubtful on each of
+// those taken; after a hole too long to be one, it is left out and no day of
+// it is.
+func TestEnvCanadaEstimatedTotalAlone(t *testing.T) {
+	rows := envCanadaHead + envCanadaRow("2015-01-01", "1.0", "") + envCanadaRow("2015-01-03", "5.0", "F")
+	r := readWorld(t, rows)
+	assertDepths(t, []float64{1, 2.5, 2.5}, r)
+	assert.Equal(t, []Mark{0, Spread | Doubtful, Spread | Doubtful}, r.Mark)
+
+	r = readWorld(t, rows+envCanadaRow("2015-06-01", "8.0", "F")+envCanadaRow("2015-06-02", "0.0", ""))
+	assert.True(t, math.IsNaN(r.Depth[len(r.Depth)-2]))
+	assert.Equal(t, 2, r.Count(Doubtful))
+}
+
 // C or L beside an amount above zero: the amount is uncertain, and kept.
 func TestEnvCanadaUncertainAmount(t *testing.T) {
 	r := readWorld(t, envCanadaHead+envCanadaRow("2015-01-01", "1.0", "C")+envCanadaRow("2015-01-02", "0.0", ""))

@@ -149,6 +149,14 @@ func formats() []format {
 		nceiAccess(),
 		nceiOrder(),
 		nceiPastWeather(),
+		bom(),
+		ecad(),
+		dwd(),
+		knmi(),
+		metEireann(),
+		envCanada(),
+		nasaPower(),
+		openMeteo(),
 		plain(), // takes what no other does
 	}
 }

@@ -35,6 +35,19 @@ func quoted(s string) string {
 // a file has no column of stations (at < 0), and the station's name.
 func (t *table) rowsOf(at int) ([]int, string, error) {
 	cells := t.column(at)
+	rows, name, err := t.in.rowsNamed(cells)
+	if err != nil {
+		return nil, "", err
+	}
+	if at := slices.Index(cells, ""); at >= 0 && name != "" {
+		return nil, "", t.in.fail(t.line[at], "the station is blank, and other lines name one", "write it, or remove the line")
+	}
+	return rows, name, nil
+}
+
+// rowsNamed does so for a name a row. A blank is the row of no station; where
+// all are blank the file does not name its station, and all rows are its.
+func (in *input) rowsNamed(cells []string) ([]int, string, error) {
 	var names []string
 	seen := map[string]bool{}
 	for _, c := range cells {
@@ -43,25 +56,17 @@ func (t *table) rowsOf(at int) ([]int, string, error) {
 			names = append(names, c)
 		}
 	}
-	if at < 0 || len(names) == 0 {
-		rows := make([]int, len(cells))
-		for i := range rows {
-			rows[i] = i
+	want := ""
+	if len(names) > 0 {
+		if err := in.oneStation(names); err != nil {
+			return nil, "", err
 		}
-		return rows, "", nil
-	}
-	if err := t.in.oneStation(names); err != nil {
-		return nil, "", err
-	}
-	want := t.in.opt.Station
-	if want == "" {
-		want = names[0]
+		if want = in.opt.Station; want == "" {
+			want = names[0]
+		}
 	}
 	var rows []int
 	for i, c := range cells {
-		if c == "" {
-			return nil, "", t.in.fail(t.line[i], "the station is blank, and other lines name one", "write it, or remove the line")
-		}
 		if c == want {
 			rows = append(rows, i)
 		}

@@ -1,5 +1,7 @@
 package sim
 
+import "time"
+
 // The rules by which tanks were sized before daily simulation. They are here
 // to be shown beside the simulated size, not to replace it: they know nothing
 // of how rain is spread over the year, and differ among themselves by a
@@ -40,12 +42,12 @@ func SixPercent(annualYield, annualDemand float64) float64 {
 func Autonomy(perDay, days float64) float64 { return perDay * days }
 
 // DrySeason returns the store that carries the uses (L a month, January
-// first) through a dry season of months months from month first (0 is
-// January) on, with no rain at all, L: common practice, no source.
-func DrySeason(use [12]float64, first, months int) float64 {
+// first) through a dry season of months months from month first on, with no
+// rain at all, L: common practice, no source.
+func DrySeason(use [12]float64, first time.Month, months int) float64 {
 	sum := 0.0
 	for k := range months {
-		sum += use[(first+k)%12]
+		sum += use[(int(first)-1+k)%12]
 	}
 	return sum
 }

@@ -20,26 +20,22 @@ func TestLanesFollowTheRules(t *testing.T) {
 			start := math.Floor(c.s / 3)
 			for j, got := range followLanes(r, c.q, c.d, start, sizes) {
 				want := follow(rules[r.String()], c.q, c.d, min(start, sizes[j]), sizes[j])
-				if r == YAS && sizes[j] < 20 {
-					continue // a demand above the size: TestYASBelowItsDemand
-				}
 				require.Equal(t, want, got)
 			}
 		})
 	}
 }
 
-// TestYASBelowItsDemand: a tank smaller than a day's demand never holds less
-// than nothing nor more than its size, and keeps its balance.
-func TestYASBelowItsDemand(t *testing.T) {
+// TestStorageStaysInside: no tank, not even one smaller than a day's demand,
+// holds less than nothing or more than its size.
+func TestStorageStaysInside(t *testing.T) {
 	wholeCases(5, 500, false, func(c wholeCase) {
-		for _, s := range []float64{0, 1, 3} {
-			got := followLanes(YAS, c.q, c.d, s, []float64{s})[0]
-			want := follow(yasStep, c.q, c.d, s, s)
-			require.Equal(t, want, got)
-			for _, v := range got.storage {
-				require.GreaterOrEqual(t, v, 0.0)
-				require.LessOrEqual(t, v, s)
+		for _, r := range []Rule{YAS, YBS} {
+			for j, s := range []float64{0, 1, 3, c.s} {
+				for _, v := range followLanes(r, c.q, c.d, s, []float64{0, 1, 3, c.s})[j].storage {
+					require.GreaterOrEqual(t, v, 0.0)
+					require.LessOrEqual(t, v, s)
+				}
 			}
 		}
 	})

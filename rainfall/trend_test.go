@@ -147,6 +147,9 @@ func TestSenSlope(t *testing.T) {
 	x := series(t, "holy-cross")
 	assert.InDelta(t, 0.5666667, SenSlope(steps(len(x)), x), 5e-8)
 
+	// an even number of pairs: slopes 1 2 3 10/3 9/2 6, and the median between
+	assert.InDelta(t, (3+10.0/3)/2, SenSlope(steps(4), []float64{0, 1, 4, 10}), 1e-15)
+
 	// a line is found through gaps and one wild value
 	year := []float64{1990, 1991, 1995, 1996, 2003, 2004, 2010}
 	line := make([]float64, len(year))

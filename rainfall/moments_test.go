@@ -11,7 +11,7 @@ import (
 // TestMomentsNIST: mean, standard deviation and lag-1 autocorrelation as the
 // NIST Statistical Reference Datasets certify them (READ-2nd).
 func TestMomentsNIST(t *testing.T) {
-	values := func(name string) []float64 { return column(t, "nist/"+name+".csv", "value") }
+	values := func(name string) []float64 { return columnOf(t, "nist/"+name+".csv", "value") }
 	for _, c := range []struct {
 		name           string
 		x              []float64
@@ -49,7 +49,7 @@ func seesaw(first, low, high float64) []float64 {
 // TestLineNIST fits NIST's Norris line with the library's least squares, to
 // know how far it can be trusted (certified values READ-2nd).
 func TestLineNIST(t *testing.T) {
-	x, y := column(t, "nist/norris.csv", "x"), column(t, "nist/norris.csv", "y")
+	x, y := columnOf(t, "nist/norris.csv", "x"), columnOf(t, "nist/norris.csv", "y")
 	require.Len(t, x, 36)
 	a, b := stat.LinearRegression(x, y, nil, false)
 	assert.InEpsilon(t, -0.262323073774029, a, 1e-11)
@@ -61,7 +61,7 @@ func TestLineNIST(t *testing.T) {
 // TestNileMoments holds the Nile record to its known moments (COMP from READ
 // data), so that every other test that uses it starts from the right numbers.
 func TestNileMoments(t *testing.T) {
-	x := column(t, "nile.csv", "flow")
+	x := columnOf(t, "nile.csv", "flow")
 	require.Len(t, x, 100)
 	assert.InDelta(t, 919.35, stat.Mean(x, nil), 1e-10)
 	assert.InDelta(t, 169.2275, stat.StdDev(x, nil), 5e-5)

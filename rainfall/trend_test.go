@@ -11,14 +11,14 @@ import (
 	"gonum.org/v1/gonum/stat"
 )
 
-// series reads one row of testdata/trends.csv.
-func series(t testing.TB, name string) []float64 {
+// trendSeries reads one row of testdata/trends.csv.
+func trendSeries(t testing.TB, name string) []float64 {
 	t.Helper()
 	for _, row := range published(t, "trends.csv") {
 		if row["series"] == name {
 			var out []float64
 			for _, s := range strings.Fields(row["values"]) {
-				out = append(out, number(t, s))
+				out = append(out, numberIn(t, s))
 			}
 			return out
 		}
@@ -28,7 +28,7 @@ func series(t testing.TB, name string) []float64 {
 }
 
 func TestMannKendallPublished(t *testing.T) {
-	nile := column(t, "nile.csv", "flow")
+	nile := columnOf(t, "nile.csv", "flow")
 	for _, c := range []struct {
 		name         string
 		x            []float64
@@ -41,11 +41,11 @@ func TestMannKendallPublished(t *testing.T) {
 		tolVar, tolZ float64
 	}{
 		// EPA QA/G-9S p. 109: S = 22, var 155.33, Z = 1.685. READ-2nd; Z in five digits COMP.
-		{"epa", series(t, "epa"), 22, 155.33, 1.68495, 0, 0, false, 0.005, 5e-6},
+		{"epa", trendSeries(t, "epa"), 22, 155.33, 1.68495, 0, 0, false, 0.005, 5e-6},
 		// Holy Cross course notes: S = 54, Z = 2.9058, one-sided p .0018. READ.
-		{"holy-cross", series(t, "holy-cross"), 54, 332.667, 2.9058, 0, 0.0018, false, 0.001, 5e-5},
+		{"holy-cross", trendSeries(t, "holy-cross"), 54, 332.667, 2.9058, 0, 0.0018, false, 0.001, 5e-5},
 		// n = 5 and S = 6: 14 of 120 orderings. COMP; EPA prints .117, from memory, unverified.
-		{"epa-five", series(t, "epa-five"), 6, 16.6667, 1.224745, 0, 14.0 / 120, true, 1e-4, 1e-6},
+		{"epa-five", trendSeries(t, "epa-five"), 6, 16.6667, 1.224745, 0, 14.0 / 120, true, 1e-4, 1e-6},
 		// Nile. COMP from READ data.
 		{"nile", nile, -1387, 112728.3333, -4.1280665, 3.6583e-5, 0, false, 1e-4, 1e-7},
 	} {
@@ -76,7 +76,7 @@ func TestMannKendallPublished(t *testing.T) {
 func TestMannKendallBySeason(t *testing.T) {
 	sum, variance := 0, 0.0
 	for _, m := range strings.Fields("jan feb mar apr may jun jul aug sep oct nov dec") {
-		got := MannKendall(column(t, "nottingham.csv", m))
+		got := MannKendall(columnOf(t, "nottingham.csv", m))
 		sum += got.S
 		variance += got.Var
 		switch m {
@@ -123,7 +123,7 @@ func TestMannKendallEdges(t *testing.T) {
 		assert.Equal(t, 1.0, got.OneSided)
 	}
 	// a series read backwards has the opposite trend and the same p
-	x := column(t, "nile.csv", "flow")
+	x := columnOf(t, "nile.csv", "flow")
 	back := make([]float64, len(x))
 	for i, v := range x {
 		back[len(x)-1-i] = v
@@ -142,9 +142,9 @@ func TestSenSlope(t *testing.T) {
 		return out
 	}
 	// Nile, -2.6 a year, and the Holy Cross notes' series. COMP from READ data.
-	nile := column(t, "nile.csv", "flow")
-	assert.InDelta(t, -2.6, SenSlope(column(t, "nile.csv", "year"), nile), 1e-12)
-	x := series(t, "holy-cross")
+	nile := columnOf(t, "nile.csv", "flow")
+	assert.InDelta(t, -2.6, SenSlope(columnOf(t, "nile.csv", "year"), nile), 1e-12)
+	x := trendSeries(t, "holy-cross")
 	assert.InDelta(t, 0.5666667, SenSlope(steps(len(x)), x), 5e-8)
 
 	// an even number of pairs: slopes 1 2 3 10/3 9/2 6, and the median between
@@ -163,13 +163,13 @@ func TestSenSlope(t *testing.T) {
 
 func TestPettittPublished(t *testing.T) {
 	// Page's data, t = 17, K = 232, p = .014 (READ, trend vignette; .01456 is cut, not rounded, there).
-	got := Pettitt(series(t, "page"))
+	got := Pettitt(trendSeries(t, "page"))
 	assert.Equal(t, 17, got.At)
 	assert.Equal(t, 232, got.K)
 	assert.InDelta(t, 0.0145, got.P, 0.0005)
 
 	// Nile: K = 1617 after the 28th value, 1898; p = 3.591e-7. COMP from READ data.
-	nile, year := column(t, "nile.csv", "flow"), column(t, "nile.csv", "year")
+	nile, year := columnOf(t, "nile.csv", "flow"), columnOf(t, "nile.csv", "year")
 	got = Pettitt(nile)
 	assert.Equal(t, 28, got.At)
 	assert.Equal(t, 1898.0, year[got.At-1])

@@ -54,15 +54,15 @@ func TestBehaviourWithoutFailure(t *testing.T) {
 // TestBehaviourNile runs the Nile's 100 annual flows through one store in one
 // step a year.
 func TestBehaviourNile(t *testing.T) {
-	q, year := column(t, "nile.csv", "flow"), column(t, "nile.csv", "year")
+	q, year := columnOf(t, "nile.csv", "flow"), columnOf(t, "nile.csv", "year")
 	in := 0.0
 	for _, x := range q {
 		in += x
 	}
 	for _, row := range published(t, "nile-behaviour.csv") {
 		t.Run(row["size"], func(t *testing.T) {
-			size := number(t, row["size"])
-			d := constant(number(t, row["draft"]), len(q))
+			size := numberIn(t, row["size"])
+			d := constant(numberIn(t, row["draft"]), len(q))
 			got := followLanes(YBS, q, d, size, []float64{size})[0]
 			b := Behave(got.yield, d)
 			resilience, ok := b.Resilience()
@@ -75,7 +75,7 @@ func TestBehaviourNile(t *testing.T) {
 				"spill": got.spilled, "final": final,
 			} {
 				if row[head] != "" {
-					assert.InDelta(t, number(t, row[head]), x, 6e-11, head)
+					assert.InDelta(t, numberIn(t, row[head]), x, 6e-11, head)
 				}
 			}
 			assert.Equal(t, b.Failures > 0, ok)
@@ -100,7 +100,7 @@ func TestBehaviourNile(t *testing.T) {
 // TestCoarseStep: a step as long as the store's own cycle makes YAS useless.
 // Annual Nile, S = 1000, D = 850: YBS meets every year, YAS 9 % (COMP).
 func TestCoarseStep(t *testing.T) {
-	q := column(t, "nile.csv", "flow")
+	q := columnOf(t, "nile.csv", "flow")
 	d := constant(850, len(q))
 	reliability := func(r Rule) float64 {
 		return Behave(followLanes(r, q, d, 1000, []float64{1000})[0].yield, d).Time()

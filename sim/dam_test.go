@@ -109,7 +109,7 @@ func fraction(t testing.TB, s string) *big.Rat {
 
 func readDam(t testing.TB, row map[string]string) dam {
 	t.Helper()
-	m := dam{rule: row["rule"], size: int(number(t, row["size"])), demand: int(number(t, row["demand"]))}
+	m := dam{rule: row["rule"], size: int(numberIn(t, row["size"])), demand: int(numberIn(t, row["demand"]))}
 	for _, p := range strings.Fields(row["inflow"]) {
 		m.inflow = append(m.inflow, fraction(t, p))
 	}

@@ -12,7 +12,7 @@ import (
 func TestPublishedProportions(t *testing.T) {
 	methods := map[string]func(k, n, level float64) Interval{"wilson": Wilson, "clopper-pearson": ClopperPearson}
 	for _, row := range published(t, "proportions.csv") {
-		f := func(head string) float64 { return number(t, row[head]) }
+		f := func(head string) float64 { return numberIn(t, row[head]) }
 		got := methods[row["method"]](f("k"), f("n"), 0.95)
 		half := 0.5000001 * math.Pow(10, -f("digits"))
 		assert.InDelta(t, f("low"), got.Low, half, "%v", row)

@@ -29,8 +29,8 @@ func TestEnHealthTable(t *testing.T) {
 	for _, row := range published(t, "enhealth-table-b1.csv") {
 		for _, roof := range []string{"100", "150", "200", "250", "300", "400", "500"} {
 			cells++
-			yield := AnnualYield(plain(number(t, roof), 0.8, 1), number(t, row["rain"]), 24)
-			if math.Round(yield/1000) != number(t, row[roof]) {
+			yield := AnnualYield(plain(numberIn(t, roof), 0.8, 1), numberIn(t, row["rain"]), 24)
+			if math.Round(yield/1000) != numberIn(t, row[roof]) {
 				misprints = append(misprints, cell{row["rain"], roof})
 			}
 		}
@@ -47,7 +47,7 @@ func TestEnHealthTable(t *testing.T) {
 
 func TestHandbookYields(t *testing.T) {
 	for _, row := range published(t, "handbook-yields.csv") {
-		f := func(head string) float64 { return number(t, row[head]) }
+		f := func(head string) float64 { return numberIn(t, row[head]) }
 		got := AnnualYield(plain(f("roof"), f("coefficient"), f("filter")), f("rain"), f("loss"))
 		assert.InDelta(t, f("litres"), got, f("rounding"), row["source"])
 

@@ -13,7 +13,7 @@ func numbers(t testing.TB, s string) []float64 {
 	t.Helper()
 	var out []float64
 	for _, f := range strings.Fields(s) {
-		out = append(out, number(t, f))
+		out = append(out, numberIn(t, f))
 	}
 	return out
 }
@@ -21,9 +21,9 @@ func numbers(t testing.TB, s string) []float64 {
 func TestSequentPeakPublished(t *testing.T) {
 	for _, row := range published(t, "sequent-peak.csv") {
 		q := numbers(t, row["flows"])
-		d := constant(number(t, row["draft"]), len(q))
-		assert.InDelta(t, number(t, row["one_pass"]), SequentPeak(q, d, 1).Size, 5e-5, "%v", row)
-		assert.InDelta(t, number(t, row["two_passes"]), SequentPeak(q, d, 2).Size, 5e-5, "%v", row)
+		d := constant(numberIn(t, row["draft"]), len(q))
+		assert.InDelta(t, numberIn(t, row["one_pass"]), SequentPeak(q, d, 1).Size, 5e-5, "%v", row)
+		assert.InDelta(t, numberIn(t, row["two_passes"]), SequentPeak(q, d, 2).Size, 5e-5, "%v", row)
 	}
 }
 
@@ -46,11 +46,11 @@ func TestSequentPeakDrawdown(t *testing.T) {
 // TestSequentPeakNile: the Nile's storage for five drafts, one pass and two
 // alike, and for its mean, where it is Hurst's range of cumulative departures.
 func TestSequentPeakNile(t *testing.T) {
-	q := column(t, "nile.csv", "flow")
+	q := columnOf(t, "nile.csv", "flow")
 	for _, row := range published(t, "nile-storage.csv") {
-		d := constant(number(t, row["draft"]), len(q))
+		d := constant(numberIn(t, row["draft"]), len(q))
 		for passes := 1; passes <= 2; passes++ {
-			assert.InDelta(t, number(t, row["storage"]), SequentPeak(q, d, passes).Size, 1e-9, "%v", row)
+			assert.InDelta(t, numberIn(t, row["storage"]), SequentPeak(q, d, passes).Size, 1e-9, "%v", row)
 		}
 	}
 	assert.InDelta(t, 4995.2, rangeOfDepartures(q), 1e-9)

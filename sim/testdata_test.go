@@ -33,17 +33,17 @@ func published(t testing.TB, name string) []map[string]string {
 	return rows
 }
 
-// column reads one column of numbers of such a table.
-func column(t testing.TB, name, head string) []float64 {
+// columnOf reads one column of numbers of such a table.
+func columnOf(t testing.TB, name, head string) []float64 {
 	t.Helper()
 	var out []float64
 	for _, row := range published(t, name) {
-		out = append(out, number(t, row[head]))
+		out = append(out, numberIn(t, row[head]))
 	}
 	return out
 }
 
-func number(t testing.TB, s string) float64 {
+func numberIn(t testing.TB, s string) float64 {
 	t.Helper()
 	x, err := strconv.ParseFloat(s, 64)
 	require.NoError(t, err)

@@ -117,11 +117,12 @@ func sums(a, b []float64) (sa, sb float64) {
 
 // YearsToShow returns how many years, all of them good, a record needs before
 // it shows a share of good years of at least target with the given
-// confidence: the smallest n with targetⁿ ≤ 1 − confidence (Wilks 1941, Ann.
-// Math. Stat. 12:91). A shorter record cannot carry the claim, whatever it
-// holds.
+// confidence, both above 0 and below 1: the smallest n with
+// targetⁿ ≤ 1 − confidence (Wilks 1941, Ann. Math. Stat. 12:91). A shorter
+// record cannot carry the claim, whatever it holds.
 func YearsToShow(target, confidence float64) int {
-	return int(math.Ceil(math.Log(1-confidence) / math.Log(target)))
+	n := math.Log(1-confidence) / math.Log(target)
+	return max(1, int(math.Ceil(n-1e-9))) // 0.5 and 0.75 are 2 years, not 3 by rounding
 }
 
 // normalQuantile returns z of a two-sided level: 1.96 of 0.95.

@@ -1,0 +1,49 @@
+package rainfall
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// normalP is the two-sided probability of a standard normal beyond |z|.
+func normalP(z float64) float64 { return 2 * distuv.UnitNormal.Survival(math.Abs(z)) }
+
+// permutations calls f with every ordering of 1 … n (Heap's algorithm).
+func permutations(n int, f func([]float64)) {
+	p := make([]float64, n)
+	for i := range p {
+		p[i] = float64(i + 1)
+	}
+	var walk func(int)
+	walk = func(k int) {
+		if k == 1 {
+			f(p)
+			return
+		}
+		for i := range k {
+			walk(k - 1)
+			j := 0
+			if k%2 == 0 {
+				j = i
+			}
+			p[j], p[k-1] = p[k-1], p[j]
+		}
+	}
+	walk(n)
+}
+
+// TestNearestYearWeights: the kernel of Lall & Sharma 1996 (READ-2nd) for
+// N = 25, K = 5 weighs 60, 30, 20, 15 and 12 of 137 (exact).
+func TestNearestYearWeights(t *testing.T) {
+	want, sum := []float64{60, 30, 20, 15, 12}, 0.0
+	cum := rankWeights(int(math.Ceil(math.Sqrt(25))))
+	for j, w := range want {
+		sum += w / 137
+		assert.InDelta(t, sum, cum[j], 1e-15)
+	}
+	assert.Len(t, cum, len(want))
+	assert.Equal(t, 1.0, cum[4])
+}

@@ -1,0 +1,61 @@
+package sim
+
+import "time"
+
+// The rules by which tanks were sized before daily simulation. They are here
+// to be shown beside the simulated size, not to replace it: they know nothing
+// of how rain is spread over the year, and differ among themselves by a
+// factor of three.
+
+// AnnualYield returns the litres that the roofs collect in a year of rain mm,
+// of which loss mm wet the roof and dry off again:
+//
+//	Σ A·e·C·max(0, rain − loss)
+//
+// The form is that of enHealth, Guidance on use of rainwater tanks (2011),
+// App. B, which takes 24 mm a year (2 mm a month) for loss and has no filter
+// share; handbooks that have no loss take 0. First flush and the roof's own
+// wetting loss, both daily, do not enter.
+func AnnualYield(roofs []Roof, rain, loss float64) float64 {
+	sum := 0.0
+	for _, r := range roofs {
+		sum += float64(r.Area * float64(r.Filter*float64(r.Runoff*max(0, rain-loss))))
+	}
+	return sum
+}
+
+// FivePercent returns 5 % of the annual yield or the annual demand, whichever
+// is less, L: 18.25 days of it (the intermediate approach of BS 8515, as used
+// in the Toronto STEP low-impact-development guide).
+func FivePercent(annualYield, annualDemand float64) float64 {
+	return 0.05 * min(annualYield, annualDemand)
+}
+
+// SixPercent returns 6 % of the annual yield or the annual demand, whichever
+// is less, L: about 22 days of it (DIN 1989-1 as quoted in practice).
+func SixPercent(annualYield, annualDemand float64) float64 {
+	return 0.06 * min(annualYield, annualDemand)
+}
+
+// Autonomy returns the store that bridges days without rain, L, for a use in
+// L a day: the dry-spell rule.
+func Autonomy(perDay, days float64) float64 { return perDay * days }
+
+// DrySeason returns the store that carries the uses (L a month, January
+// first) through a dry season of months months from month first on, with no
+// rain at all, L: common practice, no source.
+func DrySeason(use [12]float64, first time.Month, months int) float64 {
+	sum := 0.0
+	for k := range months {
+		sum += use[(int(first)-1+k)%12]
+	}
+	return sum
+}
+
+// PerRoof returns the range of the shortened method for plain cases, L: 25 to
+// 50 L per m² of roof, at most 800 to 1,000 L a person (regional German
+// advice that follows DIN 1989-1's shortened method).
+func PerRoof(area float64, persons int) (low, high float64) {
+	n := float64(persons)
+	return min(25*area, 800*n), min(50*area, 1000*n)
+}

@@ -68,10 +68,17 @@ func parseRange(kind Kind, what, text, from, rest string) ([]float64, System, er
 	case !(lo.Value < hi.Value):
 		return nil, Unstated, fmt.Errorf("%s does not rise; write from..to/how many, as in %s", show(text), rangeExample(kind))
 	}
+	spaced := Even
 	if kind == Volume {
-		return Geometric(lo.Value, hi.Value, n), hi.System, nil
+		spaced = Geometric
 	}
-	return Even(lo.Value, hi.Value, n), hi.System, nil
+	out := spaced(lo.Value, hi.Value, n)
+	for i := 1; i < n; i++ {
+		if !(out[i] > out[i-1]) {
+			return nil, Unstated, fmt.Errorf("%s has ends too close or too far apart for %d values", show(text), n)
+		}
+	}
+	return out, hi.System, nil
 }
 
 func rangeExample(kind Kind) string {

@@ -18,6 +18,8 @@ func TestParseList(t *testing.T) {
 	}{
 		{Volume, "1000L,2000L, 5000 L", []float64{1000, 2000, 5000}, SI},
 		{Volume, "5000L,2000L,2000L", []float64{2000, 5000}, SI},
+		{Volume, "1m3,2m3", []float64{1000, 2000}, SI},
+		{Area, "50m2,150m2", []float64{50, 150}, SI},
 		{Volume, "100gal", []float64{100 * LPerGallon}, US},
 		{Volume, "1000L..8000L/4", []float64{1000, 2000, 4000, 8000}, SI},
 		{Volume, "1..8 kL / 4", []float64{1000, 2000, 4000, 8000}, SI},

@@ -168,6 +168,15 @@ func TestParseRefuses(t *testing.T) {
 	}
 }
 
+func TestKnown(t *testing.T) {
+	for _, s := range []string{"140m2", "140 sq ft", "3 L / day", "45gpd", "3 %", "2 per m3", "5 ft"} {
+		assert.True(t, Known(s), s)
+	}
+	for _, s := range []string{"140", "140 m2 metal", "metal", "-3 L", "", "2 per sheep"} {
+		assert.False(t, Known(s), s)
+	}
+}
+
 func TestNumber(t *testing.T) {
 	x, err := Number("a price", " 1,200.50 ")
 	require.NoError(t, err)

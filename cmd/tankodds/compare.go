@@ -22,7 +22,7 @@ The tank sizes asked about are the same for all. With --out it writes
 compare.csv, compare.json and the figure as SVG and PNG.
 
 Without a site file, --roof and --use describe the site.`,
-	example: "tankodds compare testdata/seattle-weather.csv testdata/new-york-2012-2015.csv \\\n    --roof 1500sqft --use 40gal/day --target 0.8",
+	example: "tankodds compare testdata/seattle-weather.csv \\\n    testdata/new-york-2012-2015.csv --roof 1500sqft \\\n    --use 40gal/day --target 0.8",
 	maxArgs: -1,
 	flags:   []func(*pflag.FlagSet, *options){readFlags, siteFlags, gridFlags, storeFlags, questionFlags, unitsFlag, outFlag, printFlags},
 	run:     runCompare,

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"tankodds/rainfall"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -42,60 +43,60 @@ func rainFlag(fs *pflag.FlagSet, o *options) {
 
 // readFlags say what a rain file cannot say of itself.
 func readFlags(fs *pflag.FlagSet, o *options) {
-	fs.StringVar(&o.unit, "unit", "", "the `UNIT` that the rain file holds: mm, in or 0.1mm")
-	fs.StringVar(&o.station, "station", "", "the station `ID` wanted of a file with several")
-	fs.StringVar(&o.column, "column", "", "the `NAME` of the rain column of a file with several")
-	fs.StringVar(&o.dates, "dates", "", "`ORDER` of day and month where it cannot be told: dmy or mdy")
-	fs.StringVar(&o.waterYear, "water-year", "", "`MONTH` in which the water year begins, as in oct; without it\nthe month after the driest half-year")
-	fs.IntVar(&o.since, "since", 0, "use the record from this `YEAR` on")
+	fs.StringVar(&o.unit, "unit", "", "`UNIT` that the rain file holds, where it cannot be known: mm, in or 0.1mm")
+	fs.StringVar(&o.station, "station", "", "`ID` of the station wanted, for a file with several")
+	fs.StringVar(&o.column, "column", "", "`NAME` of the rain column, for a file with several")
+	fs.StringVar(&o.dates, "dates", "", "`ORDER` of day and month, where it cannot be told: dmy or mdy")
+	fs.StringVar(&o.waterYear, "water-year", "", "`MONTH` in which the water year begins, such as oct; without it the month after the driest half-year")
+	fs.IntVar(&o.since, "since", 0, "first `YEAR` of the record to use; without it all")
 }
 
 // siteFlags describe roofs and uses.
 func siteFlags(fs *pflag.FlagSet, o *options) {
-	fs.StringArrayVar(&o.roofs, "roof", nil, "a `ROOF` by its plan area, as in \"140m2 metal\" or\n\"studio 1500sqft tile\"; repeat it for more; surfaces:\n"+surfaceNames())
-	fs.StringArrayVar(&o.uses, "use", nil, "a `USE`, as in 300L/day or \"toilets 30gal/day weekdays\";\nrepeat it for more")
-	fs.StringVar(&o.runoff, "runoff", "", "runoff coefficient of every roof, a `SHARE` such as 0.85")
-	fs.StringVar(&o.firstFlush, "first-flush", "", "`DEPTH` that the first-flush diverter takes, as in 0.5mm")
+	fs.StringArrayVar(&o.roofs, "roof", nil, "`AREA` of a roof in plan, with its surface and a name if you like: 140m2, \"140m2 metal\", \"barn 1500sqft tile\"; repeat it for more roofs; surfaces are "+surfaceNames())
+	fs.StringArrayVar(&o.uses, "use", nil, "`FLOW` of a use, with a name and days if you like: 300L/day, \"toilets 30gal/day weekdays\"; repeat it for more uses")
+	fs.StringVar(&o.runoff, "runoff", "", "runoff coefficient of every roof, a `SHARE` such as 0.85; without it the surface's own")
+	fs.StringVar(&o.firstFlush, "first-flush", "", fmt.Sprintf("`DEPTH` that the first-flush diverter of every roof takes, such as 1mm or 0.02in (%gmm)", sim.DefaultFirstFlush))
 }
 
 // gridFlags say which sizes and areas to try.
 func gridFlags(fs *pflag.FlagSet, o *options) {
-	fs.StringVar(&o.tanks, "tanks", "", "tank `SIZES`: 500L..20000L/50 (from..to/how many) or a list\n1000L,2000L,5000L")
-	fs.StringVar(&o.roofGrid, "roofs", "", "total roof `AREAS` to try: 50m2..400m2/20 or a list; the\nroofs are scaled to each")
+	fs.StringVar(&o.tanks, "tanks", "", "tank `SIZES` to try: 500L..20000L/50, from..to/how many, or a list 1000L,2000L,5000L; without it preferred numbers from 2 to 400 days' use")
+	fs.StringVar(&o.roofGrid, "roofs", "", "total roof `AREAS` to try: 50m2..400m2/20 or a list; the roofs are scaled to each")
 }
 
 // tankFlag names one tank.
 func tankFlag(fs *pflag.FlagSet, o *options) {
-	fs.StringVar(&o.tank, "tank", "", "the tank's `SIZE`, as in 5000L or 1500gal")
+	fs.StringVar(&o.tank, "tank", "", "`SIZE` of the tank, such as 5000L or 1500gal")
 }
 
 // storeFlags say how the tank is run.
 func storeFlags(fs *pflag.FlagSet, o *options) {
-	fs.StringVar(&o.start, "start", "", "`VOLUME` in the tank on the first day, as in 0L")
-	fs.StringVar(&o.dead, "dead", "", "dead storage, a `SHARE` of the tank such as 3%")
-	fs.StringVar(&o.rule, "rule", "", "`RULE` of the daily balance: yas or ybs (yield after or before\nspillage)")
+	fs.StringVar(&o.start, "start", "", "`VOLUME` in the tank on the first day (0L)")
+	fs.StringVar(&o.dead, "dead", "", "`SHARE` of the tank that is dead storage, such as 3% (0%)")
+	fs.StringVar(&o.rule, "rule", "", "`RULE` of the day: yas, yield after spillage, or ybs, yield before spillage (yas)")
 }
 
 // questionFlags say what is asked and how hard to work at it.
 func questionFlags(fs *pflag.FlagSet, o *options) {
-	fs.StringVar(&o.target, "target", "", "the reliability wanted, a `SHARE` such as 0.9")
-	fs.StringVar(&o.measure, "measure", "", "`MEASURE` of the target: annual, time or volume")
-	fs.StringVar(&o.generator, "generator", "", "`NAME` of the rain generator")
-	fs.IntVar(&o.years, "years", 0, fmt.Sprintf("synthetic years to simulate, `N` (%d)", sim.DefaultYears))
-	fs.Uint64Var(&o.seed, "seed", 0, fmt.Sprintf("seed of every random draw, `N` (%d)", defaultSeed))
-	fs.StringVar(&o.recordError, "record-error", "", "resample the record's years too: `on` or off")
-	fs.IntVar(&o.horizon, "horizon", 0, fmt.Sprintf("years ahead to look, `N` (%d)", sim.DefaultHorizon))
-	fs.IntVar(&o.workers, "workers", 0, "cores to use, `N`; without it all; the answer is the same")
+	fs.StringVar(&o.target, "target", "", fmt.Sprintf("reliability wanted, a `SHARE` such as 0.95 (%g)", defaultTarget))
+	fs.StringVar(&o.measure, "measure", "", "`MEASURE` of the target: annual, the share of years without a short day; time, of days not short; volume, of the water wanted (annual)")
+	fs.StringVar(&o.generator, "generator", "", "`NAME` of the rain generator: "+generatorNames())
+	fs.IntVar(&o.years, "years", 0, fmt.Sprintf("simulate `N` synthetic years (%d)", sim.DefaultYears))
+	fs.Uint64Var(&o.seed, "seed", 0, fmt.Sprintf("begin every random draw from `N`; the same seed, the same answer (%d)", defaultSeed))
+	fs.StringVar(&o.recordError, "record-error", "", "`SWITCH` on or off the resampling of the record's years (on)")
+	fs.IntVar(&o.horizon, "horizon", 0, fmt.Sprintf("say what the next `N` years may bring (%d)", sim.DefaultHorizon))
+	fs.IntVar(&o.workers, "workers", 0, "work on `N` cores; without it all; the answer is the same")
 }
 
 // unitsFlag chooses the units printed.
 func unitsFlag(fs *pflag.FlagSet, o *options) {
-	fs.StringVar(&o.units, "units", "", "print in `SYSTEM` si or us; without it as the input is given")
+	fs.StringVar(&o.units, "units", "", "`SYSTEM` to print in: si or us; without it the one most quantities were given in")
 }
 
 // outFlag names the folder of results.
 func outFlag(fs *pflag.FlagSet, o *options) {
-	fs.StringVar(&o.out, "out", "", "write tables and figures to this `DIR`")
+	fs.StringVar(&o.out, "out", "", "`DIR` to write tables and figures to")
 }
 
 // printFlags say how standard output looks.
@@ -104,6 +105,41 @@ func printFlags(fs *pflag.FlagSet, o *options) {
 	fs.BoolVar(&o.quiet, "quiet", false, "no progress line")
 }
 
+// flagsText lists the flags in two columns of 80.
+func flagsText(fs *pflag.FlagSet) string {
+	const indent, width = 24, 79
+	var b strings.Builder
+	fs.VisitAll(func(f *pflag.Flag) {
+		value, usage := pflag.UnquoteUsage(f)
+		if f.Value.Type() == "bool" {
+			value = ""
+		}
+		left := strings.TrimSpace("--" + f.Name + " " + value)
+		line := fmt.Sprintf("  %-*s", indent-2, left)
+		for i, word := range strings.Fields(usage) {
+			if i > 0 && len(line)+1+len(word) > width {
+				b.WriteString(line + "\n")
+				line = strings.Repeat(" ", indent)
+			} else if i > 0 {
+				line += " "
+			}
+			line += word
+		}
+		b.WriteString(line + "\n")
+	})
+	return b.String()
+}
+
+// generatorNames lists the generators, the default once more in brackets.
+func generatorNames() string {
+	var names []string
+	for _, g := range rainfall.Generators() {
+		names = append(names, g.Name)
+	}
+	return strings.Join(names, ", ") + " (" + names[0] + ")"
+}
+
+// surfaceNames lists the surfaces that can be named.
 func surfaceNames() string {
 	var names []string
 	for _, s := range sim.Surfaces() {
@@ -111,8 +147,7 @@ func surfaceNames() string {
 			names = append(names, s.Name)
 		}
 	}
-	half := (len(names) + 1) / 2
-	return strings.Join(names[:half], ", ") + ",\n" + strings.Join(names[half:], ", ")
+	return strings.Join(names, ", ")
 }
 
 // split cuts words such as "studio 140 m2 metal" into what stands before the
@@ -127,15 +162,12 @@ func split(kind units.Kind, what, s string) (before []string, q units.Quantity, 
 	if at == len(words) {
 		return nil, q, nil, fmt.Errorf("%q has no quantity; %s is %s such as %s", oneLine(s), what, kind, kind.Example())
 	}
-	var first error
-	for end := len(words); end > at; end-- {
-		q, err = units.Parse(kind, what, strings.Join(words[at:end], " "))
-		if err == nil {
-			return words[:at], q, words[end:], nil
-		}
-		first = err // of the shortest text, which names the quantity alone
+	end := len(words)
+	for end > at+1 && !units.Known(strings.Join(words[at:end], " ")) {
+		end--
 	}
-	return nil, q, nil, first
+	q, err = units.Parse(kind, what, strings.Join(words[at:end], " "))
+	return words[:at], q, words[end:], err
 }
 
 // parseRoof reads "140m2", "140 m2 metal" or "studio 140m2 metal".
@@ -154,7 +186,7 @@ func parseRoof(s string) (sim.Roof, units.System, error) {
 		case i < len(before):
 			name = append(name, w)
 		default:
-			return r, 0, fmt.Errorf("no surface is called %q; there are %s", w, oneLine(surfaceNames()))
+			return r, 0, fmt.Errorf("no surface is called %q; there are %s", w, surfaceNames())
 		}
 	}
 	r.Name = strings.Join(name, " ")

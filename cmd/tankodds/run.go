@@ -237,7 +237,7 @@ func sayHelp(w io.Writer, c *command) {
 	}
 	fmt.Fprintf(w, "usage: %s\n\n%s\n", synopsis, strings.TrimSpace(c.long))
 	if fs.HasFlags() {
-		fmt.Fprintf(w, "\nflags:\n%s", fs.FlagUsagesWrapped(80))
+		fmt.Fprintf(w, "\nflags:\n%s", flagsText(fs))
 	}
 	fmt.Fprintf(w, "\nexample:\n  %s\n", strings.ReplaceAll(strings.TrimSpace(c.example), "\n", "\n  "))
 }

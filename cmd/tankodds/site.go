@@ -123,7 +123,7 @@ func siteRoof(f yamlFile, n *yaml.Node) (sim.Roof, error) {
 		{"surface", f.parsed("surface", func(s string) error {
 			known, ok := sim.FindSurface(strings.ToLower(s))
 			if !ok {
-				return fmt.Errorf("no surface is called %q; there are %s", s, oneLine(surfaceNames()))
+				return fmt.Errorf("no surface is called %q; there are %s", s, surfaceNames())
 			}
 			r.Surface, r.Runoff = known.Name, known.Runoff
 			return nil

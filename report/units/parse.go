@@ -46,6 +46,21 @@ func Parse(kind Kind, what, s string) (Quantity, error) {
 	return q, nil
 }
 
+// Known reports whether s is a number with a unit of any kind.
+func Known(s string) bool {
+	_, rest, err := number(strings.TrimSpace(s))
+	if err != nil {
+		return false
+	}
+	name := normal(rest)
+	if after, ok := cutPer(name); ok {
+		_, ok := price(1, after)
+		return ok
+	}
+	_, ok := flow(1, name)
+	return ok || len(byName[name]) > 0
+}
+
 // must says what a quantity has to be, in the words that end every error.
 func must(kind Kind, what string) string {
 	return fmt.Sprintf("%s is %s such as %s", what, kind, kind.Example())

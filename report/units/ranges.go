@@ -11,7 +11,9 @@ import (
 // mostValues bounds a range: more is a slip of the keyboard.
 const mostValues = 1000
 
-var betweenDigits = regexp.MustCompile(`[0-9],[0-9]`)
+// bareItem finds a number without a unit before a comma and a digit: a
+// thousands comma, or a list with one unit for all.
+var bareItem = regexp.MustCompile(`(?:^|,)\s*[0-9.]+,[0-9]`)
 
 // ParseList reads several quantities of a kind: a list "1000L,2000L,5000L" or
 // a range "500L..20000L/50", from..to/how many. A range of volumes is spaced
@@ -25,7 +27,7 @@ func ParseList(kind Kind, what, s string) ([]float64, System, error) {
 	if from, rest, ok := strings.Cut(text, ".."); ok {
 		return parseRange(kind, what, text, from, rest)
 	}
-	if betweenDigits.MatchString(text) {
+	if bareItem.MatchString(text) {
 		return nil, Unstated, fmt.Errorf("%s: in a list a comma separates; write the unit on every value and no thousands comma, as in 1500gal,2000gal", show(text))
 	}
 	var out []float64
@@ -68,10 +70,17 @@ func parseRange(kind Kind, what, text, from, rest string) ([]float64, System, er
 	case !(lo.Value < hi.Value):
 		return nil, Unstated, fmt.Errorf("%s does not rise; write from..to/how many, as in %s", show(text), rangeExample(kind))
 	}
+	spaced := Even
 	if kind == Volume {
-		return Geometric(lo.Value, hi.Value, n), hi.System, nil
+		spaced = Geometric
 	}
-	return Even(lo.Value, hi.Value, n), hi.System, nil
+	out := spaced(lo.Value, hi.Value, n)
+	for i := 1; i < n; i++ {
+		if !(out[i] > out[i-1]) {
+			return nil, Unstated, fmt.Errorf("%s has ends too close or too far apart for %d values", show(text), n)
+		}
+	}
+	return out, hi.System, nil
 }
 
 func rangeExample(kind Kind) string {

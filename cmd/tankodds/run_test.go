@@ -1,0 +1,235 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/spf13/pflag"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files")
+
+// typed runs the whole tool and returns what it did.
+func typed(t *testing.T, args ...string) (code int, stdout, stderr string) {
+	t.Helper()
+	var out, errs bytes.Buffer
+	code = run(t.Context(), args, strings.NewReader(""), &out, &errs)
+	return code, out.String(), errs.String()
+}
+
+// golden compares text with testdata/NAME.
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	path := filepath.Join("testdata", name)
+	if *update {
+		require.NoError(t, os.MkdirAll("testdata", 0o777))
+		require.NoError(t, os.WriteFile(path, []byte(got), 0o666))
+	}
+	want, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), got)
+}
+
+// withCommand adds a command for one test, with every flag there is.
+func withCommand(t *testing.T, run func(context.Context, *call) error) {
+	t.Helper()
+	before := commands
+	t.Cleanup(func() { commands = before })
+	others := slices.DeleteFunc(slices.Clone(commands), func(c *command) bool { return c.name == "probe" })
+	commands = append(others, &command{
+		name: "probe", args: "[SITE.yaml]", short: "for tests", long: "For tests.", example: "tankodds probe",
+		maxArgs: 1, run: run,
+		flags: []func(*pflag.FlagSet, *options){rainFlag, siteFlags, gridFlags, tankFlag, storeFlags, questionFlags, readFlags, unitsFlag, outFlag, printFlags},
+	})
+}
+
+// planned returns the plan that args lead to.
+func planned(t *testing.T, args ...string) *plan {
+	t.Helper()
+	var p *plan
+	withCommand(t, func(_ context.Context, c *call) (err error) {
+		p, err = c.opt.plan(c.args)
+		return err
+	})
+	code, _, stderr := typed(t, append([]string{"probe"}, args...)...)
+	require.Equal(t, exitDone, code, stderr)
+	return p
+}
+
+func TestOverview(t *testing.T) {
+	_, want, _ := typed(t)
+	for _, args := range [][]string{{"help"}, {"--help"}, {"-h"}} {
+		code, got, stderr := typed(t, args...)
+		assert.Equal(t, exitDone, code)
+		assert.Equal(t, want, got)
+		assert.Empty(t, stderr)
+	}
+	for _, c := range commands {
+		assert.Contains(t, want, "\n  "+fmt.Sprintf("%-10s", c.name)+c.short+"\n")
+	}
+	assert.NotContains(t, want, "probe")
+}
+
+func TestVersion(t *testing.T) {
+	code, got, stderr := typed(t, "--version")
+	assert.Equal(t, exitDone, code)
+	assert.Equal(t, "tankodds "+version+"\n", got)
+	assert.Empty(t, stderr)
+}
+
+// The help of a command with every flag, and that of new.
+func TestHelp(t *testing.T) {
+	_, got, _ := typed(t, "help", "new")
+	golden(t, "help-new.txt", got)
+
+	withCommand(t, nil)
+	code, got, stderr := typed(t, "help", "probe")
+	assert.Equal(t, exitDone, code)
+	assert.Empty(t, stderr)
+	// The list of generators is not this test's affair.
+	golden(t, "help-flags.txt", regexp.MustCompile(`(?s)  --generator .*?\n  --`).ReplaceAllString(got, "  --"))
+	_, same, _ := typed(t, "probe", "--help")
+	assert.Equal(t, got, same)
+}
+
+// Every help text fits a terminal and ends in an example.
+func TestHelpOfEveryCommand(t *testing.T) {
+	for _, c := range commands {
+		code, got, _ := typed(t, "help", c.name)
+		require.Equal(t, exitDone, code)
+		for line := range strings.Lines(got) {
+			assert.LessOrEqual(t, len([]rune(strings.TrimSuffix(line, "\n"))), 80, "%s: %s", c.name, line)
+		}
+		_, example, ok := strings.Cut(got, "\nexample:\n  ")
+		assert.True(t, ok)
+		assert.True(t, strings.HasPrefix(example, "tankodds "+c.name), example)
+	}
+}
+
+func TestWrongCommands(t *testing.T) {
+	withCommand(t, func(context.Context, *call) error { return nil })
+	for _, c := range []struct{ args, stderr string }{
+		{"prob", "tankodds: no command is called \"prob\"\nhint: did you mean tankodds probe\n"},
+		{"frobnicate", "tankodds: no command is called \"frobnicate\"\nhint: tankodds help lists the commands\n"},
+		{"help frobnicate", "tankodds: no command is called \"frobnicate\"\nhint: tankodds help lists the commands\n"},
+		{"--target 0.9", "tankodds: --target stands where a command is expected\nhint: flags follow a command, as in tankodds size --target 0.9\n"},
+		{"new a b", "tankodds: new takes one argument, not 2\nhint: usage: tankodds new [DIR]\n"},
+		{"new --out x", "tankodds: new has no flag --out\nhint: tankodds help new lists its flags\n"},
+		{"probe --traget 0.9", "tankodds: probe has no flag --traget\nhint: did you mean --target\n"},
+		{"probe -x", "tankodds: probe has no flag -x\nhint: tankodds help probe lists its flags\n"},
+		{"probe --tanks", "tankodds: --tanks needs a value\nhint: tankodds help probe lists its flags\n"},
+		{"probe --years ten", "tankodds: --years ten is not a whole number that can be used here\nhint: tankodds help probe lists its flags\n"},
+		{"probe --seed -1", "tankodds: --seed -1 is not a whole number that can be used here\nhint: tankodds help probe lists its flags\n"},
+		{"probe --json=maybe", "tankodds: --json maybe is not true or false\nhint: tankodds help probe lists its flags\n"},
+	} {
+		code, stdout, stderr := typed(t, strings.Fields(c.args)...)
+		assert.Equal(t, exitUsage, code, c.args)
+		assert.Empty(t, stdout, c.args)
+		assert.Equal(t, c.stderr, stderr, c.args)
+	}
+}
+
+// A fault inside is one line, whatever it says.
+func TestFault(t *testing.T) {
+	withCommand(t, func(context.Context, *call) error { panic("two\nlines") })
+	code, _, stderr := typed(t, "probe")
+	assert.Equal(t, exitFailed, code)
+	assert.Equal(t, "tankodds: internal fault: two lines; please report it with the command you typed\n", stderr)
+}
+
+// A reader that goes away is success, and ends the work.
+func TestBrokenPipe(t *testing.T) {
+	withCommand(t, func(ctx context.Context, c *call) error {
+		fmt.Fprintln(c.stdout, "first line")
+		<-ctx.Done()
+		return ctx.Err()
+	})
+	r, w, err := os.Pipe()
+	require.NoError(t, err)
+	require.NoError(t, r.Close())
+	defer w.Close()
+	var stderr bytes.Buffer
+	code := run(t.Context(), []string{"probe"}, strings.NewReader(""), w, &stderr)
+	assert.Equal(t, exitDone, code)
+	assert.Empty(t, stderr.String())
+}
+
+type full struct{}
+
+func (full) Write([]byte) (int, error) { return 0, fmt.Errorf("no space left on device") }
+
+// Any other failure to print is an error.
+func TestFullDisk(t *testing.T) {
+	var stderr bytes.Buffer
+	code := run(t.Context(), nil, strings.NewReader(""), full{}, &stderr)
+	assert.Equal(t, exitFailed, code)
+	assert.Equal(t, "tankodds: standard output cannot be written: no space left on device\n", stderr.String())
+}
+
+// Ctrl-C in the middle leaves nothing behind.
+func TestInterrupt(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "deep", "out")
+	ctx, cancel := context.WithCancel(t.Context())
+	withCommand(t, func(ctx context.Context, c *call) error {
+		out, err := openFolder(c.opt.out)
+		if err != nil {
+			return err
+		}
+		defer out.discard()
+		if err := out.write("curves.csv", writeText("half")); err != nil {
+			return err
+		}
+		cancel()
+		return out.commit(ctx)
+	})
+	var stderr bytes.Buffer
+	code := run(ctx, []string{"probe", "--out", dir}, strings.NewReader(""), io.Discard, &stderr)
+	assert.Equal(t, exitInterrupted, code)
+	assert.Equal(t, "tankodds: interrupted; nothing was written\n", stderr.String())
+	assert.NoDirExists(t, filepath.Dir(dir))
+}
+
+// A progress line goes to a terminal alone.
+func TestProgress(t *testing.T) {
+	c := &call{stderr: &bytes.Buffer{}, opt: &options{}}
+	p := c.newProgress("simulating")
+	p.show(1, 2)
+	p.clear()
+	assert.Empty(t, c.stderr.(*bytes.Buffer).String(), "a buffer is no terminal")
+
+	file, err := os.Create(filepath.Join(t.TempDir(), "err"))
+	require.NoError(t, err)
+	defer file.Close()
+	assert.False(t, isTerminal(file))
+
+	var b bytes.Buffer
+	p.w = &b
+	for done := range 1001 {
+		p.show(done, 1000)
+	}
+	p.clear()
+	lines := strings.Split(b.String(), "\r")
+	assert.Len(t, lines, 101+3, "once a per cent")
+	assert.Equal(t, "simulating 100 %", lines[101])
+	assert.Equal(t, strings.Repeat(" ", len(lines[101])), lines[102])
+}
+
+func TestNearest(t *testing.T) {
+	words := []string{"size", "record", "replay", "compare"}
+	assert.Equal(t, "size", nearest("siez", []string{"siz", "size"}[1:]))
+	assert.Equal(t, "record", nearest("recrod", words))
+	assert.Equal(t, "", nearest("tank", words))
+	assert.Equal(t, 3, edits("kitten", "sitting"))
+	assert.Equal(t, 4, edits("", "four"))
+}

@@ -5,6 +5,7 @@ import (
 	"image/color"
 	"math"
 	"sort"
+	"strings"
 
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
@@ -119,22 +120,25 @@ func compareTitle(cs []Compared, vol Scale) string {
 	}
 	goal := fmt.Sprintf("%s of %s", percent(s.Target), of(s))
 	first, last := cs[order[0]], cs[order[max(0, met-1)]]
-	brief := func(name string) string { return clip(clean(name), titleFace, 190) }
-	switch {
-	case met == 0:
-		return fmt.Sprintf("No tank simulated gives %s under any of these records", goal)
-	case met == 1 || len(cs) == 1:
-		t := fmt.Sprintf("%s needs %s", brief(first.Name), vol.show(first.Result.Main.Tank))
-		if met < len(cs) {
-			t += "; no tank simulated does elsewhere"
-		}
-		return t
+	at := func(c Compared) string {
+		name := clip(clean(c.Name), titleFace, 170)
+		return vol.show(c.Result.Main.Tank) + " at " + strings.ReplaceAll(name, " ", nbsp)
 	}
-	t := fmt.Sprintf("From %s at %s to %s at %s", vol.show(first.Result.Main.Tank), brief(first.Name), vol.show(last.Result.Main.Tank), brief(last.Name))
+	title := ""
+	switch met {
+	case 0:
+		return fmt.Sprintf("No tank gives %s under any of these records", goal)
+	case 1:
+		title = fmt.Sprintf("%s takes %s", goal, at(first))
+	case 2:
+		title = fmt.Sprintf("%s takes %s, %s", goal, at(first), at(last))
+	default:
+		title = fmt.Sprintf("%s takes from %s to %s", goal, at(first), at(last))
+	}
 	if met < len(cs) {
-		t += fmt.Sprintf("; no tank simulated under %d of %d records", len(cs)-met, len(cs))
+		title += fmt.Sprintf("; %d of %d records allow it at no size", len(cs)-met, len(cs))
 	}
-	return t
+	return strings.ToUpper(title[:1]) + title[1:]
 }
 
 // needs words the size that a record asks for.
@@ -182,7 +186,11 @@ func drawCompare(pg *page, cs []Compared, named []int, sizes []float64, vol Scal
 		}
 	}
 	for k := len(named) - 1; k >= 0; k-- {
-		p.curve(lines[named[k]], hue[named[k]], 1.8, 3)
+		c := hue[named[k]]
+		if contrast(c, paper) < minVisible { // cased in a darker shade of itself
+			p.curve(lines[named[k]], readable(c), 2.8, 0)
+		}
+		p.curve(lines[named[k]], c, 1.8, 3)
 	}
 	p.draw()
 	for k, i := range named {
@@ -205,7 +213,7 @@ func drawCompare(pg *page, cs []Compared, named []int, sizes []float64, vol Scal
 	}
 	fromTop(ends)
 	p.ends(ends, area.Min.Y-6, area.Max.Y+8)
-	p.targetLabel(s.Target)
+	p.put(p.targetLabel(s.Target, ink))
 }
 
 // compareEnds names the curves, by the size they need: on as many lines as
@@ -215,12 +223,13 @@ func compareEnds(cs []Compared, named []int, hue map[int]color.NRGBA, vol Scale,
 		ends := make([]endLabel, len(named))
 		sum := vg.Length(0)
 		for k, i := range named {
-			e := endLabel{bold: true, color: hue[i]}
+			e := endLabel{color: hue[i]}
 			if most > 0 {
 				e.lines = wrap(clean(cs[i].Name), nameFace, nameWidth, most)
 			} else {
 				e.lines = []string{clip(clean(cs[i].Name), nameFace, nameWidth)}
 			}
+			e.bold = len(e.lines)
 			if most > 0 {
 				e.lines = append(e.lines, wrap(needs(cs[i].Result, vol), e.face(1), nameWidth, 1)...)
 			}

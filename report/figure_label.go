@@ -18,6 +18,7 @@ type obstacle struct {
 // label is a few lines of text about a point or a curve.
 type label struct {
 	lines []string // the first in bold
+	plain bool     // not even the first
 	color color.NRGBA
 	at    []vg.Point // where it may be attached, the best first
 	lead  bool       // a line may lead from the point to a label that lies off
@@ -35,67 +36,140 @@ func (l label) size() (w, h vg.Length) {
 }
 
 func (l label) face(i int) face {
-	if i == 0 {
+	if i == 0 && !l.plain {
 		return nameFace
 	}
 	return labelFace
 }
 
-// put sets a label where it costs least: near its point, off the curves, never
-// over another text, a marker or the edge. It reports false, and sets
-// nothing, where there is no such place.
-func (p *panel) put(l label) bool {
-	w, h := l.size()
-	best, found := math.Inf(1), false
-	var at vg.Rectangle
-	var from vg.Point
-	try := func(anchor vg.Point, r vg.Rectangle, extra float64) {
-		if extra >= best || !within(r, p.area) || !p.page.free(r, 3) {
-			return
-		}
-		cost := extra + p.covered(r)
-		if l.lead {
-			cost += p.crossed(anchor, nearest(r, anchor), r)
-		}
-		if cost < best {
-			best, at, from, found = cost, r, anchor, true
+// candidate is one place for a label: its box, the point it is attached to,
+// and what it costs.
+type candidate struct {
+	box  vg.Rectangle
+	from vg.Point
+	cost float64
+}
+
+// Limits of the search in put, far above what real figures need.
+const (
+	maxCandidates = 500    // kept of each label, the cheapest
+	maxSearch     = 200000 // combinations looked at
+)
+
+// put sets labels where together they cost least: near their points, off the
+// curves, never over one another, another text, a marker or the edge. It
+// returns how many it set: the last ones are left out where there is no such
+// arrangement.
+func (p *panel) put(labels ...label) int {
+	all := make([][]candidate, len(labels))
+	for i, l := range labels {
+		all[i] = p.candidates(l)
+	}
+	for n := len(labels); n > 0; n-- {
+		if at := arrange(all[:n]); at != nil {
+			for i, c := range at {
+				p.set(labels[i], c)
+			}
+			return n
 		}
 	}
-	for i, anchor := range l.at {
+	return 0
+}
+
+// arrange chooses one candidate a label, the sum of costs least, by depth
+// first search with a bound; nil where none fits.
+func arrange(all [][]candidate) []candidate {
+	least := make([]float64, len(all)+1) // of all labels from i on
+	for i := len(all) - 1; i >= 0; i-- {
+		if len(all[i]) == 0 {
+			return nil
+		}
+		least[i] = least[i+1] + all[i][0].cost
+	}
+	var best []candidate
+	bound, seen := math.Inf(1), 0
+	chosen := make([]candidate, 0, len(all))
+	var search func(sum float64)
+	search = func(sum float64) {
+		i := len(chosen)
+		if i == len(all) {
+			best, bound = append(best[:0], chosen...), sum
+			return
+		}
+	next:
+		for _, c := range all[i] {
+			if seen++; seen > maxSearch || sum+c.cost+least[i+1] >= bound {
+				return
+			}
+			for _, o := range chosen {
+				if clash(c, o) {
+					continue next
+				}
+			}
+			chosen = append(chosen, c)
+			search(sum + c.cost)
+			chosen = chosen[:i]
+		}
+	}
+	search(0)
+	return best
+}
+
+// clash reports whether two labels, or their leading lines, touch.
+func clash(a, b candidate) bool {
+	ea, eb := nearest(a.box, a.from), nearest(b.box, b.from)
+	return overlap(a.box, b.box, 3) || inside(grow(a.box, 2), b.from, eb) > 0 || inside(grow(b.box, 2), a.from, ea) > 0 ||
+		crosses(a.from, ea, b.from, eb)
+}
+
+// candidates lists the places for a label that lie within the area and over
+// no text or marker set so far, the cheapest first.
+func (p *panel) candidates(l label) []candidate {
+	w, h := l.size()
+	var out []candidate
+	try := func(from, centre vg.Point, cost float64) {
+		r := vg.Rectangle{Min: vg.Point{X: centre.X - w/2, Y: centre.Y - h/2}, Max: vg.Point{X: centre.X + w/2, Y: centre.Y + h/2}}
+		if !within(r, p.area) || !p.page.free(r, 3) {
+			return
+		}
+		cost += p.covered(r)
+		if l.lead {
+			cost += p.crossed(from, nearest(r, from))
+		}
+		if !math.IsInf(cost, 0) {
+			out = append(out, candidate{r, from, cost})
+		}
+	}
+	for i, from := range l.at {
 		for _, d := range nearby {
 			if !l.lead && d > 14 {
 				break
 			}
-			for k := range 16 {
+			for k := range 16 { // the box's near edge is d away
 				sin, cos := math.Sincos(2 * math.Pi * float64(k) / 16)
-				c := vg.Point{ // of the label's box, whose near edge is d away
-					X: anchor.X + d*vg.Length(cos) + side(cos)*w/2,
-					Y: anchor.Y + d*vg.Length(sin) + side(sin)*h/2,
-				}
-				r := vg.Rectangle{Min: vg.Point{X: c.X - w/2, Y: c.Y - h/2}, Max: vg.Point{X: c.X + w/2, Y: c.Y + h/2}}
-				try(anchor, r, float64(d)*0.5+float64(i)*0.15)
+				try(from, vg.Point{
+					X: from.X + d*vg.Length(cos) + side(cos)*w/2,
+					Y: from.Y + d*vg.Length(sin) + side(sin)*h/2,
+				}, float64(d)*0.5+float64(i)*0.15)
 			}
 		}
 	}
-	if !found && l.lead { // anywhere at all
-		for y := p.area.Min.Y; y+h < p.area.Max.Y; y += 5 {
-			for x := p.area.Min.X; x+w < p.area.Max.X; x += 5 {
-				r := vg.Rectangle{Min: vg.Point{X: x, Y: y}, Max: vg.Point{X: x + w, Y: y + h}}
-				end := nearest(r, l.at[0])
-				try(l.at[0], r, math.Hypot(float64(end.X-l.at[0].X), float64(end.Y-l.at[0].Y)))
+	if l.lead { // and anywhere at all
+		for y := p.area.Min.Y + h/2 + 2; y < p.area.Max.Y; y += 11 {
+			for x := p.area.Min.X + w/2 + 2; x < p.area.Max.X; x += 17 {
+				d := math.Hypot(float64(x-l.at[0].X), float64(y-l.at[0].Y))
+				try(l.at[0], vg.Point{X: x, Y: y}, 25+d)
 			}
 		}
 	}
-	if !found {
-		return false
-	}
-	p.set(l, at, from)
-	return true
+	sort.SliceStable(out, func(i, j int) bool { return out[i].cost < out[j].cost })
+	return out[:min(len(out), maxCandidates)]
 }
 
 // set draws the label in its box, on a plate of paper where something runs
 // under it, and the line that leads to it.
-func (p *panel) set(l label, r vg.Rectangle, from vg.Point) {
+func (p *panel) set(l label, at candidate) {
+	r, from := at.box, at.from
 	end := nearest(r, from)
 	if d := vg.Length(math.Hypot(float64(end.X-from.X), float64(end.Y-from.Y))); l.lead && d > 12 {
 		k := 6 / d // start at the marker's rim
@@ -122,7 +196,7 @@ func (p *panel) set(l label, r vg.Rectangle, from vg.Point) {
 
 // covered is what a box costs for the paths that run under it.
 func (p *panel) covered(r vg.Rectangle) float64 {
-	grown := vg.Rectangle{Min: vg.Point{X: r.Min.X - 2, Y: r.Min.Y - 2}, Max: vg.Point{X: r.Max.X + 2, Y: r.Max.Y + 2}}
+	grown := grow(r, 2)
 	sum := 0.0
 	for _, o := range p.lines {
 		for i := 1; i < len(o.path); i++ {
@@ -132,20 +206,44 @@ func (p *panel) covered(r vg.Rectangle) float64 {
 	return sum
 }
 
-// crossed is what a leading line costs: it must not run through a text, and
-// should not run through a curve far from its point.
-func (p *panel) crossed(a, b vg.Point, own vg.Rectangle) float64 {
+// crossed is what a leading line costs: it must not run through a text or
+// another marker, and should not run through curves once it has left its own.
+func (p *panel) crossed(a, b vg.Point) float64 {
 	for _, t := range p.page.texts {
 		if inside(t.box, a, b) > 0 {
 			return math.Inf(1)
 		}
 	}
 	for _, m := range p.page.marks {
-		if !(a.X >= m.Min.X && a.X <= m.Max.X && a.Y >= m.Min.Y && a.Y <= m.Max.Y) && inside(m, a, b) > 0 {
+		own := a.X >= m.Min.X && a.X <= m.Max.X && a.Y >= m.Min.Y && a.Y <= m.Max.Y
+		if !own && inside(m, a, b) > 0 {
 			return math.Inf(1)
 		}
 	}
-	return 0
+	d := vg.Length(math.Hypot(float64(b.X-a.X), float64(b.Y-a.Y)))
+	if d < 8 {
+		return 0
+	}
+	a.X, a.Y = a.X+(b.X-a.X)*7/d, a.Y+(b.Y-a.Y)*7/d
+	sum := 0.0
+	for _, o := range p.lines {
+		for i := 1; i < len(o.path); i++ {
+			if crosses(a, b, o.path[i-1], o.path[i]) {
+				sum += 8 * o.weight
+			}
+		}
+	}
+	return sum
+}
+
+// crosses reports whether the line from a to b crosses that from c to d.
+func crosses(a, b, c, d vg.Point) bool {
+	turn := func(p, q, r vg.Point) vg.Length { return (q.X-p.X)*(r.Y-p.Y) - (q.Y-p.Y)*(r.X-p.X) }
+	return turn(a, b, c)*turn(a, b, d) < 0 && turn(c, d, a)*turn(c, d, b) < 0
+}
+
+func grow(r vg.Rectangle, by vg.Length) vg.Rectangle {
+	return vg.Rectangle{Min: vg.Point{X: r.Min.X - by, Y: r.Min.Y - by}, Max: vg.Point{X: r.Max.X + by, Y: r.Max.Y + by}}
 }
 
 // inside returns how much of the line from a to b lies within r (Liang &
@@ -187,90 +285,4 @@ func side(x float64) vg.Length {
 		return -1
 	}
 	return 0
-}
-
-// endLabel names a curve where it ends, in the margin to the right.
-type endLabel struct {
-	lines []string // the first in bold where it is the point
-	bold  bool
-	color color.NRGBA
-	y     vg.Length // where the curve ends
-}
-
-const endGap = vg.Length(14) // between the area and the labels, pt
-
-func (e endLabel) face(i int) face {
-	if i == 0 && e.bold {
-		return nameFace
-	}
-	return face{labelFace.size - 0.5, false}
-}
-
-func (e endLabel) height() vg.Length {
-	return vg.Length(len(e.lines))*labelFace.leading()*0.95 + 1
-}
-
-// ends sets the labels as near to their curves as they can be without
-// touching, in the order given, from the top down, and leads to those that
-// had to move. It fails where they are higher than lo to hi together.
-func (p *panel) ends(labels []endLabel, lo, hi vg.Length) {
-	want, height := make([]float64, len(labels)), make([]float64, len(labels))
-	for i, l := range labels {
-		want[i], height[i] = float64(l.y), float64(l.height())
-	}
-	for i, y := range spread(want, height, float64(lo), float64(hi)) {
-		l, mid := labels[i], vg.Length(y)
-		x := p.area.Max.X
-		bend := vg.Length(4)
-		p.page.c.StrokeLines(stroke(l.color, 0.7), []vg.Point{{X: x + 1, Y: l.y}, {X: x + bend, Y: mid}, {X: x + endGap - 4, Y: mid}})
-		top := mid + vg.Length(height[i])/2
-		for j, s := range l.lines {
-			f := l.face(j)
-			base := top - labelFace.leading()*0.95*vg.Length(float64(j)+0.5) - f.size*0.35
-			p.page.text(s, f, readable(l.color), x+endGap, base, 0)
-		}
-	}
-}
-
-// spread moves the centres of boxes as little as possible (least squares) so
-// that, in the order given from the top down, they do not overlap and lie
-// within lo to hi: pooling adjacent violators (Ayer et al. 1955).
-func spread(want, height []float64, lo, hi float64) []float64 {
-	n := len(want)
-	out := make([]float64, n)
-	off := make([]float64, n) // of each centre below the first
-	for i := 1; i < n; i++ {
-		off[i] = off[i-1] + (height[i-1]+height[i])/2
-	}
-	type block struct {
-		sum float64
-		n   int
-	}
-	var blocks []block
-	for i := range want {
-		blocks = append(blocks, block{want[i] + off[i], 1})
-		for k := len(blocks) - 1; k > 0 && blocks[k].sum/float64(blocks[k].n) > blocks[k-1].sum/float64(blocks[k-1].n); k-- {
-			blocks[k-1].sum += blocks[k].sum
-			blocks[k-1].n += blocks[k].n
-			blocks = blocks[:k]
-		}
-	}
-	i := 0
-	for _, b := range blocks {
-		for range b.n {
-			z := b.sum / float64(b.n)
-			// the first box ends at or below hi, the last at or above lo
-			z = min(z, hi-height[0]/2)
-			z = max(z, lo+off[n-1]+height[n-1]/2)
-			out[i] = z - off[i]
-			i++
-		}
-	}
-	return out
-}
-
-// fromTop orders end labels from the top down; curves that end together keep
-// the order they had.
-func fromTop(labels []endLabel) {
-	sort.SliceStable(labels, func(i, j int) bool { return labels[i].y > labels[j].y+0.01 })
 }

@@ -118,6 +118,24 @@ func of(s *sim.Study) string {
 	return fmt.Sprintf("years with at most %d short days", s.Allow)
 }
 
+// does words what a tank that meets the target does.
+func does(s *sim.Study) string {
+	goal := percent(s.Target)
+	switch s.Measure {
+	case sim.Time:
+		return "meets the demand in full on " + goal + " of days"
+	case sim.Volume:
+		return "supplies " + goal + " of the demand"
+	}
+	switch s.Allow {
+	case 0:
+		return "has no short day in " + goal + " of years"
+	case 1:
+		return "has at most one short day in " + goal + " of years"
+	}
+	return fmt.Sprintf("has at most %d short days in %s of years", s.Allow, goal)
+}
+
 // ticks returns round numbers from lo to hi, about want of them, and how many
 // decimals they need.
 func ticks(lo, hi float64, want int) (at []float64, decimals int) {

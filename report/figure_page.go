@@ -87,7 +87,10 @@ func (p *page) frame(title, subtitle, foot string) vg.Rectangle {
 		y -= subFace.leading()
 		p.text(s, subFace, muted, left, y+subFace.descent(), 0)
 	}
-	feet := wrap(foot, footFace, right-left, 4)
+	feet := fill(foot, footFace, right-left)
+	if len(feet) > 4 {
+		feet = append(feet[:3:3], clip(strings.Join(feet[3:], " "), footFace, right-left))
+	}
 	bottom := p.c.Min.Y + margin - 4
 	for i := range feet {
 		p.text(feet[len(feet)-1-i], footFace, muted, left, bottom+footFace.descent(), 0)

@@ -161,6 +161,7 @@ func (p *panel) yAxis(at []float64, name func(float64, bool) string) {
 		p.plot.Add(drawing(func() {
 			p.page.c.StrokeLine2(stroke(hairline, 0.6), p.area.Min.X, y, p.area.Max.X, y)
 		}))
+		p.lines = append(p.lines, obstacle{[]vg.Point{{X: p.area.Min.X, Y: y}, {X: p.area.Max.X, Y: y}}, 0.12})
 		p.page.text(name(v, i == len(at)-1), tickFace, muted, p.area.Min.X-6, y-tickFace.size*0.35, 1)
 	}
 }
@@ -174,10 +175,10 @@ func (p *panel) xAxis(at []float64, name func(float64, bool) string) {
 		x := p.x(at[i])
 		p.page.c.StrokeLine2(stroke(baseline, 0.8), x, y, x, y-3)
 		s := name(at[i], i == len(at)-1)
-		b := box(s, tickFace, x, y-13, 0.5)
+		b := box(s, tickFace, x, y-14, 0.5)
 		shift := max(0, p.page.c.Min.X+2-b.Min.X) - max(0, b.Max.X-(p.page.c.Max.X-2))
-		if p.page.free(box(s, tickFace, x+shift, y-13, 0.5), 5) {
-			p.page.text(s, tickFace, muted, x+shift, y-13, 0.5)
+		if p.page.free(box(s, tickFace, x+shift, y-14, 0.5), 2.5) {
+			p.page.text(s, tickFace, muted, x+shift, y-14, 0.5)
 		}
 	}
 }

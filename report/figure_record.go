@@ -116,8 +116,8 @@ func waterYearOf(day rainfall.Date, start time.Month) int {
 }
 
 func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month, mean float64, driest int, d Scale, room vg.Rectangle) {
-	const between = 40
-	split := room.Min.X + (room.Size().X-between)*0.68
+	const between = 64 // for the mean line's name and the next panel's axis
+	split := room.Min.X + (room.Size().X-between)*0.7
 	top := room.Max.Y - 18
 	annual, monthly := 0.0, 0.0
 	for _, b := range bars {
@@ -132,7 +132,7 @@ func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month
 		}
 	}
 	at, name, left := depthAxis(annual, d)
-	p := newPanel(pg, vg.Rectangle{Min: vg.Point{X: room.Min.X + left + 6, Y: room.Min.Y + 32}, Max: vg.Point{X: split, Y: top}},
+	p := newPanel(pg, vg.Rectangle{Min: vg.Point{X: room.Min.X + left + 6, Y: room.Min.Y + 36}, Max: vg.Point{X: split, Y: top}},
 		axis{min: 0, max: float64(len(bars))}, axis{min: 0, max: max(annual*1.08, at[len(at)-1])})
 	pg.text("By year", nameFace, ink, room.Min.X, room.Max.Y-8, 0)
 	p.yAxis(at, name)
@@ -147,20 +147,20 @@ func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month
 		}
 	}
 	p.draw()
+	p.yearNames(bars)
 	p.gaps(bars)
-	p.yearNames(bars, start)
 	if finite(mean) && mean > 0 {
 		y := p.y(mean * d.Factor)
 		pg.c.StrokeLine2(stroke(ink, 1), p.area.Min.X, y, p.area.Max.X, y)
-		p.meanLabel("mean "+d.show(mean), y)
+		pg.text("mean", nameFace, ink, p.area.Max.X+4, y+1, 0)
+		pg.text(d.show(mean), labelFace, ink, p.area.Max.X+4, y+1-labelFace.leading(), 0)
 	}
 	if driest >= 0 && len(bars) > 1 {
-		top := vg.Point{X: p.x(float64(driest) + 0.5), Y: p.y(bars[driest].mm * d.Factor)}
-		p.put(label{lines: []string{waterYear(bars[driest].label, start)}, color: red, at: []vg.Point{top}, lead: false})
+		p.nameBar(driest, bars[driest].mm*d.Factor, "driest: "+waterYear(bars[driest].label, start)+", "+d.show(bars[driest].mm))
 	}
 
 	at, name, left = depthAxis(monthly, d)
-	q := newPanel(pg, vg.Rectangle{Min: vg.Point{X: split + between + left - 4, Y: room.Min.Y + 32}, Max: vg.Point{X: room.Max.X, Y: top}},
+	q := newPanel(pg, vg.Rectangle{Min: vg.Point{X: split + between + left - 4, Y: room.Min.Y + 36}, Max: vg.Point{X: room.Max.X, Y: top}},
 		axis{min: 0, max: 12}, axis{min: 0, max: max(monthly*1.08, at[len(at)-1])})
 	pg.text("In a mean month", nameFace, ink, split+between-10, room.Max.Y-8, 0)
 	q.yAxis(at, name)
@@ -219,13 +219,13 @@ func (p *panel) gaps(bars []yearBar) {
 		return
 	}
 	s := "not usable"
-	w := footFace.width(s)
+	w := face{8, false}.width(s)
 	x := min(max(p.x(float64(at)+float64(widest)/2), p.area.Min.X+w/2), p.area.Max.X-w/2)
-	p.page.text(s, footFace, readable(orange), x, y-13, 0.5)
+	p.page.text(s, face{8, false}, readable(orange), x, y-29, 0.5)
 }
 
 // yearNames sets the years below the axis, as many as fit.
-func (p *panel) yearNames(bars []yearBar, start time.Month) {
+func (p *panel) yearNames(bars []yearBar) {
 	if len(bars) == 0 {
 		return
 	}
@@ -238,7 +238,7 @@ func (p *panel) yearNames(bars []yearBar, start time.Month) {
 			break
 		}
 	}
-	y := p.area.Min.Y - 24
+	y := p.area.Min.Y - 18
 	for label := first; label <= last; label++ {
 		if label%step != 0 {
 			continue
@@ -246,19 +246,18 @@ func (p *panel) yearNames(bars []yearBar, start time.Month) {
 		x := p.x(float64(label-first) + 0.5)
 		s := fmt.Sprint(label)
 		if b := box(s, tickFace, x, y, 0.5); b.Max.X < p.area.Max.X+14 && p.page.free(b, 3) {
-			p.page.c.StrokeLine2(stroke(baseline, 0.6), x, p.area.Min.Y-6, x, p.area.Min.Y-15)
+			p.page.c.StrokeLine2(stroke(baseline, 0.6), x, p.area.Min.Y-6, x, p.area.Min.Y-9)
 			p.page.text(s, tickFace, muted, x, y, 0.5)
 		}
 	}
 }
 
-// meanLabel names the mean line at its right end, in the gutter.
-func (p *panel) meanLabel(s string, y vg.Length) {
-	words := wrap(s, labelFace, 40, 2)
-	_ = words
-	l := label{lines: []string{s}, color: ink}
-	for x := p.area.Max.X - 10; x > p.area.Min.X; x -= 6 {
-		l.at = append(l.at, vg.Point{X: x, Y: y})
-	}
-	p.put(l)
+// nameBar names a bar above all others, a line leading up from its top through
+// the room that it leaves free.
+func (p *panel) nameBar(i int, v float64, s string) {
+	x, y := p.x(float64(i)+0.5), p.area.Max.Y+2
+	w := nameFace.width(s)
+	left := min(max(x-w/2, p.area.Min.X), p.area.Max.X-w)
+	p.page.c.StrokeLine2(stroke(red, 0.8), x, p.y(v)+2, x, y-3)
+	p.page.text(s, nameFace, readable(red), left, y, 0)
 }

@@ -105,16 +105,16 @@ func evenly(n, k int) []int {
 	return out
 }
 
+// answerTitle words the finding.
 func answerTitle(r *sim.Result, vol Scale) string {
 	s := r.Study
-	goal := percent(s.Target) + " of " + of(s)
 	switch {
 	case !finite(r.Main.Tank):
-		return fmt.Sprintf("No tank up to %s meets the target of %s", vol.show(s.Sizes[len(s.Sizes)-1]), goal)
+		return fmt.Sprintf("No tank up to %s meets the target: %s of %s", vol.show(s.Sizes[len(s.Sizes)-1]), percent(s.Target), of(s))
 	case r.Main.Tank <= s.Sizes[0]*1.001:
-		return fmt.Sprintf("Even the smallest tank, %s, meets the target of %s", vol.show(r.Main.Tank), goal)
+		return fmt.Sprintf("Even the smallest tank, %s, %s", vol.show(r.Main.Tank), does(s))
 	}
-	return fmt.Sprintf("A tank of %s meets the target of %s", vol.show(r.Main.Tank), goal)
+	return fmt.Sprintf("A tank of %s %s", vol.show(r.Main.Tank), does(s))
 }
 
 // answerSentence words the answer, its band, the safe size and the stop.
@@ -158,7 +158,10 @@ func sizeAxis(sizes []float64, vol Scale) (axis, []float64, func(float64, bool) 
 	}
 	return a, at, func(v float64, last bool) string {
 		name := number(v)
-		if !a.log {
+		switch {
+		case v == 0: // the other axis says so
+			return ""
+		case !a.log:
 			name = group(v, decimals)
 		}
 		if last {
@@ -184,9 +187,9 @@ func drawReliability(pg *page, r *sim.Result, curves []curveOf, d Display, vol S
 	ends := make([]endLabel, len(curves))
 	right := vg.Length(0)
 	for i, c := range curves {
-		ends[i] = endLabel{lines: []string{d.Area.show(c.area)}, color: bystand, bold: c.own}
+		ends[i] = endLabel{lines: []string{d.Area.show(c.area)}, color: bystand}
 		if c.own {
-			ends[i].color = blue
+			ends[i].color, ends[i].bold = blue, 1
 			if len(curves) > 1 {
 				ends[i].lines = append(ends[i].lines, "this site")
 			}
@@ -248,8 +251,7 @@ func drawReliability(pg *page, r *sim.Result, curves []curveOf, d Display, vol S
 	}
 	fromTop(ends)
 	p.ends(ends, area.Min.Y-6, area.Max.Y+8)
-	p.annotate(r, own, vol)
-	p.targetLabel(s.Target)
+	p.put(append(p.answerLabels(r, own, vol), p.targetLabel(s.Target, red))...)
 }
 
 // unit keeps a share within 0 to 1; NaN stays.
@@ -293,9 +295,9 @@ func along(xys plotter.XYs, x float64) (float64, bool) {
 	return 0, false
 }
 
-// annotate marks and names the answer, the safe size and the stop on the
-// site's own curve. Marks that fall together share one label.
-func (p *panel) annotate(r *sim.Result, own plotter.XYs, vol Scale) {
+// answerLabels marks the answer, the safe size and the stop on the site's own
+// curve and returns their labels. Marks that fall together share one.
+func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol Scale) []label {
 	s := r.Study
 	type point struct {
 		at     vg.Point
@@ -326,21 +328,21 @@ func (p *panel) annotate(r *sim.Result, own plotter.XYs, vol Scale) {
 		add(r.Main.Tank, blue, false, lines...)
 		if finite(r.Main.Safe) {
 			if number(r.Main.Safe*vol.Factor) == number(r.Main.Tank*vol.Factor) && len(points) > 0 {
-				points[0].lines = append(points[0].lines, "and is the safe size")
+				points[0].lines = append(points[0].lines, "it is the safe size")
 			} else {
 				add(r.Main.Safe, blue, true, "safe size "+vol.show(r.Main.Safe))
 			}
 		}
 	}
 	if st, ok := firstStop(r); ok {
-		add(st.Tank, green, true, "stops paying at "+vol.show(st.Tank), "("+stopName(st.Method)+")")
+		add(st.Tank, green, true, "more stops paying at "+vol.show(st.Tank), "("+stopName(st.Method)+")")
 	}
+	var labels []label
 	for _, q := range points {
 		p.mark(q.at, q.color, q.hollow)
+		labels = append(labels, label{lines: q.lines, color: q.color, at: []vg.Point{q.at}, lead: true})
 	}
-	for _, q := range points {
-		p.put(label{lines: q.lines, color: q.color, at: []vg.Point{q.at}, lead: true})
-	}
+	return labels
 }
 
 // stopName words the method of a stop.
@@ -356,12 +358,12 @@ func stopName(method string) string {
 	return clean(method)
 }
 
-// targetLabel names the target on its line, where there is room.
-func (p *panel) targetLabel(target float64) {
+// targetLabel names the target on its line.
+func (p *panel) targetLabel(target float64, c color.NRGBA) label {
 	y := p.y(target)
-	l := label{lines: []string{"target " + percent(target)}, color: red}
+	l := label{lines: []string{"target " + percent(target)}, color: c}
 	for x := p.area.Min.X + 4; x < p.area.Max.X; x += 8 {
 		l.at = append(l.at, vg.Point{X: x, Y: y - 1})
 	}
-	p.put(l)
+	return l
 }

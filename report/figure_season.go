@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"sort"
 	"time"
 
 	"gonum.org/v1/plot/plotter"
@@ -30,11 +31,10 @@ func seasonFigure(r *sim.Result, rec *rainfall.Record, opt FigureOptions) (Figur
 	year := waterYear(s.DriestLabel, start)
 	if driest {
 		day, least := lowest(s.Driest)
-		when := fmt.Sprintf("%s %v", part(dayOfMonth(day, start)), monthOf(day, start))
-		if least <= 0.005*s.Tank {
-			f.Title = fmt.Sprintf("In %s, the driest year on record, the %s was empty by %s", year, tankName(vol, s.Tank), when)
+		if from, to := longestBelow(s.Driest, empty*s.Tank); to > from {
+			f.Title = fmt.Sprintf("In the driest real year, %s, a %s stood empty %s", year, tankName(vol, s.Tank), stretch(from, to-1, start))
 		} else {
-			f.Title = fmt.Sprintf("In %s, the driest year on record, the %s fell to %s in %s", year, tankName(vol, s.Tank), vol.show(least), when)
+			f.Title = fmt.Sprintf("In the driest real year, %s, a %s fell to %s in %s", year, tankName(vol, s.Tank), vol.show(least), when(day, start))
 		}
 	}
 	what := fmt.Sprintf("Water held at each day's end, in %s, from %v on; %s.", unitName(vol), start, roofName(opt.Display, sim.TotalArea(r.Study.Roofs)))
@@ -56,6 +56,39 @@ func lowest(xs []float64) (at int, least float64) {
 		}
 	}
 	return at, least
+}
+
+// empty is the share of its size below which a tank is called empty.
+const empty = 0.005
+
+// longestBelow returns the first longest run of days, from to before to, on
+// which xs is at most limit.
+func longestBelow(xs []float64, limit float64) (from, to int) {
+	n := 0
+	for i, x := range xs {
+		if !(x <= limit) {
+			n = 0
+			continue
+		}
+		if n++; n > to-from {
+			from, to = i-n+1, i+1
+		}
+	}
+	return from, to
+}
+
+// when words a day of the water year: "late August".
+func when(day int, start time.Month) string {
+	return part(dayOfMonth(day, start)) + nbsp + monthOf(day, start).String()
+}
+
+// stretch words a run of days.
+func stretch(first, last int, start time.Month) string {
+	a, b := when(first, start), when(last, start)
+	if a == b {
+		return "in " + a
+	}
+	return "from " + a + " to " + b
 }
 
 // monthStarts returns the day of the water year on which each of its months
@@ -145,25 +178,51 @@ func drawSeason(pg *page, r *sim.Result, vol Scale, start time.Month, year strin
 		dry = line(s.Driest)
 		p.curve(dry, red, 1.3, 4)
 	}
-	p.draw()
 	p.months(start)
+	p.draw()
 	pg.c.StrokeLine2(stroke(ink, 1), area.Min.X, area.Max.Y, area.Max.X, area.Max.Y)
 	full := "full: " + vol.show(s.Tank)
 	if r.Study.Dead > 0 {
 		full = "full: " + vol.show(r.Study.Usable(s.Tank)) + " usable"
 	}
 	pg.text(full, labelFace, ink, area.Max.X, area.Max.Y+4, 1)
+	var labels []label
 	if driest {
-		p.put(label{lines: []string{"driest real year, " + year}, color: red, at: p.anchors(dry)})
+		labels = append(labels, label{lines: []string{"driest real year, " + year}, color: red, at: p.anchors(dry)})
 	}
-	p.put(label{lines: []string{"median year"}, color: blue, at: p.anchors(mid)})
-	band := label{lines: []string{"90" + nbsp + "% of simulated years"}, color: blue}
-	for i := 20; i < len(days)-20; i += 6 {
-		if finite(lo[i]) && finite(hi[i]) && p.y(hi[i])-p.y(lo[i]) > 30 {
-			band.at = append(band.at, vg.Point{X: p.x(days[i]), Y: p.y((lo[i] + hi[i]) / 2)})
+	labels = append(labels, label{lines: []string{"median"}, color: blue, at: p.anchors(mid)})
+	if at := p.widest(days, lo, hi, s.Mid, vol); at != nil {
+		labels = append(labels, label{lines: []string{"90" + nbsp + "% of simulated years"}, plain: true, color: blue, at: at})
+	}
+	p.put(labels...)
+}
+
+// widest returns points in the middle of the band's wider half, above or
+// below the median, the widest first.
+func (p *panel) widest(days, lo, hi, mid []float64, vol Scale) []vg.Point {
+	type place struct {
+		at   vg.Point
+		room vg.Length
+	}
+	var places []place
+	for i := 30; i < len(days)-30; i += 4 {
+		m := mid[i] * vol.Factor
+		for _, half := range [][2]float64{{lo[i], m}, {m, hi[i]}} {
+			if !finite(half[0]) || !finite(half[1]) {
+				continue
+			}
+			room := p.y(half[1]) - p.y(half[0])
+			if room > 24 {
+				places = append(places, place{vg.Point{X: p.x(days[i]), Y: (p.y(half[0]) + p.y(half[1])) / 2}, room})
+			}
 		}
 	}
-	p.put(band)
+	sort.SliceStable(places, func(i, j int) bool { return places[i].room > places[j].room })
+	var out []vg.Point
+	for _, q := range places {
+		out = append(out, q.at)
+	}
+	return out
 }
 
 // anchors returns points along a curve to which its name may be set.

@@ -55,6 +55,9 @@ func tint(c color.NRGBA, share float64) color.NRGBA {
 	return color.NRGBA{f(c.R), f(c.G), f(c.B), 0xff}
 }
 
+// minVisible is the contrast below which a line is lost on white.
+const minVisible = 1.6
+
 // minContrast is what text needs against its ground (WCAG 2.1, success
 // criterion 1.4.3, level AA).
 const minContrast = 4.5

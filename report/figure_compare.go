@@ -21,7 +21,7 @@ type Compared struct {
 
 // nameWidth is the most that the names of compared records may take from the
 // curves, pt.
-const nameWidth = vg.Length(150)
+const nameWidth = vg.Length(170)
 
 // CompareFigure draws the site's own curves under several records together,
 // and the size that each needs for the target.
@@ -109,7 +109,20 @@ func namedOf(cs []Compared) []int {
 	return out
 }
 
+// compareTitle names the records that need least and most, in full if that
+// fits two lines.
 func compareTitle(cs []Compared, vol Scale) string {
+	var title string
+	for _, width := range []vg.Length{500, 330, 240, 180, 120} {
+		title = compareWords(cs, vol, width)
+		if len(fill(title, titleFace, pageWidth-2*margin)) <= 2 {
+			break
+		}
+	}
+	return title
+}
+
+func compareWords(cs []Compared, vol Scale, width vg.Length) string {
 	order := byNeed(cs)
 	s := cs[0].Result.Study
 	met := 0
@@ -119,26 +132,29 @@ func compareTitle(cs []Compared, vol Scale) string {
 		}
 	}
 	goal := fmt.Sprintf("%s of %s", percent(s.Target), of(s))
-	first, last := cs[order[0]], cs[order[max(0, met-1)]]
-	at := func(c Compared) string {
-		name := clip(clean(c.Name), titleFace, 170)
-		return vol.show(c.Result.Main.Tank) + " at " + strings.ReplaceAll(name, " ", nbsp)
+	at := func(k int) string {
+		c := cs[order[k]]
+		name := clip(clean(c.Name), titleFace, width)
+		if width < 200 || len(name) < 25 { // short enough to stay on one line
+			name = strings.ReplaceAll(name, " ", nbsp)
+		}
+		return vol.show(c.Result.Main.Tank) + " at " + name
 	}
 	title := ""
 	switch met {
 	case 0:
 		return fmt.Sprintf("No tank gives %s under any of these records", goal)
 	case 1:
-		title = fmt.Sprintf("%s takes %s", goal, at(first))
+		title = fmt.Sprintf("%s takes %s", goal, at(0))
 	case 2:
-		title = fmt.Sprintf("%s takes %s, %s", goal, at(first), at(last))
+		title = fmt.Sprintf("%s takes %s and %s", goal, at(0), at(1))
 	default:
-		title = fmt.Sprintf("%s takes from %s to %s", goal, at(first), at(last))
+		title = fmt.Sprintf("%s takes from %s to %s", goal, at(0), at(met-1))
 	}
 	if met < len(cs) {
 		title += fmt.Sprintf("; %d of %d records allow it at no size", len(cs)-met, len(cs))
 	}
-	return strings.ToUpper(title[:1]) + title[1:]
+	return title
 }
 
 // needs words the size that a record asks for.
@@ -219,19 +235,19 @@ func drawCompare(pg *page, cs []Compared, named []int, sizes []float64, vol Scal
 // compareEnds names the curves, by the size they need: on as many lines as
 // the height has room for.
 func compareEnds(cs []Compared, named []int, hue map[int]color.NRGBA, vol Scale, room vg.Length) []endLabel {
-	for most := 2; ; most-- {
+	width := vg.Length(100) // no wider than the widest need, where that is short
+	for _, i := range named {
+		width = max(width, endLabel{}.face(0).width(needs(cs[i].Result, vol))+1)
+	}
+	width = min(width, nameWidth)
+	for most := 3; ; most-- {
 		ends := make([]endLabel, len(named))
 		sum := vg.Length(0)
 		for k, i := range named {
-			e := endLabel{color: hue[i]}
-			if most > 0 {
-				e.lines = wrap(clean(cs[i].Name), nameFace, nameWidth, most)
-			} else {
-				e.lines = []string{clip(clean(cs[i].Name), nameFace, nameWidth)}
-			}
+			e := endLabel{color: hue[i], lines: wrap(clean(cs[i].Name), nameFace, width, max(1, most))}
 			e.bold = len(e.lines)
 			if most > 0 {
-				e.lines = append(e.lines, wrap(needs(cs[i].Result, vol), e.face(1), nameWidth, 1)...)
+				e.lines = append(e.lines, wrap(needs(cs[i].Result, vol), e.face(e.bold), width, 2)...)
 			}
 			ends[k] = e
 			sum += e.height()

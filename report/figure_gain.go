@@ -13,7 +13,7 @@ import (
 // gainFigure draws what each further step of storage adds to the water
 // supplied in a year, at the site's own roofs.
 func gainFigure(r *sim.Result, rec *rainfall.Record, opt FigureOptions) (Figure, bool) {
-	cells := r.Own
+	cells := every(r.Own, maxBars)
 	if len(cells) < 2 || len(r.Study.Sizes) < 2 {
 		return Figure{}, false
 	}
@@ -43,9 +43,22 @@ func gainFigure(r *sim.Result, rec *rainfall.Record, opt FigureOptions) (Figure,
 	first, last := gain(cells, 1)*step*vol.Factor, gain(cells, len(cells)-1)*step*vol.Factor
 	f.Desc = join(f.Title+".", what, fmt.Sprintf("It falls from %s to %s %s a year.", number(first), number(last), vol.Unit), f.Caption)
 	f.draw = func(pg *page) {
-		drawGain(pg, r, vol, step, pg.frame(f.Title, what, f.Caption))
+		drawGain(pg, r, cells, vol, step, pg.frame(f.Title, what, f.Caption))
 	}
 	return f, true
+}
+
+// maxBars is how many bars can be told apart.
+const maxBars = 200
+
+// every returns the cells, or evenly spaced ones where they are too many, the
+// first and last among them.
+func every(cells []sim.Cell, most int) []sim.Cell {
+	var out []sim.Cell
+	for _, i := range evenly(len(cells), most) {
+		out = append(out, cells[i])
+	}
+	return out
 }
 
 // gain is what the step from size i−1 to size i adds: L a year per L.
@@ -53,8 +66,7 @@ func gain(cells []sim.Cell, i int) float64 {
 	return (cells[i].Supplied - cells[i-1].Supplied) / (cells[i].Tank - cells[i-1].Tank)
 }
 
-func drawGain(pg *page, r *sim.Result, vol Scale, step float64, room vg.Rectangle) {
-	cells := r.Own
+func drawGain(pg *page, r *sim.Result, cells []sim.Cell, vol Scale, step float64, room vg.Rectangle) {
 	sizes := make([]float64, len(cells))
 	least, most := 0.0, 0.0
 	for i := range cells {
@@ -90,12 +102,12 @@ func drawGain(pg *page, r *sim.Result, vol Scale, step float64, room vg.Rectangl
 	p.yAxis(at2, yName)
 	gap := min(2, area.Size().X/vg.Length(len(cells))*0.2)
 	for i := 1; i < len(cells); i++ {
-		c := tint(blue, 0.35)
-		if !ok || cells[i].Tank <= st.Tank*(1+1e-9) {
-			c = blue
-		}
+		from, to := cells[i-1].Tank, cells[i].Tank
 		g := gain(cells, i) * step * vol.Factor
-		p.bar(cells[i-1].Tank*vol.Factor, cells[i].Tank*vol.Factor, min(0, g), max(0, g), gap, c)
+		p.bar(from*vol.Factor, to*vol.Factor, min(0, g), max(0, g), gap, blue)
+		if at := max(from, st.Tank); ok && at < to*(1-1e-9) { // past the stop
+			p.bar(at*vol.Factor, to*vol.Factor, min(0, g), max(0, g), gap, tint(blue, 0.35))
+		}
 	}
 	p.draw()
 	p.xAxis(at, name)
@@ -110,17 +122,17 @@ func (p *panel) stopLine(st sim.Stop, vol Scale) {
 	x := p.x(st.Tank * vol.Factor)
 	p.page.c.StrokeLine2(stroke(green, 1), x, p.area.Min.Y, x, p.area.Max.Y)
 	p.lines = append(p.lines, obstacle{[]vg.Point{{X: x, Y: p.area.Min.Y}, {X: x, Y: p.area.Max.Y}}, 5})
-	lines := []string{"stops paying at " + vol.show(st.Tank)}
+	lines := []string{"more storage stops paying", "at " + vol.show(st.Tank)}
 	if b := vol.between(st.Low, st.High, 0, math.NaN()); finite(st.Low) && finite(st.High) && b != "" {
-		lines = append(lines, "("+b+")")
+		lines[1] += " (" + b + ")"
 		lo := max(p.plot.X.Min, st.Low*vol.Factor)
 		hi := min(p.plot.X.Max, st.High*vol.Factor)
 		if hi > lo {
 			p.page.c.StrokeLine2(stroke(green, 3), p.x(lo), p.area.Min.Y, p.x(hi), p.area.Min.Y)
 		}
 	}
-	l := label{lines: append(lines, stopName(st.Method)), color: green}
-	for y := p.area.Max.Y - 20; y > p.area.Min.Y; y -= 12 {
+	l := label{lines: append(lines, stopName(st.Method)), color: green, lead: true}
+	for y := p.area.Max.Y - 20; y > p.area.Min.Y; y -= 30 {
 		l.at = append(l.at, vg.Point{X: x, Y: y})
 	}
 	p.put(l)

@@ -132,7 +132,7 @@ func (p *panel) candidates(l label) []candidate {
 		if !within(r, p.area) || !p.page.free(r, 3) {
 			return
 		}
-		cost += p.covered(r)
+		cost += p.covered(r, 0)
 		if l.lead {
 			cost += p.crossed(from, nearest(r, from))
 		}
@@ -176,7 +176,7 @@ func (p *panel) set(l label, at candidate) {
 		p.page.c.StrokeLine2(stroke(l.color, 0.7), from.X+(end.X-from.X)*k, from.Y+(end.Y-from.Y)*k,
 			end.X+(from.X-end.X)*2/d, end.Y+(from.Y-end.Y)*2/d)
 	}
-	if p.covered(r) > 0 {
+	if p.covered(r, needsPlate) > 0 {
 		plate := vg.Rectangle{Min: vg.Point{X: r.Min.X - 2, Y: r.Min.Y - 1}, Max: vg.Point{X: r.Max.X + 2, Y: r.Max.Y + 1}}
 		p.fill(plate, color.NRGBA{0xff, 0xff, 0xff, 0xd8})
 	}
@@ -194,11 +194,28 @@ func (p *panel) set(l label, at candidate) {
 	}
 }
 
-// covered is what a box costs for the paths that run under it.
-func (p *panel) covered(r vg.Rectangle) float64 {
+// onSolid is what each square point of a bar under a label costs.
+const onSolid = 0.15
+
+// needsPlate is the weight from which a path under a text hides it; hairlines
+// and the edges of bands are lighter.
+const needsPlate = 0.5
+
+// covered is what a box costs for the bars under it and the paths that weigh
+// at least so much.
+func (p *panel) covered(r vg.Rectangle, least float64) float64 {
 	grown := grow(r, 2)
 	sum := 0.0
+	for _, s := range p.solids {
+		if overlap(s, grown, 0) {
+			sum += onSolid * float64((min(s.Max.X, grown.Max.X)-max(s.Min.X, grown.Min.X))*
+				(min(s.Max.Y, grown.Max.Y)-max(s.Min.Y, grown.Min.Y)))
+		}
+	}
 	for _, o := range p.lines {
+		if o.weight < least {
+			continue
+		}
 		for i := 1; i < len(o.path); i++ {
 			sum += o.weight * float64(inside(grown, o.path[i-1], o.path[i]))
 		}

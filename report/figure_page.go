@@ -101,14 +101,29 @@ func (p *page) frame(title, subtitle, foot string) vg.Rectangle {
 
 const ellipsis = "…"
 
-// clip shortens s, at its end, until it fits.
+// clip shortens s, at its end, until it fits: between two words where that
+// loses little.
 func clip(s string, f face, width vg.Length) string {
 	if f.width(s) <= width {
 		return s
 	}
+	if words := cut(s, " ", f, width); f.width(words) > 0.6*width {
+		return words
+	}
+	return cut(s, "", f, width)
+}
+
+// cut drops pieces that end in sep, the last first, until the rest and an
+// ellipsis fit.
+func cut(s, sep string, f face, width vg.Length) string {
 	for s != "" {
-		_, n := utf8.DecodeLastRuneInString(s)
-		s = strings.TrimRight(s[:len(s)-n], " ")
+		n := len(s) - 1
+		if sep != "" {
+			n = max(0, strings.LastIndex(s, sep))
+		} else if _, k := utf8.DecodeLastRuneInString(s); k > 0 {
+			n = len(s) - k
+		}
+		s = strings.TrimRight(s[:n], " ,;")
 		if f.width(s+ellipsis) <= width {
 			break
 		}

@@ -19,7 +19,8 @@ type panel struct {
 	c    draw.Canvas
 	x, y func(float64) vg.Length // from data to the page
 
-	lines []obstacle // what labels should keep off
+	lines  []obstacle     // what labels should keep off
+	solids []vg.Rectangle // and the bars
 }
 
 // axis is one side of a panel, in the units shown.
@@ -90,6 +91,7 @@ func (p *panel) curve(xys plotter.XYs, c color.Color, width vg.Length, weight fl
 			p.plot.Add(drawing(func() { p.dot(vg.Point{X: p.x(at.X), Y: p.y(at.Y)}, c, width+1.5) }))
 			continue
 		}
+		run = p.thin(run)
 		l, err := plotter.NewLine(run)
 		if err != nil { // too few points, or not finite: ruled out above
 			continue
@@ -100,11 +102,28 @@ func (p *panel) curve(xys plotter.XYs, c color.Color, width vg.Length, weight fl
 	}
 }
 
+// finest is the least distance along x that is drawn, pt: a figure of
+// thousands of sizes need not be larger than one of hundreds.
+const finest = 0.7
+
+// thin drops the points, but the first and last, that are nearer than finest
+// to the one before.
+func (p *panel) thin(xys plotter.XYs) plotter.XYs {
+	var out plotter.XYs
+	for i, at := range xys {
+		if i == 0 || i == len(xys)-1 || math.Abs(float64(p.x(at.X)-p.x(out[len(out)-1].X))) >= finest {
+			out = append(out, at)
+		}
+	}
+	return out
+}
+
 // band adds a soft fill between two curves over the same x.
 func (p *panel) band(x, low, high []float64, c color.Color) {
 	var lo, hi plotter.XYs
 	flush := func() {
 		if len(lo) > 1 {
+			lo, hi = p.thin(lo), p.thin(hi)
 			ring := append(plotter.XYs(nil), lo...)
 			for i := len(hi) - 1; i >= 0; i-- {
 				ring = append(ring, hi[i])
@@ -132,12 +151,9 @@ func (p *panel) bar(x0, x1, y0, y1 float64, gap vg.Length, c color.Color) {
 	if !finite(y0) || !finite(y1) {
 		return
 	}
-	p.plot.Add(drawing(func() {
-		a, b := p.x(x0)+gap/2, p.x(x1)-gap/2
-		p.fill(vg.Rectangle{Min: vg.Point{X: a, Y: p.y(y0)}, Max: vg.Point{X: b, Y: p.y(y1)}}, c)
-	}))
-	p.lines = append(p.lines, obstacle{[]vg.Point{{X: p.x(x0), Y: p.y(y1)}, {X: p.x(x1), Y: p.y(y1)}}, 3},
-		obstacle{[]vg.Point{{X: p.x((x0 + x1) / 2), Y: p.y(y0)}, {X: p.x((x0 + x1) / 2), Y: p.y(y1)}}, 3})
+	r := vg.Rectangle{Min: vg.Point{X: p.x(x0) + gap/2, Y: p.y(y0)}, Max: vg.Point{X: p.x(x1) - gap/2, Y: p.y(y1)}}
+	p.plot.Add(drawing(func() { p.fill(r, c) }))
+	p.solids = append(p.solids, r)
 }
 
 func (p *panel) fill(r vg.Rectangle, c color.Color) {
@@ -145,10 +161,14 @@ func (p *panel) fill(r vg.Rectangle, c color.Color) {
 	p.page.c.Fill(r.Path())
 }
 
+// path returns the points on the page; of very many, enough to keep off.
 func (p *panel) path(xys plotter.XYs) []vg.Point {
-	out := make([]vg.Point, len(xys))
+	stride := 1 + len(xys)/150
+	var out []vg.Point
 	for i, at := range xys {
-		out[i] = vg.Point{X: p.x(at.X), Y: p.y(at.Y)}
+		if i%stride == 0 || i == len(xys)-1 {
+			out = append(out, vg.Point{X: p.x(at.X), Y: p.y(at.Y)})
+		}
 	}
 	return out
 }

@@ -38,25 +38,21 @@ func RecordFigure(rec *rainfall.Record, years *rainfall.Years, opt FigureOptions
 			driest = i
 		}
 	}
-	kind := "water years"
-	if years == nil {
-		kind = "calendar years"
+	kind := "calendar year"
+	if years != nil {
+		kind = fmt.Sprintf("water year, from %v on", start)
 	}
 	switch used {
 	case 0:
 		mean = math.NaN()
 		f.Title = fmt.Sprintf("%s holds no usable year", clean(rec.Name()))
 	case 1:
-		f.Title = fmt.Sprintf("One usable year at %s, with %s", clean(rec.Name()), d.show(mean))
+		f.Title = fmt.Sprintf("%s: one usable year, with %s", clean(rec.Name()), inWords(d, mean))
 	default:
 		mean /= float64(used)
-		f.Title = fmt.Sprintf("%d usable years at %s: %s in a mean year, %s in the driest, %s",
-			used, clean(rec.Name()), d.show(mean), d.show(bars[driest].mm), waterYear(bars[driest].label, start))
+		f.Title = fmt.Sprintf("%s: %s in a mean year, %s in the driest", clean(rec.Name()), inWords(d, mean), inWords(d, bars[driest].mm))
 	}
-	what := fmt.Sprintf("Rain of each of the %s, which begin in %v, and in a mean month, in %s.", kind, start, depthName(d))
-	if start == time.January {
-		what = fmt.Sprintf("Rain of each calendar year and in a mean month, in %s.", depthName(d))
-	}
+	what := fmt.Sprintf("Rain of each usable %s, and of a mean month, in %s.", kind, depthName(d))
 	note := ""
 	if gaps := len(bars) - used; gaps > 0 {
 		note = fmt.Sprintf("Not used for missing days: %d of %d years.", gaps, len(bars))
@@ -69,6 +65,14 @@ func RecordFigure(rec *rainfall.Record, years *rainfall.Years, opt FigureOptions
 	return f, true
 }
 
+// inWords sets a depth for a title: "23 in in a year" does not read.
+func inWords(s Scale, mm float64) string {
+	if s.Unit == "in" {
+		return number(mm*s.Factor) + nbsp + "inches"
+	}
+	return s.show(mm)
+}
+
 func depthName(s Scale) string {
 	switch s.Unit {
 	case "in":
@@ -79,7 +83,9 @@ func depthName(s Scale) string {
 	return s.Unit
 }
 
-// yearBars returns every year from the record's first to its last.
+// yearBars returns every year from the record's first to its last. Years that
+// the record's ends cut short are no gaps in it, and left out where they are
+// of no use.
 func yearBars(rec *rainfall.Record, years *rainfall.Years) ([]yearBar, time.Month) {
 	var bars []yearBar
 	if years == nil {
@@ -90,7 +96,7 @@ func yearBars(rec *rainfall.Record, years *rainfall.Years) ([]yearBar, time.Mont
 			}
 			bars = append(bars, b)
 		}
-		return bars, time.January
+		return trimmed(bars, rec, time.January), time.January
 	}
 	total := map[int]float64{}
 	for i, label := range years.Label {
@@ -104,7 +110,18 @@ func yearBars(rec *rainfall.Record, years *rainfall.Years) ([]yearBar, time.Mont
 		}
 		bars = append(bars, yearBar{label, mm})
 	}
-	return bars, years.Start
+	return trimmed(bars, rec, years.Start), years.Start
+}
+
+func trimmed(bars []yearBar, rec *rainfall.Record, start time.Month) []yearBar {
+	if first, ok := rainfall.MakeDate(bars[0].label, start, 1); ok && len(bars) > 1 && rec.First > first && !finite(bars[0].mm) {
+		bars = bars[1:]
+	}
+	n := len(bars)
+	if next, ok := rainfall.MakeDate(bars[n-1].label+1, start, 1); ok && n > 1 && rec.Last() < next-1 && !finite(bars[n-1].mm) {
+		bars = bars[:n-1]
+	}
+	return bars
 }
 
 func waterYearOf(day rainfall.Date, start time.Month) int {
@@ -118,7 +135,12 @@ func waterYearOf(day rainfall.Date, start time.Month) int {
 func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month, mean float64, driest int, d Scale, room vg.Rectangle) {
 	const between = 64 // for the mean line's name and the next panel's axis
 	split := room.Min.X + (room.Size().X-between)*0.7
-	top := room.Max.Y - 18
+	top, foot := room.Max.Y-18, room.Min.Y+24
+	for _, b := range bars {
+		if !finite(b.mm) {
+			foot = room.Min.Y + 36 // a further line, that names the gaps
+		}
+	}
 	annual, monthly := 0.0, 0.0
 	for _, b := range bars {
 		if finite(b.mm) {
@@ -132,7 +154,7 @@ func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month
 		}
 	}
 	at, name, left := depthAxis(annual, d)
-	p := newPanel(pg, vg.Rectangle{Min: vg.Point{X: room.Min.X + left + 6, Y: room.Min.Y + 36}, Max: vg.Point{X: split, Y: top}},
+	p := newPanel(pg, vg.Rectangle{Min: vg.Point{X: room.Min.X + left + 6, Y: foot}, Max: vg.Point{X: split, Y: top}},
 		axis{min: 0, max: float64(len(bars))}, axis{min: 0, max: max(annual*1.08, at[len(at)-1])})
 	pg.text("By year", nameFace, ink, room.Min.X, room.Max.Y-8, 0)
 	p.yAxis(at, name)
@@ -160,7 +182,7 @@ func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month
 	}
 
 	at, name, left = depthAxis(monthly, d)
-	q := newPanel(pg, vg.Rectangle{Min: vg.Point{X: split + between + left - 4, Y: room.Min.Y + 36}, Max: vg.Point{X: room.Max.X, Y: top}},
+	q := newPanel(pg, vg.Rectangle{Min: vg.Point{X: split + between + left - 4, Y: foot}, Max: vg.Point{X: room.Max.X, Y: top}},
 		axis{min: 0, max: 12}, axis{min: 0, max: max(monthly*1.08, at[len(at)-1])})
 	pg.text("In a mean month", nameFace, ink, split+between-10, room.Max.Y-8, 0)
 	q.yAxis(at, name)

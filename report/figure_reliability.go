@@ -45,7 +45,7 @@ func reliabilityFigure(r *sim.Result, rec *rainfall.Record, opt FigureOptions) (
 	}
 	note := bandLine(s)
 	if len(curves) > 1 {
-		note += " It is drawn for the site's own roofs."
+		note += " It is drawn for the site’s own roofs."
 	}
 	if len(curves) < all {
 		note += fmt.Sprintf(" %d of the %d roof areas are drawn.", len(curves), all)
@@ -96,7 +96,7 @@ func chosenCurves(r *sim.Result) (chosen []curveOf, all int) {
 func evenly(n, k int) []int {
 	var out []int
 	for i := range min(n, k) {
-		if n <= k {
+		if n <= k || k == 1 {
 			out = append(out, i)
 		} else {
 			out = append(out, (i*(n-1)+(k-1)/2)/(k-1))
@@ -335,7 +335,7 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol Scale) []label 
 		}
 	}
 	if st, ok := firstStop(r); ok {
-		add(st.Tank, green, true, "more stops paying at "+vol.show(st.Tank), "("+stopName(st.Method)+")")
+		add(st.Tank, green, true, "more storage stops paying", "at "+vol.show(st.Tank)+" ("+stopName(st.Method)+")")
 	}
 	var labels []label
 	for _, q := range points {

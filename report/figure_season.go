@@ -37,7 +37,7 @@ func seasonFigure(r *sim.Result, rec *rainfall.Record, opt FigureOptions) (Figur
 			f.Title = fmt.Sprintf("In the driest real year, %s, a %s fell to %s in %s", year, tankName(vol, s.Tank), vol.show(least), when(day, start))
 		}
 	}
-	what := fmt.Sprintf("Water held at each day's end, in %s, from %v on; %s.", unitName(vol), start, roofName(opt.Display, sim.TotalArea(r.Study.Roofs)))
+	what := fmt.Sprintf("Water held at each day’s end, in %s, from %v on; %s.", unitName(vol), start, roofName(opt.Display, sim.TotalArea(r.Study.Roofs)))
 	f.Caption = join("Band: 5 % to 95 % of simulated years.", sourceLine(r, rec))
 	_, lm := lowest(s.Mid)
 	f.Desc = join(f.Title+".", what, fmt.Sprintf("The median is lowest at %s.", vol.show(lm)), f.Caption)

@@ -66,7 +66,7 @@ func bandLine(s *sim.Study) string {
 	if s.RecordError {
 		return fmt.Sprintf("Band: %s interval from the length of the record.", percent(level))
 	}
-	return fmt.Sprintf("Band: %s interval of the simulation alone; the record's length is not in it.", percent(level))
+	return fmt.Sprintf("Band: %s interval of the simulation alone; the record’s length is not in it.", percent(level))
 }
 
 // waterYear names the water year that begins in a calendar year: 1976, or

@@ -3,6 +3,7 @@ package report
 import (
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -15,7 +16,11 @@ func TestGallery(t *testing.T) {
 	if dir == "" {
 		t.Skip("set TANKODDS_GALLERY to a folder to have the figures written there")
 	}
-	for _, c := range figureCases() {
+	cases := figureCases()
+	for name, r := range extremeResults() {
+		cases = append(cases, figureCase{"extreme-" + strings.ReplaceAll(name, " ", "-"), Figures(r, madeUpRecord(longName), FigureOptions{})})
+	}
+	for _, c := range cases {
 		for _, f := range c.figs {
 			svg, err := f.SVG()
 			require.NoError(t, err)

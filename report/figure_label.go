@@ -266,6 +266,9 @@ func grow(r vg.Rectangle, by vg.Length) vg.Rectangle {
 // inside returns how much of the line from a to b lies within r (Liang &
 // Barsky 1984).
 func inside(r vg.Rectangle, a, b vg.Point) vg.Length {
+	if max(a.X, b.X) < r.Min.X || min(a.X, b.X) > r.Max.X || max(a.Y, b.Y) < r.Min.Y || min(a.Y, b.Y) > r.Max.Y {
+		return 0
+	}
 	t0, t1 := vg.Length(0), vg.Length(1)
 	cut := func(d, q vg.Length) bool { // d·t ≤ q
 		switch {

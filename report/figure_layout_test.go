@@ -117,3 +117,10 @@ func TestTextCanBeRead(t *testing.T) {
 		assert.GreaterOrEqual(t, contrast(readable(c), paper), minContrast)
 	}
 }
+
+func TestFacesExist(t *testing.T) {
+	regular, bold := labelFace.font(), nameFace.font()
+	assert.Equal(t, "LiberationSans-Regular", regular.Name())
+	assert.Equal(t, "LiberationSans-Bold", bold.Name())
+	assert.NotSame(t, regular.Face, bold.Face)
+}

@@ -4,7 +4,6 @@ import (
 	"image/color"
 	"math"
 
-	xfont "golang.org/x/image/font"
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -102,10 +101,14 @@ var (
 	footFace  = face{7.5, false}
 )
 
+// boldWeight is the plotting library's bold, a constant of a module that is
+// not required here directly.
+const boldWeight = 2
+
 func (f face) font() font.Face {
 	fnt := font.Font{Typeface: "Liberation", Variant: "Sans"}
 	if f.bold {
-		fnt.Weight = xfont.WeightBold
+		fnt.Weight = boldWeight
 	}
 	return font.DefaultCache.Lookup(fnt, f.size)
 }

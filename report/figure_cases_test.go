@@ -1,0 +1,263 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"tankodds/rainfall"
+	"tankodds/sim"
+)
+
+// The results in these tests are made up: smooth curves of the right shape,
+// at the scales and in the states that a figure must bear. No simulation
+// stands behind them.
+
+// shape is a made-up climate: the reliability of size s under area a is
+// most·(1 − exp(−(s/size)^1.3)) with size and most falling with the area.
+type shape struct {
+	size float64 // L, at the site's own area
+	most float64 // the share that no tank exceeds, at the site's own area
+	wide float64 // the record band: sizes are uncertain by this factor, > 1
+}
+
+func (s shape) share(tank, ratio float64) float64 {
+	most := 1 - (1-s.most)/math.Pow(ratio, 3)
+	if most < 0.05 {
+		most = 0.05
+	}
+	return most * (1 - math.Exp(-math.Pow(tank/(s.size/math.Sqrt(ratio)), 1.3)))
+}
+
+// need is the size whose share is target at the site's own area, NaN where
+// none is.
+func (s shape) need(target, factor float64) float64 {
+	if target >= s.most {
+		return math.NaN()
+	}
+	return factor * s.size * math.Pow(-math.Log(1-target/s.most), 1/1.3)
+}
+
+// madeUp returns a result for roofs of own m² (and the areas) and sizes L.
+func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.Result {
+	st := &sim.Study{
+		Roofs: []sim.Roof{{Name: "studio", Area: own, Runoff: 0.85, Filter: 1, Drains: 1}},
+		Areas: areas, Sizes: sizes, Measure: sim.Annual, Target: target,
+		Years: 10000, Seed: 1, RecordError: true, Replicates: 200, Horizon: 30, Level: 0.9, GainStop: 0.01,
+	}
+	demand := sh.size * 12
+	cell := func(tank, ratio float64) sim.Cell {
+		e := sh.share(tank, ratio)
+		iv := sim.Interval{Estimate: e, Low: sh.share(tank/sh.wide, ratio), High: sh.share(tank*sh.wide, ratio)}
+		v := 1 - math.Exp(-1.2*tank/sh.size)
+		return sim.Cell{Area: own * ratio, Tank: tank, Annual: iv, Volumetric: sim.Interval{Estimate: v, Low: v, High: v},
+			Time: iv, Supplied: demand * v, Demand: demand, Inflow: demand * 1.4}
+	}
+	r := &sim.Result{Study: st, Generator: rainfall.Guided()}
+	for _, a := range areas {
+		var row []sim.Cell
+		for _, s := range sizes {
+			row = append(row, cell(s, a/own))
+		}
+		r.Cells = append(r.Cells, row)
+	}
+	for _, s := range sizes {
+		r.Own = append(r.Own, cell(s, 1))
+	}
+	last := sizes[len(sizes)-1]
+	within := func(x float64) float64 {
+		if x > last {
+			return math.NaN()
+		}
+		return max(x, sizes[0])
+	}
+	m := sim.Answer{Area: own, Tank: within(sh.need(target, 1)), Low: within(sh.need(target, 1/sh.wide)),
+		High: within(sh.need(target, sh.wide)), Safe: within(sh.need(target, sh.wide))}
+	if finite(m.Tank) {
+		m.Cell = cell(m.Tank, 1)
+		m.Reason = "the smallest size that meets the target"
+	} else {
+		m.Low, m.High = math.NaN(), math.NaN()
+		m.Reason = "the roof yields less in a dry year than the uses want, and no tank makes up for that"
+	}
+	r.Main = m
+	stop := within(sh.size * 1.1)
+	r.Stops = []sim.Stop{
+		{Method: "knee", Tank: stop, Low: within(stop * 0.85), High: within(stop * 1.2), Detail: "the knee of the water supplied against storage (Satopää et al. 2011)"},
+	}
+	tank := m.Tank
+	if !finite(tank) {
+		tank = last
+	}
+	r.Years = madeUpYears(nil)
+	r.Season = madeUpSeason(tank)
+	return r
+}
+
+func madeUpSeason(tank float64) *sim.Season {
+	s := &sim.Season{Tank: tank, DriestLabel: 1975}
+	for d := range rainfall.DaysPerYear {
+		w := 0.5 - 0.5*math.Cos(2*math.Pi*float64(d-30)/365)
+		s.Mid = append(s.Mid, tank*min(1, 0.55+0.5*w))
+		s.Low = append(s.Low, tank*max(0, 0.65*w-0.12))
+		s.High = append(s.High, tank*min(0.995, 0.85+0.3*w))
+		saw := 0.09 * math.Abs(math.Mod(float64(d), 23)/23-0.5)
+		s.Driest = append(s.Driest, tank*max(0, 0.62*w-0.2+saw))
+	}
+	return s
+}
+
+// madeUpYears returns water years from October 1961 on without those listed.
+func madeUpYears(without map[int]bool) *rainfall.Years {
+	y := &rainfall.Years{Start: time.October}
+	for label := 1961; label < 2021; label++ {
+		if without[label] {
+			continue
+		}
+		rain := make([]float64, rainfall.DaysPerYear)
+		total := 820 + 170*math.Sin(float64(label)*1.7) + 90*math.Sin(float64(label)*0.6)
+		for d := range rain {
+			rain[d] = total / rainfall.DaysPerYear
+		}
+		y.Label, y.Rain, y.Filled = append(y.Label, label), append(y.Rain, rain), append(y.Filled, 0)
+	}
+	return y
+}
+
+func madeUpRecord(place string) *rainfall.Record {
+	first, _ := rainfall.MakeDate(1961, time.January, 1)
+	last, _ := rainfall.MakeDate(2021, time.December, 31)
+	r := &rainfall.Record{File: "made-up.csv", Station: "XX0001", Place: place, First: first}
+	for d := first; d <= last; d++ {
+		_, m, day := d.YMD()
+		x := 0.0
+		if (int(d)*7+day)%3 == 0 {
+			x = 6.6 + 4*math.Cos(2*math.Pi*float64(m-1)/12)
+		}
+		r.Depth = append(r.Depth, x)
+	}
+	r.Mark = make([]rainfall.Mark, len(r.Depth))
+	return r
+}
+
+// steps returns n sizes or areas from lo to hi in equal steps.
+func steps(lo, hi float64, n int) []float64 {
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = lo
+		if n > 1 {
+			out[i] += (hi - lo) * float64(i) / float64(n-1)
+		}
+	}
+	return out
+}
+
+// ratios returns n sizes from lo to hi in equal ratios.
+func ratios(lo, hi float64, n int) []float64 {
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = lo * math.Pow(hi/lo, float64(i)/float64(n-1))
+	}
+	return out
+}
+
+const longName = "Upper Carrow Hill Agricultural Research Station and Weather Observatory (invented), North Moor"
+
+// figureCase is one set of figures that a test draws.
+type figureCase struct {
+	name string
+	figs []Figure
+}
+
+func figureCases() []figureCase {
+	rec := madeUpRecord("Carrow Hill")
+	usual := shape{6400, 0.999, 1.24}
+	sizes := steps(500, 20000, 40)
+	us := FigureOptions{Display: USDisplay()}
+	var out []figureCase
+	add := func(name string, r *sim.Result, rec *rainfall.Record, opt FigureOptions) {
+		out = append(out, figureCase{name, Figures(r, rec, opt)})
+	}
+	add("one-roof", madeUp(usual, 180, []float64{180}, sizes, 0.9), rec, FigureOptions{})
+	add("three-roofs", madeUp(usual, 180, []float64{120, 180, 260}, sizes, 0.9), rec, FigureOptions{})
+	add("eight-roofs", madeUp(shape{6400, 0.97, 1.24}, 180, steps(90, 370, 8), sizes, 0.9), madeUpRecord(longName), FigureOptions{})
+	add("twenty-roofs", madeUp(shape{6400, 0.97, 1.24}, 180, steps(50, 430, 20), sizes, 0.9), rec, FigureOptions{})
+	add("barrel", madeUp(shape{7, 0.999, 1.3}, 4, []float64{2, 4}, steps(5, 40, 8), 0.9), rec, FigureOptions{})
+	add("reservoir", madeUp(shape{700000, 0.999, 1.2}, 20000, []float64{15000, 20000, 30000}, ratios(20000, 5e6, 40), 0.95), rec, FigureOptions{})
+	add("none-meets", madeUp(shape{6400, 0.8, 1.24}, 180, []float64{120, 180, 260}, sizes, 0.9), rec, FigureOptions{})
+	add("beyond-range", madeUp(shape{16000, 0.97, 1.3}, 180, []float64{180}, sizes, 0.8), rec, FigureOptions{})
+	add("smallest-meets", madeUp(shape{180, 0.9999, 1.2}, 180, []float64{120, 180, 260}, sizes, 0.9), rec, FigureOptions{})
+	add("us", madeUp(usual, 180, []float64{120, 180, 260}, sizes, 0.9), rec, us)
+	add("target-99", madeUp(shape{3000, 0.9999, 1.15}, 180, []float64{120, 180, 260}, sizes, 0.995), rec, FigureOptions{})
+	add("low-target", madeUp(usual, 180, []float64{90, 120, 180, 260}, sizes, 0.3), rec, FigureOptions{})
+
+	holes := map[int]bool{1961: true, 1972: true, 1973: true, 1974: true, 1975: true, 1999: true, 2003: true}
+	r := madeUp(usual, 180, []float64{180}, sizes, 0.9)
+	r.Years = madeUpYears(holes)
+	add("holes", r, rec, FigureOptions{})
+
+	for _, n := range []int{1, 2, 4, 8, 11} {
+		var cs []Compared
+		for i := range n {
+			r := madeUp(shape{2600 + 900*float64(i), 0.999 - 0.004*float64(i*i), 1.2}, 180, nil, sizes, 0.9)
+			name := fmt.Sprintf("Station %c", 'A'+i)
+			if i%2 == 1 {
+				name = longName
+			}
+			cs = append(cs, Compared{name, r})
+		}
+		fig, _ := CompareFigure(cs, FigureOptions{})
+		out = append(out, figureCase{fmt.Sprintf("compare-%d", n), []Figure{fig}})
+	}
+	return out
+}
+
+// extremeResults are results that no study should give, and some that it may.
+func extremeResults() map[string]*sim.Result {
+	nan := math.NaN()
+	usual := func() *sim.Result {
+		return madeUp(shape{6400, 0.999, 1.24}, 180, []float64{120, 180}, steps(500, 20000, 40), 0.9)
+	}
+	cases := map[string]*sim.Result{}
+	one := madeUp(shape{400, 0.999, 1.2}, 180, []float64{180}, []float64{1000}, 0.9)
+	cases["one size"] = one
+	r := usual()
+	for i := range r.Own {
+		r.Own[i].Annual = sim.Interval{Estimate: nan, Low: nan, High: nan}
+		r.Own[i].Supplied = nan
+	}
+	cases["all NaN"] = r
+	r = usual()
+	for i := range r.Own {
+		r.Own[i].Supplied, r.Own[i].Annual = 0, sim.Interval{}
+	}
+	cases["all zero"] = r
+	r = usual()
+	r.Own[3].Annual.Low, r.Own[7].Annual.Estimate, r.Own[9].Supplied = nan, nan, math.Inf(1)
+	r.Season.Mid[100], r.Season.Driest[5], r.Season.Low[200] = nan, nan, nan
+	cases["holes"] = r
+	r = usual()
+	r.Main = sim.Answer{Tank: 12000, Low: nan, High: nan, Safe: nan}
+	r.Stops = []sim.Stop{{Method: "knee", Tank: nan}, {Method: "net present value", Tank: 1e9, Low: nan, High: nan}}
+	cases["no bounds"] = r
+	r = usual()
+	r.Main.Low, r.Main.High = 0, math.Inf(1)
+	r.Stops, r.Season, r.Years = nil, nil, nil
+	cases["bounds beyond all"] = r
+	r = usual()
+	r.Season = madeUpSeason(0)
+	r.Generator = rainfall.Generator{}
+	cases["no tank at all"] = r
+	cases["thousands of sizes"] = madeUp(shape{6400, 0.97, 1.24}, 180, steps(60, 300, 30), steps(1, 20000, 5000), 0.9)
+	r = usual()
+	r.Main.Reason = "" // and no tank
+	r.Main.Tank = nan
+	cases["no reason"] = r
+	r = usual()
+	r.Cells = nil
+	cases["own roofs only"] = r
+	r = usual()
+	r.Own = nil
+	cases["no own roofs"] = r
+	return cases
+}

@@ -1,0 +1,259 @@
+package report
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+	"sort"
+	"strings"
+
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+
+	"tankodds/sim"
+)
+
+// Compared is the same site under one of several records.
+type Compared struct {
+	Name   string
+	Result *sim.Result
+}
+
+// nameWidth is the most that the names of compared records may take from the
+// curves, pt.
+const nameWidth = vg.Length(170)
+
+// CompareFigure draws the site's own curves under several records together,
+// and the size that each needs for the target.
+func CompareFigure(all []Compared, opt FigureOptions) (Figure, bool) {
+	opt = opt.withDefaults()
+	var cs []Compared
+	for _, c := range all {
+		if c.Result != nil && c.Result.Study != nil && len(c.Result.Own) > 0 {
+			cs = append(cs, c)
+		}
+	}
+	if len(cs) == 0 {
+		return Figure{}, false
+	}
+	s := cs[0].Result.Study
+	sizes := unionRange(cs)
+	vol := opt.Display.volume(sizes[len(sizes)-1])
+	named := namedOf(cs)
+	f := Figure{Name: "compare", Title: compareTitle(cs, vol)}
+	what := fmt.Sprintf("Share of %s, by nominal tank size in %s; %s, the same uses, under each record.",
+		of(s), unitName(vol), roofName(opt.Display, cs[0].Result.Own[0].Area))
+	note := ""
+	if len(named) < len(cs) {
+		note = fmt.Sprintf("%d of the %d records are named, evenly spaced by the size they need; the rest are grey.", len(named), len(cs))
+	}
+	f.Caption = join(note, "In brackets: "+percent(level(s))+" interval of the size.", simulatedLine(cs[0].Result))
+	f.Desc = join(f.Title+".", what)
+	for _, c := range cs {
+		f.Desc += " " + clean(c.Name) + ": " + needs(c.Result, vol) + "."
+	}
+	f.draw = func(pg *page) {
+		drawCompare(pg, cs, named, sizes, vol, pg.frame(f.Title, what, f.Caption))
+	}
+	return f, true
+}
+
+func level(s *sim.Study) float64 {
+	if s.Level > 0 && s.Level < 1 {
+		return s.Level
+	}
+	return sim.DefaultLevel
+}
+
+// unionRange returns the sizes of the study that reaches farthest, begun at
+// the smallest of all.
+func unionRange(cs []Compared) []float64 {
+	var sizes []float64
+	least, most := math.Inf(1), 0.0
+	for _, c := range cs {
+		own := c.Result.Own
+		least = min(least, own[0].Tank)
+		if last := own[len(own)-1].Tank; last > most {
+			most, sizes = last, nil
+			for i := range own {
+				sizes = append(sizes, own[i].Tank)
+			}
+		}
+	}
+	sizes[0] = least
+	return sizes
+}
+
+// byNeed returns the records' indices by the size they need, those that no
+// size satisfies last.
+func byNeed(cs []Compared) []int {
+	order := make([]int, len(cs))
+	need := make([]float64, len(cs))
+	for i := range order {
+		order[i], need[i] = i, cs[i].Result.Main.Tank
+		if !finite(need[i]) {
+			need[i] = math.Inf(1)
+		}
+	}
+	sort.SliceStable(order, func(a, b int) bool { return need[order[a]] < need[order[b]] })
+	return order
+}
+
+// namedOf returns which of the records are named, by the size they need.
+func namedOf(cs []Compared) []int {
+	order := byNeed(cs)
+	var out []int
+	for _, i := range evenly(len(order), maxCurves) {
+		out = append(out, order[i])
+	}
+	return out
+}
+
+// compareTitle names the records that need least and most, in full if that
+// fits two lines.
+func compareTitle(cs []Compared, vol Scale) string {
+	var title string
+	for _, width := range []vg.Length{500, 330, 240, 180, 120} {
+		title = compareWords(cs, vol, width)
+		if len(fill(title, titleFace, pageWidth-2*margin)) <= 2 {
+			break
+		}
+	}
+	return title
+}
+
+func compareWords(cs []Compared, vol Scale, width vg.Length) string {
+	order := byNeed(cs)
+	s := cs[0].Result.Study
+	met := 0
+	for _, c := range cs {
+		if finite(c.Result.Main.Tank) {
+			met++
+		}
+	}
+	goal := fmt.Sprintf("%s of %s", percent(s.Target), of(s))
+	at := func(k int) string {
+		c := cs[order[k]]
+		name := clip(clean(c.Name), titleFace, width)
+		if width < 200 || len(name) < 25 { // short enough to stay on one line
+			name = strings.ReplaceAll(name, " ", nbsp)
+		}
+		return vol.show(c.Result.Main.Tank) + " at " + name
+	}
+	title := ""
+	switch met {
+	case 0:
+		return fmt.Sprintf("No tank gives %s under any of these records", goal)
+	case 1:
+		title = fmt.Sprintf("%s takes %s", goal, at(0))
+	case 2:
+		title = fmt.Sprintf("%s takes %s and %s", goal, at(0), at(1))
+	default:
+		title = fmt.Sprintf("%s takes from %s to %s", goal, at(0), at(met-1))
+	}
+	if met < len(cs) {
+		title += fmt.Sprintf("; %d of %d records allow it at no size", len(cs)-met, len(cs))
+	}
+	return title
+}
+
+// needs words the size that a record asks for.
+func needs(r *sim.Result, vol Scale) string {
+	if !finite(r.Main.Tank) {
+		return "no size meets " + percent(r.Study.Target)
+	}
+	s := "needs " + vol.show(r.Main.Tank)
+	if n := len(r.Study.Sizes); n > 0 {
+		if b := vol.between(r.Main.Low, r.Main.High, r.Study.Sizes[0], r.Study.Sizes[n-1]); b != "" {
+			s += " (" + b + ")"
+		}
+	}
+	return s
+}
+
+func drawCompare(pg *page, cs []Compared, named []int, sizes []float64, vol Scale, room vg.Rectangle) {
+	hue := map[int]color.NRGBA{}
+	for k, i := range named {
+		hue[i] = palette[k%len(palette)]
+	}
+	area := vg.Rectangle{Min: vg.Point{X: room.Min.X + 34, Y: room.Min.Y + 20}, Max: vg.Point{X: room.Max.X, Y: room.Max.Y - 4}}
+	ends := compareEnds(cs, named, hue, vol, area.Size().Y+14)
+	right := vg.Length(0)
+	for _, e := range ends {
+		for j, s := range e.lines {
+			right = max(right, e.face(j).width(s))
+		}
+	}
+	area.Max.X -= right + endGap
+	x, at, name := sizeAxis(sizes, vol)
+	p := newPanel(pg, area, x, axis{min: 0, max: 1})
+	p.yAxis(shares(0), shareName)
+	p.xAxis(at, name)
+	s := cs[0].Result.Study
+	target := p.y(s.Target)
+	p.plot.Add(drawing(func() { pg.c.StrokeLine2(stroke(muted, 0.9), area.Min.X, target, area.Max.X, target) }))
+	p.lines = append(p.lines, obstacle{[]vg.Point{{X: area.Min.X, Y: target}, {X: area.Max.X, Y: target}}, 3})
+	lines := make([]plotter.XYs, len(cs))
+	for i, c := range cs {
+		own := curveOf{cells: c.Result.Own, own: true}
+		lines[i] = reliabilityCurve(own, c.Result, vol)
+		if _, ok := hue[i]; !ok {
+			p.curve(lines[i], bystand, 0.9, 1)
+		}
+	}
+	for k := len(named) - 1; k >= 0; k-- {
+		c := hue[named[k]]
+		if contrast(c, paper) < minVisible { // cased in a darker shade of itself
+			p.curve(lines[named[k]], readable(c), 2.8, 0)
+		}
+		p.curve(lines[named[k]], c, 1.8, 3)
+	}
+	p.draw()
+	for k, i := range named {
+		ends[k].y = area.Min.Y
+		for n := len(lines[i]) - 1; n >= 0; n-- {
+			if finite(lines[i][n].Y) {
+				ends[k].y = p.y(lines[i][n].Y)
+				break
+			}
+		}
+	}
+	for k := len(named) - 1; k >= 0; k-- {
+		i := named[k]
+		tank := cs[i].Result.Main.Tank * vol.Factor
+		if y, ok := along(lines[i], tank); ok && finite(tank) {
+			pt := vg.Point{X: p.x(tank), Y: p.y(y)}
+			pg.c.StrokeLine2(stroke(hue[i], 0.6, 1.5, 2), pt.X, pt.Y, pt.X, area.Min.Y)
+			p.mark(pt, hue[i], false)
+		}
+	}
+	fromTop(ends)
+	p.ends(ends, area.Min.Y-6, area.Max.Y+8)
+	p.put(p.targetLabel(s.Target, ink))
+}
+
+// compareEnds names the curves, by the size they need: on as many lines as
+// the height has room for.
+func compareEnds(cs []Compared, named []int, hue map[int]color.NRGBA, vol Scale, room vg.Length) []endLabel {
+	width := vg.Length(100) // no wider than the widest need, where that is short
+	for _, i := range named {
+		width = max(width, endLabel{}.face(0).width(needs(cs[i].Result, vol))+1)
+	}
+	width = min(width, nameWidth)
+	for most := 3; ; most-- {
+		ends := make([]endLabel, len(named))
+		sum := vg.Length(0)
+		for k, i := range named {
+			e := endLabel{color: hue[i], lines: wrap(clean(cs[i].Name), nameFace, width, max(1, most))}
+			e.bold = len(e.lines)
+			if most > 0 {
+				e.lines = append(e.lines, wrap(needs(cs[i].Result, vol), e.face(e.bold), width, 2)...)
+			}
+			ends[k] = e
+			sum += e.height()
+		}
+		if sum <= room || most == 0 {
+			return ends
+		}
+	}
+}

@@ -1,0 +1,199 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"tankodds/sim"
+)
+
+// nbsp keeps a number and its unit on one line.
+const nbsp = "\u00a0"
+
+// group sets a decimal number with a comma between thousands.
+func group(x float64, decimals int) string {
+	s := strconv.FormatFloat(math.Abs(x), 'f', decimals, 64)
+	whole, frac, _ := strings.Cut(s, ".")
+	for i := len(whole) - 3; i > 0; i -= 3 {
+		whole = whole[:i] + "," + whole[i:]
+	}
+	if frac != "" {
+		whole += "." + frac
+	}
+	if x < 0 && strings.Trim(whole, "0.,") != "" {
+		whole = "−" + whole
+	}
+	return whole
+}
+
+// number sets x to three significant digits, without trailing zeros after
+// the point: 11,400; 8.25; 0.5.
+func number(x float64) string {
+	switch {
+	case math.IsNaN(x):
+		return "–"
+	case math.IsInf(x, 0):
+		return "∞"
+	case x == 0:
+		return "0"
+	}
+	unit := math.Pow(10, math.Floor(math.Log10(math.Abs(x)))-2)
+	if unit >= 1 {
+		return group(math.Round(x/unit)*unit, 0)
+	}
+	decimals := min(9, int(math.Round(-math.Log10(unit))))
+	s := group(x, decimals)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	return s
+}
+
+// show sets an SI quantity in the scale, with its unit.
+func (s Scale) show(si float64) string { return number(si*s.Factor) + nbsp + s.Unit }
+
+// percent sets a share: 90 %, 99.5 %.
+func percent(share float64) string {
+	return strings.TrimSuffix(group(100*share, 1), ".0") + nbsp + "%"
+}
+
+// between words a band in the scale. A bound that does not exist (NaN) lies
+// beyond the sizes simulated, from least to most.
+func (s Scale) between(low, high, least, most float64) string {
+	lo, hi := finite(low), finite(high)
+	switch {
+	case lo && hi && number(low*s.Factor) == number(high*s.Factor):
+		return "" // nothing to tell
+	case lo && hi:
+		return number(low*s.Factor) + " to " + s.show(high)
+	case lo:
+		return s.show(low) + " to more than " + s.show(most)
+	case hi:
+		return "under " + s.show(least) + " to " + s.show(high)
+	}
+	return ""
+}
+
+func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
+
+// clean drops what must not reach an XML file: broken UTF-8 and control
+// characters.
+func clean(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || r == 0xfffe || r == 0xffff {
+			return ' '
+		}
+		return r
+	}, strings.ToValidUTF8(s, "?"))
+}
+
+// capital gives a sentence its first letter and its full stop.
+func capital(s string) string {
+	s = strings.TrimSpace(s)
+	if s == "" {
+		return ""
+	}
+	r := []rune(s)
+	r[0] = unicode.ToUpper(r[0])
+	return strings.TrimRight(string(r), ".") + "."
+}
+
+// of words what a target is a share of.
+func of(s *sim.Study) string {
+	switch s.Measure {
+	case sim.Time:
+		return "days fully supplied"
+	case sim.Volume:
+		return "the demand supplied"
+	}
+	switch s.Allow {
+	case 0:
+		return "years without a short day"
+	case 1:
+		return "years with at most one short day"
+	}
+	return fmt.Sprintf("years with at most %d short days", s.Allow)
+}
+
+// does words what a tank that meets the target does.
+func does(s *sim.Study) string {
+	goal := percent(s.Target)
+	switch s.Measure {
+	case sim.Time:
+		return "meets the demand in full on " + goal + " of days"
+	case sim.Volume:
+		return "supplies " + goal + " of the demand"
+	}
+	switch s.Allow {
+	case 0:
+		return "has no short day in " + goal + " of years"
+	case 1:
+		return "has at most one short day in " + goal + " of years"
+	}
+	return fmt.Sprintf("has at most %d short days in %s of years", s.Allow, goal)
+}
+
+// ticks returns round numbers from lo to hi, about want of them, and how many
+// decimals they need.
+func ticks(lo, hi float64, want int) (at []float64, decimals int) {
+	if !(hi > lo) {
+		return []float64{lo}, 0
+	}
+	raw := (hi - lo) / float64(max(1, want))
+	base := math.Pow(10, math.Floor(math.Log10(raw)))
+	step := 10 * base
+	for _, k := range []float64{1, 2, 5} {
+		if k*base >= raw*0.999 {
+			step = k * base
+			break
+		}
+	}
+	for i := math.Ceil(lo/step - 1e-9); i*step <= hi*(1+1e-12)+step*1e-9; i++ {
+		at = append(at, i*step)
+	}
+	return at, max(0, int(math.Ceil(-math.Log10(step)-1e-9)))
+}
+
+// logTicks returns 1, 2 and 5 times the powers of ten from lo to hi; over
+// more than three decades the powers alone.
+func logTicks(lo, hi float64) []float64 {
+	mult := []float64{1, 2, 5}
+	if math.Log10(hi/lo) > 3 {
+		mult = mult[:1]
+	}
+	var at []float64
+	for e := math.Floor(math.Log10(lo)); e <= math.Ceil(math.Log10(hi)); e++ {
+		for _, m := range mult {
+			if x := m * math.Pow(10, e); x >= lo*(1-1e-9) && x <= hi*(1+1e-9) {
+				at = append(at, x)
+			}
+		}
+	}
+	return at
+}
+
+// wantsLog reports whether sizes are better told apart on a logarithmic axis:
+// they span more than two decades, or more than a factor of twenty in steps
+// that are nearer to equal ratios than to equal differences.
+func wantsLog(sizes []float64) bool {
+	n := len(sizes)
+	if n < 3 || !(sizes[0] > 0) {
+		return false
+	}
+	span := sizes[n-1] / sizes[0]
+	if span > 100 {
+		return true
+	}
+	spread := func(f func(i int) float64) float64 { // largest step over smallest
+		lo, hi := math.Inf(1), 0.0
+		for i := 1; i < n; i++ {
+			lo, hi = min(lo, f(i)), max(hi, f(i))
+		}
+		return hi / lo
+	}
+	return span > 20 && spread(func(i int) float64 { return math.Log(sizes[i] / sizes[i-1]) }) <
+		spread(func(i int) float64 { return sizes[i] - sizes[i-1] })
+}

@@ -1,0 +1,176 @@
+package report
+
+import (
+	"image/color"
+	"strings"
+	"unicode/utf8"
+
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+)
+
+// page is the sheet that one figure is drawn on. It remembers where its
+// texts and markers lie, so that no label is set over another.
+type page struct {
+	c     draw.Canvas
+	texts []placed
+	marks []vg.Rectangle
+}
+
+// placed is a text and the box it fills.
+type placed struct {
+	text string
+	box  vg.Rectangle
+}
+
+func newPage(c draw.Canvas) *page {
+	c.SetColor(paper)
+	c.Fill(c.Rectangle.Path())
+	return &page{c: c}
+}
+
+// box returns the box that s would fill with its baseline at y: align 0
+// begins at x, ½ is centred on it, 1 ends at it.
+func box(s string, f face, x, y vg.Length, align float64) vg.Rectangle {
+	w := f.width(s)
+	x -= w * vg.Length(align)
+	return vg.Rectangle{Min: vg.Point{X: x, Y: y - f.descent()}, Max: vg.Point{X: x + w, Y: y + f.ascent()}}
+}
+
+// text sets s with its baseline at y.
+func (p *page) text(s string, f face, c color.Color, x, y vg.Length, align float64) {
+	if s == "" {
+		return
+	}
+	b := box(s, f, x, y, align)
+	p.texts = append(p.texts, placed{s, b})
+	p.c.SetColor(c)
+	p.c.FillString(f.font(), vg.Point{X: b.Min.X, Y: y}, s)
+}
+
+// free reports whether nothing set so far lies within gap of the box.
+func (p *page) free(b vg.Rectangle, gap vg.Length) bool {
+	for _, t := range p.texts {
+		if overlap(t.box, b, gap) {
+			return false
+		}
+	}
+	for _, m := range p.marks {
+		if overlap(m, b, gap) {
+			return false
+		}
+	}
+	return true
+}
+
+func overlap(a, b vg.Rectangle, gap vg.Length) bool {
+	return a.Min.X < b.Max.X+gap && b.Min.X < a.Max.X+gap && a.Min.Y < b.Max.Y+gap && b.Min.Y < a.Max.Y+gap
+}
+
+// frame sets the title, the subtitle and the foot, and returns what is left
+// between them.
+func (p *page) frame(title, subtitle, foot string) vg.Rectangle {
+	left, right := p.c.Min.X+margin, p.c.Max.X-margin
+	y := p.c.Max.Y - margin + 4
+	f := titleFace
+	lines := wrap(title, f, right-left, 9)
+	for len(lines) > 2 && f.size > 12 {
+		f.size--
+		lines = wrap(title, f, right-left, 9)
+	}
+	for _, s := range wrap(title, f, right-left, 2) {
+		y -= f.leading()
+		p.text(s, f, ink, left, y+f.descent(), 0)
+	}
+	y -= 4
+	for _, s := range wrap(subtitle, subFace, right-left, 3) {
+		y -= subFace.leading()
+		p.text(s, subFace, muted, left, y+subFace.descent(), 0)
+	}
+	feet := fill(foot, footFace, right-left)
+	if len(feet) > 4 {
+		feet = append(feet[:3:3], clip(strings.Join(feet[3:], " "), footFace, right-left))
+	}
+	bottom := p.c.Min.Y + margin - 4
+	for i := range feet {
+		p.text(feet[len(feet)-1-i], footFace, muted, left, bottom+footFace.descent(), 0)
+		bottom += footFace.leading()
+	}
+	return vg.Rectangle{Min: vg.Point{X: left, Y: bottom + 8}, Max: vg.Point{X: right, Y: y - 10}}
+}
+
+const ellipsis = "…"
+
+// clip shortens s, at its end, until it fits: between two words where that
+// loses little.
+func clip(s string, f face, width vg.Length) string {
+	if f.width(s) <= width {
+		return s
+	}
+	if words := cut(s, " ", f, width); f.width(words) > 0.6*width {
+		return words
+	}
+	return cut(s, "", f, width)
+}
+
+// cut drops pieces that end in sep, the last first, until the rest and an
+// ellipsis fit.
+func cut(s, sep string, f face, width vg.Length) string {
+	for s != "" {
+		n := len(s) - 1
+		if sep != "" {
+			n = max(0, strings.LastIndex(s, sep))
+		} else if _, k := utf8.DecodeLastRuneInString(s); k > 0 {
+			n = len(s) - k
+		}
+		s = strings.TrimRight(s[:n], " ,;")
+		if f.width(s+ellipsis) <= width {
+			break
+		}
+	}
+	return s + ellipsis
+}
+
+// wrap breaks s at its blanks into at most most lines, as even as they can
+// be; what does not fit is clipped.
+func wrap(s string, f face, width vg.Length, most int) []string {
+	lines := fill(s, f, width)
+	if len(lines) > most {
+		rest := strings.Join(lines[most-1:], " ")
+		return append(lines[:most-1:most-1], clip(rest, f, width))
+	}
+	if len(lines) < 2 {
+		return lines
+	}
+	lo, hi := width*0.4, width // the narrowest measure that keeps the count
+	for hi-lo > 2 {
+		mid := (lo + hi) / 2
+		if len(fill(s, f, mid)) > len(lines) {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return fill(s, f, hi)
+}
+
+// fill breaks s greedily. A word wider than the line is clipped.
+func fill(s string, f face, width vg.Length) []string {
+	var lines []string
+	line := ""
+	for _, w := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' }) {
+		switch {
+		case line == "":
+			line = w
+		case f.width(line+" "+w) <= width:
+			line += " " + w
+		default:
+			lines = append(lines, clip(line, f, width))
+			line = w
+		}
+	}
+	if line == "" {
+		return lines
+	}
+	return append(lines, clip(line, f, width))
+}

@@ -1,0 +1,227 @@
+package report
+
+import (
+	"image/color"
+	"math"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+)
+
+// panel is one pair of axes on a page. What is added to it is drawn, in
+// order, by draw; labels come after that.
+type panel struct {
+	page *page
+	area vg.Rectangle // where the data lie
+	plot *plot.Plot
+	c    draw.Canvas
+	x, y func(float64) vg.Length // from data to the page
+
+	lines  []obstacle     // what labels should keep off
+	solids []vg.Rectangle // and the bars
+}
+
+// axis is one side of a panel, in the units shown.
+type axis struct {
+	min, max float64
+	log      bool
+}
+
+// newPanel lays axes over an area of the page. An axis without extent is
+// given some: the library cannot divide by none.
+func newPanel(pg *page, area vg.Rectangle, x, y axis) *panel {
+	p := &panel{page: pg, area: area, plot: plot.New()}
+	p.plot.HideAxes()
+	p.plot.BackgroundColor = nil
+	set := func(to *plot.Axis, a axis) {
+		if !finite(a.min) || !finite(a.max) || a.min == 0 && a.max == 0 {
+			a.min, a.max = 0, 1
+		}
+		if a.log = a.log && a.min > 0; a.log {
+			to.Scale = plot.LogScale{}
+		}
+		if !(a.max > a.min) {
+			if a.max = a.min + math.Abs(a.min)/2; a.max == a.min {
+				a.max = a.min + 1
+			}
+		}
+		to.Min, to.Max, to.Padding = a.min, a.max, 0
+	}
+	set(&p.plot.X, x)
+	set(&p.plot.Y, y)
+	p.c = draw.Canvas{Canvas: pg.c.Canvas, Rectangle: area}
+	p.x, p.y = p.plot.Transforms(&p.c)
+	return p
+}
+
+// bare hides a plotter's claim to room beyond the axes: the layout is ours.
+type bare struct{ plot.Plotter }
+
+// drawing is a plotter made of a function.
+type drawing func()
+
+func (d drawing) Plot(draw.Canvas, *plot.Plot) { d() }
+
+func (p *panel) draw() { p.plot.Draw(p.c) }
+
+// runs splits points where one is not finite.
+func runs(xys plotter.XYs) []plotter.XYs {
+	var out []plotter.XYs
+	from := 0
+	for i := 0; i <= len(xys); i++ {
+		if i < len(xys) && finite(xys[i].X) && finite(xys[i].Y) {
+			continue
+		}
+		if i > from {
+			out = append(out, xys[from:i])
+		}
+		from = i + 1
+	}
+	return out
+}
+
+// curve adds a line through the points; a point that stands alone is a dot.
+// Labels keep off it as weight says.
+func (p *panel) curve(xys plotter.XYs, c color.Color, width vg.Length, weight float64) {
+	for _, run := range runs(xys) {
+		if len(run) == 1 {
+			at := run[0]
+			p.plot.Add(drawing(func() { p.dot(vg.Point{X: p.x(at.X), Y: p.y(at.Y)}, c, width+1.5) }))
+			continue
+		}
+		run = p.thin(run)
+		l, err := plotter.NewLine(run)
+		if err != nil { // too few points, or not finite: ruled out above
+			continue
+		}
+		l.LineStyle = stroke(c, width)
+		p.plot.Add(bare{l})
+		p.lines = append(p.lines, obstacle{p.path(run), weight})
+	}
+}
+
+// finest is the least distance along x that is drawn, pt: a figure of
+// thousands of sizes need not be larger than one of hundreds.
+const finest = 0.7
+
+// thin drops the points, but the first and last, that are nearer than finest
+// to the one before.
+func (p *panel) thin(xys plotter.XYs) plotter.XYs {
+	var out plotter.XYs
+	for i, at := range xys {
+		if i == 0 || i == len(xys)-1 || math.Abs(float64(p.x(at.X)-p.x(out[len(out)-1].X))) >= finest {
+			out = append(out, at)
+		}
+	}
+	return out
+}
+
+// band adds a soft fill between two curves over the same x.
+func (p *panel) band(x, low, high []float64, c color.Color) {
+	var lo, hi plotter.XYs
+	flush := func() {
+		if len(lo) > 1 {
+			lo, hi = p.thin(lo), p.thin(hi)
+			ring := append(plotter.XYs(nil), lo...)
+			for i := len(hi) - 1; i >= 0; i-- {
+				ring = append(ring, hi[i])
+			}
+			if poly, err := plotter.NewPolygon(ring); err == nil {
+				poly.Color, poly.LineStyle = c, draw.LineStyle{}
+				p.plot.Add(bare{poly})
+			}
+			p.lines = append(p.lines, obstacle{p.path(lo), 0.3}, obstacle{p.path(hi), 0.3})
+		}
+		lo, hi = nil, nil
+	}
+	for i := range x {
+		if !finite(low[i]) || !finite(high[i]) {
+			flush()
+			continue
+		}
+		lo, hi = append(lo, plotter.XY{X: x[i], Y: low[i]}), append(hi, plotter.XY{X: x[i], Y: high[i]})
+	}
+	flush()
+}
+
+// bar adds a filled rectangle, in the units of the axes.
+func (p *panel) bar(x0, x1, y0, y1 float64, gap vg.Length, c color.Color) {
+	if !finite(y0) || !finite(y1) {
+		return
+	}
+	r := vg.Rectangle{Min: vg.Point{X: p.x(x0) + gap/2, Y: p.y(y0)}, Max: vg.Point{X: p.x(x1) - gap/2, Y: p.y(y1)}}
+	p.plot.Add(drawing(func() { p.fill(r, c) }))
+	p.solids = append(p.solids, r)
+}
+
+func (p *panel) fill(r vg.Rectangle, c color.Color) {
+	p.page.c.SetColor(c)
+	p.page.c.Fill(r.Path())
+}
+
+// path returns the points on the page; of very many, enough to keep off.
+func (p *panel) path(xys plotter.XYs) []vg.Point {
+	stride := 1 + len(xys)/150
+	var out []vg.Point
+	for i, at := range xys {
+		if i%stride == 0 || i == len(xys)-1 {
+			out = append(out, vg.Point{X: p.x(at.X), Y: p.y(at.Y)})
+		}
+	}
+	return out
+}
+
+// yAxis sets the horizontal hairlines and their names to the left of the
+// area. name is called with each tick and whether it is the topmost.
+func (p *panel) yAxis(at []float64, name func(float64, bool) string) {
+	for i, v := range at {
+		y := p.y(v)
+		p.plot.Add(drawing(func() {
+			p.page.c.StrokeLine2(stroke(hairline, 0.6), p.area.Min.X, y, p.area.Max.X, y)
+		}))
+		p.lines = append(p.lines, obstacle{[]vg.Point{{X: p.area.Min.X, Y: y}, {X: p.area.Max.X, Y: y}}, 0.12})
+		p.page.text(name(v, i == len(at)-1), tickFace, muted, p.area.Min.X-6, y-tickFace.size*0.35, 1)
+	}
+}
+
+// xAxis sets the line that the figure stands on, ticks, and their names as
+// far as they do not touch.
+func (p *panel) xAxis(at []float64, name func(float64, bool) string) {
+	y := p.area.Min.Y
+	p.page.c.StrokeLine2(stroke(baseline, 0.8), p.area.Min.X, y, p.area.Max.X, y)
+	for i := len(at) - 1; i >= 0; i-- { // the last bears the unit and comes first
+		x := p.x(at[i])
+		p.page.c.StrokeLine2(stroke(baseline, 0.8), x, y, x, y-3)
+		s := name(at[i], i == len(at)-1)
+		b := box(s, tickFace, x, y-14, 0.5)
+		shift := max(0, p.page.c.Min.X+2-b.Min.X) - max(0, b.Max.X-(p.page.c.Max.X-2))
+		if p.page.free(box(s, tickFace, x+shift, y-14, 0.5), 2.5) {
+			p.page.text(s, tickFace, muted, x+shift, y-14, 0.5)
+		}
+	}
+}
+
+// dot draws a filled disc.
+func (p *panel) dot(at vg.Point, c color.Color, radius vg.Length) {
+	var path vg.Path
+	path.Move(vg.Point{X: at.X + radius, Y: at.Y})
+	path.Arc(at, radius, 0, 2*math.Pi)
+	path.Close()
+	p.page.c.SetColor(c)
+	p.page.c.Fill(path)
+}
+
+// mark draws a marker that stands out from the curve beneath it: a disc, or
+// with hollow a ring.
+func (p *panel) mark(at vg.Point, c color.Color, hollow bool) {
+	const r = 4.2
+	p.dot(at, paper, r+1.3)
+	p.dot(at, c, r)
+	if hollow {
+		p.dot(at, paper, r-1.7)
+	}
+	p.page.marks = append(p.page.marks, vg.Rectangle{
+		Min: vg.Point{X: at.X - r, Y: at.Y - r}, Max: vg.Point{X: at.X + r, Y: at.Y + r}})
+}

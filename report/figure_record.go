@@ -1,0 +1,285 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"gonum.org/v1/plot/vg"
+
+	"tankodds/rainfall"
+)
+
+// yearBar is one year of the record as it is drawn; NaN where it is no use.
+type yearBar struct {
+	label int
+	mm    float64
+}
+
+// RecordFigure draws the record itself: the total of each usable water year
+// (of each whole calendar year where years is nil), what is missing, and the
+// year's course by months.
+func RecordFigure(rec *rainfall.Record, years *rainfall.Years, opt FigureOptions) (Figure, bool) {
+	if rec == nil || len(rec.Depth) == 0 {
+		return Figure{}, false
+	}
+	opt = opt.withDefaults()
+	d := opt.Display.Depth
+	bars, start := yearBars(rec, years)
+	f := Figure{Name: "record"}
+	used, mean, driest := 0, 0.0, -1
+	for i, b := range bars {
+		if !finite(b.mm) {
+			continue
+		}
+		used++
+		mean += b.mm
+		if driest < 0 || b.mm < bars[driest].mm {
+			driest = i
+		}
+	}
+	kind := "calendar year"
+	if years != nil {
+		kind = fmt.Sprintf("water year, from %v on", start)
+	}
+	switch used {
+	case 0:
+		mean = math.NaN()
+		f.Title = fmt.Sprintf("%s holds no usable year", clean(rec.Name()))
+	case 1:
+		f.Title = fmt.Sprintf("%s: one usable year, with %s", clean(rec.Name()), inWords(d, mean))
+	default:
+		mean /= float64(used)
+		f.Title = fmt.Sprintf("%s: %s in a mean year, %s in the driest", clean(rec.Name()), inWords(d, mean), inWords(d, bars[driest].mm))
+	}
+	what := fmt.Sprintf("Rain of each usable %s, and of a mean month, in %s.", kind, depthName(d))
+	note := ""
+	if gaps := len(bars) - used; gaps > 0 {
+		note = fmt.Sprintf("Not used for missing days: %d of %d years.", gaps, len(bars))
+	}
+	f.Caption = join(note, recordLine(rec, years))
+	f.Desc = join(f.Title+".", what, f.Caption)
+	f.draw = func(pg *page) {
+		drawRecord(pg, rec, bars, start, mean, driest, d, pg.frame(f.Title, what, f.Caption))
+	}
+	return f, true
+}
+
+// inWords sets a depth for a title: "23 in in a year" does not read.
+func inWords(s Scale, mm float64) string {
+	if s.Unit == "in" {
+		return number(mm*s.Factor) + nbsp + "inches"
+	}
+	return s.show(mm)
+}
+
+func depthName(s Scale) string {
+	switch s.Unit {
+	case "in":
+		return "inches"
+	case "mm":
+		return "millimetres"
+	}
+	return s.Unit
+}
+
+// yearBars returns every year from the record's first to its last. Years that
+// the record's ends cut short are no gaps in it, and left out where they are
+// of no use.
+func yearBars(rec *rainfall.Record, years *rainfall.Years) ([]yearBar, time.Month) {
+	var bars []yearBar
+	if years == nil {
+		for _, a := range rec.AnnualTotals() {
+			b := yearBar{a.Year, a.MM}
+			if a.Valid < rainfall.WholeYearDays {
+				b.mm = math.NaN()
+			}
+			bars = append(bars, b)
+		}
+		return trimmed(bars, rec, time.January), time.January
+	}
+	total := map[int]float64{}
+	for i, label := range years.Label {
+		total[label] = years.Total(i)
+	}
+	first, last := waterYearOf(rec.First, years.Start), waterYearOf(rec.Last(), years.Start)
+	for label := first; label <= last; label++ {
+		mm, ok := total[label]
+		if !ok {
+			mm = math.NaN()
+		}
+		bars = append(bars, yearBar{label, mm})
+	}
+	return trimmed(bars, rec, years.Start), years.Start
+}
+
+func trimmed(bars []yearBar, rec *rainfall.Record, start time.Month) []yearBar {
+	if first, ok := rainfall.MakeDate(bars[0].label, start, 1); ok && len(bars) > 1 && rec.First > first && !finite(bars[0].mm) {
+		bars = bars[1:]
+	}
+	n := len(bars)
+	if next, ok := rainfall.MakeDate(bars[n-1].label+1, start, 1); ok && n > 1 && rec.Last() < next-1 && !finite(bars[n-1].mm) {
+		bars = bars[:n-1]
+	}
+	return bars
+}
+
+func waterYearOf(day rainfall.Date, start time.Month) int {
+	y, m, _ := day.YMD()
+	if m < start {
+		y--
+	}
+	return y
+}
+
+func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month, mean float64, driest int, d Scale, room vg.Rectangle) {
+	const between = 64 // for the mean line's name and the next panel's axis
+	split := room.Min.X + (room.Size().X-between)*0.7
+	top, foot := room.Max.Y-18, room.Min.Y+24
+	for _, b := range bars {
+		if !finite(b.mm) {
+			foot = room.Min.Y + 36 // a further line, that names the gaps
+		}
+	}
+	annual, monthly := 0.0, 0.0
+	for _, b := range bars {
+		if finite(b.mm) {
+			annual = max(annual, b.mm*d.Factor)
+		}
+	}
+	month := rec.MonthlyMean()
+	for _, mm := range month {
+		if finite(mm) {
+			monthly = max(monthly, mm*d.Factor)
+		}
+	}
+	at, name, left := depthAxis(annual, d)
+	p := newPanel(pg, vg.Rectangle{Min: vg.Point{X: room.Min.X + left + 6, Y: foot}, Max: vg.Point{X: split, Y: top}},
+		axis{min: 0, max: float64(len(bars))}, axis{min: 0, max: max(annual*1.08, at[len(at)-1])})
+	pg.text("By year", nameFace, ink, room.Min.X, room.Max.Y-8, 0)
+	p.yAxis(at, name)
+	gap := min(2, p.area.Size().X/vg.Length(len(bars))*0.25)
+	for i, b := range bars {
+		c := tint(blue, 0.75)
+		if i == driest {
+			c = red
+		}
+		if finite(b.mm) {
+			p.bar(float64(i), float64(i+1), 0, b.mm*d.Factor, gap, c)
+		}
+	}
+	p.draw()
+	p.yearNames(bars)
+	p.gaps(bars)
+	if finite(mean) && mean > 0 {
+		y := p.y(mean * d.Factor)
+		pg.c.StrokeLine2(stroke(ink, 1), p.area.Min.X, y, p.area.Max.X, y)
+		pg.text("mean", nameFace, ink, p.area.Max.X+4, y+1, 0)
+		pg.text(d.show(mean), labelFace, ink, p.area.Max.X+4, y+1-labelFace.leading(), 0)
+	}
+	if driest >= 0 && len(bars) > 1 {
+		p.nameBar(driest, bars[driest].mm*d.Factor, "driest: "+waterYear(bars[driest].label, start)+", "+d.show(bars[driest].mm))
+	}
+
+	at, name, left = depthAxis(monthly, d)
+	q := newPanel(pg, vg.Rectangle{Min: vg.Point{X: split + between + left - 4, Y: foot}, Max: vg.Point{X: room.Max.X, Y: top}},
+		axis{min: 0, max: 12}, axis{min: 0, max: max(monthly*1.08, at[len(at)-1])})
+	pg.text("In a mean month", nameFace, ink, split+between-10, room.Max.Y-8, 0)
+	q.yAxis(at, name)
+	for k := range 12 {
+		if mm := month[nth(start, k)-1]; finite(mm) {
+			q.bar(float64(k), float64(k+1), 0, mm*d.Factor, 2, tint(blue, 0.75))
+		}
+	}
+	q.draw()
+	pg.c.StrokeLine2(stroke(baseline, 0.8), q.area.Min.X, q.area.Min.Y, q.area.Max.X, q.area.Min.Y)
+	for k := range 12 {
+		pg.text(nth(start, k).String()[:1], tickFace, muted, q.x(float64(k)+0.5), q.area.Min.Y-12, 0.5)
+	}
+}
+
+// depthAxis returns ticks from 0 to most, their names and the widest of these.
+func depthAxis(most float64, d Scale) ([]float64, func(float64, bool) string, vg.Length) {
+	if !(most > 0) {
+		most = 1
+	}
+	at, decimals := ticks(0, most, 5)
+	name := func(v float64, last bool) string {
+		s := group(v, decimals)
+		if last {
+			s += nbsp + d.Unit
+		}
+		return s
+	}
+	left := vg.Length(0)
+	for i, v := range at {
+		left = max(left, tickFace.width(name(v, i == len(at)-1)))
+	}
+	return at, name, left
+}
+
+// gaps marks, below the foot line, the years that are no use.
+func (p *panel) gaps(bars []yearBar) {
+	y := p.area.Min.Y
+	p.page.c.StrokeLine2(stroke(baseline, 0.8), p.area.Min.X, y, p.area.Max.X, y)
+	widest, at := 0, 0
+	for i := 0; i < len(bars); i++ {
+		j := i
+		for j < len(bars) && !finite(bars[j].mm) {
+			j++
+		}
+		if j == i {
+			continue
+		}
+		p.page.c.StrokeLine2(stroke(orange, 3), p.x(float64(i))+0.4, y-3.5, p.x(float64(j))-0.4, y-3.5)
+		if j-i > widest {
+			widest, at = j-i, i
+		}
+		i = j
+	}
+	if widest == 0 {
+		return
+	}
+	s := "not usable"
+	w := face{8, false}.width(s)
+	x := min(max(p.x(float64(at)+float64(widest)/2), p.area.Min.X+w/2), p.area.Max.X-w/2)
+	p.page.text(s, face{8, false}, readable(orange), x, y-29, 0.5)
+}
+
+// yearNames sets the years below the axis, as many as fit.
+func (p *panel) yearNames(bars []yearBar) {
+	if len(bars) == 0 {
+		return
+	}
+	first, last := bars[0].label, bars[len(bars)-1].label
+	width := tickFace.width("0000") + 14
+	step := 1
+	for _, k := range []int{1, 2, 5, 10, 20, 25, 50, 100, 200, 500} {
+		step = k
+		if p.area.Size().X/vg.Length(len(bars))*vg.Length(k) >= width {
+			break
+		}
+	}
+	y := p.area.Min.Y - 18
+	for label := first; label <= last; label++ {
+		if label%step != 0 {
+			continue
+		}
+		x := p.x(float64(label-first) + 0.5)
+		s := fmt.Sprint(label)
+		if b := box(s, tickFace, x, y, 0.5); b.Max.X < p.area.Max.X+14 && p.page.free(b, 3) {
+			p.page.c.StrokeLine2(stroke(baseline, 0.6), x, p.area.Min.Y-6, x, p.area.Min.Y-9)
+			p.page.text(s, tickFace, muted, x, y, 0.5)
+		}
+	}
+}
+
+// nameBar names a bar above all others, a line leading up from its top through
+// the room that it leaves free.
+func (p *panel) nameBar(i int, v float64, s string) {
+	x, y := p.x(float64(i)+0.5), p.area.Max.Y+2
+	w := nameFace.width(s)
+	left := min(max(x-w/2, p.area.Min.X), p.area.Max.X-w)
+	p.page.c.StrokeLine2(stroke(red, 0.8), x, p.y(v)+2, x, y-3)
+	p.page.text(s, nameFace, readable(red), left, y, 0)
+}

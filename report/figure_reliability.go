@@ -1,0 +1,369 @@
+package report
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+	"sort"
+
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+
+	"tankodds/rainfall"
+	"tankodds/sim"
+)
+
+// maxCurves is how many curves can be told apart and named in one figure.
+const maxCurves = 8
+
+// curveOf is one row of cells as it is drawn.
+type curveOf struct {
+	area  float64
+	cells []sim.Cell
+	own   bool
+}
+
+// reliabilityFigure draws reliability against storage, a curve a roof area,
+// with the answer on the curve of the site's own roofs.
+func reliabilityFigure(r *sim.Result, rec *rainfall.Record, opt FigureOptions) (Figure, bool) {
+	s := r.Study
+	curves, all := chosenCurves(r)
+	if len(curves) == 0 || len(s.Sizes) == 0 {
+		return Figure{}, false
+	}
+	d := opt.Display
+	vol := d.volume(s.Sizes[len(s.Sizes)-1])
+	f := Figure{Name: "reliability", Title: answerTitle(r, vol)}
+	what := fmt.Sprintf("Share of %s, by nominal tank size in %s", of(s), unitName(vol))
+	if len(curves) > 1 {
+		what += "; one curve a total roof area."
+	} else {
+		what += fmt.Sprintf("; %s.", roofName(d, curves[0].area))
+	}
+	if !finite(r.Main.Tank) {
+		what = join(capital(clean(r.Main.Reason)), what)
+	}
+	note := bandLine(s)
+	if len(curves) > 1 {
+		note += " It is drawn for the site’s own roofs."
+	}
+	if len(curves) < all {
+		note += fmt.Sprintf(" %d of the %d roof areas are drawn.", len(curves), all)
+	}
+	f.Caption = join(note, sourceLine(r, rec))
+	f.Desc = join(f.Title+".", what, answerSentence(r, vol), f.Caption)
+	f.draw = func(pg *page) {
+		drawReliability(pg, r, curves, d, vol, pg.frame(f.Title, what, f.Caption))
+	}
+	return f, true
+}
+
+// chosenCurves returns the curves to draw, by area, and how many there are in
+// all: the site's own, and of the rest, where they are too many, some evenly
+// spaced.
+func chosenCurves(r *sim.Result) (chosen []curveOf, all int) {
+	s := r.Study
+	var rest []curveOf
+	own := curveOf{sim.TotalArea(s.Roofs), r.Own, true}
+	for i, cells := range r.Cells {
+		if len(cells) == 0 || i >= len(s.Areas) {
+			continue
+		}
+		if math.Abs(s.Areas[i]-own.area) <= 1e-3*own.area {
+			if len(own.cells) == 0 {
+				own.cells = cells
+			}
+			continue
+		}
+		rest = append(rest, curveOf{s.Areas[i], cells, false})
+	}
+	all = len(rest)
+	room := maxCurves
+	if len(own.cells) > 0 {
+		chosen = append(chosen, own)
+		all++
+		room--
+	}
+	for _, i := range evenly(len(rest), room) {
+		chosen = append(chosen, rest[i])
+	}
+	sort.SliceStable(chosen, func(i, j int) bool { return chosen[i].area < chosen[j].area })
+	return chosen, all
+}
+
+// evenly returns at most k of n indices, evenly spaced, the first and last
+// among them.
+func evenly(n, k int) []int {
+	var out []int
+	for i := range min(n, k) {
+		if n <= k || k == 1 {
+			out = append(out, i)
+		} else {
+			out = append(out, (i*(n-1)+(k-1)/2)/(k-1))
+		}
+	}
+	return out
+}
+
+// answerTitle words the finding.
+func answerTitle(r *sim.Result, vol Scale) string {
+	s := r.Study
+	switch {
+	case !finite(r.Main.Tank):
+		return fmt.Sprintf("No tank up to %s meets the target: %s of %s", vol.show(s.Sizes[len(s.Sizes)-1]), percent(s.Target), of(s))
+	case r.Main.Tank <= s.Sizes[0]*1.001:
+		return fmt.Sprintf("Even the smallest tank, %s, %s", vol.show(r.Main.Tank), does(s))
+	}
+	return fmt.Sprintf("A tank of %s %s", vol.show(r.Main.Tank), does(s))
+}
+
+// answerSentence words the answer, its band, the safe size and the stop.
+func answerSentence(r *sim.Result, vol Scale) string {
+	s, out := r.Study, ""
+	if finite(r.Main.Tank) {
+		if b := vol.between(r.Main.Low, r.Main.High, s.Sizes[0], s.Sizes[len(s.Sizes)-1]); b != "" {
+			out = "The length of the record allows " + b + "."
+		}
+		if finite(r.Main.Safe) {
+			out = join(out, "The safe size, whose lower bound meets the target, is "+vol.show(r.Main.Safe)+".")
+		}
+	}
+	if st, ok := firstStop(r); ok {
+		out = join(out, "More storage stops paying at about "+vol.show(st.Tank)+".")
+	}
+	return out
+}
+
+func unitName(s Scale) string {
+	switch s.Unit {
+	case "L":
+		return "litres"
+	case "gal":
+		return "US gallons"
+	}
+	return s.Unit
+}
+
+// sizeAxis returns the axis of tank sizes and its ticks, in the scale.
+func sizeAxis(sizes []float64, vol Scale) (axis, []float64, func(float64, bool) string) {
+	lo, hi := sizes[0]*vol.Factor, sizes[len(sizes)-1]*vol.Factor
+	a := axis{min: 0, max: hi}
+	var at []float64
+	decimals := 0
+	if wantsLog(sizes) {
+		a = axis{min: lo, max: hi, log: true}
+		at = logTicks(lo, hi)
+	} else {
+		at, decimals = ticks(0, hi, 6)
+	}
+	return a, at, func(v float64, last bool) string {
+		name := number(v)
+		switch {
+		case v == 0: // the other axis says so
+			return ""
+		case !a.log:
+			name = group(v, decimals)
+		}
+		if last {
+			name += nbsp + vol.Unit
+		}
+		return name
+	}
+}
+
+func shares(i int) []float64 {
+	return [][]float64{{0, 0.2, 0.4, 0.6, 0.8, 1}, {0, 0.25, 0.5, 0.75, 1}}[i]
+}
+
+func shareName(v float64, top bool) string {
+	if top {
+		return percent(v)
+	}
+	return group(100*v, 0)
+}
+
+func drawReliability(pg *page, r *sim.Result, curves []curveOf, d Display, vol Scale, room vg.Rectangle) {
+	s := r.Study
+	ends := make([]endLabel, len(curves))
+	right := vg.Length(0)
+	for i, c := range curves {
+		ends[i] = endLabel{lines: []string{d.Area.show(c.area)}, color: bystand}
+		if c.own {
+			ends[i].color, ends[i].bold = blue, 1
+			if len(curves) > 1 {
+				ends[i].lines = append(ends[i].lines, "this site")
+			}
+		}
+		for j, line := range ends[i].lines {
+			right = max(right, ends[i].face(j).width(line))
+		}
+	}
+	x, at, name := sizeAxis(s.Sizes, vol)
+	area := vg.Rectangle{
+		Min: vg.Point{X: room.Min.X + 34, Y: room.Min.Y + 20},
+		Max: vg.Point{X: room.Max.X - right - endGap, Y: room.Max.Y - 4},
+	}
+	p := newPanel(pg, area, x, axis{min: 0, max: 1})
+	lines := make([]plotter.XYs, len(curves))
+	for i, c := range curves {
+		lines[i] = reliabilityCurve(c, r, vol)
+		if c.own {
+			low, high := make([]float64, len(c.cells)), make([]float64, len(c.cells))
+			xs := make([]float64, len(c.cells))
+			for j := range c.cells {
+				iv := c.cells[j].Of(s.Measure)
+				xs[j], low[j], high[j] = c.cells[j].Tank*vol.Factor, unit(iv.Low), unit(iv.High)
+			}
+			p.band(xs, low, high, tint(blue, 0.16))
+		}
+	}
+	p.yAxis(shares(0), shareName)
+	p.xAxis(at, name)
+	for i, c := range curves { // the site's own is drawn last, on top
+		if !c.own {
+			p.curve(lines[i], bystand, 1.1, 1.2)
+		}
+	}
+	target := p.y(s.Target)
+	p.plot.Add(drawing(func() {
+		pg.c.StrokeLine2(stroke(red, 0.9), area.Min.X, target, area.Max.X, target)
+	}))
+	p.lines = append(p.lines, obstacle{[]vg.Point{{X: area.Min.X, Y: target}, {X: area.Max.X, Y: target}}, 3})
+	var own plotter.XYs
+	for i, c := range curves {
+		if c.own {
+			own = lines[i]
+			p.curve(own, blue, 2.3, 5)
+		}
+	}
+	p.draw()
+	for i, line := range lines {
+		ends[i].y = area.Min.Y
+		for k := len(line) - 1; k >= 0; k-- {
+			if finite(line[k].Y) {
+				ends[i].y = p.y(line[k].Y)
+				break
+			}
+		}
+	}
+	for i, j := 0, len(ends)-1; i < j; i, j = i+1, j-1 { // the largest roof ends on top
+		ends[i], ends[j] = ends[j], ends[i]
+	}
+	fromTop(ends)
+	p.ends(ends, area.Min.Y-6, area.Max.Y+8)
+	p.put(append(p.answerLabels(r, own, vol), p.targetLabel(s.Target, red))...)
+}
+
+// unit keeps a share within 0 to 1; NaN stays.
+func unit(x float64) float64 {
+	if math.IsNaN(x) {
+		return x
+	}
+	return min(1, max(0, x))
+}
+
+// reliabilityCurve returns a curve's points, the answer's among them: the
+// solver found it between two sizes of the grid.
+func reliabilityCurve(c curveOf, r *sim.Result, vol Scale) plotter.XYs {
+	m := r.Study.Measure
+	var out plotter.XYs
+	answer := plotter.XY{X: r.Main.Tank * vol.Factor, Y: unit(r.Main.Cell.Of(m).Estimate)}
+	pending := c.own && finite(answer.X) && finite(answer.Y) && r.Main.Cell.Tank > 0
+	for i := range c.cells {
+		at := plotter.XY{X: c.cells[i].Tank * vol.Factor, Y: unit(c.cells[i].Of(m).Estimate)}
+		if pending && len(out) > 0 && at.X > answer.X && answer.X > out[len(out)-1].X {
+			out, pending = append(out, answer), false
+		}
+		out = append(out, at)
+	}
+	return out
+}
+
+// along returns the height of a curve at x, by straight lines.
+func along(xys plotter.XYs, x float64) (float64, bool) {
+	for i, b := range xys {
+		if b.X == x && finite(b.Y) {
+			return b.Y, true
+		}
+		if i == 0 {
+			continue
+		}
+		if a := xys[i-1]; a.X < x && x < b.X && finite(a.Y) && finite(b.Y) {
+			return a.Y + (b.Y-a.Y)*(x-a.X)/(b.X-a.X), true
+		}
+	}
+	return 0, false
+}
+
+// answerLabels marks the answer, the safe size and the stop on the site's own
+// curve and returns their labels. Marks that fall together share one.
+func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol Scale) []label {
+	s := r.Study
+	type point struct {
+		at     vg.Point
+		color  color.NRGBA
+		hollow bool
+		lines  []string
+	}
+	var points []point
+	add := func(tank float64, c color.NRGBA, hollow bool, lines ...string) {
+		y, ok := along(own, tank*vol.Factor)
+		if !ok || !finite(tank) {
+			return
+		}
+		at := vg.Point{X: p.x(tank * vol.Factor), Y: p.y(y)}
+		for i := range points {
+			if math.Hypot(float64(points[i].at.X-at.X), float64(points[i].at.Y-at.Y)) < 5 {
+				points[i].lines = append(points[i].lines, lines...)
+				return
+			}
+		}
+		points = append(points, point{at, c, hollow, lines})
+	}
+	if finite(r.Main.Tank) {
+		lines := []string{vol.show(r.Main.Tank) + " meets " + percent(s.Target)}
+		if b := vol.between(r.Main.Low, r.Main.High, s.Sizes[0], s.Sizes[len(s.Sizes)-1]); b != "" {
+			lines = append(lines, "("+b+")")
+		}
+		add(r.Main.Tank, blue, false, lines...)
+		if finite(r.Main.Safe) {
+			if number(r.Main.Safe*vol.Factor) == number(r.Main.Tank*vol.Factor) && len(points) > 0 {
+				points[0].lines = append(points[0].lines, "it is the safe size")
+			} else {
+				add(r.Main.Safe, blue, true, "safe size "+vol.show(r.Main.Safe))
+			}
+		}
+	}
+	if st, ok := firstStop(r); ok {
+		add(st.Tank, green, true, "more storage stops paying", "at "+vol.show(st.Tank)+" ("+stopName(st.Method)+")")
+	}
+	var labels []label
+	for _, q := range points {
+		p.mark(q.at, q.color, q.hollow)
+		labels = append(labels, label{lines: q.lines, color: q.color, at: []vg.Point{q.at}, lead: true})
+	}
+	return labels
+}
+
+// stopName words the method of a stop.
+func stopName(method string) string {
+	switch method {
+	case "net present value":
+		return "largest net present value"
+	case "knee":
+		return "knee of the curve"
+	case "gain":
+		return "smallest gain worth having"
+	}
+	return clean(method)
+}
+
+// targetLabel names the target on its line.
+func (p *panel) targetLabel(target float64, c color.NRGBA) label {
+	y := p.y(target)
+	l := label{lines: []string{"target " + percent(target)}, color: c}
+	for x := p.area.Min.X + 4; x < p.area.Max.X; x += 8 {
+		l.at = append(l.at, vg.Point{X: x, Y: y - 1})
+	}
+	return l
+}

@@ -1,0 +1,250 @@
+package report
+
+import (
+	"fmt"
+	"sort"
+	"time"
+
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+
+	"tankodds/rainfall"
+	"tankodds/sim"
+)
+
+// seasonFigure draws what the tank holds through the water year, and the
+// driest real year on top.
+func seasonFigure(r *sim.Result, rec *rainfall.Record, opt FigureOptions) (Figure, bool) {
+	s := r.Season
+	const n = rainfall.DaysPerYear
+	if s == nil || len(s.Mid) != n || len(s.Low) != n || len(s.High) != n {
+		return Figure{}, false
+	}
+	start := time.January
+	if r.Years != nil && r.Years.Start >= 1 && r.Years.Start <= 12 {
+		start = r.Years.Start
+	}
+	vol := opt.Display.volume(s.Tank)
+	f := Figure{Name: "season"}
+	f.Title = fmt.Sprintf("What a %s holds through the year", tankName(vol, s.Tank))
+	driest := len(s.Driest) == n
+	year := waterYear(s.DriestLabel, start)
+	if driest {
+		day, least := lowest(s.Driest)
+		if from, to := longestBelow(s.Driest, empty*s.Tank); to > from {
+			f.Title = fmt.Sprintf("In the driest real year, %s, a %s stood empty %s", year, tankName(vol, s.Tank), stretch(from, to-1, start))
+		} else {
+			f.Title = fmt.Sprintf("In the driest real year, %s, a %s fell to %s in %s", year, tankName(vol, s.Tank), vol.show(least), when(day, start))
+		}
+	}
+	what := fmt.Sprintf("Water held at each day’s end, in %s, from %v on; %s.", unitName(vol), start, roofName(opt.Display, sim.TotalArea(r.Study.Roofs)))
+	f.Caption = join("Band: 5 % to 95 % of simulated years.", sourceLine(r, rec))
+	_, lm := lowest(s.Mid)
+	f.Desc = join(f.Title+".", what, fmt.Sprintf("The median is lowest at %s.", vol.show(lm)), f.Caption)
+	f.draw = func(pg *page) {
+		drawSeason(pg, r, vol, start, year, driest, pg.frame(f.Title, what, f.Caption))
+	}
+	return f, true
+}
+
+// lowest returns the first lowest of the finite values.
+func lowest(xs []float64) (at int, least float64) {
+	found := false
+	for i, x := range xs {
+		if finite(x) && (!found || x < least) {
+			at, least, found = i, x, true
+		}
+	}
+	return at, least
+}
+
+// empty is the share of its size below which a tank is called empty.
+const empty = 0.005
+
+// longestBelow returns the first longest run of days, from to before to, on
+// which xs is at most limit.
+func longestBelow(xs []float64, limit float64) (from, to int) {
+	n := 0
+	for i, x := range xs {
+		if !(x <= limit) {
+			n = 0
+			continue
+		}
+		if n++; n > to-from {
+			from, to = i-n+1, i+1
+		}
+	}
+	return from, to
+}
+
+// when words a day of the water year: "late August".
+func when(day int, start time.Month) string {
+	return part(dayOfMonth(day, start)) + nbsp + monthOf(day, start).String()
+}
+
+// stretch words a run of days.
+func stretch(first, last int, start time.Month) string {
+	a, b := when(first, start), when(last, start)
+	if a == b {
+		return "in " + a
+	}
+	return "from " + a + " to " + b
+}
+
+// monthStarts returns the day of the water year on which each of its months
+// begins, and a thirteenth for its end.
+func monthStarts(start time.Month) (out [13]int) {
+	for k := range 12 {
+		out[k+1] = out[k] + rainfall.DaysIn(2001, nth(start, k))
+	}
+	return out
+}
+
+// nth returns the k-th month after start.
+func nth(start time.Month, k int) time.Month { return time.Month((int(start)-1+k)%12 + 1) }
+
+func monthOf(day int, start time.Month) time.Month {
+	at := monthStarts(start)
+	for k := range 12 {
+		if day < at[k+1] {
+			return nth(start, k)
+		}
+	}
+	return nth(start, 11)
+}
+
+func dayOfMonth(day int, start time.Month) int {
+	at := monthStarts(start)
+	for k := range 12 {
+		if day < at[k+1] {
+			return day - at[k] + 1
+		}
+	}
+	return 31
+}
+
+func part(day int) string {
+	switch {
+	case day <= 10:
+		return "early"
+	case day <= 20:
+		return "mid"
+	}
+	return "late"
+}
+
+func drawSeason(pg *page, r *sim.Result, vol Scale, start time.Month, year string, driest bool, room vg.Rectangle) {
+	s := r.Season
+	top := r.Study.Usable(s.Tank) * vol.Factor
+	at, decimals := ticks(0, top, 5)
+	name := func(v float64, last bool) string {
+		out := group(v, decimals)
+		if last {
+			out += nbsp + vol.Unit
+		}
+		return out
+	}
+	left := vg.Length(0)
+	for i, v := range at {
+		left = max(left, tickFace.width(name(v, i == len(at)-1)))
+	}
+	area := vg.Rectangle{
+		Min: vg.Point{X: room.Min.X + left + 6, Y: room.Min.Y + 20},
+		Max: vg.Point{X: room.Max.X - 4, Y: room.Max.Y - 14},
+	}
+	p := newPanel(pg, area, axis{min: 0, max: rainfall.DaysPerYear - 1}, axis{min: 0, max: top})
+	days := make([]float64, rainfall.DaysPerYear)
+	line := func(xs []float64) plotter.XYs {
+		out := make(plotter.XYs, len(xs))
+		for i, x := range xs {
+			out[i] = plotter.XY{X: float64(i), Y: min(top, max(0, x*vol.Factor))}
+			if !finite(x) {
+				out[i].Y = x
+			}
+		}
+		return out
+	}
+	low, high := line(s.Low), line(s.High)
+	lo, hi := make([]float64, len(days)), make([]float64, len(days))
+	for i := range days {
+		days[i], lo[i], hi[i] = float64(i), low[i].Y, high[i].Y
+	}
+	p.band(days, lo, hi, tint(blue, 0.18))
+	p.yAxis(at, name)
+	mid := line(s.Mid)
+	p.curve(mid, blue, 2.2, 5)
+	var dry plotter.XYs
+	if driest {
+		dry = line(s.Driest)
+		p.curve(dry, red, 1.3, 4)
+	}
+	p.months(start)
+	p.draw()
+	pg.c.StrokeLine2(stroke(ink, 1), area.Min.X, area.Max.Y, area.Max.X, area.Max.Y)
+	full := "full: " + vol.show(s.Tank)
+	if r.Study.Dead > 0 {
+		full = "full: " + vol.show(r.Study.Usable(s.Tank)) + " usable"
+	}
+	pg.text(full, labelFace, ink, area.Max.X, area.Max.Y+4, 1)
+	var labels []label
+	if driest {
+		labels = append(labels, label{lines: []string{"driest real year, " + year}, color: red, at: p.anchors(dry)})
+	}
+	labels = append(labels, label{lines: []string{"median"}, color: blue, at: p.anchors(mid)})
+	if at := p.widest(days, lo, hi, s.Mid, vol); at != nil {
+		labels = append(labels, label{lines: []string{"90" + nbsp + "% of simulated years"}, plain: true, color: blue, at: at})
+	}
+	p.put(labels...)
+}
+
+// widest returns points in the middle of the band's wider half, above or
+// below the median, the widest first.
+func (p *panel) widest(days, lo, hi, mid []float64, vol Scale) []vg.Point {
+	type place struct {
+		at   vg.Point
+		room vg.Length
+	}
+	var places []place
+	for i := 30; i < len(days)-30; i += 4 {
+		m := mid[i] * vol.Factor
+		for _, half := range [][2]float64{{lo[i], m}, {m, hi[i]}} {
+			if !finite(half[0]) || !finite(half[1]) {
+				continue
+			}
+			room := p.y(half[1]) - p.y(half[0])
+			if room > 24 {
+				places = append(places, place{vg.Point{X: p.x(days[i]), Y: (p.y(half[0]) + p.y(half[1])) / 2}, room})
+			}
+		}
+	}
+	sort.SliceStable(places, func(i, j int) bool { return places[i].room > places[j].room })
+	var out []vg.Point
+	for _, q := range places {
+		out = append(out, q.at)
+	}
+	return out
+}
+
+// anchors returns points along a curve to which its name may be set.
+func (p *panel) anchors(xys plotter.XYs) []vg.Point {
+	var out []vg.Point
+	for i := 15; i < len(xys)-15; i += 5 {
+		if finite(xys[i].Y) {
+			out = append(out, vg.Point{X: p.x(xys[i].X), Y: p.y(xys[i].Y)})
+		}
+	}
+	return out
+}
+
+// months sets the foot line of a water year: a tick where a month begins, its
+// name in the middle.
+func (p *panel) months(start time.Month) {
+	y := p.area.Min.Y
+	p.page.c.StrokeLine2(stroke(baseline, 0.8), p.area.Min.X, y, p.area.Max.X, y)
+	at := monthStarts(start)
+	for k := range 12 {
+		x := p.x(float64(at[k]))
+		p.page.c.StrokeLine2(stroke(baseline, 0.8), x, y, x, y-3)
+		p.page.text(nth(start, k).String()[:3], tickFace, muted, p.x(float64(at[k]+at[k+1])/2), y-13, 0.5)
+	}
+}

@@ -1,0 +1,106 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"tankodds/rainfall"
+	"tankodds/sim"
+)
+
+// sourceLine says what a figure of a study rests on: record, years,
+// generator, seed.
+func sourceLine(r *sim.Result, rec *rainfall.Record) string {
+	var parts []string
+	if s := recordLine(rec, r.Years); s != "" {
+		parts = append(parts, s)
+	}
+	return strings.Join(append(parts, simulatedLine(r)), " ")
+}
+
+// recordLine names a record, its span and its usable years.
+func recordLine(rec *rainfall.Record, years *rainfall.Years) string {
+	var s string
+	if rec != nil {
+		s = "Record: " + clean(rec.Name())
+		if rec.Station != "" && rec.Station != rec.Name() {
+			s += " (" + clean(rec.Station) + ")"
+		}
+		if len(rec.Depth) > 0 {
+			y0, _, _ := rec.First.YMD()
+			y1, _, _ := rec.Last().YMD()
+			s += fmt.Sprintf(", %d–%d", y0, y1)
+		}
+	}
+	if years == nil {
+		if s == "" {
+			return ""
+		}
+		return s + "."
+	}
+	used := fmt.Sprintf("%d usable water years from %v", years.Len(), years.Start)
+	if years.Len() == 1 {
+		used = fmt.Sprintf("1 usable water year from %v", years.Start)
+	}
+	if s == "" {
+		return "Record: " + used + "."
+	}
+	return s + ", " + used + "."
+}
+
+func simulatedLine(r *sim.Result) string {
+	s := fmt.Sprintf("Simulated: %s synthetic years", group(float64(r.Study.Years), 0))
+	if r.Generator.Name != "" {
+		s += fmt.Sprintf(", generator “%s”", r.Generator.Name)
+	}
+	return s + fmt.Sprintf(", seed %d.", r.Study.Seed)
+}
+
+// bandLine says what the soft band is.
+func bandLine(s *sim.Study) string {
+	level := s.Level
+	if !(level > 0 && level < 1) {
+		level = sim.DefaultLevel
+	}
+	if s.RecordError {
+		return fmt.Sprintf("Band: %s interval from the length of the record.", percent(level))
+	}
+	return fmt.Sprintf("Band: %s interval of the simulation alone; the record’s length is not in it.", percent(level))
+}
+
+// waterYear names the water year that begins in a calendar year: 1976, or
+// 1976–77 where it runs on into the next.
+func waterYear(label int, start time.Month) string {
+	if start == time.January {
+		return fmt.Sprint(label)
+	}
+	return fmt.Sprintf("%d–%02d", label, (label+1)%100)
+}
+
+// tankName words a nominal size: "11,400 L tank".
+func tankName(s Scale, litres float64) string { return s.show(litres) + " tank" }
+
+// roofName words a total roof area.
+func roofName(d Display, m2 float64) string { return d.Area.show(m2) + " of roof" }
+
+// firstStop returns the preferred stop that exists.
+func firstStop(r *sim.Result) (sim.Stop, bool) {
+	for _, s := range r.Stops {
+		if finite(s.Tank) && s.Tank > 0 {
+			return s, true
+		}
+	}
+	return sim.Stop{}, false
+}
+
+// join puts sentences together.
+func join(sentences ...string) string {
+	var out []string
+	for _, s := range sentences {
+		if s != "" {
+			out = append(out, s)
+		}
+	}
+	return strings.Join(out, " ")
+}

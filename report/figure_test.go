@@ -1,0 +1,252 @@
+package report
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"image/png"
+	"io"
+	"math"
+	"math/rand/v2"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+	"tankodds/sim"
+)
+
+// maxSVG is what a figure may weigh: a page holds several.
+const maxSVG = 80 << 10
+
+// svgOf draws a figure and checks what every figure's SVG must be.
+func svgOf(t *testing.T, f Figure) []byte {
+	t.Helper()
+	svg, err := f.SVG()
+	require.NoError(t, err)
+	assert.Less(t, len(svg), maxSVG, f.Name)
+	assert.NotRegexp(t, regexp.MustCompile(`\bd="[^"]*(NaN|Inf)`), string(svg), f.Name)
+	assert.NotContains(t, string(svg), "font-family:", "the stack is stated once, on the root")
+	var path []string
+	d := xml.NewDecoder(bytes.NewReader(svg))
+	for {
+		tok, err := d.Token()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		require.NoError(t, err, f.Name)
+		if e, ok := tok.(xml.StartElement); ok {
+			path = append(path, e.Name.Local)
+			if len(path) == 1 {
+				attr := map[string]string{}
+				for _, a := range e.Attr {
+					attr[a.Name.Local] = a.Value
+				}
+				assert.Equal(t, "img", attr["role"])
+				assert.Equal(t, fontStack, attr["font-family"])
+				assert.NotEmpty(t, attr["viewBox"])
+				id := strings.Fields(attr["aria-labelledby"])
+				require.Len(t, id, 2)
+				for _, i := range id {
+					assert.Equal(t, 1, strings.Count(string(svg), `id="`+i+`"`))
+				}
+			}
+		}
+	}
+	require.Greater(t, len(path), 3)
+	assert.Equal(t, []string{"svg", "title", "desc"}, path[:3])
+	return svg
+}
+
+// legible checks that no text of a figure touches another, a marker or the edge.
+func legible(t *testing.T, name string, f Figure) {
+	t.Helper()
+	pg := f.layout()
+	require.NotEmpty(t, pg.texts)
+	for i, a := range pg.texts {
+		assert.True(t, a.box.Min.X >= 0 && a.box.Max.X <= pageWidth && a.box.Min.Y >= 0 && a.box.Max.Y <= pageHeight,
+			"%s %s: %q leaves the page", name, f.Name, a.text)
+		for _, b := range pg.texts[i+1:] {
+			assert.False(t, overlap(a.box, b.box, 0), "%s %s: %q touches %q", name, f.Name, a.text, b.text)
+		}
+		for _, m := range pg.marks {
+			assert.False(t, overlap(a.box, m, 0), "%s %s: %q touches a marker", name, f.Name, a.text)
+		}
+	}
+}
+
+func texts(f Figure) string {
+	var all []string
+	for _, t := range f.layout().texts {
+		all = append(all, strings.ReplaceAll(t.text, nbsp, " "))
+	}
+	return strings.Join(all, "\n")
+}
+
+func TestFigures(t *testing.T) {
+	ids := map[string]string{}
+	again := figureCases()
+	for i, c := range figureCases() {
+		for k, f := range c.figs {
+			t.Run(c.name+"/"+f.Name, func(t *testing.T) {
+				svg := svgOf(t, f)
+				legible(t, c.name, f)
+				other, err := again[i].figs[k].SVG()
+				require.NoError(t, err)
+				assert.Equal(t, string(svg), string(other), "the same input gives the same bytes")
+				id := regexp.MustCompile(`id="([^"]*)-t"`).FindSubmatch(svg)[1]
+				if was, ok := ids[string(id)]; ok {
+					assert.Equal(t, was, string(svg), "two figures share an identifier")
+				}
+				ids[string(id)] = string(svg)
+				assert.NotEmpty(t, f.Title)
+				assert.NotEmpty(t, f.Desc)
+				assert.NotEmpty(t, f.Caption)
+			})
+		}
+	}
+}
+
+func TestPNG(t *testing.T) {
+	for _, f := range figureCases()[0].figs {
+		a, err := f.PNG()
+		require.NoError(t, err)
+		b, err := f.PNG()
+		require.NoError(t, err)
+		assert.True(t, bytes.Equal(a, b), f.Name)
+		img, err := png.Decode(bytes.NewReader(a))
+		require.NoError(t, err)
+		assert.Equal(t, 1600, img.Bounds().Dx())
+		assert.Equal(t, 1000, img.Bounds().Dy())
+		other := 0 // dots that are not paper
+		for x := 0; x < 1600; x += 2 {
+			for y := 0; y < 1000; y += 2 {
+				if r, g, b, _ := img.At(x, y).RGBA(); r+g+b < 3*0xffff {
+					other++
+				}
+			}
+		}
+		assert.Greater(t, other, 2000, f.Name)
+	}
+}
+
+func TestAnswerIsNamedInWords(t *testing.T) {
+	f := Figures(madeUp(shape{6400, 0.999, 1.24}, 180, []float64{180}, steps(500, 20000, 40), 0.9), nil, FigureOptions{})
+	all := texts(f[0])
+	for _, want := range []string{"12,200 L meets 90 %", "(9,830 to 15,100 L)", "safe size 15,100 L", "more storage stops paying", "target 90 %"} {
+		assert.Contains(t, all, want)
+	}
+	us := Figures(madeUp(shape{6400, 0.999, 1.24}, 180, []float64{180}, steps(500, 20000, 40), 0.9), nil, FigureOptions{Display: USDisplay()})
+	assert.Contains(t, texts(us[0]), "3,220 gal meets 90 %")
+	assert.Contains(t, texts(us[0]), "1,940 sq ft")
+	assert.Contains(t, texts(us[1]), "each further 100 gal of tank")
+}
+
+// TestLabelsWithManyShapes lays out made-up results of many scales and shapes:
+// no label may touch another whatever the curves do.
+func TestLabelsWithManyShapes(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 11))
+	for range 40 {
+		scale := math.Pow(10, 1+6*rng.Float64())
+		n := 1 + rng.IntN(60)
+		sizes := steps(scale*0.02, scale, n)
+		if rng.IntN(2) == 0 && n > 1 {
+			sizes = ratios(scale*0.002, scale, n)
+		}
+		sh := shape{scale * (0.01 + 0.8*rng.Float64()), 0.3 + 0.7*rng.Float64(), 1.01 + rng.Float64()}
+		own := 10 + 300*rng.Float64()
+		r := madeUp(sh, own, steps(own*0.3, own*3, rng.IntN(12)), sizes, 0.05+0.94*rng.Float64())
+		opt := FigureOptions{}
+		if rng.IntN(2) == 0 {
+			opt.Display = USDisplay()
+		}
+		for _, f := range Figures(r, madeUpRecord(longName), opt) {
+			legible(t, f.Title, f)
+		}
+		var cs []Compared
+		for range 1 + rng.IntN(10) {
+			sh.size *= 0.8 + 0.6*rng.Float64()
+			cs = append(cs, Compared{longName[:1+rng.IntN(len(longName))], madeUp(sh, own, nil, sizes, 0.9)})
+		}
+		f, ok := CompareFigure(cs, opt)
+		require.True(t, ok)
+		legible(t, f.Title, f)
+	}
+}
+
+func TestExtremeInputIsDrawn(t *testing.T) {
+	rec := madeUpRecord("<script>&\x00\xff\"'\n" + longName)
+	for name, r := range extremeResults() {
+		t.Run(name, func(t *testing.T) {
+			figs := Figures(r, rec, FigureOptions{})
+			require.NotEmpty(t, figs)
+			for _, f := range figs {
+				svgOf(t, f)
+				legible(t, name, f)
+			}
+			_, err := figs[0].PNG()
+			require.NoError(t, err)
+			f, ok := CompareFigure([]Compared{{rec.Place, r}, {"", r}}, FigureOptions{})
+			if assert.Equal(t, len(r.Own) > 0, ok) && ok {
+				svgOf(t, f)
+				legible(t, name, f)
+			}
+		})
+	}
+	assert.Empty(t, Figures(nil, rec, FigureOptions{}))
+	assert.Empty(t, Figures(&sim.Result{Study: &sim.Study{}}, nil, FigureOptions{}))
+	_, ok := CompareFigure(nil, FigureOptions{})
+	assert.False(t, ok)
+}
+
+func TestRecordFigure(t *testing.T) {
+	rec := madeUpRecord("Carrow Hill")
+	first, _ := rainfall.MakeDate(1999, time.December, 30)
+	short := func(depths ...float64) *rainfall.Record {
+		return &rainfall.Record{File: "-", First: first, Depth: depths, Mark: make([]rainfall.Mark, len(depths))}
+	}
+	dry := madeUpRecord("Dry")
+	for i := range dry.Depth {
+		dry.Depth[i] = 0
+	}
+	gone := madeUpRecord("Gone")
+	for i := range gone.Depth {
+		gone.Depth[i] = math.NaN()
+	}
+	century := madeUpYears(nil)
+	for name, c := range map[string]struct {
+		rec   *rainfall.Record
+		years *rainfall.Years
+	}{
+		"by calendar year": {rec, nil}, "no usable year": {rec, &rainfall.Years{Start: time.October}},
+		"one day": {short(1), nil}, "four days": {short(1, math.NaN(), 0, 3), nil}, "always dry": {dry, nil},
+		"all missing": {gone, nil}, "one year": {rec, century.Pick([]int{20})},
+	} {
+		t.Run(name, func(t *testing.T) {
+			f, ok := RecordFigure(c.rec, c.years, FigureOptions{})
+			require.True(t, ok)
+			svgOf(t, f)
+			legible(t, name, f)
+		})
+	}
+	_, ok := RecordFigure(short(), nil, FigureOptions{})
+	assert.False(t, ok)
+
+	f, _ := RecordFigure(rec, madeUpYears(map[int]bool{1972: true, 1973: true}), FigureOptions{})
+	assert.Contains(t, texts(f), "not usable")
+	assert.Contains(t, f.Caption, "Not used for missing days: 2 of 60 years.")
+}
+
+func TestAPanicOfTheLibraryIsAnError(t *testing.T) {
+	f := Figure{Name: "broken", draw: func(*page) { panic("log of zero") }}
+	out, err := f.SVG()
+	assert.Nil(t, out)
+	assert.EqualError(t, err, "figure broken could not be drawn: log of zero")
+	out, err = f.PNG()
+	assert.Nil(t, out)
+	assert.Error(t, err)
+}

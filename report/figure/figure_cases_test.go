@@ -1,4 +1,4 @@
-package report
+package figure
 
 import (
 	"fmt"
@@ -62,7 +62,7 @@ func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.
 		r.Cells = append(r.Cells, row)
 	}
 	for _, s := range sizes {
-		r.Own = append(r.Own, cell(s, 1))
+		r.Curve = append(r.Curve, cell(s, 1))
 	}
 	last := sizes[len(sizes)-1]
 	within := func(x float64) float64 {
@@ -222,18 +222,18 @@ func extremeResults() map[string]*sim.Result {
 	one := madeUp(shape{400, 0.999, 1.2}, 180, []float64{180}, []float64{1000}, 0.9)
 	cases["one size"] = one
 	r := usual()
-	for i := range r.Own {
-		r.Own[i].Annual = sim.Interval{Estimate: nan, Low: nan, High: nan}
-		r.Own[i].Supplied = nan
+	for i := range r.Curve {
+		r.Curve[i].Annual = sim.Interval{Estimate: nan, Low: nan, High: nan}
+		r.Curve[i].Supplied = nan
 	}
 	cases["all NaN"] = r
 	r = usual()
-	for i := range r.Own {
-		r.Own[i].Supplied, r.Own[i].Annual = 0, sim.Interval{}
+	for i := range r.Curve {
+		r.Curve[i].Supplied, r.Curve[i].Annual = 0, sim.Interval{}
 	}
 	cases["all zero"] = r
 	r = usual()
-	r.Own[3].Annual.Low, r.Own[7].Annual.Estimate, r.Own[9].Supplied = nan, nan, math.Inf(1)
+	r.Curve[3].Annual.Low, r.Curve[7].Annual.Estimate, r.Curve[9].Supplied = nan, nan, math.Inf(1)
 	r.Season.Mid[100], r.Season.Driest[5], r.Season.Low[200] = nan, nan, nan
 	cases["holes"] = r
 	r = usual()
@@ -257,7 +257,7 @@ func extremeResults() map[string]*sim.Result {
 	r.Cells = nil
 	cases["own roofs only"] = r
 	r = usual()
-	r.Own = nil
+	r.Curve = nil
 	cases["no own roofs"] = r
 	return cases
 }

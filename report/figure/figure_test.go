@@ -1,4 +1,4 @@
-package report
+package figure
 
 import (
 	"bytes"
@@ -191,7 +191,7 @@ func TestExtremeInputIsDrawn(t *testing.T) {
 			_, err := figs[0].PNG()
 			require.NoError(t, err)
 			f, ok := CompareFigure([]Compared{{rec.Place, r}, {"", r}}, FigureOptions{})
-			if assert.Equal(t, len(r.Own) > 0, ok) && ok {
+			if assert.Equal(t, len(r.Curve) > 0, ok) && ok {
 				svgOf(t, f)
 				legible(t, name, f)
 			}

@@ -1,4 +1,4 @@
-package report
+package figure
 
 import (
 	"fmt"
@@ -13,7 +13,7 @@ import (
 // gainFigure draws what each further step of storage adds to the water
 // supplied in a year, at the site's own roofs.
 func gainFigure(r *sim.Result, rec *rainfall.Record, opt FigureOptions) (Figure, bool) {
-	cells := every(r.Own, maxBars)
+	cells := every(r.Curve, maxBars)
 	if len(cells) < 2 || len(r.Study.Sizes) < 2 {
 		return Figure{}, false
 	}

@@ -1,4 +1,4 @@
-package report
+package figure
 
 import (
 	"fmt"
@@ -29,7 +29,7 @@ func CompareFigure(all []Compared, opt FigureOptions) (Figure, bool) {
 	opt = opt.withDefaults()
 	var cs []Compared
 	for _, c := range all {
-		if c.Result != nil && c.Result.Study != nil && len(c.Result.Own) > 0 {
+		if c.Result != nil && c.Result.Study != nil && len(c.Result.Curve) > 0 {
 			cs = append(cs, c)
 		}
 	}
@@ -42,7 +42,7 @@ func CompareFigure(all []Compared, opt FigureOptions) (Figure, bool) {
 	named := namedOf(cs)
 	f := Figure{Name: "compare", Title: compareTitle(cs, vol)}
 	what := fmt.Sprintf("Share of %s, by nominal tank size in %s; %s, the same uses, under each record.",
-		of(s), unitName(vol), roofName(opt.Display, cs[0].Result.Own[0].Area))
+		of(s), unitName(vol), roofName(opt.Display, cs[0].Result.Curve[0].Area))
 	note := ""
 	if len(named) < len(cs) {
 		note = fmt.Sprintf("%d of the %d records are named, evenly spaced by the size they need; the rest are grey.", len(named), len(cs))
@@ -71,7 +71,7 @@ func unionRange(cs []Compared) []float64 {
 	var sizes []float64
 	least, most := math.Inf(1), 0.0
 	for _, c := range cs {
-		own := c.Result.Own
+		own := c.Result.Curve
 		least = min(least, own[0].Tank)
 		if last := own[len(own)-1].Tank; last > most {
 			most, sizes = last, nil
@@ -195,7 +195,7 @@ func drawCompare(pg *page, cs []Compared, named []int, sizes []float64, vol Scal
 	p.lines = append(p.lines, obstacle{[]vg.Point{{X: area.Min.X, Y: target}, {X: area.Max.X, Y: target}}, 3})
 	lines := make([]plotter.XYs, len(cs))
 	for i, c := range cs {
-		own := curveOf{cells: c.Result.Own, own: true}
+		own := curveOf{cells: c.Result.Curve, own: true}
 		lines[i] = reliabilityCurve(own, c.Result, vol)
 		if _, ok := hue[i]; !ok {
 			p.curve(lines[i], bystand, 0.9, 1)

@@ -1,4 +1,4 @@
-package report
+package figure
 
 import (
 	"fmt"
@@ -64,7 +64,7 @@ func reliabilityFigure(r *sim.Result, rec *rainfall.Record, opt FigureOptions) (
 func chosenCurves(r *sim.Result) (chosen []curveOf, all int) {
 	s := r.Study
 	var rest []curveOf
-	own := curveOf{sim.TotalArea(s.Roofs), r.Own, true}
+	own := curveOf{sim.TotalArea(s.Roofs), r.Curve, true}
 	for i, cells := range r.Cells {
 		if len(cells) == 0 || i >= len(s.Areas) {
 			continue

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"tankodds/report"
+	"tankodds/report/figure"
 )
 
 var compareCommand = command{
@@ -93,5 +94,16 @@ func writeComparison(out *folder, z *report.Comparison) error {
 	if err := out.write("compare.csv", bytesOf(z.CSV)); err != nil {
 		return err
 	}
-	return out.write("compare.json", bytesOf(z.JSON))
+	if err := out.write("compare.json", bytesOf(z.JSON)); err != nil {
+		return err
+	}
+	var all []figure.Compared
+	for _, s := range z.Sizings {
+		all = append(all, figure.Compared{Name: s.Record.Name(), Result: s.Result})
+	}
+	f, ok := figure.Compare(all, figureOptions(z.Units))
+	if !ok {
+		return nil
+	}
+	return writeFigures(out, []figure.Figure{f})
 }

@@ -8,6 +8,8 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report"
+	"tankodds/report/figure"
+	"tankodds/report/units"
 	"tankodds/sim"
 )
 
@@ -53,7 +55,7 @@ func runSize(ctx context.Context, c *call) error {
 	if out == nil {
 		return nil
 	}
-	if err := writeSizing(out, z, p); err != nil {
+	if err := writeSizing(out, z); err != nil {
 		return err
 	}
 	return out.commit(ctx)
@@ -147,9 +149,32 @@ func bytesOf(render func() ([]byte, error)) func(io.Writer) error {
 }
 
 // writeSizing writes the tables and figures of a sizing.
-func writeSizing(out *folder, z *report.Sizing, p *plan) error {
+func writeSizing(out *folder, z *report.Sizing) error {
 	if err := out.write("curves.csv", bytesOf(z.CurvesCSV)); err != nil {
 		return err
 	}
-	return out.write("evidence.json", bytesOf(z.EvidenceJSON))
+	if err := out.write("evidence.json", bytesOf(z.EvidenceJSON)); err != nil {
+		return err
+	}
+	return writeFigures(out, figure.Study(z.Result, z.Record, figureOptions(z.Units)))
+}
+
+// writeFigures writes each figure as SVG and PNG.
+func writeFigures(out *folder, figures []figure.Figure) error {
+	for _, f := range figures {
+		if err := out.write(f.Name+".svg", bytesOf(f.SVG)); err != nil {
+			return err
+		}
+		if err := out.write(f.Name+".png", bytesOf(f.PNG)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func figureOptions(u units.System) figure.Options {
+	if u == units.US {
+		return figure.Options{Display: figure.USDisplay()}
+	}
+	return figure.Options{Display: figure.SIDisplay()}
 }

@@ -24,25 +24,25 @@ type Figure struct {
 	draw func(*page)
 }
 
-// FigureOptions is what figures need beside their data.
-type FigureOptions struct {
+// Options is what figures need beside their data.
+type Options struct {
 	Units units.System
 }
 
 // figures lists what a study is drawn as. Adding a figure is one file and one
 // line here. A figure that the data cannot fill says false.
-var figures = []func(*sim.Result, *rainfall.Record, FigureOptions) (Figure, bool){
+var figures = []func(*sim.Result, *rainfall.Record, Options) (Figure, bool){
 	reliabilityFigure,
 	gainFigure,
 	seasonFigure,
-	func(r *sim.Result, rec *rainfall.Record, opt FigureOptions) (Figure, bool) {
-		return RecordFigure(rec, r.Years, opt)
+	func(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
+		return RecordOf(rec, r.Years, opt)
 	},
 }
 
-// Figures returns the figures of a study. Those without data, such as the
+// Study returns the figures of a study. Those without data, such as the
 // gain of a single size, are left out. rec may be nil.
-func Figures(r *sim.Result, rec *rainfall.Record, opt FigureOptions) []Figure {
+func Study(r *sim.Result, rec *rainfall.Record, opt Options) []Figure {
 	var out []Figure
 	if r == nil || r.Study == nil {
 		return nil

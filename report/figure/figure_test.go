@@ -136,12 +136,12 @@ func TestPNG(t *testing.T) {
 }
 
 func TestAnswerIsNamedInWords(t *testing.T) {
-	f := Figures(madeUp(shape{6400, 0.999, 1.24}, 180, []float64{180}, steps(500, 20000, 40), 0.9), nil, FigureOptions{})
+	f := Study(madeUp(shape{6400, 0.999, 1.24}, 180, []float64{180}, steps(500, 20000, 40), 0.9), nil, Options{})
 	all := texts(f[0])
 	for _, want := range []string{"12,200 L meets 90 %", "(9,830 to 15,100 L)", "safe size 15,100 L", "more storage stops paying", "target 90 %"} {
 		assert.Contains(t, all, want)
 	}
-	us := Figures(madeUp(shape{6400, 0.999, 1.24}, 180, []float64{180}, steps(500, 20000, 40), 0.9), nil, FigureOptions{Units: units.US})
+	us := Study(madeUp(shape{6400, 0.999, 1.24}, 180, []float64{180}, steps(500, 20000, 40), 0.9), nil, Options{Units: units.US})
 	assert.Contains(t, texts(us[0]), "3,220 gal meets 90 %")
 	assert.Contains(t, texts(us[0]), "1,940 ft²")
 	assert.Contains(t, texts(us[1]), "each further 100 gal of tank")
@@ -161,11 +161,11 @@ func TestLabelsWithManyShapes(t *testing.T) {
 		sh := shape{scale * (0.01 + 0.8*rng.Float64()), 0.3 + 0.7*rng.Float64(), 1.01 + rng.Float64()}
 		own := 10 + 300*rng.Float64()
 		r := madeUp(sh, own, steps(own*0.3, own*3, rng.IntN(12)), sizes, 0.05+0.94*rng.Float64())
-		opt := FigureOptions{}
+		opt := Options{}
 		if rng.IntN(2) == 0 {
 			opt.Units = units.US
 		}
-		for _, f := range Figures(r, madeUpRecord(longName), opt) {
+		for _, f := range Study(r, madeUpRecord(longName), opt) {
 			legible(t, f.Title, f)
 		}
 		var cs []Compared
@@ -173,7 +173,7 @@ func TestLabelsWithManyShapes(t *testing.T) {
 			sh.size *= 0.8 + 0.6*rng.Float64()
 			cs = append(cs, Compared{longName[:1+rng.IntN(len(longName))], madeUp(sh, own, nil, sizes, 0.9)})
 		}
-		f, ok := CompareFigure(cs, opt)
+		f, ok := Compare(cs, opt)
 		require.True(t, ok)
 		legible(t, f.Title, f)
 	}
@@ -183,7 +183,7 @@ func TestExtremeInputIsDrawn(t *testing.T) {
 	rec := madeUpRecord("<script>&\x00\xff\"'\n" + longName)
 	for name, r := range extremeResults() {
 		t.Run(name, func(t *testing.T) {
-			figs := Figures(r, rec, FigureOptions{})
+			figs := Study(r, rec, Options{})
 			require.NotEmpty(t, figs)
 			for _, f := range figs {
 				svgOf(t, f)
@@ -191,20 +191,20 @@ func TestExtremeInputIsDrawn(t *testing.T) {
 			}
 			_, err := figs[0].PNG()
 			require.NoError(t, err)
-			f, ok := CompareFigure([]Compared{{rec.Place, r}, {"", r}}, FigureOptions{})
+			f, ok := Compare([]Compared{{rec.Place, r}, {"", r}}, Options{})
 			if assert.Equal(t, len(r.Curve) > 0, ok) && ok {
 				svgOf(t, f)
 				legible(t, name, f)
 			}
 		})
 	}
-	assert.Empty(t, Figures(nil, rec, FigureOptions{}))
-	assert.Empty(t, Figures(&sim.Result{Study: &sim.Study{}}, nil, FigureOptions{}))
-	_, ok := CompareFigure(nil, FigureOptions{})
+	assert.Empty(t, Study(nil, rec, Options{}))
+	assert.Empty(t, Study(&sim.Result{Study: &sim.Study{}}, nil, Options{}))
+	_, ok := Compare(nil, Options{})
 	assert.False(t, ok)
 }
 
-func TestRecordFigure(t *testing.T) {
+func TestRecordOf(t *testing.T) {
 	rec := madeUpRecord("Carrow Hill")
 	first, _ := rainfall.MakeDate(1999, time.December, 30)
 	short := func(depths ...float64) *rainfall.Record {
@@ -228,16 +228,16 @@ func TestRecordFigure(t *testing.T) {
 		"all missing": {gone, nil}, "one year": {rec, century.Pick([]int{20})},
 	} {
 		t.Run(name, func(t *testing.T) {
-			f, ok := RecordFigure(c.rec, c.years, FigureOptions{})
+			f, ok := RecordOf(c.rec, c.years, Options{})
 			require.True(t, ok)
 			svgOf(t, f)
 			legible(t, name, f)
 		})
 	}
-	_, ok := RecordFigure(short(), nil, FigureOptions{})
+	_, ok := RecordOf(short(), nil, Options{})
 	assert.False(t, ok)
 
-	f, _ := RecordFigure(rec, madeUpYears(map[int]bool{1972: true, 1973: true}), FigureOptions{})
+	f, _ := RecordOf(rec, madeUpYears(map[int]bool{1972: true, 1973: true}), Options{})
 	assert.Contains(t, texts(f), "not usable")
 	assert.Contains(t, f.Caption, "Not used for missing days: 2 of 60 years.")
 }

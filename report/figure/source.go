@@ -70,9 +70,13 @@ func bandLine(s *sim.Study) string {
 	return fmt.Sprintf("Band: %s interval of the simulation alone; the record’s length is not in it.", percent(level))
 }
 
-// yearName names the water year that begins in a calendar year.
+// yearName names the water year that begins in a calendar year: 1976, or
+// 1976/77 where it crosses New Year.
 func yearName(label int, start time.Month) string {
-	return waterYear(label, &rainfall.Years{Start: start})
+	if start == time.January {
+		return fmt.Sprint(label)
+	}
+	return fmt.Sprintf("%d/%02d", label, (label+1)%100)
 }
 
 // tankName words a nominal size: "11,400 L tank".

@@ -13,7 +13,7 @@ import (
 
 // gainFigure draws what each further step of storage adds to the water
 // supplied in a year, at the site's own roofs.
-func gainFigure(r *sim.Result, rec *rainfall.Record, opt FigureOptions) (Figure, bool) {
+func gainFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
 	cells := every(r.Curve, maxBars)
 	if len(cells) < 2 || len(r.Study.Sizes) < 2 {
 		return Figure{}, false

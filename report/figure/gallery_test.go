@@ -18,7 +18,7 @@ func TestGallery(t *testing.T) {
 	}
 	cases := figureCases()
 	for name, r := range extremeResults() {
-		cases = append(cases, figureCase{"extreme-" + strings.ReplaceAll(name, " ", "-"), Figures(r, madeUpRecord(longName), FigureOptions{})})
+		cases = append(cases, figureCase{"extreme-" + strings.ReplaceAll(name, " ", "-"), Study(r, madeUpRecord(longName), Options{})})
 	}
 	for _, c := range cases {
 		for _, f := range c.figs {

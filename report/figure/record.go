@@ -17,10 +17,10 @@ type yearBar struct {
 	mm    float64
 }
 
-// RecordFigure draws the record itself: the total of each usable water year
+// RecordOf draws the record itself: the total of each usable water year
 // (of each whole calendar year where years is nil), what is missing, and the
 // year's course by months.
-func RecordFigure(rec *rainfall.Record, years *rainfall.Years, opt FigureOptions) (Figure, bool) {
+func RecordOf(rec *rainfall.Record, years *rainfall.Years, opt Options) (Figure, bool) {
 	if rec == nil || len(rec.Depth) == 0 {
 		return Figure{}, false
 	}

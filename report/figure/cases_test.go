@@ -174,28 +174,28 @@ func figureCases() []figureCase {
 	rec := madeUpRecord("Carrow Hill")
 	usual := shape{6400, 0.999, 1.24}
 	sizes := steps(500, 20000, 40)
-	us := FigureOptions{Units: units.US}
+	us := Options{Units: units.US}
 	var out []figureCase
-	add := func(name string, r *sim.Result, rec *rainfall.Record, opt FigureOptions) {
-		out = append(out, figureCase{name, Figures(r, rec, opt)})
+	add := func(name string, r *sim.Result, rec *rainfall.Record, opt Options) {
+		out = append(out, figureCase{name, Study(r, rec, opt)})
 	}
-	add("one-roof", madeUp(usual, 180, []float64{180}, sizes, 0.9), rec, FigureOptions{})
-	add("three-roofs", madeUp(usual, 180, []float64{120, 180, 260}, sizes, 0.9), rec, FigureOptions{})
-	add("eight-roofs", madeUp(shape{6400, 0.97, 1.24}, 180, steps(90, 370, 8), sizes, 0.9), madeUpRecord(longName), FigureOptions{})
-	add("twenty-roofs", madeUp(shape{6400, 0.97, 1.24}, 180, steps(50, 430, 20), sizes, 0.9), rec, FigureOptions{})
-	add("barrel", madeUp(shape{7, 0.999, 1.3}, 4, []float64{2, 4}, steps(5, 40, 8), 0.9), rec, FigureOptions{})
-	add("reservoir", madeUp(shape{700000, 0.999, 1.2}, 20000, []float64{15000, 20000, 30000}, ratios(20000, 5e6, 40), 0.95), rec, FigureOptions{})
-	add("none-meets", madeUp(shape{6400, 0.8, 1.24}, 180, []float64{120, 180, 260}, sizes, 0.9), rec, FigureOptions{})
-	add("beyond-range", madeUp(shape{16000, 0.97, 1.3}, 180, []float64{180}, sizes, 0.8), rec, FigureOptions{})
-	add("smallest-meets", madeUp(shape{180, 0.9999, 1.2}, 180, []float64{120, 180, 260}, sizes, 0.9), rec, FigureOptions{})
+	add("one-roof", madeUp(usual, 180, []float64{180}, sizes, 0.9), rec, Options{})
+	add("three-roofs", madeUp(usual, 180, []float64{120, 180, 260}, sizes, 0.9), rec, Options{})
+	add("eight-roofs", madeUp(shape{6400, 0.97, 1.24}, 180, steps(90, 370, 8), sizes, 0.9), madeUpRecord(longName), Options{})
+	add("twenty-roofs", madeUp(shape{6400, 0.97, 1.24}, 180, steps(50, 430, 20), sizes, 0.9), rec, Options{})
+	add("barrel", madeUp(shape{7, 0.999, 1.3}, 4, []float64{2, 4}, steps(5, 40, 8), 0.9), rec, Options{})
+	add("reservoir", madeUp(shape{700000, 0.999, 1.2}, 20000, []float64{15000, 20000, 30000}, ratios(20000, 5e6, 40), 0.95), rec, Options{})
+	add("none-meets", madeUp(shape{6400, 0.8, 1.24}, 180, []float64{120, 180, 260}, sizes, 0.9), rec, Options{})
+	add("beyond-range", madeUp(shape{16000, 0.97, 1.3}, 180, []float64{180}, sizes, 0.8), rec, Options{})
+	add("smallest-meets", madeUp(shape{180, 0.9999, 1.2}, 180, []float64{120, 180, 260}, sizes, 0.9), rec, Options{})
 	add("us", madeUp(usual, 180, []float64{120, 180, 260}, sizes, 0.9), rec, us)
-	add("target-99", madeUp(shape{3000, 0.9999, 1.15}, 180, []float64{120, 180, 260}, sizes, 0.995), rec, FigureOptions{})
-	add("low-target", madeUp(usual, 180, []float64{90, 120, 180, 260}, sizes, 0.3), rec, FigureOptions{})
+	add("target-99", madeUp(shape{3000, 0.9999, 1.15}, 180, []float64{120, 180, 260}, sizes, 0.995), rec, Options{})
+	add("low-target", madeUp(usual, 180, []float64{90, 120, 180, 260}, sizes, 0.3), rec, Options{})
 
 	holes := map[int]bool{1961: true, 1972: true, 1973: true, 1974: true, 1975: true, 1999: true, 2003: true}
 	r := madeUp(usual, 180, []float64{180}, sizes, 0.9)
 	r.Years = madeUpYears(holes)
-	add("holes", r, rec, FigureOptions{})
+	add("holes", r, rec, Options{})
 
 	for _, n := range []int{1, 2, 4, 8, 11} {
 		var cs []Compared
@@ -207,7 +207,7 @@ func figureCases() []figureCase {
 			}
 			cs = append(cs, Compared{name, r})
 		}
-		fig, _ := CompareFigure(cs, FigureOptions{})
+		fig, _ := Compare(cs, Options{})
 		out = append(out, figureCase{fmt.Sprintf("compare-%d", n), []Figure{fig}})
 	}
 	return out

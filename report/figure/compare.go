@@ -1,4 +1,4 @@
-package report
+package figure
 
 import (
 	"fmt"
@@ -23,9 +23,9 @@ type Compared struct {
 // curves, pt.
 const nameWidth = vg.Length(170)
 
-// CompareFigure draws the site's own curves under several records together,
+// Compare draws the site's own curves under several records together,
 // and the size that each needs for the target.
-func CompareFigure(all []Compared, opt FigureOptions) (Figure, bool) {
+func Compare(all []Compared, opt Options) (Figure, bool) {
 	var cs []Compared
 	for _, c := range all {
 		if c.Result != nil && c.Result.Study != nil && len(c.Result.Curve) > 0 {

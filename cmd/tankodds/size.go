@@ -172,9 +172,4 @@ func writeFigures(out *folder, figures []figure.Figure) error {
 	return nil
 }
 
-func figureOptions(u units.System) figure.Options {
-	if u == units.US {
-		return figure.Options{Display: figure.USDisplay()}
-	}
-	return figure.Options{Display: figure.SIDisplay()}
-}
+func figureOptions(u units.System) figure.Options { return figure.Options{Units: u} }

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"tankodds/rainfall"
+	"tankodds/report/units"
 	"tankodds/sim"
 )
 
@@ -53,7 +54,7 @@ func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.
 		return sim.Cell{Area: own * ratio, Tank: tank, Annual: iv, Volumetric: sim.Interval{Estimate: v, Low: v, High: v},
 			Time: iv, Supplied: demand * v, Demand: demand, Inflow: demand * 1.4}
 	}
-	r := &sim.Result{Study: st, Generator: rainfall.Guided()}
+	r := &sim.Result{Study: st, Generator: rainfall.Guided(), Simulated: st.Years}
 	for _, a := range areas {
 		var row []sim.Cell
 		for _, s := range sizes {
@@ -83,7 +84,7 @@ func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.
 	r.Main = m
 	stop := within(sh.size * 1.1)
 	r.Stops = []sim.Stop{
-		{Method: "knee", Tank: stop, Low: within(stop * 0.85), High: within(stop * 1.2), Detail: "the knee of the water supplied against storage (Satopää et al. 2011)"},
+		{Method: sim.ByKnee, Tank: stop, Low: within(stop * 0.85), High: within(stop * 1.2), Detail: "the knee of the water supplied against storage (Satopää et al. 2011)"},
 	}
 	tank := m.Tank
 	if !finite(tank) {
@@ -173,7 +174,7 @@ func figureCases() []figureCase {
 	rec := madeUpRecord("Carrow Hill")
 	usual := shape{6400, 0.999, 1.24}
 	sizes := steps(500, 20000, 40)
-	us := Options{Display: USDisplay()}
+	us := Options{Units: units.US}
 	var out []figureCase
 	add := func(name string, r *sim.Result, rec *rainfall.Record, opt Options) {
 		out = append(out, figureCase{name, Study(r, rec, opt)})
@@ -238,7 +239,7 @@ func extremeResults() map[string]*sim.Result {
 	cases["holes"] = r
 	r = usual()
 	r.Main = sim.Answer{Tank: 12000, Low: nan, High: nan, Safe: nan}
-	r.Stops = []sim.Stop{{Method: "knee", Tank: nan}, {Method: "net present value", Tank: 1e9, Low: nan, High: nan}}
+	r.Stops = []sim.Stop{{Method: sim.ByKnee, Tank: nan}, {Method: sim.ByValue, Tank: 1e9, Low: nan, High: nan}}
 	cases["no bounds"] = r
 	r = usual()
 	r.Main.Low, r.Main.High = 0, math.Inf(1)

@@ -26,7 +26,6 @@ const nameWidth = vg.Length(170)
 // Compare draws the site's own curves under several records together,
 // and the size that each needs for the target.
 func Compare(all []Compared, opt Options) (Figure, bool) {
-	opt = opt.withDefaults()
 	var cs []Compared
 	for _, c := range all {
 		if c.Result != nil && c.Result.Study != nil && len(c.Result.Curve) > 0 {
@@ -38,11 +37,11 @@ func Compare(all []Compared, opt Options) (Figure, bool) {
 	}
 	s := cs[0].Result.Study
 	sizes := unionRange(cs)
-	vol := opt.Display.volume(sizes[len(sizes)-1])
+	vol := volumeScale(opt.Units, sizes[len(sizes)-1])
 	named := namedOf(cs)
 	f := Figure{Name: "compare", Title: compareTitle(cs, vol)}
 	what := fmt.Sprintf("Share of %s, by nominal tank size in %s; %s, the same uses, under each record.",
-		of(s), unitName(vol), roofName(opt.Display, cs[0].Result.Curve[0].Area))
+		of(s), unitName(vol), roofName(opt.Units, cs[0].Result.Curve[0].Area))
 	note := ""
 	if len(named) < len(cs) {
 		note = fmt.Sprintf("%d of the %d records are named, evenly spaced by the size they need; the rest are grey.", len(named), len(cs))
@@ -111,7 +110,7 @@ func namedOf(cs []Compared) []int {
 
 // compareTitle names the records that need least and most, in full if that
 // fits two lines.
-func compareTitle(cs []Compared, vol Scale) string {
+func compareTitle(cs []Compared, vol scale) string {
 	var title string
 	for _, width := range []vg.Length{500, 330, 240, 180, 120} {
 		title = compareWords(cs, vol, width)
@@ -122,7 +121,7 @@ func compareTitle(cs []Compared, vol Scale) string {
 	return title
 }
 
-func compareWords(cs []Compared, vol Scale, width vg.Length) string {
+func compareWords(cs []Compared, vol scale, width vg.Length) string {
 	order := byNeed(cs)
 	s := cs[0].Result.Study
 	met := 0
@@ -134,7 +133,7 @@ func compareWords(cs []Compared, vol Scale, width vg.Length) string {
 	goal := fmt.Sprintf("%s of %s", percent(s.Target), of(s))
 	at := func(k int) string {
 		c := cs[order[k]]
-		name := clip(clean(c.Name), titleFace, width)
+		name := clipAt(clean(c.Name), titleFace, width)
 		if width < 200 || len(name) < 25 { // short enough to stay on one line
 			name = strings.ReplaceAll(name, " ", nbsp)
 		}
@@ -158,7 +157,7 @@ func compareWords(cs []Compared, vol Scale, width vg.Length) string {
 }
 
 // needs words the size that a record asks for.
-func needs(r *sim.Result, vol Scale) string {
+func needs(r *sim.Result, vol scale) string {
 	if !finite(r.Main.Tank) {
 		return "no size meets " + percent(r.Study.Target)
 	}
@@ -171,21 +170,24 @@ func needs(r *sim.Result, vol Scale) string {
 	return s
 }
 
-func drawCompare(pg *page, cs []Compared, named []int, sizes []float64, vol Scale, room vg.Rectangle) {
+func drawCompare(pg *page, cs []Compared, named []int, sizes []float64, vol scale, room vg.Rectangle) {
 	hue := map[int]color.NRGBA{}
 	for k, i := range named {
 		hue[i] = palette[k%len(palette)]
 	}
 	area := vg.Rectangle{Min: vg.Point{X: room.Min.X + 34, Y: room.Min.Y + 20}, Max: vg.Point{X: room.Max.X, Y: room.Max.Y - 4}}
 	ends := compareEnds(cs, named, hue, vol, area.Size().Y+14)
-	right := vg.Length(0)
+	right, least := vg.Length(0), sizes[0]
+	for _, x := range cs {
+		least = min(least, max(0, x.Result.Main.Tank)) // NaN leaves NaN, which is not below
+	}
 	for _, e := range ends {
 		for j, s := range e.lines {
 			right = max(right, e.face(j).width(s))
 		}
 	}
 	area.Max.X -= right + endGap
-	x, at, name := sizeAxis(sizes, vol)
+	x, at, name := sizeAxis(sizes, least, vol)
 	p := newPanel(pg, area, x, axis{min: 0, max: 1})
 	p.yAxis(shares(0), shareName)
 	p.xAxis(at, name)
@@ -220,7 +222,7 @@ func drawCompare(pg *page, cs []Compared, named []int, sizes []float64, vol Scal
 	}
 	for k := len(named) - 1; k >= 0; k-- {
 		i := named[k]
-		tank := cs[i].Result.Main.Tank * vol.Factor
+		tank := cs[i].Result.Main.Tank * vol.factor
 		if y, ok := along(lines[i], tank); ok && finite(tank) {
 			pt := vg.Point{X: p.x(tank), Y: p.y(y)}
 			pg.c.StrokeLine2(stroke(hue[i], 0.6, 1.5, 2), pt.X, pt.Y, pt.X, area.Min.Y)
@@ -234,7 +236,7 @@ func drawCompare(pg *page, cs []Compared, named []int, sizes []float64, vol Scal
 
 // compareEnds names the curves, by the size they need: on as many lines as
 // the height has room for.
-func compareEnds(cs []Compared, named []int, hue map[int]color.NRGBA, vol Scale, room vg.Length) []endLabel {
+func compareEnds(cs []Compared, named []int, hue map[int]color.NRGBA, vol scale, room vg.Length) []endLabel {
 	width := vg.Length(100) // no wider than the widest need, where that is short
 	for _, i := range named {
 		width = max(width, endLabel{}.face(0).width(needs(cs[i].Result, vol))+1)
@@ -244,10 +246,10 @@ func compareEnds(cs []Compared, named []int, hue map[int]color.NRGBA, vol Scale,
 		ends := make([]endLabel, len(named))
 		sum := vg.Length(0)
 		for k, i := range named {
-			e := endLabel{color: hue[i], lines: wrap(clean(cs[i].Name), nameFace, width, max(1, most))}
+			e := endLabel{color: hue[i], lines: wrapAt(clean(cs[i].Name), nameFace, width, max(1, most))}
 			e.bold = len(e.lines)
 			if most > 0 {
-				e.lines = append(e.lines, wrap(needs(cs[i].Result, vol), e.face(e.bold), width, 2)...)
+				e.lines = append(e.lines, wrapAt(needs(cs[i].Result, vol), e.face(e.bold), width, 2)...)
 			}
 			ends[k] = e
 			sum += e.height()

@@ -5,12 +5,12 @@ import (
 	"fmt"
 	"image/color"
 
-	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 	"gonum.org/v1/plot/vg/vgimg"
 	"gonum.org/v1/plot/vg/vgsvg"
 
 	"tankodds/rainfall"
+	"tankodds/report/units"
 	"tankodds/sim"
 )
 
@@ -26,48 +26,7 @@ type Figure struct {
 
 // Options is what figures need beside their data.
 type Options struct {
-	Display Display // the zero Display is SI
-}
-
-// Scale is a unit that quantities are shown in: shown = SI × Factor.
-type Scale struct {
-	Unit   string
-	Factor float64
-}
-
-// Display is the set of units that figures are shown in.
-type Display struct {
-	Volume Scale   // from litres
-	Bulk   Scale   // from litres, for figures that reach BulkFrom; none where Factor is 0
-	BulkAt float64 // L
-	Area   Scale   // from m²
-	Depth  Scale   // from mm
-	Step   float64 // the further storage that a gain is stated for, L
-}
-
-// SIDisplay shows litres (m³ from 100 m³), square metres and millimetres.
-func SIDisplay() Display {
-	return Display{
-		Volume: Scale{"L", 1}, Bulk: Scale{"m³", 0.001}, BulkAt: 100000,
-		Area: Scale{"m²", 1}, Depth: Scale{"mm", 1}, Step: 1000,
-	}
-}
-
-// USDisplay shows US gallons (231 in³), square feet and inches.
-func USDisplay() Display {
-	const gallon, foot, inch = 3.785411784, 0.3048, 25.4
-	return Display{
-		Volume: Scale{"gal", 1 / gallon}, Area: Scale{"sq ft", 1 / (foot * foot)},
-		Depth: Scale{"in", 1 / inch}, Step: 100 * gallon,
-	}
-}
-
-// volume returns the scale for a figure whose largest volume is most litres.
-func (d Display) volume(most float64) Scale {
-	if d.Bulk.Factor > 0 && most >= d.BulkAt {
-		return d.Bulk
-	}
-	return d.Volume
+	Units units.System
 }
 
 // figures lists what a study is drawn as. Adding a figure is one file and one
@@ -84,7 +43,6 @@ var figures = []func(*sim.Result, *rainfall.Record, Options) (Figure, bool){
 // Study returns the figures of a study. Those without data, such as the
 // gain of a single size, are left out. rec may be nil.
 func Study(r *sim.Result, rec *rainfall.Record, opt Options) []Figure {
-	opt = opt.withDefaults()
 	var out []Figure
 	if r == nil || r.Study == nil {
 		return nil
@@ -95,13 +53,6 @@ func Study(r *sim.Result, rec *rainfall.Record, opt Options) []Figure {
 		}
 	}
 	return out
-}
-
-func (o Options) withDefaults() Options {
-	if o.Display.Volume.Factor == 0 {
-		o.Display = SIDisplay()
-	}
-	return o
 }
 
 // SVG returns the figure as one svg element, without an XML declaration so
@@ -144,5 +95,3 @@ func (f Figure) layout() *page {
 	f.draw(pg)
 	return pg
 }
-
-var _ = vg.Inch

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"tankodds/rainfall"
+	"tankodds/report/units"
 	"tankodds/sim"
 )
 
@@ -17,12 +18,9 @@ func gainFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool)
 	if len(cells) < 2 || len(r.Study.Sizes) < 2 {
 		return Figure{}, false
 	}
-	d := opt.Display
-	vol := d.volume(cells[len(cells)-1].Tank)
-	step := d.Step
-	for step > cells[len(cells)-1].Tank { // a barrel is not asked about by the 1,000 L
-		step /= 10
-	}
+	u := opt.Units
+	vol := volumeScale(u, cells[len(cells)-1].Tank)
+	step := gainStep(u, cells[len(cells)-1].Tank)
 	f := Figure{Name: "gain"}
 	per := vol.show(step)
 	st, ok := firstStop(r)
@@ -31,17 +29,17 @@ func gainFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool)
 		f.Title = fmt.Sprintf("Beyond about %s, more storage stops paying", vol.show(st.Tank))
 	}
 	what := fmt.Sprintf("Water supplied in a mean year by each further %s of tank, in %s; %s.",
-		per, unitName(vol), roofName(d, cells[0].Area))
+		per, unitName(vol), roofName(u, cells[0].Area))
 	note := ""
 	if ok {
-		note = capital(stopName(st.Method))
+		note = sentence(stopName(st.Method))
 		if st.Detail != "" {
-			note = "Method: " + capital(clean(st.Detail))
+			note = "Method: " + sentence(clean(st.Detail))
 		}
 	}
 	f.Caption = join(note, sourceLine(r, rec))
-	first, last := gain(cells, 1)*step*vol.Factor, gain(cells, len(cells)-1)*step*vol.Factor
-	f.Desc = join(f.Title+".", what, fmt.Sprintf("It falls from %s to %s %s a year.", number(first), number(last), vol.Unit), f.Caption)
+	first, last := gain(cells, 1)*step*vol.factor, gain(cells, len(cells)-1)*step*vol.factor
+	f.Desc = join(f.Title+".", what, fmt.Sprintf("It falls from %s to %s %s a year.", threeDigits(first), threeDigits(last), vol.unit), f.Caption)
 	f.draw = func(pg *page) {
 		drawGain(pg, r, cells, vol, step, pg.frame(f.Title, what, f.Caption))
 	}
@@ -66,13 +64,13 @@ func gain(cells []sim.Cell, i int) float64 {
 	return (cells[i].Supplied - cells[i-1].Supplied) / (cells[i].Tank - cells[i-1].Tank)
 }
 
-func drawGain(pg *page, r *sim.Result, cells []sim.Cell, vol Scale, step float64, room vg.Rectangle) {
+func drawGain(pg *page, r *sim.Result, cells []sim.Cell, vol scale, step float64, room vg.Rectangle) {
 	sizes := make([]float64, len(cells))
 	least, most := 0.0, 0.0
 	for i := range cells {
 		sizes[i] = cells[i].Tank
 		if i > 0 {
-			if g := gain(cells, i) * step * vol.Factor; finite(g) {
+			if g := gain(cells, i) * step * vol.factor; finite(g) {
 				least, most = min(least, g), max(most, g)
 			}
 		}
@@ -80,13 +78,13 @@ func drawGain(pg *page, r *sim.Result, cells []sim.Cell, vol Scale, step float64
 	if most == least {
 		most = least + 1
 	}
-	x, at, name := sizeAxis(sizes, vol)
+	x, at, name := sizeAxis(sizes, 0, vol)
 	at2, decimals := ticks(least, most, 5)
 	left := vg.Length(0)
 	yName := func(v float64, top bool) string {
-		s := group(v, decimals)
+		s := units.Fixed(v, decimals)
 		if top {
-			s += nbsp + vol.Unit
+			s += nbsp + vol.unit
 		}
 		return s
 	}
@@ -103,30 +101,30 @@ func drawGain(pg *page, r *sim.Result, cells []sim.Cell, vol Scale, step float64
 	gap := min(2, area.Size().X/vg.Length(len(cells))*0.2)
 	for i := 1; i < len(cells); i++ {
 		from, to := cells[i-1].Tank, cells[i].Tank
-		g := gain(cells, i) * step * vol.Factor
-		p.bar(from*vol.Factor, to*vol.Factor, min(0, g), max(0, g), gap, blue)
+		g := gain(cells, i) * step * vol.factor
+		p.bar(from*vol.factor, to*vol.factor, min(0, g), max(0, g), gap, blue)
 		if at := max(from, st.Tank); ok && at < to*(1-1e-9) { // past the stop
-			p.bar(at*vol.Factor, to*vol.Factor, min(0, g), max(0, g), gap, tint(blue, 0.35))
+			p.bar(at*vol.factor, to*vol.factor, min(0, g), max(0, g), gap, tint(blue, 0.35))
 		}
 	}
 	p.draw()
 	p.xAxis(at, name)
-	if at := st.Tank * vol.Factor; ok && at >= p.plot.X.Min && at <= p.plot.X.Max {
+	if at := st.Tank * vol.factor; ok && at >= p.plot.X.Min && at <= p.plot.X.Max {
 		p.stopLine(st, vol)
 	}
 }
 
 // stopLine marks the stop: a hairline through the figure, its band as a bar on
 // the foot line, its name beside it.
-func (p *panel) stopLine(st sim.Stop, vol Scale) {
-	x := p.x(st.Tank * vol.Factor)
+func (p *panel) stopLine(st sim.Stop, vol scale) {
+	x := p.x(st.Tank * vol.factor)
 	p.page.c.StrokeLine2(stroke(green, 1), x, p.area.Min.Y, x, p.area.Max.Y)
 	p.lines = append(p.lines, obstacle{[]vg.Point{{X: x, Y: p.area.Min.Y}, {X: x, Y: p.area.Max.Y}}, 5})
 	lines := []string{"more storage stops paying", "at " + vol.show(st.Tank)}
 	if b := vol.between(st.Low, st.High, 0, math.NaN()); finite(st.Low) && finite(st.High) && b != "" {
 		lines[1] += " (" + b + ")"
-		lo := max(p.plot.X.Min, st.Low*vol.Factor)
-		hi := min(p.plot.X.Max, st.High*vol.Factor)
+		lo := max(p.plot.X.Min, st.Low*vol.factor)
+		hi := min(p.plot.X.Max, st.High*vol.factor)
 		if hi > lo {
 			p.page.c.StrokeLine2(stroke(green, 3), p.x(lo), p.area.Min.Y, p.x(hi), p.area.Min.Y)
 		}

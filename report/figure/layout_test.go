@@ -13,19 +13,16 @@ import (
 func TestNumber(t *testing.T) {
 	for x, want := range map[float64]string{
 		0: "0", 0.5: "0.5", 1: "1", 8.254: "8.25", 13.29: "13.3", 999.6: "1,000", 1000: "1,000", 11432: "11,400",
-		1234567: "1,230,000", -2500: "−2,500", 0.001234: "0.00123", 99.96: "100", math.Inf(1): "∞",
+		1234567: "1,230,000", -2500: "-2,500", 0.001234: "0.00123", 99.96: "100",
 	} {
-		assert.Equal(t, want, number(x), "%v", x)
+		assert.Equal(t, want, threeDigits(x), "%v", x)
 	}
-	assert.Equal(t, "–", number(math.NaN()))
-	assert.Equal(t, "12,345.7", group(12345.67, 1))
-	assert.Equal(t, "0", group(-0.2, 0), "no minus before nothing")
 	assert.Equal(t, "99.5"+nbsp+"%", percent(0.995))
 	assert.Equal(t, "90"+nbsp+"%", percent(0.9))
 }
 
 func TestBetween(t *testing.T) {
-	l := Scale{"L", 1}
+	l := scale{"L", 1}
 	nan := math.NaN()
 	plain := func(lo, hi float64) string { return strings.ReplaceAll(l.between(lo, hi, 500, 20000), nbsp, " ") }
 	assert.Equal(t, "8,900 to 14,200 L", plain(8900, 14200))
@@ -78,7 +75,7 @@ func TestWrapAndClip(t *testing.T) {
 	for _, s := range []string{longName, "a", "", strings.Repeat("x", 300), "日本 " + strings.Repeat("é", 90)} {
 		for _, width := range []vg.Length{30, 80, 200} {
 			for most := 1; most < 4; most++ {
-				lines := wrap(s, f, width, most)
+				lines := wrapAt(s, f, width, most)
 				assert.LessOrEqual(t, len(lines), most)
 				for _, l := range lines {
 					assert.LessOrEqual(t, float64(f.width(l)), float64(width), "%q", l)
@@ -86,8 +83,8 @@ func TestWrapAndClip(t *testing.T) {
 			}
 		}
 	}
-	assert.Equal(t, []string{longName}, wrap(longName, f, 2000, 2))
-	assert.Equal(t, "Upper Carrow Hill"+ellipsis, clip(longName, f, 100), "cut between words")
+	assert.Equal(t, []string{longName}, wrapAt(longName, f, 2000, 2))
+	assert.Equal(t, "Upper Carrow Hill"+ellipsis, clipAt(longName, f, 100), "cut between words")
 }
 
 func TestArrangeFindsTheLeastTogether(t *testing.T) {

@@ -3,72 +3,61 @@ package figure
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
+	"tankodds/report/units"
 	"tankodds/sim"
 )
 
 // nbsp keeps a number and its unit on one line.
 const nbsp = "\u00a0"
 
-// group sets a decimal number with a comma between thousands.
-func group(x float64, decimals int) string {
-	s := strconv.FormatFloat(math.Abs(x), 'f', decimals, 64)
-	whole, frac, _ := strings.Cut(s, ".")
-	for i := len(whole) - 3; i > 0; i -= 3 {
-		whole = whole[:i] + "," + whole[i:]
-	}
-	if frac != "" {
-		whole += "." + frac
-	}
-	if x < 0 && strings.Trim(whole, "0.,") != "" {
-		whole = "−" + whole
-	}
-	return whole
+// scale is a unit that a figure shows quantities of one kind in: shown =
+// inside × factor. It is chosen once a figure.
+type scale struct {
+	unit   string
+	factor float64
 }
 
-// number sets x to three significant digits, without trailing zeros after
-// the point: 11,400; 8.25; 0.5.
-func number(x float64) string {
-	switch {
-	case math.IsNaN(x):
-		return "–"
-	case math.IsInf(x, 0):
-		return "∞"
-	case x == 0:
-		return "0"
+func volumeScale(u units.System, most float64) scale { return scaleOf(u.VolumeColumn(most)) }
+func areaScale(u units.System) scale                 { return scaleOf(u.AreaColumn()) }
+func depthScale(u units.System) scale                { return scaleOf(u.DepthColumn()) }
+
+func scaleOf(c units.Column) scale { return scale{c.Unit, c.Value(1)} }
+
+// gainStep is the further storage that a gain is stated for, L: 1,000 L or
+// 100 gal; a tenth of it, or less, where no tank is as large.
+func gainStep(u units.System, most float64) float64 {
+	step := 1000.0
+	if u == units.US {
+		step = 100 * units.LPerGallon
 	}
-	unit := math.Pow(10, math.Floor(math.Log10(math.Abs(x)))-2)
-	if unit >= 1 {
-		return group(math.Round(x/unit)*unit, 0)
+	for step > most && most > 0 {
+		step /= 10
 	}
-	decimals := min(9, int(math.Round(-math.Log10(unit))))
-	s := group(x, decimals)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	return s
+	return step
 }
 
-// show sets an SI quantity in the scale, with its unit.
-func (s Scale) show(si float64) string { return number(si*s.Factor) + nbsp + s.Unit }
+// threeDigits sets x to three significant digits.
+func threeDigits(x float64) string { return units.Significant(x, 3) }
 
-// percent sets a share: 90 %, 99.5 %.
-func percent(share float64) string {
-	return strings.TrimSuffix(group(100*share, 1), ".0") + nbsp + "%"
-}
+// show sets a quantity in the scale, with its unit.
+func (s scale) show(inside float64) string { return threeDigits(inside*s.factor) + nbsp + s.unit }
+
+// percent sets a share on one line: 90 %, 99.5 %.
+func percent(share float64) string { return strings.ReplaceAll(units.Percent(share), " ", nbsp) }
 
 // between words a band in the scale. A bound that does not exist (NaN) lies
 // beyond the sizes simulated, from least to most.
-func (s Scale) between(low, high, least, most float64) string {
+func (s scale) between(low, high, least, most float64) string {
 	lo, hi := finite(low), finite(high)
 	switch {
-	case lo && hi && number(low*s.Factor) == number(high*s.Factor):
+	case lo && hi && threeDigits(low*s.factor) == threeDigits(high*s.factor):
 		return "" // nothing to tell
 	case lo && hi:
-		return number(low*s.Factor) + " to " + s.show(high)
+		return threeDigits(low*s.factor) + " to " + s.show(high)
 	case lo:
 		return s.show(low) + " to more than " + s.show(most)
 	case hi:
@@ -90,15 +79,18 @@ func clean(s string) string {
 	}, strings.ToValidUTF8(s, "?"))
 }
 
-// capital gives a sentence its first letter and its full stop.
+// capital raises the first letter.
 func capital(s string) string {
-	s = strings.TrimSpace(s)
-	if s == "" {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// sentence gives words their first capital and their full stop.
+func sentence(s string) string {
+	if s = strings.TrimSpace(s); s == "" {
 		return ""
 	}
-	r := []rune(s)
-	r[0] = unicode.ToUpper(r[0])
-	return strings.TrimRight(string(r), ".") + "."
+	return strings.TrimRight(capital(s), ".") + "."
 }
 
 // of words what a target is a share of.

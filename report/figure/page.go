@@ -73,23 +73,23 @@ func (p *page) frame(title, subtitle, foot string) vg.Rectangle {
 	left, right := p.c.Min.X+margin, p.c.Max.X-margin
 	y := p.c.Max.Y - margin + 4
 	f := titleFace
-	lines := wrap(title, f, right-left, 9)
+	lines := wrapAt(title, f, right-left, 9)
 	for len(lines) > 2 && f.size > 12 {
 		f.size--
-		lines = wrap(title, f, right-left, 9)
+		lines = wrapAt(title, f, right-left, 9)
 	}
-	for _, s := range wrap(title, f, right-left, 2) {
+	for _, s := range wrapAt(title, f, right-left, 2) {
 		y -= f.leading()
 		p.text(s, f, ink, left, y+f.descent(), 0)
 	}
 	y -= 4
-	for _, s := range wrap(subtitle, subFace, right-left, 3) {
+	for _, s := range wrapAt(subtitle, subFace, right-left, 3) {
 		y -= subFace.leading()
 		p.text(s, subFace, muted, left, y+subFace.descent(), 0)
 	}
 	feet := fill(foot, footFace, right-left)
 	if len(feet) > 4 {
-		feet = append(feet[:3:3], clip(strings.Join(feet[3:], " "), footFace, right-left))
+		feet = append(feet[:3:3], clipAt(strings.Join(feet[3:], " "), footFace, right-left))
 	}
 	bottom := p.c.Min.Y + margin - 4
 	for i := range feet {
@@ -101,9 +101,9 @@ func (p *page) frame(title, subtitle, foot string) vg.Rectangle {
 
 const ellipsis = "…"
 
-// clip shortens s, at its end, until it fits: between two words where that
+// clipAt shortens s, at its end, until it fits: between two words where that
 // loses little.
-func clip(s string, f face, width vg.Length) string {
+func clipAt(s string, f face, width vg.Length) string {
 	if f.width(s) <= width {
 		return s
 	}
@@ -131,13 +131,13 @@ func cut(s, sep string, f face, width vg.Length) string {
 	return s + ellipsis
 }
 
-// wrap breaks s at its blanks into at most most lines, as even as they can
+// wrapAt breaks s at its blanks into at most most lines, as even as they can
 // be; what does not fit is clipped.
-func wrap(s string, f face, width vg.Length, most int) []string {
+func wrapAt(s string, f face, width vg.Length, most int) []string {
 	lines := fill(s, f, width)
 	if len(lines) > most {
 		rest := strings.Join(lines[most-1:], " ")
-		return append(lines[:most-1:most-1], clip(rest, f, width))
+		return append(lines[:most-1:most-1], clipAt(rest, f, width))
 	}
 	if len(lines) < 2 {
 		return lines
@@ -165,12 +165,12 @@ func fill(s string, f face, width vg.Length) []string {
 		case f.width(line+" "+w) <= width:
 			line += " " + w
 		default:
-			lines = append(lines, clip(line, f, width))
+			lines = append(lines, clipAt(line, f, width))
 			line = w
 		}
 	}
 	if line == "" {
 		return lines
 	}
-	return append(lines, clip(line, f, width))
+	return append(lines, clipAt(line, f, width))
 }

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"tankodds/rainfall"
+	"tankodds/report/units"
 )
 
 // yearBar is one year of the record as it is drawn; NaN where it is no use.
@@ -23,8 +24,7 @@ func RecordOf(rec *rainfall.Record, years *rainfall.Years, opt Options) (Figure,
 	if rec == nil || len(rec.Depth) == 0 {
 		return Figure{}, false
 	}
-	opt = opt.withDefaults()
-	d := opt.Display.Depth
+	d := depthScale(opt.Units)
 	bars, start := yearBars(rec, years)
 	f := Figure{Name: "record"}
 	used, mean, driest := 0, 0.0, -1
@@ -66,21 +66,21 @@ func RecordOf(rec *rainfall.Record, years *rainfall.Years, opt Options) (Figure,
 }
 
 // inWords sets a depth for a title: "23 in in a year" does not read.
-func inWords(s Scale, mm float64) string {
-	if s.Unit == "in" {
-		return number(mm*s.Factor) + nbsp + "inches"
+func inWords(s scale, mm float64) string {
+	if s.unit == "in" {
+		return threeDigits(mm*s.factor) + nbsp + "inches"
 	}
 	return s.show(mm)
 }
 
-func depthName(s Scale) string {
-	switch s.Unit {
+func depthName(s scale) string {
+	switch s.unit {
 	case "in":
 		return "inches"
 	case "mm":
 		return "millimetres"
 	}
-	return s.Unit
+	return s.unit
 }
 
 // yearBars returns every year from the record's first to its last. Years that
@@ -132,7 +132,7 @@ func waterYearOf(day rainfall.Date, start time.Month) int {
 	return y
 }
 
-func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month, mean float64, driest int, d Scale, room vg.Rectangle) {
+func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month, mean float64, driest int, d scale, room vg.Rectangle) {
 	const between = 64 // for the mean line's name and the next panel's axis
 	split := room.Min.X + (room.Size().X-between)*0.7
 	top, foot := room.Max.Y-18, room.Min.Y+24
@@ -144,13 +144,13 @@ func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month
 	annual, monthly := 0.0, 0.0
 	for _, b := range bars {
 		if finite(b.mm) {
-			annual = max(annual, b.mm*d.Factor)
+			annual = max(annual, b.mm*d.factor)
 		}
 	}
 	month := rec.MonthlyMean()
 	for _, mm := range month {
 		if finite(mm) {
-			monthly = max(monthly, mm*d.Factor)
+			monthly = max(monthly, mm*d.factor)
 		}
 	}
 	at, name, left := depthAxis(annual, d)
@@ -165,20 +165,20 @@ func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month
 			c = red
 		}
 		if finite(b.mm) {
-			p.bar(float64(i), float64(i+1), 0, b.mm*d.Factor, gap, c)
+			p.bar(float64(i), float64(i+1), 0, b.mm*d.factor, gap, c)
 		}
 	}
 	p.draw()
 	p.yearNames(bars)
 	p.gaps(bars)
 	if finite(mean) && mean > 0 {
-		y := p.y(mean * d.Factor)
+		y := p.y(mean * d.factor)
 		pg.c.StrokeLine2(stroke(ink, 1), p.area.Min.X, y, p.area.Max.X, y)
 		pg.text("mean", nameFace, ink, p.area.Max.X+4, y+1, 0)
 		pg.text(d.show(mean), labelFace, ink, p.area.Max.X+4, y+1-labelFace.leading(), 0)
 	}
 	if driest >= 0 && len(bars) > 1 {
-		p.nameBar(driest, bars[driest].mm*d.Factor, "driest: "+waterYear(bars[driest].label, start)+", "+d.show(bars[driest].mm))
+		p.nameBar(driest, bars[driest].mm*d.factor, "driest: "+yearName(bars[driest].label, start)+", "+d.show(bars[driest].mm))
 	}
 
 	at, name, left = depthAxis(monthly, d)
@@ -188,7 +188,7 @@ func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month
 	q.yAxis(at, name)
 	for k := range 12 {
 		if mm := month[nth(start, k)-1]; finite(mm) {
-			q.bar(float64(k), float64(k+1), 0, mm*d.Factor, 2, tint(blue, 0.75))
+			q.bar(float64(k), float64(k+1), 0, mm*d.factor, 2, tint(blue, 0.75))
 		}
 	}
 	q.draw()
@@ -199,15 +199,15 @@ func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month
 }
 
 // depthAxis returns ticks from 0 to most, their names and the widest of these.
-func depthAxis(most float64, d Scale) ([]float64, func(float64, bool) string, vg.Length) {
+func depthAxis(most float64, d scale) ([]float64, func(float64, bool) string, vg.Length) {
 	if !(most > 0) {
 		most = 1
 	}
 	at, decimals := ticks(0, most, 5)
 	name := func(v float64, last bool) string {
-		s := group(v, decimals)
+		s := units.Fixed(v, decimals)
 		if last {
-			s += nbsp + d.Unit
+			s += nbsp + d.unit
 		}
 		return s
 	}

@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"tankodds/rainfall"
+	"tankodds/report/units"
 	"tankodds/sim"
 )
 
@@ -31,17 +32,21 @@ func reliabilityFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure
 	if len(curves) == 0 || len(s.Sizes) == 0 {
 		return Figure{}, false
 	}
-	d := opt.Display
-	vol := d.volume(s.Sizes[len(s.Sizes)-1])
+	u := opt.Units
+	vol := volumeScale(u, s.Sizes[len(s.Sizes)-1])
 	f := Figure{Name: "reliability", Title: answerTitle(r, vol)}
 	what := fmt.Sprintf("Share of %s, by nominal tank size in %s", of(s), unitName(vol))
 	if len(curves) > 1 {
 		what += "; one curve a total roof area."
 	} else {
-		what += fmt.Sprintf("; %s.", roofName(d, curves[0].area))
+		what += fmt.Sprintf("; %s.", roofName(u, curves[0].area))
 	}
 	if !finite(r.Main.Tank) {
-		what = join(capital(clean(r.Main.Reason)), what)
+		why := sentence(clean(r.Main.Reason))
+		if finite(r.Main.Beyond) && r.Main.Beyond > 0 {
+			why += " About " + vol.show(r.Main.Beyond) + " would meet it."
+		}
+		what = join(why, what)
 	}
 	note := bandLine(s)
 	if len(curves) > 1 {
@@ -53,7 +58,7 @@ func reliabilityFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure
 	f.Caption = join(note, sourceLine(r, rec))
 	f.Desc = join(f.Title+".", what, answerSentence(r, vol), f.Caption)
 	f.draw = func(pg *page) {
-		drawReliability(pg, r, curves, d, vol, pg.frame(f.Title, what, f.Caption))
+		drawReliability(pg, r, curves, u, vol, pg.frame(f.Title, what, f.Caption))
 	}
 	return f, true
 }
@@ -106,19 +111,19 @@ func evenly(n, k int) []int {
 }
 
 // answerTitle words the finding.
-func answerTitle(r *sim.Result, vol Scale) string {
+func answerTitle(r *sim.Result, vol scale) string {
 	s := r.Study
 	switch {
 	case !finite(r.Main.Tank):
 		return fmt.Sprintf("No tank up to %s meets the target: %s of %s", vol.show(s.Sizes[len(s.Sizes)-1]), percent(s.Target), of(s))
 	case r.Main.Tank <= s.Sizes[0]*1.001:
-		return fmt.Sprintf("Even the smallest tank, %s, %s", vol.show(r.Main.Tank), does(s))
+		return fmt.Sprintf("Even the smallest tank, %s, %s", vol.show(s.Sizes[0]), does(s))
 	}
 	return fmt.Sprintf("A tank of %s %s", vol.show(r.Main.Tank), does(s))
 }
 
 // answerSentence words the answer, its band, the safe size and the stop.
-func answerSentence(r *sim.Result, vol Scale) string {
+func answerSentence(r *sim.Result, vol scale) string {
 	s, out := r.Study, ""
 	if finite(r.Main.Tank) {
 		if b := vol.between(r.Main.Low, r.Main.High, s.Sizes[0], s.Sizes[len(s.Sizes)-1]); b != "" {
@@ -134,19 +139,23 @@ func answerSentence(r *sim.Result, vol Scale) string {
 	return out
 }
 
-func unitName(s Scale) string {
-	switch s.Unit {
+func unitName(s scale) string {
+	switch s.unit {
 	case "L":
 		return "litres"
 	case "gal":
 		return "US gallons"
 	}
-	return s.Unit
+	return s.unit
 }
 
 // sizeAxis returns the axis of tank sizes and its ticks, in the scale.
-func sizeAxis(sizes []float64, vol Scale) (axis, []float64, func(float64, bool) string) {
-	lo, hi := sizes[0]*vol.Factor, sizes[len(sizes)-1]*vol.Factor
+func sizeAxis(sizes []float64, answer float64, vol scale) (axis, []float64, func(float64, bool) string) {
+	lo := sizes[0] * vol.factor
+	if answer > 0 && answer < sizes[0] {
+		lo = answer * vol.factor
+	}
+	hi := sizes[len(sizes)-1] * vol.factor
 	a := axis{min: 0, max: hi}
 	var at []float64
 	decimals := 0
@@ -157,15 +166,15 @@ func sizeAxis(sizes []float64, vol Scale) (axis, []float64, func(float64, bool) 
 		at, decimals = ticks(0, hi, 6)
 	}
 	return a, at, func(v float64, last bool) string {
-		name := number(v)
+		name := threeDigits(v)
 		switch {
 		case v == 0: // the other axis says so
 			return ""
 		case !a.log:
-			name = group(v, decimals)
+			name = units.Fixed(v, decimals)
 		}
 		if last {
-			name += nbsp + vol.Unit
+			name += nbsp + vol.unit
 		}
 		return name
 	}
@@ -179,15 +188,15 @@ func shareName(v float64, top bool) string {
 	if top {
 		return percent(v)
 	}
-	return group(100*v, 0)
+	return units.Fixed(100*v, 0)
 }
 
-func drawReliability(pg *page, r *sim.Result, curves []curveOf, d Display, vol Scale, room vg.Rectangle) {
+func drawReliability(pg *page, r *sim.Result, curves []curveOf, u units.System, vol scale, room vg.Rectangle) {
 	s := r.Study
 	ends := make([]endLabel, len(curves))
 	right := vg.Length(0)
 	for i, c := range curves {
-		ends[i] = endLabel{lines: []string{d.Area.show(c.area)}, color: bystand}
+		ends[i] = endLabel{lines: []string{areaScale(u).show(c.area)}, color: bystand}
 		if c.own {
 			ends[i].color, ends[i].bold = blue, 1
 			if len(curves) > 1 {
@@ -198,7 +207,7 @@ func drawReliability(pg *page, r *sim.Result, curves []curveOf, d Display, vol S
 			right = max(right, ends[i].face(j).width(line))
 		}
 	}
-	x, at, name := sizeAxis(s.Sizes, vol)
+	x, at, name := sizeAxis(s.Sizes, r.Main.Tank, vol)
 	area := vg.Rectangle{
 		Min: vg.Point{X: room.Min.X + 34, Y: room.Min.Y + 20},
 		Max: vg.Point{X: room.Max.X - right - endGap, Y: room.Max.Y - 4},
@@ -212,7 +221,7 @@ func drawReliability(pg *page, r *sim.Result, curves []curveOf, d Display, vol S
 			xs := make([]float64, len(c.cells))
 			for j := range c.cells {
 				iv := c.cells[j].Of(s.Measure)
-				xs[j], low[j], high[j] = c.cells[j].Tank*vol.Factor, unit(iv.Low), unit(iv.High)
+				xs[j], low[j], high[j] = c.cells[j].Tank*vol.factor, unit(iv.Low), unit(iv.High)
 			}
 			p.band(xs, low, high, tint(blue, 0.16))
 		}
@@ -263,15 +272,15 @@ func unit(x float64) float64 {
 }
 
 // reliabilityCurve returns a curve's points, the answer's among them: the
-// solver found it between two sizes of the grid.
-func reliabilityCurve(c curveOf, r *sim.Result, vol Scale) plotter.XYs {
+// solver found it between two sizes of the grid, or below them all.
+func reliabilityCurve(c curveOf, r *sim.Result, vol scale) plotter.XYs {
 	m := r.Study.Measure
 	var out plotter.XYs
-	answer := plotter.XY{X: r.Main.Tank * vol.Factor, Y: unit(r.Main.Cell.Of(m).Estimate)}
+	answer := plotter.XY{X: r.Main.Tank * vol.factor, Y: unit(r.Main.Cell.Of(m).Estimate)}
 	pending := c.own && finite(answer.X) && finite(answer.Y) && r.Main.Cell.Tank > 0
 	for i := range c.cells {
-		at := plotter.XY{X: c.cells[i].Tank * vol.Factor, Y: unit(c.cells[i].Of(m).Estimate)}
-		if pending && len(out) > 0 && at.X > answer.X && answer.X > out[len(out)-1].X {
+		at := plotter.XY{X: c.cells[i].Tank * vol.factor, Y: unit(c.cells[i].Of(m).Estimate)}
+		if pending && at.X > answer.X && (len(out) == 0 || answer.X > out[len(out)-1].X) {
 			out, pending = append(out, answer), false
 		}
 		out = append(out, at)
@@ -297,7 +306,7 @@ func along(xys plotter.XYs, x float64) (float64, bool) {
 
 // answerLabels marks the answer, the safe size and the stop on the site's own
 // curve and returns their labels. Marks that fall together share one.
-func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol Scale) []label {
+func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol scale) []label {
 	s := r.Study
 	type point struct {
 		at     vg.Point
@@ -307,11 +316,11 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol Scale) []label 
 	}
 	var points []point
 	add := func(tank float64, c color.NRGBA, hollow bool, lines ...string) {
-		y, ok := along(own, tank*vol.Factor)
+		y, ok := along(own, tank*vol.factor)
 		if !ok || !finite(tank) {
 			return
 		}
-		at := vg.Point{X: p.x(tank * vol.Factor), Y: p.y(y)}
+		at := vg.Point{X: p.x(tank * vol.factor), Y: p.y(y)}
 		for i := range points {
 			if math.Hypot(float64(points[i].at.X-at.X), float64(points[i].at.Y-at.Y)) < 5 {
 				points[i].lines = append(points[i].lines, lines...)
@@ -327,7 +336,7 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol Scale) []label 
 		}
 		add(r.Main.Tank, blue, false, lines...)
 		if finite(r.Main.Safe) {
-			if number(r.Main.Safe*vol.Factor) == number(r.Main.Tank*vol.Factor) && len(points) > 0 {
+			if threeDigits(r.Main.Safe*vol.factor) == threeDigits(r.Main.Tank*vol.factor) && len(points) > 0 {
 				points[0].lines = append(points[0].lines, "it is the safe size")
 			} else {
 				add(r.Main.Safe, blue, true, "safe size "+vol.show(r.Main.Safe))
@@ -348,11 +357,11 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol Scale) []label 
 // stopName words the method of a stop.
 func stopName(method string) string {
 	switch method {
-	case "net present value":
+	case sim.ByValue:
 		return "largest net present value"
-	case "knee":
+	case sim.ByKnee:
 		return "knee of the curve"
-	case "gain":
+	case sim.ByGain:
 		return "smallest gain worth having"
 	}
 	return clean(method)

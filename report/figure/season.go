@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"tankodds/rainfall"
+	"tankodds/report/units"
 	"tankodds/sim"
 )
 
@@ -24,11 +25,11 @@ func seasonFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, boo
 	if r.Years != nil && r.Years.Start >= 1 && r.Years.Start <= 12 {
 		start = r.Years.Start
 	}
-	vol := opt.Display.volume(s.Tank)
+	vol := volumeScale(opt.Units, s.Tank)
 	f := Figure{Name: "season"}
 	f.Title = fmt.Sprintf("What a %s holds through the year", tankName(vol, s.Tank))
 	driest := len(s.Driest) == n
-	year := waterYear(s.DriestLabel, start)
+	year := yearName(s.DriestLabel, start)
 	if driest {
 		day, least := lowest(s.Driest)
 		if from, to := longestBelow(s.Driest, empty*s.Tank); to > from {
@@ -37,7 +38,7 @@ func seasonFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, boo
 			f.Title = fmt.Sprintf("In the driest real year, %s, a %s fell to %s in %s", year, tankName(vol, s.Tank), vol.show(least), when(day, start))
 		}
 	}
-	what := fmt.Sprintf("Water held at each day’s end, in %s, from %v on; %s.", unitName(vol), start, roofName(opt.Display, sim.TotalArea(r.Study.Roofs)))
+	what := fmt.Sprintf("Water held at each day’s end, in %s, from %v on; %s.", unitName(vol), start, roofName(opt.Units, sim.TotalArea(r.Study.Roofs)))
 	f.Caption = join("Band: 5 % to 95 % of simulated years.", sourceLine(r, rec))
 	_, lm := lowest(s.Mid)
 	f.Desc = join(f.Title+".", what, fmt.Sprintf("The median is lowest at %s.", vol.show(lm)), f.Caption)
@@ -133,14 +134,14 @@ func part(day int) string {
 	return "late"
 }
 
-func drawSeason(pg *page, r *sim.Result, vol Scale, start time.Month, year string, driest bool, room vg.Rectangle) {
+func drawSeason(pg *page, r *sim.Result, vol scale, start time.Month, year string, driest bool, room vg.Rectangle) {
 	s := r.Season
-	top := r.Study.Usable(s.Tank) * vol.Factor
+	top := r.Study.Usable(s.Tank) * vol.factor
 	at, decimals := ticks(0, top, 5)
 	name := func(v float64, last bool) string {
-		out := group(v, decimals)
+		out := units.Fixed(v, decimals)
 		if last {
-			out += nbsp + vol.Unit
+			out += nbsp + vol.unit
 		}
 		return out
 	}
@@ -157,7 +158,7 @@ func drawSeason(pg *page, r *sim.Result, vol Scale, start time.Month, year strin
 	line := func(xs []float64) plotter.XYs {
 		out := make(plotter.XYs, len(xs))
 		for i, x := range xs {
-			out[i] = plotter.XY{X: float64(i), Y: min(top, max(0, x*vol.Factor))}
+			out[i] = plotter.XY{X: float64(i), Y: min(top, max(0, x*vol.factor))}
 			if !finite(x) {
 				out[i].Y = x
 			}
@@ -199,14 +200,14 @@ func drawSeason(pg *page, r *sim.Result, vol Scale, start time.Month, year strin
 
 // widest returns points in the middle of the band's wider half, above or
 // below the median, the widest first.
-func (p *panel) widest(days, lo, hi, mid []float64, vol Scale) []vg.Point {
+func (p *panel) widest(days, lo, hi, mid []float64, vol scale) []vg.Point {
 	type place struct {
 		at   vg.Point
 		room vg.Length
 	}
 	var places []place
 	for i := 30; i < len(days)-30; i += 4 {
-		m := mid[i] * vol.Factor
+		m := mid[i] * vol.factor
 		for _, half := range [][2]float64{{lo[i], m}, {m, hi[i]}} {
 			if !finite(half[0]) || !finite(half[1]) {
 				continue

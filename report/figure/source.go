@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"tankodds/rainfall"
+	"tankodds/report/units"
 	"tankodds/sim"
 )
 
@@ -50,7 +51,7 @@ func recordLine(rec *rainfall.Record, years *rainfall.Years) string {
 }
 
 func simulatedLine(r *sim.Result) string {
-	s := fmt.Sprintf("Simulated: %s synthetic years", group(float64(r.Study.Years), 0))
+	s := fmt.Sprintf("Simulated: %s synthetic years", units.Fixed(float64(r.Simulated), 0))
 	if r.Generator.Name != "" {
 		s += fmt.Sprintf(", generator “%s”", r.Generator.Name)
 	}
@@ -69,20 +70,20 @@ func bandLine(s *sim.Study) string {
 	return fmt.Sprintf("Band: %s interval of the simulation alone; the record’s length is not in it.", percent(level))
 }
 
-// waterYear names the water year that begins in a calendar year: 1976, or
-// 1976–77 where it runs on into the next.
-func waterYear(label int, start time.Month) string {
+// yearName names the water year that begins in a calendar year: 1976, or
+// 1976/77 where it crosses New Year.
+func yearName(label int, start time.Month) string {
 	if start == time.January {
 		return fmt.Sprint(label)
 	}
-	return fmt.Sprintf("%d–%02d", label, (label+1)%100)
+	return fmt.Sprintf("%d/%02d", label, (label+1)%100)
 }
 
 // tankName words a nominal size: "11,400 L tank".
-func tankName(s Scale, litres float64) string { return s.show(litres) + " tank" }
+func tankName(s scale, litres float64) string { return s.show(litres) + " tank" }
 
 // roofName words a total roof area.
-func roofName(d Display, m2 float64) string { return d.Area.show(m2) + " of roof" }
+func roofName(u units.System, m2 float64) string { return areaScale(u).show(m2) + " of roof" }
 
 // firstStop returns the preferred stop that exists.
 func firstStop(r *sim.Result) (sim.Stop, bool) {

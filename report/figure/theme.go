@@ -103,7 +103,7 @@ var (
 
 // boldWeight is the plotting library's bold, a constant of a module that is
 // not required here directly.
-const boldWeight = 2
+const boldWeight = 3
 
 func (f face) font() font.Face {
 	fnt := font.Font{Typeface: "Liberation", Variant: "Sans"}

@@ -1,0 +1,191 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// shown is one command of a document with the output shown below it.
+type shown struct {
+	command string
+	line    int // of the "$", counted from 1
+	want    []string
+	from    int // index of the first output line in the document's lines
+	to      int // index after the last
+}
+
+// commandsShown finds the commands in ```console blocks: lines that begin
+// "$ ", carried on while they end in a backslash.
+func commandsShown(lines []string) []shown {
+	var out []shown
+	inside := false
+	for i := 0; i < len(lines); i++ {
+		l := lines[i]
+		switch {
+		case strings.HasPrefix(l, "```"):
+			inside = l == "```console"
+		case inside && strings.HasPrefix(l, "$ "):
+			s := shown{line: i + 1, command: strings.TrimPrefix(l, "$ ")}
+			for strings.HasSuffix(s.command, `\`) {
+				i++
+				s.command = strings.TrimSuffix(s.command, `\`) + strings.TrimSpace(lines[i])
+			}
+			s.from = i + 1
+			for i+1 < len(lines) && !strings.HasPrefix(lines[i+1], "$ ") && !strings.HasPrefix(lines[i+1], "```") {
+				i++
+				s.want = append(s.want, lines[i])
+			}
+			s.to = i + 1
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// words splits a command line as a shell would: double quotes hold words
+// together.
+func words(s string) []string {
+	var out []string
+	word, inWord, quoted := "", false, false
+	for _, c := range s {
+		switch {
+		case c == '"':
+			quoted, inWord = !quoted, true
+		case c == ' ' && !quoted:
+			if inWord {
+				out = append(out, word)
+			}
+			word, inWord = "", false
+		default:
+			word += string(c)
+			inWord = true
+		}
+	}
+	if inWord {
+		out = append(out, word)
+	}
+	return out
+}
+
+// TestReadme runs every command that the README shows and compares what it
+// prints, standard output and then standard error. A line "…" in the README
+// stands for any lines. With -update the outputs are written anew, and a
+// block with "…" is left alone.
+func TestReadme(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs the whole program several times")
+	}
+	root, err := filepath.Abs("../..")
+	require.NoError(t, err)
+	readme := filepath.Join(root, "README.md")
+	text, err := os.ReadFile(readme)
+	require.NoError(t, err)
+	lines := strings.Split(string(text), "\n")
+	commands := commandsShown(lines)
+	require.NotEmpty(t, commands)
+
+	// The commands run in a folder of their own, with the repository's
+	// testdata in it, so that what they write does not stay.
+	dir := t.TempDir()
+	require.NoError(t, os.Symlink(filepath.Join(root, "testdata"), filepath.Join(dir, "testdata")))
+	t.Chdir(dir)
+	got := make([][]string, len(commands))
+	for i, c := range commands {
+		w := words(c.command)
+		switch {
+		case c.command == "go test ./...":
+			ci, err := os.ReadFile(filepath.Join(root, ".ci", "run"))
+			require.NoError(t, err)
+			assert.Contains(t, string(ci), "\ngo test ./...\n", "the README's test command is what .ci/run runs first")
+			got[i] = c.want
+			continue
+		case strings.HasPrefix(c.command, "go run ./cmd/tankodds "):
+			w = w[3:]
+		case w[0] == "tankodds":
+			w = w[1:]
+		case w[0] == "ls":
+			got[i] = listing(t, w[1:])
+			continue
+		default:
+			t.Fatalf("README.md:%d: no way to run %q", c.line, c.command)
+		}
+		var stdout, stderr bytes.Buffer
+		run(context.Background(), w, strings.NewReader(""), &stdout, &stderr)
+		got[i] = strings.Split(strings.TrimRight(stdout.String()+stderr.String(), "\n"), "\n")
+		if stdout.Len()+stderr.Len() == 0 {
+			got[i] = nil
+		}
+	}
+	if *update {
+		for i := len(commands) - 1; i >= 0; i-- { // from the end: positions stay
+			if c := commands[i]; !elided(c.want) {
+				lines = append(lines[:c.from:c.from], append(got[i], lines[c.to:]...)...)
+			}
+		}
+		require.NoError(t, os.WriteFile(readme, []byte(strings.Join(lines, "\n")), 0o666))
+		return
+	}
+	for i, c := range commands {
+		if !matches(c.want, got[i]) {
+			assert.Equal(t, strings.Join(c.want, "\n"), strings.Join(got[i], "\n"), "README.md:%d: %s", c.line, c.command)
+		}
+	}
+}
+
+// listing does what ls prints for folders, a name a line.
+func listing(t *testing.T, dirs []string) []string {
+	var out []string
+	for _, d := range dirs {
+		entries, err := os.ReadDir(d)
+		require.NoError(t, err)
+		for _, e := range entries {
+			out = append(out, e.Name())
+		}
+	}
+	return out
+}
+
+func elided(lines []string) bool {
+	for _, l := range lines {
+		if l == "…" {
+			return true
+		}
+	}
+	return false
+}
+
+// matches compares output with what is shown, in which "…" stands for any
+// lines.
+func matches(want, got []string) bool {
+	if len(want) == 0 {
+		return len(got) == 0
+	}
+	if want[0] == "…" {
+		for i := range len(got) + 1 {
+			if matches(want[1:], got[i:]) {
+				return true
+			}
+		}
+		return false
+	}
+	return len(got) > 0 && want[0] == got[0] && matches(want[1:], got[1:])
+}
+
+func TestCommandsShown(t *testing.T) {
+	lines := strings.Split("text\n```console\n$ tankodds size --roof \"140m2 metal\" \\\n    --use 3L/day\na\n…\nb\n$ ls out\n```\n$ not this\n", "\n")
+	got := commandsShown(lines)
+	require.Len(t, got, 2)
+	assert.Equal(t, []string{"tankodds", "size", "--roof", "140m2 metal", "--use", "3L/day"}, words(got[0].command))
+	assert.Equal(t, []string{"a", "…", "b"}, got[0].want)
+	assert.True(t, matches(got[0].want, []string{"a", "x", "y", "b"}))
+	assert.True(t, matches(got[0].want, []string{"a", "b"}))
+	assert.False(t, matches(got[0].want, []string{"a", "x"}))
+	assert.False(t, matches(nil, []string{"x"}))
+}

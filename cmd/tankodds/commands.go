@@ -6,5 +6,6 @@ var commands = []*command{
 	&sizeCommand,
 	&replayCommand,
 	&compareCommand,
+	&recordCommand,
 	&newCommand,
 }

@@ -30,7 +30,7 @@ type options struct {
 	seed               uint64
 	workers            int
 	units, out         string
-	json, quiet        bool
+	json, quiet, demo  bool
 	given              func(flag string) bool
 }
 

@@ -1,0 +1,107 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"tankodds/rainfall"
+	"tankodds/report"
+	"tankodds/report/units"
+)
+
+var recordCommand = command{
+	name:  "record",
+	args:  "FILE...",
+	short: "what a rain record holds, its flaws and what it can carry",
+	long: `
+Reads each FILE of daily rain, plain or .gz ("-" is standard input), and says
+what was read, which water years can be used and why the others cannot, the
+climate, the driest times, whether the yearly rain has changed, which values
+look implausible, and which reliability a record of that length can carry.
+Nothing is corrected: a suspicious value is named for you to look at.
+
+Several files give one sheet each. With --json each file is one JSON object on
+a line of its own. --demo reads the invented record that the tool carries.`,
+	example: "tankodds record --demo",
+	maxArgs: -1,
+	flags:   []func(*pflag.FlagSet, *options){readFlags, demoFlag, unitsFlag, printFlags},
+	run:     runRecord,
+}
+
+// demoFlag asks for the embedded record.
+func demoFlag(fs *pflag.FlagSet, o *options) {
+	fs.BoolVar(&o.demo, "demo", false, "read the invented record that the tool carries")
+}
+
+// runRecord reads every file before it prints, so that a bad one leaves
+// nothing half said.
+func runRecord(ctx context.Context, c *call) error {
+	var sources []rainOptions
+	if c.opt.demo {
+		sources = append(sources, rainOptions{demo: true})
+	}
+	stdin := 0
+	for _, f := range c.args {
+		if f == "-" {
+			stdin++
+		}
+		sources = append(sources, rainOptions{file: f})
+	}
+	if len(sources) == 0 {
+		return misuse("tankodds record FILE, or tankodds record --demo for an invented one", "no rain record is named")
+	}
+	if stdin > 1 {
+		return misuse("name - once", "standard input can be read only once")
+	}
+	system := units.Unstated
+	if c.opt.units != "" {
+		var err error
+		if system, err = units.ParseSystem(c.opt.units); err != nil {
+			return misuse("", "--units: %v", err)
+		}
+	}
+	var sheets []*rainfall.Summary
+	for _, s := range sources {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if err := c.opt.readOptions(&s); err != nil {
+			return err
+		}
+		r, series, err := c.series(s)
+		if err != nil {
+			return err
+		}
+		sheets = append(sheets, rainfall.Summarise(r, series))
+	}
+	for i, m := range sheets {
+		var err error
+		switch {
+		case c.opt.json:
+			err = report.WriteRecordJSON(c.stdout, m)
+		default:
+			if i > 0 {
+				fmt.Fprintf(c.stdout, "\n%s\n\n", strings.Repeat("─", report.SheetWidth))
+			}
+			err = report.WriteRecord(c.stdout, m, printed(system, m.Unit))
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// printed is the system asked for or, where none is, the file's own.
+func printed(asked units.System, fileUnit string) units.System {
+	switch {
+	case asked != units.Unstated:
+		return asked
+	case fileUnit == "in":
+		return units.US
+	}
+	return units.SI
+}

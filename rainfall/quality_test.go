@@ -1,0 +1,141 @@
+package rainfall_test
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+)
+
+// wetPlace is an invented gauge: 40 years from 1981, about three days in ten
+// wet in every month, no flaw.
+func wetPlace() *rainfall.Record {
+	first, _ := rainfall.MakeDate(1981, time.January, 1)
+	next, _ := rainfall.MakeDate(2021, time.January, 1)
+	rng := rainfall.Source(7, 0, 0)
+	r := &rainfall.Record{File: "wet.csv", First: first}
+	for range next - first {
+		x := 0.0
+		if rng.Float64() < 0.3 {
+			x = math.Round(-80*math.Log(1-rng.Float64()))/10 + 0.1
+		}
+		r.Depth = append(r.Depth, x)
+		r.Mark = append(r.Mark, 0)
+	}
+	return r
+}
+
+func at(r *rainfall.Record, y int, m time.Month, d int) int {
+	day, ok := rainfall.MakeDate(y, m, d)
+	if !ok {
+		panic("no such day")
+	}
+	return int(day - r.First)
+}
+
+func found(r *rainfall.Record) map[string][]string {
+	out := map[string][]string{}
+	for _, c := range r.Quality() {
+		for _, f := range c.Found {
+			out[c.Code] = append(out[c.Code], f.Text)
+		}
+	}
+	return out
+}
+
+// Each rule finds its own fault, says where, and is silent without it.
+func TestQualityRules(t *testing.T) {
+	require.Empty(t, found(wetPlace()), "the record without a fault")
+	for _, c := range []struct {
+		name, code string
+		spoil      func(*rainfall.Record)
+		texts      []string
+	}{
+		{"a day of 310 mm", "extreme-day", func(r *rainfall.Record) {
+			r.Depth[at(r, 1990, time.May, 3)] = 310
+		}, []string{"310.0 mm on 1990-05-03"}},
+		{"one depth four days running", "repeated", func(r *rainfall.Record) {
+			for d := range 4 {
+				r.Depth[at(r, 2001, time.June, 10)+d] = 4.2
+			}
+			r.Depth[at(r, 2001, time.June, 9)], r.Depth[at(r, 2001, time.June, 14)] = 0, 0
+		}, []string{"4.2 mm on each of 4 days from 2001-06-10"}},
+		{"a winter written down as zeros", "zero-run", func(r *rainfall.Record) {
+			i := at(r, 1999, time.January, 10)
+			for d := range 70 {
+				r.Depth[i+d] = 0
+			}
+			r.Depth[i-1], r.Depth[i+70] = 5, 5
+		}, []string{"70 days of zeros from 1999-01-10"}},
+		{"a month written down as zeros", "zero-month", func(r *rainfall.Record) {
+			for d := range 30 {
+				r.Depth[at(r, 2010, time.April, 1)+d] = 0
+			}
+		}, []string{"April 2010 has no rain; the other 39 have some"}},
+		{"Sundays read on Mondays", "weekday", func(r *rainfall.Record) {
+			for i := 1; i < len(r.Depth); i++ {
+				if (r.First + rainfall.Date(i)).Weekday() == time.Monday {
+					r.Depth[i] += r.Depth[i-1]
+					r.Depth[i-1] = 0
+				}
+			}
+		}, nil},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := wetPlace()
+			c.spoil(r)
+			got := found(r)
+			require.NotEmpty(t, got[c.code])
+			if c.texts != nil {
+				assert.Equal(t, c.texts, got[c.code])
+			}
+			if c.code == "weekday" {
+				assert.Equal(t, "Sundays have 100 % fewer wet days than the week's mean", got[c.code][0])
+			}
+			if c.code != "zero-run" { // a run of zeros holds a month of them
+				assert.Len(t, got, 1, "no other rule is broken: %v", got)
+			}
+		})
+	}
+}
+
+// A year six times as wet is found although it is in the mean and the spread
+// it is judged against.
+func TestQualityWetYear(t *testing.T) {
+	r := wetPlace()
+	for i := at(r, 2003, time.January, 1); i < at(r, 2004, time.January, 1); i++ {
+		r.Depth[i] *= 6
+	}
+	texts := found(r)["wet-year"]
+	require.Len(t, texts, 1)
+	assert.Regexp(t, `^2003 sums to \d+ mm, \d\.\d times the median year$`, texts[0])
+}
+
+// A total spread over its days is not four equal readings, and a trace is not
+// a zero.
+func TestQualityHonoursMarks(t *testing.T) {
+	r := wetPlace()
+	i := at(r, 2001, time.June, 10)
+	for d := range 5 {
+		r.Depth[i+d], r.Mark[i+d] = 4.2, rainfall.Spread
+	}
+	assert.Empty(t, found(r)["repeated"])
+	for d := range 30 {
+		r.Depth[at(r, 2010, time.April, 1)+d] = 0
+	}
+	r.Mark[at(r, 2010, time.April, 15)] = rainfall.Trace
+	assert.Empty(t, found(r)["zero-month"])
+}
+
+// A record of one value, or of holes alone but one, has nothing to find and
+// nothing to fall over.
+func TestQualityOfAlmostNothing(t *testing.T) {
+	r := &rainfall.Record{First: 0, Depth: []float64{3}, Mark: []rainfall.Mark{0}}
+	assert.Empty(t, found(r))
+	r = &rainfall.Record{First: 0, Depth: []float64{0, math.NaN(), 0}, Mark: make([]rainfall.Mark, 3)}
+	assert.Empty(t, found(r))
+}

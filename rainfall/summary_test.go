@@ -1,0 +1,108 @@
+package rainfall_test
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+)
+
+func summarise(t *testing.T, r *rainfall.Record, start time.Month) *rainfall.Summary {
+	t.Helper()
+	s, err := r.Fill(start)
+	require.NoError(t, err)
+	return rainfall.Summarise(r, s)
+}
+
+// A record of 1 mm a day has a climate that can be reckoned by hand.
+func TestSummaryOfSteadyRain(t *testing.T) {
+	first, _ := rainfall.MakeDate(2001, time.March, 15)
+	next, _ := rainfall.MakeDate(2014, time.February, 1)
+	r := &rainfall.Record{First: first}
+	for range next - first {
+		r.Depth = append(r.Depth, 1)
+		r.Mark = append(r.Mark, 0)
+	}
+	blank := func(y int, m time.Month, d, days int) {
+		for k := range days {
+			r.Depth[at(r, y, m, d)+k] = math.NaN()
+		}
+	}
+	blank(2005, time.July, 3, 2)      // fillable
+	blank(2007, time.August, 1, 5)    // five in a row: the year is lost
+	blank(2009, time.September, 1, 4) // eleven, never five in a row: lost
+	blank(2009, time.September, 10, 4)
+	blank(2009, time.September, 20, 3)
+	m := summarise(t, r, time.January)
+
+	assert.Equal(t, 18, m.MissingN)
+	assert.Equal(t, 2, m.FilledN)
+	assert.Equal(t, 5, m.Gap.Days)
+	var labels []int
+	for _, y := range m.Usable {
+		labels = append(labels, y.Label)
+		want := 365.0
+		if rainfall.Leap(y.Label) {
+			want = 366 // 29 February's rain joins the 28th's
+		}
+		assert.Equal(t, want, y.MM, "%d", y.Label)
+	}
+	assert.Equal(t, []int{2002, 2003, 2004, 2005, 2006, 2008, 2010, 2011, 2012, 2013}, labels)
+	assert.Equal(t, []rainfall.Rejected{
+		{2001, "the record begins on 2001-03-15", true},
+		{2007, "Aug misses 5 days in a row", false},
+		{2009, "Sep misses 11 days", false},
+		{2014, "the record ends on 2014-01-31", true},
+	}, m.Rejected)
+	assert.Equal(t, 1.0, m.WetShare)
+	assert.InDelta(t, 28.2425, m.WetDays[time.February-1], 1e-12)
+	assert.Equal(t, 0, m.DrySpell.Days)
+	assert.Equal(t, 1.0, m.MaxDepth)
+	assert.Equal(t, r.First, m.MaxDay)
+	// February to April are the shortest three months running.
+	require.Len(t, m.Driest, 3)
+	assert.Equal(t, 28+31+30.0, m.Driest[0].MM)
+	assert.Equal(t, "2002-02-01", m.Driest[0].From.String())
+	assert.Equal(t, 365.0, m.Driest[2].MM)
+	require.NotNil(t, m.Change)
+	assert.Equal(t, 0.0, m.Change.SenPerDecade)
+}
+
+// The change is named by the year in which the new level begins.
+func TestSummaryStep(t *testing.T) {
+	r := wetPlace()
+	for i := at(r, 2001, time.January, 1); i < len(r.Depth); i++ {
+		r.Depth[i] *= 2
+	}
+	c := summarise(t, r, time.January).Change
+	require.NotNil(t, c)
+	assert.Equal(t, 2001, c.StepLabel)
+	assert.InDelta(t, 2, c.After/c.Before, 0.2)
+	assert.Less(t, c.Pettitt, 0.001)
+	assert.Less(t, c.MannKendall, 0.001)
+	assert.Positive(t, c.SenPerDecade)
+}
+
+// Nine years are too few for the tests of change; none at all is no panic.
+func TestSummaryOfLittle(t *testing.T) {
+	r, err := wetPlace().Since(2012)
+	require.NoError(t, err)
+	m := summarise(t, r, time.January)
+	assert.Len(t, m.Usable, 9)
+	assert.Nil(t, m.Change)
+
+	r, err = wetPlace().Since(2020)
+	require.NoError(t, err)
+	m = summarise(t, r, time.October)
+	assert.Empty(t, m.Usable)
+	assert.Len(t, m.Rejected, 2)
+	assert.True(t, math.IsNaN(m.YearMean))
+	assert.False(t, math.IsNaN(m.Driest[2].MM), "2020 is whole")
+	driest, wettest := m.Extremes(3)
+	assert.Empty(t, driest)
+	assert.Empty(t, wettest)
+}

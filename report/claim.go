@@ -1,0 +1,56 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"tankodds/sim"
+)
+
+// claimConfidence is the confidence with which a record is said to show an
+// annual reliability.
+const claimConfidence = 0.95
+
+// claimTargets are the annual reliabilities that people ask for.
+var claimTargets = []float64{0.5, 0.8, 0.9, 0.95, 0.98, 0.99}
+
+// Claim says in one sentence, without a full stop, which annual reliability n
+// usable water years can carry and how many the next would need.
+func Claim(n int) string {
+	need := func(t float64) int { return sim.YearsToShow(t, claimConfidence) }
+	held := -1
+	for i, t := range claimTargets {
+		if n >= need(t) {
+			held = i
+		}
+	}
+	years := fmt.Sprintf("%d usable years", n)
+	if n == 1 {
+		years = "1 usable year"
+	}
+	switch {
+	case n == 0:
+		return fmt.Sprintf("no usable year: nothing can be claimed; 90 %% a year would need %d", need(0.9))
+	case held < 0:
+		return fmt.Sprintf("%s: too short for any claim; 90 %% a year would need %d", years, need(0.9))
+	case claimTargets[held] < 0.9:
+		return fmt.Sprintf("%s: enough to speak of %g %% a year and no more; 90 %% would need %d",
+			years, 100*claimTargets[held], need(0.9))
+	case held == len(claimTargets)-1:
+		return fmt.Sprintf("%s: enough to speak of %g %% a year", years, 100*claimTargets[held])
+	}
+	next := claimTargets[held+1]
+	return fmt.Sprintf("%s: enough to speak of %g %% a year; %g %% would need %d",
+		years, 100*claimTargets[held], 100*next, need(next))
+}
+
+// FailureBound is the greatest yearly chance of running dry, 0–1, that n
+// years without a failure leave possible at 95 % confidence: 1 − 0.05^(1/n),
+// near 3/n (the rule of three; Hanley & Lippman-Hand 1983, from memory,
+// unverified). For no years it is 1.
+func FailureBound(n int) float64 {
+	if n <= 0 {
+		return 1
+	}
+	return 1 - math.Pow(1-claimConfidence, 1/float64(n))
+}

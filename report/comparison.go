@@ -27,8 +27,8 @@ func (z *Comparison) Text(w io.Writer) {
 	if z.Title != "" {
 		p.line("%s", z.Title)
 	}
-	p.line("%s", z.Sizings[0].siteLine())
-	p.line("target: %s", goalWords(s))
+	p.para("%s", z.Sizings[0].siteLine())
+	p.para("target: %s", goalWords(s))
 	p.gap()
 	var depths, sizes []float64
 	for _, x := range z.Sizings {

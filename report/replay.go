@@ -30,7 +30,7 @@ func (z *Replayed) Text(w io.Writer) {
 	r, u := z.Result, z.Units
 	p := &prose{w}
 	p.line("%s", z.Title)
-	p.line("%s tank; roof %s; use %s on average; %s", u.Volume(r.Tank.Nominal), u.Area(sim.TotalArea(r.Roofs)), u.Flow(sim.MeanDemand(z.Uses)), ruleWords(r.Tank.Rule))
+	p.para("%s tank; roof %s; use %s on average; %s", u.Volume(r.Tank.Nominal), u.Area(sim.TotalArea(r.Roofs)), u.Flow(sim.MeanDemand(z.Uses)), ruleWords(r.Tank.Rule))
 	p.gap()
 	for _, s := range z.words() {
 		p.item(s)

@@ -34,7 +34,7 @@ const width = 80
 func (z *Sizing) Text(w io.Writer) {
 	p := &prose{w: w}
 	p.line("%s", z.Title)
-	p.line("%s", z.siteLine())
+	p.para("%s", z.siteLine())
 	p.gap()
 	for _, s := range z.Answer() {
 		p.item(s)

@@ -1,0 +1,51 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// The example that ends each help text runs as it stands, from a folder with
+// the repository's testdata; only the simulation is cut short.
+func TestExamplesRun(t *testing.T) {
+	testdata, err := filepath.Abs("../../testdata")
+	require.NoError(t, err)
+	for _, c := range commands {
+		t.Run(c.name, func(t *testing.T) {
+			t.Chdir(t.TempDir())
+			require.NoError(t, os.Symlink(testdata, "testdata"))
+			args := words(strings.ReplaceAll(c.example, "\\\n", " "))
+			require.Equal(t, "tankodds", args[0])
+			fs, _ := c.flagSet()
+			if fs.Lookup("years") != nil {
+				args = append(args, "--years", "50", "--record-error", "off")
+			}
+			code, stdout, stderr := typed(t, args[1:]...)
+			require.Equal(t, exitDone, code, stderr)
+			assert.Empty(t, stderr)
+			assert.NotEmpty(t, stdout)
+			for line := range strings.Lines(stdout) {
+				assert.LessOrEqual(t, len([]rune(strings.TrimSuffix(line, "\n"))), 80, line)
+			}
+		})
+	}
+}
+
+// words splits a command line as a shell would; double quotes hold a word
+// together.
+func words(line string) []string {
+	var out []string
+	for i, part := range strings.Split(line, `"`) {
+		if i%2 == 1 {
+			out = append(out, part)
+		} else {
+			out = append(out, strings.Fields(part)...)
+		}
+	}
+	return out
+}

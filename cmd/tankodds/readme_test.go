@@ -49,31 +49,6 @@ func commandsShown(lines []string) []shown {
 	return out
 }
 
-// words splits a command line as a shell would: double quotes hold words
-// together.
-func words(s string) []string {
-	var out []string
-	word, inWord, quoted := "", false, false
-	for _, c := range s {
-		switch {
-		case c == '"':
-			quoted, inWord = !quoted, true
-		case c == ' ' && !quoted:
-			if inWord {
-				out = append(out, word)
-			}
-			word, inWord = "", false
-		default:
-			word += string(c)
-			inWord = true
-		}
-	}
-	if inWord {
-		out = append(out, word)
-	}
-	return out
-}
-
 // TestReadme runs every command that the README shows and compares what it
 // prints, standard output and then standard error. A line "…" in the README
 // stands for any lines. With -update the outputs are written anew, and a

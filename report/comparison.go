@@ -58,9 +58,7 @@ func (z *Comparison) Text(w io.Writer) {
 	p.gap()
 	for _, x := range z.Sizings {
 		p.para("%s: %s", x.Record.Name(), x.basis())
-		for _, m := range x.Warnings() {
-			p.para("Mind: %s.", m.Text)
-		}
+		p.mind(x.Warnings())
 	}
 	p.para("%s", shortCaution)
 }

@@ -42,13 +42,16 @@ func (z *Replayed) Text(w io.Writer) {
 		z.runs(p)
 	}
 	p.gap()
-	for _, x := range z.Record.Warnings {
-		p.para("Mind: %s.", x.Text)
-	}
+	p.mind(z.warnings())
 	if r.Skipped > 0 {
 		p.para("Mind: %s of the record have no rain and lie in years that are not usable; they were passed over, the tank as it stood.", plural(r.Skipped, "day"))
 	}
 	p.para("%s", shortCaution)
+}
+
+// warnings returns what must be told of the record and its plausibility.
+func (z *Replayed) warnings() []rainfall.Warning {
+	return append(append([]rainfall.Warning{}, z.Record.Warnings...), rainfall.Summarise(z.Record, z.Series).Suspicious()...)
 }
 
 func (z *Replayed) words() []Sentence {
@@ -207,7 +210,7 @@ func (z *Replayed) JSON() ([]byte, error) {
 	}{"tankodds/replay/1", z.Version, z.Title, sizeRecord(z.Record, z.Series.Years.Len()), r.Tank.Rule.String(), number(r.Tank.Nominal), number(r.Tank.Dead),
 		roofsAsJSON(r.Roofs), usesAsJSON(z.Uses), r.First.String(), r.Last.String(), r.Days, r.Skipped,
 		number(r.Inflow), number(r.Demand), number(r.Yield), number(r.Spill), number(r.StartsWith), number(r.EndsWith),
-		r.ShortDays, number(r.Volumetric), number(r.Time), number(r.Annual), r.WholeYears, years, runs, append([]rainfall.Warning{}, z.Record.Warnings...)})
+		r.ShortDays, number(r.Volumetric), number(r.Time), number(r.Annual), r.WholeYears, years, runs, z.warnings()})
 }
 
 // WriteDaily writes a row a day run, SI units named in the header, full

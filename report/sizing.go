@@ -20,11 +20,54 @@ type Sizing struct {
 	Series  *rainfall.Series
 	Result  *sim.Result
 	Units   units.System
+
+	known *rainfall.Summary
 }
 
-// Warnings returns what must be told of the record and of the result.
+// Warnings returns what must be told of the record, of its plausibility, of
+// any change in it, and of the result.
 func (z *Sizing) Warnings() []rainfall.Warning {
-	return append(append([]rainfall.Warning(nil), z.Record.Warnings...), z.Result.Warnings...)
+	out := append([]rainfall.Warning{}, z.Record.Warnings...)
+	m := z.summary()
+	out = append(out, m.Suspicious()...)
+	out = append(out, z.changes(m)...)
+	return append(out, z.Result.Warnings...)
+}
+
+// summary is what is known of the record, made once.
+func (z *Sizing) summary() *rainfall.Summary {
+	if z.known == nil {
+		z.known = rainfall.Summarise(z.Record, z.Series)
+	}
+	return z.known
+}
+
+// significance is the chance below which a trend or a step is told.
+const significance = 0.05
+
+// changes says of a trend or a step that the answer takes the record as one
+// climate.
+func (z *Sizing) changes(m *rainfall.Summary) []rainfall.Warning {
+	c, u := m.Change, z.Units
+	if c == nil {
+		return nil
+	}
+	var out []rainfall.Warning
+	if c.MannKendall < significance {
+		way := "up"
+		if c.SenPerDecade < 0 {
+			way = "down"
+		}
+		out = append(out, rainfall.Warning{Code: "trend", Text: fmt.Sprintf(
+			"the yearly rain goes %s by %s a decade (Mann–Kendall p %.2g); the answer takes all years as one climate, --since YEAR shows what the newer ones say",
+			way, u.Depth(math.Abs(c.SenPerDecade)), c.MannKendall)})
+	}
+	if c.Pettitt < significance {
+		out = append(out, rainfall.Warning{Code: "step", Text: fmt.Sprintf(
+			"the yearly rain steps from %s to %s a year after %s (Pettitt p %.2g): a moved gauge or a changed climate; --since %d shows what the years after it say",
+			u.Depth(c.Before), u.Depth(c.After), waterYear(c.StepLabel, z.Series.Years), c.Pettitt, c.StepLabel+1)})
+	}
+	return out
 }
 
 // width is what a terminal is taken to hold.
@@ -47,9 +90,7 @@ func (z *Sizing) Text(w io.Writer) {
 	}
 	p.gap()
 	p.para("The numbers rest on %s", z.basis())
-	for _, x := range z.Warnings() {
-		p.para("Mind: %s.", x.Text)
-	}
+	p.mind(z.Warnings())
 	p.para("%s", shortCaution)
 }
 

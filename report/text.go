@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"tankodds/rainfall"
 	"tankodds/report/units"
 )
 
@@ -31,6 +32,13 @@ func (p *prose) item(s Sentence) {
 	for _, l := range wrap(s.Text, width-labelWidth) {
 		p.line("%s%s", pad(label, labelWidth), l)
 		label = ""
+	}
+}
+
+// mind prints warnings, one a paragraph.
+func (p *prose) mind(all []rainfall.Warning) {
+	for _, x := range all {
+		p.para("Mind: %s.", x.Text)
 	}
 }
 

@@ -70,6 +70,8 @@ func (r *Record) Name() string {
 		return r.Place
 	case r.Station != "":
 		return r.Station
+	case r.File == "-":
+		return "standard input"
 	}
 	return r.File
 }

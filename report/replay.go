@@ -55,11 +55,13 @@ func (z *Replayed) warnings() []rainfall.Warning {
 }
 
 func (z *Replayed) words() []Sentence {
-	r, u := z.Result, z.Units
+	r := z.Result
+	water := z.Units.VolumeColumn(r.Inflow, r.Demand) // one unit for the sentence
+	of := func(x float64) string { return water.Words(x) + " " + water.Unit }
 	out := []Sentence{
 		{"Record", fmt.Sprintf("%s, %v to %v, %s run (%s).", z.Record.Name(), r.First, r.Last, plural(r.Days, "day"), z.Record.Format)},
 		{"Water", fmt.Sprintf("%s flowed in, %s was wanted, %s supplied, %s spilled; the tank held %s at first and %s at last.",
-			u.Volume(r.Inflow), u.Volume(r.Demand), u.Volume(r.Yield), u.Volume(r.Spill), u.Volume(r.StartsWith), u.Volume(r.EndsWith))},
+			of(r.Inflow), of(r.Demand), of(r.Yield), of(r.Spill), z.Units.Volume(r.StartsWith), z.Units.Volume(r.EndsWith))},
 		{"Supplied", fmt.Sprintf("%s of the water wanted; the demand was met on %s of days.", units.Percent(r.Volumetric), units.Percent(r.Time))},
 	}
 	if r.WholeYears == 0 {

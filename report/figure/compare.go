@@ -49,7 +49,7 @@ func Compare(all []Compared, opt Options) (Figure, bool) {
 	f.Caption = join(note, "In brackets: "+percent(level(s))+" interval of the size.", simulatedLine(cs[0].Result))
 	f.Desc = join(f.Title+".", what)
 	for _, c := range cs {
-		f.Desc += " " + clean(c.Name) + ": " + needs(c.Result, vol) + "."
+		f.Desc += " " + fileName(c.Name) + ": " + needs(c.Result, vol) + "."
 	}
 	f.draw = func(pg *page) {
 		drawCompare(pg, cs, named, sizes, vol, pg.frame(f.Title, what, f.Caption))
@@ -133,7 +133,7 @@ func compareWords(cs []Compared, vol scale, width vg.Length) string {
 	goal := fmt.Sprintf("%s of %s", percent(s.Target), of(s))
 	at := func(k int) string {
 		c := cs[order[k]]
-		name := clipAt(clean(c.Name), titleFace, width)
+		name := clipAt(fileName(c.Name), titleFace, width)
 		if width < 200 || len(name) < 25 { // short enough to stay on one line
 			name = strings.ReplaceAll(name, " ", nbsp)
 		}
@@ -246,7 +246,7 @@ func compareEnds(cs []Compared, named []int, hue map[int]color.NRGBA, vol scale,
 		ends := make([]endLabel, len(named))
 		sum := vg.Length(0)
 		for k, i := range named {
-			e := endLabel{color: hue[i], lines: wrapAt(clean(cs[i].Name), nameFace, width, max(1, most))}
+			e := endLabel{color: hue[i], lines: wrapAt(fileName(cs[i].Name), nameFace, width, max(1, most))}
 			e.bold = len(e.lines)
 			if most > 0 {
 				e.lines = append(e.lines, wrapAt(needs(cs[i].Result, vol), e.face(e.bold), width, 2)...)

@@ -14,7 +14,7 @@ import (
 // gainFigure draws what each further step of storage adds to the water
 // supplied in a year, at the site's own roofs.
 func gainFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
-	cells := every(r.Curve, maxBars)
+	cells := apart(r.Curve)
 	if len(cells) < 2 || len(r.Study.Sizes) < 2 {
 		return Figure{}, false
 	}
@@ -46,17 +46,32 @@ func gainFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool)
 	return f, true
 }
 
-// maxBars is how many bars can be told apart.
-const maxBars = 200
+// maxBars is how many bars tell the course of a curve.
+const maxBars = 40
 
-// every returns the cells, or evenly spaced ones where they are too many, the
-// first and last among them.
-func every(cells []sim.Cell, most int) []sim.Cell {
-	var out []sim.Cell
-	for _, i := range evenly(len(cells), most) {
-		out = append(out, cells[i])
+// apart returns the cells that are at least a step of the axis apart, so that
+// it holds at most maxBars steps; the first and last are among them.
+func apart(cells []sim.Cell) []sim.Cell {
+	n := len(cells)
+	if n <= maxBars+1 {
+		return cells
 	}
-	return out
+	sizes := make([]float64, n)
+	for i := range cells {
+		sizes[i] = cells[i].Tank
+	}
+	at := func(x float64) float64 { return x }
+	if wantsLog(sizes) {
+		at = math.Log
+	}
+	step := (at(sizes[n-1]) - at(sizes[0])) / maxBars
+	out := cells[:1:1]
+	for i := 1; i < n-1; i++ {
+		if at(sizes[i])-at(out[len(out)-1].Tank) >= step*(1-1e-9) && at(sizes[n-1])-at(sizes[i]) >= step/2 {
+			out = append(out, cells[i])
+		}
+	}
+	return append(out, cells[n-1])
 }
 
 // gain is what the step from size i−1 to size i adds: L a year per L.
@@ -98,13 +113,12 @@ func drawGain(pg *page, r *sim.Result, cells []sim.Cell, vol scale, step float64
 	p := newPanel(pg, area, x, axis{min: least, max: most * 1.06})
 	st, ok := firstStop(r)
 	p.yAxis(at2, yName)
-	gap := min(2, area.Size().X/vg.Length(len(cells))*0.2)
 	for i := 1; i < len(cells); i++ {
 		from, to := cells[i-1].Tank, cells[i].Tank
 		g := gain(cells, i) * step * vol.factor
-		p.bar(from*vol.factor, to*vol.factor, min(0, g), max(0, g), gap, blue)
+		p.bar(from*vol.factor, to*vol.factor, min(0, g), max(0, g), blue)
 		if at := max(from, st.Tank); ok && at < to*(1-1e-9) { // past the stop
-			p.bar(at*vol.factor, to*vol.factor, min(0, g), max(0, g), gap, tint(blue, 0.35))
+			p.bar(at*vol.factor, to*vol.factor, min(0, g), max(0, g), tint(blue, 0.35))
 		}
 	}
 	p.draw()

@@ -22,6 +22,9 @@ type label struct {
 	color color.NRGBA
 	at    []vg.Point // where it may be attached, the best first
 	lead  bool       // a line may lead from the point to a label that lies off
+	// home, where set, says whether a box lies within what it names; one that
+	// does not is led to.
+	home func(vg.Rectangle) bool
 }
 
 // Distances tried from the point to the label, pt.
@@ -132,6 +135,9 @@ func (p *panel) candidates(l label) []candidate {
 		if !within(r, p.area) || !p.page.free(r, 3) {
 			return
 		}
+		if l.home != nil && !l.home(r) && apartBy(r, from) <= leadFrom {
+			return
+		}
 		cost += p.covered(r, 0)
 		if l.lead {
 			cost += p.crossed(from, nearest(r, from))
@@ -171,7 +177,7 @@ func (p *panel) candidates(l label) []candidate {
 func (p *panel) set(l label, at candidate) {
 	r, from := at.box, at.from
 	end := nearest(r, from)
-	if d := vg.Length(math.Hypot(float64(end.X-from.X), float64(end.Y-from.Y))); l.lead && d > 12 {
+	if d := apartBy(r, from); l.lead && d > leadFrom {
 		k := 6 / d // start at the marker's rim
 		p.page.c.StrokeLine2(stroke(l.color, 0.7), from.X+(end.X-from.X)*k, from.Y+(end.Y-from.Y)*k,
 			end.X+(from.X-end.X)*2/d, end.Y+(from.Y-end.Y)*2/d)
@@ -290,6 +296,15 @@ func inside(r vg.Rectangle, a, b vg.Point) vg.Length {
 
 func within(r, in vg.Rectangle) bool {
 	return r.Min.X >= in.Min.X && r.Max.X <= in.Max.X && r.Min.Y >= in.Min.Y+1 && r.Max.Y <= in.Max.Y+6
+}
+
+// leadFrom is the distance from which a line leads to a label, pt.
+const leadFrom = 12
+
+// apartBy is the distance of a point from a box.
+func apartBy(r vg.Rectangle, at vg.Point) vg.Length {
+	end := nearest(r, at)
+	return vg.Length(math.Hypot(float64(end.X-at.X), float64(end.Y-at.Y)))
 }
 
 // nearest returns the point of a box nearest to another point.

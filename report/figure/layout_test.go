@@ -42,7 +42,7 @@ func TestTicks(t *testing.T) {
 	assert.Equal(t, []float64{20, 50, 100, 200, 500, 1000, 2000, 5000}, logTicks(20, 5000))
 	assert.Equal(t, []float64{1, 10, 100, 1000, 10000}, logTicks(1, 10000))
 	assert.False(t, wantsLog(steps(500, 20000, 50)))
-	assert.True(t, wantsLog(ratios(500, 20000, 20)))
+	assert.False(t, wantsLog(ratios(500, 20000, 20)))
 	assert.True(t, wantsLog(steps(10, 5000, 50)))
 }
 

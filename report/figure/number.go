@@ -167,25 +167,9 @@ func logTicks(lo, hi float64) []float64 {
 	return at
 }
 
-// wantsLog reports whether sizes are better told apart on a logarithmic axis:
-// they span more than two decades, or more than a factor of twenty in steps
-// that are nearer to equal ratios than to equal differences.
+// wantsLog reports whether sizes need a logarithmic axis to be told apart:
+// they span more than two decades. Anything less reads better on a plain one.
 func wantsLog(sizes []float64) bool {
 	n := len(sizes)
-	if n < 3 || !(sizes[0] > 0) {
-		return false
-	}
-	span := sizes[n-1] / sizes[0]
-	if span > 100 {
-		return true
-	}
-	spread := func(f func(i int) float64) float64 { // largest step over smallest
-		lo, hi := math.Inf(1), 0.0
-		for i := 1; i < n; i++ {
-			lo, hi = min(lo, f(i)), max(hi, f(i))
-		}
-		return hi / lo
-	}
-	return span > 20 && spread(func(i int) float64 { return math.Log(sizes[i] / sizes[i-1]) }) <
-		spread(func(i int) float64 { return sizes[i] - sizes[i-1] })
+	return n > 2 && sizes[0] > 0 && sizes[n-1] > 100*sizes[0]
 }

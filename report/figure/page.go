@@ -83,7 +83,11 @@ func (p *page) frame(title, subtitle, foot string) vg.Rectangle {
 		p.text(s, f, ink, left, y+f.descent(), 0)
 	}
 	y -= 4
-	for _, s := range wrapAt(subtitle, subFace, right-left, 3) {
+	subs := fill(subtitle, subFace, right-left)
+	if len(subs) > 3 {
+		subs = append(subs[:2:2], clipAt(strings.Join(subs[2:], " "), subFace, right-left))
+	}
+	for _, s := range subs {
 		y -= subFace.leading()
 		p.text(s, subFace, muted, left, y+subFace.descent(), 0)
 	}

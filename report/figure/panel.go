@@ -146,11 +146,13 @@ func (p *panel) band(x, low, high []float64, c color.Color) {
 	flush()
 }
 
-// bar adds a filled rectangle, in the units of the axes.
-func (p *panel) bar(x0, x1, y0, y1 float64, gap vg.Length, c color.Color) {
+// bar adds a filled rectangle, in the units of the axes, a hair narrower than
+// its room.
+func (p *panel) bar(x0, x1, y0, y1 float64, c color.Color) {
 	if !finite(y0) || !finite(y1) {
 		return
 	}
+	gap := min(2, (p.x(x1)-p.x(x0))*0.25)
 	r := vg.Rectangle{Min: vg.Point{X: p.x(x0) + gap/2, Y: p.y(y0)}, Max: vg.Point{X: p.x(x1) - gap/2, Y: p.y(y1)}}
 	p.plot.Add(drawing(func() { p.fill(r, c) }))
 	p.solids = append(p.solids, r)

@@ -45,12 +45,12 @@ func RecordOf(rec *rainfall.Record, years *rainfall.Years, opt Options) (Figure,
 	switch used {
 	case 0:
 		mean = math.NaN()
-		f.Title = fmt.Sprintf("%s holds no usable year", clean(rec.Name()))
+		f.Title = fmt.Sprintf("%s holds no usable year", placeName(rec))
 	case 1:
-		f.Title = fmt.Sprintf("%s: one usable year, with %s", clean(rec.Name()), inWords(d, mean))
+		f.Title = fmt.Sprintf("%s: one usable year, with %s", placeName(rec), inWords(d, mean))
 	default:
 		mean /= float64(used)
-		f.Title = fmt.Sprintf("%s: %s in a mean year, %s in the driest", clean(rec.Name()), inWords(d, mean), inWords(d, bars[driest].mm))
+		f.Title = fmt.Sprintf("%s: %s in a mean year, %s in the driest", placeName(rec), inWords(d, mean), inWords(d, bars[driest].mm))
 	}
 	what := fmt.Sprintf("Rain of each usable %s, and of a mean month, in %s.", kind, depthName(d))
 	note := ""
@@ -158,14 +158,13 @@ func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month
 		axis{min: 0, max: float64(len(bars))}, axis{min: 0, max: max(annual*1.08, at[len(at)-1])})
 	pg.text("By year", nameFace, ink, room.Min.X, room.Max.Y-8, 0)
 	p.yAxis(at, name)
-	gap := min(2, p.area.Size().X/vg.Length(len(bars))*0.25)
 	for i, b := range bars {
 		c := tint(blue, 0.75)
 		if i == driest {
 			c = red
 		}
 		if finite(b.mm) {
-			p.bar(float64(i), float64(i+1), 0, b.mm*d.factor, gap, c)
+			p.bar(float64(i), float64(i+1), 0, b.mm*d.factor, c)
 		}
 	}
 	p.draw()
@@ -188,7 +187,7 @@ func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month
 	q.yAxis(at, name)
 	for k := range 12 {
 		if mm := month[nth(start, k)-1]; finite(mm) {
-			q.bar(float64(k), float64(k+1), 0, mm*d.factor, 2, tint(blue, 0.75))
+			q.bar(float64(k), float64(k+1), 0, mm*d.factor, tint(blue, 0.75))
 		}
 	}
 	q.draw()

@@ -5,6 +5,7 @@ import (
 	"image/color"
 	"math"
 	"sort"
+	"strings"
 
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
@@ -42,7 +43,11 @@ func reliabilityFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure
 		what += fmt.Sprintf("; %s.", roofName(u, curves[0].area))
 	}
 	if !finite(r.Main.Tank) {
-		why := sentence(clean(r.Main.Reason))
+		_, why, told := strings.Cut(r.Main.Reason, ": ") // the title says the rest
+		if !told {
+			why = r.Main.Reason
+		}
+		why = sentence(clean(why))
 		if finite(r.Main.Beyond) && r.Main.Beyond > 0 {
 			why += " About " + vol.show(r.Main.Beyond) + " would meet it."
 		}

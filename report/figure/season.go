@@ -13,8 +13,8 @@ import (
 	"tankodds/sim"
 )
 
-// seasonFigure draws what the tank holds through the water year, and the
-// driest real year on top.
+// seasonFigure draws what the tank holds through the water year, and the real
+// year that was hardest on it on top.
 func seasonFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
 	s := r.Season
 	const n = rainfall.DaysPerYear
@@ -31,12 +31,7 @@ func seasonFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, boo
 	driest := len(s.Driest) == n
 	year := yearName(s.DriestLabel, start)
 	if driest {
-		day, least := lowest(s.Driest)
-		if from, to := longestBelow(s.Driest, empty*s.Tank); to > from {
-			f.Title = fmt.Sprintf("In the driest real year, %s, a %s stood empty %s", year, tankName(vol, s.Tank), stretch(from, to-1, start))
-		} else {
-			f.Title = fmt.Sprintf("In the driest real year, %s, a %s fell to %s in %s", year, tankName(vol, s.Tank), vol.show(least), when(day, start))
-		}
+		f.Title = fmt.Sprintf("In the hardest real year, %s, a %s %s", year, tankName(vol, s.Tank), fared(r, vol, start))
 	}
 	what := fmt.Sprintf("Water held at each day’s end, in %s, from %v on; %s.", unitName(vol), start, roofName(opt.Units, sim.TotalArea(r.Study.Roofs)))
 	f.Caption = join("Band: 5 % to 95 % of simulated years.", sourceLine(r, rec))
@@ -62,34 +57,28 @@ func lowest(xs []float64) (at int, least float64) {
 // empty is the share of its size below which a tank is called empty.
 const empty = 0.005
 
-// longestBelow returns the first longest run of days, from to before to, on
-// which xs is at most limit.
-func longestBelow(xs []float64, limit float64) (from, to int) {
-	n := 0
-	for i, x := range xs {
-		if !(x <= limit) {
-			n = 0
-			continue
-		}
-		if n++; n > to-from {
-			from, to = i-n+1, i+1
+// fared words what the hardest real year did to the tank.
+func fared(r *sim.Result, vol scale, start time.Month) string {
+	s := r.Season
+	for _, y := range r.Real {
+		switch {
+		case y.Label != s.DriestLabel:
+		case y.ShortDays == 1:
+			return "fell short on one day"
+		case y.ShortDays > 1:
+			return fmt.Sprintf("fell short on %d days", y.ShortDays)
 		}
 	}
-	return from, to
+	day, least := lowest(s.Driest)
+	if least <= empty*s.Tank {
+		return "ran dry in " + when(day, start)
+	}
+	return "fell to " + vol.show(least) + " in " + when(day, start)
 }
 
 // when words a day of the water year: "late August".
 func when(day int, start time.Month) string {
 	return part(dayOfMonth(day, start)) + nbsp + monthOf(day, start).String()
-}
-
-// stretch words a run of days.
-func stretch(first, last int, start time.Month) string {
-	a, b := when(first, start), when(last, start)
-	if a == b {
-		return "in " + a
-	}
-	return "from " + a + " to " + b
 }
 
 // monthStarts returns the day of the water year on which each of its months
@@ -189,11 +178,19 @@ func drawSeason(pg *page, r *sim.Result, vol scale, start time.Month, year strin
 	pg.text(full, labelFace, ink, area.Max.X, area.Max.Y+4, 1)
 	var labels []label
 	if driest {
-		labels = append(labels, label{lines: []string{"driest real year, " + year}, color: red, at: p.anchors(dry)})
+		labels = append(labels, label{lines: []string{"hardest real year, " + year}, color: red, at: p.anchors(dry)})
 	}
 	labels = append(labels, label{lines: []string{"median"}, color: blue, at: p.anchors(mid)})
+	home := func(r vg.Rectangle) bool { // within the band
+		for i := range days {
+			if x := p.x(days[i]); x >= r.Min.X-4 && x <= r.Max.X+4 && !(p.y(lo[i]) <= r.Min.Y && p.y(hi[i]) >= r.Max.Y) {
+				return false
+			}
+		}
+		return true
+	}
 	if at := p.widest(days, lo, hi, s.Mid, vol); at != nil {
-		labels = append(labels, label{lines: []string{"90" + nbsp + "% of simulated years"}, plain: true, color: blue, at: at})
+		labels = append(labels, label{lines: []string{"90" + nbsp + "% of simulated years"}, plain: true, color: blue, at: at, lead: true, home: home})
 	}
 	p.put(labels...)
 }
@@ -220,7 +217,7 @@ func (p *panel) widest(days, lo, hi, mid []float64, vol scale) []vg.Point {
 	}
 	sort.SliceStable(places, func(i, j int) bool { return places[i].room > places[j].room })
 	var out []vg.Point
-	for _, q := range places {
+	for _, q := range places[:min(len(places), 40)] {
 		out = append(out, q.at)
 	}
 	return out

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"fmt"
+	"path/filepath"
 	"strings"
 	"time"
 
@@ -20,11 +21,23 @@ func sourceLine(r *sim.Result, rec *rainfall.Record) string {
 	return strings.Join(append(parts, simulatedLine(r)), " ")
 }
 
+// placeName names a record in a title; of one known by its file alone, no
+// more than the file's own name.
+func placeName(rec *rainfall.Record) string { return fileName(rec.Name()) }
+
+// fileName drops the folders from a name that is a file's.
+func fileName(name string) string {
+	if filepath.Ext(name) != "" && !strings.Contains(name, " ") {
+		name = filepath.Base(name)
+	}
+	return clean(name)
+}
+
 // recordLine names a record, its span and its usable years.
 func recordLine(rec *rainfall.Record, years *rainfall.Years) string {
 	var s string
 	if rec != nil {
-		s = "Record: " + clean(rec.Name())
+		s = "Record: " + placeName(rec)
 		if rec.Station != "" && rec.Station != rec.Name() {
 			s += " (" + clean(rec.Station) + ")"
 		}

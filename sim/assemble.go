@@ -47,20 +47,20 @@ func (s *totals) monteCarlo(m Measure, i, k int, level float64) Interval {
 }
 
 // fill sets what the main run knows: cells, curve and answers.
-func (r *Result) fill(s *Study, grid, exact *totals, at, beyond []float64) {
+func (r *Result) fill(s *Study, grid *totals, found []solved) {
 	for i, a := range s.Areas {
 		row := make([]Cell, len(s.Sizes))
 		for k, size := range s.Sizes {
 			row[k] = s.cell(grid, i, k, a, size)
 		}
 		r.Cells = append(r.Cells, row)
-		r.Answers = append(r.Answers, s.answer(row, exact, i, a, at[i], beyond[i]))
+		r.Answers = append(r.Answers, s.answer(row, a, found[i]))
 	}
 	i, own := len(s.Areas), TotalArea(s.Roofs)
 	for k, size := range s.curveSizes() {
 		r.Curve = append(r.Curve, s.cell(grid, i, k, own, size))
 	}
-	r.Main = s.answer(r.Curve, exact, i, own, at[i], beyond[i])
+	r.Main = s.answer(r.Curve, own, found[i])
 	r.Main.Listed = s.listed(r, own)
 }
 
@@ -76,14 +76,14 @@ func (s *Study) listed(r *Result, own float64) float64 {
 }
 
 // answer puts a solved size into words.
-func (s *Study) answer(row []Cell, exact *totals, i int, area, usable, beyond float64) Answer {
+func (s *Study) answer(row []Cell, area float64, f solved) Answer {
 	nan := math.NaN()
 	a := Answer{Area: area, Tank: nan, Low: nan, High: nan, Safe: nan, Listed: nan, Beyond: nan}
 	smallest, largest := row[0], row[len(row)-1]
 	goal := fmt.Sprintf("%s %s", percent(s.Target), s.goal())
-	if !math.IsNaN(usable) {
-		a.Tank = usable / (1 - s.Dead)
-		a.Cell = s.cell(exact, i, 0, area, a.Tank)
+	if !math.IsNaN(f.at) {
+		a.Tank = f.at / (1 - s.Dead)
+		a.Cell = s.cell(f.sums, f.row, f.k, area, a.Tank)
 		a.Reason = "the smallest size that meets " + goal
 		if a.Tank < smallest.Tank {
 			a.Reason += "; every size asked about is larger"
@@ -96,11 +96,11 @@ func (s *Study) answer(row []Cell, exact *totals, i int, area, usable, beyond fl
 		}
 		return a
 	}
-	a.Cell = s.cell(exact, i, 0, area, largest.Tank)
+	a.Cell = s.cell(f.sums, f.row, f.k, area, largest.Tank)
 	a.Reason = fmt.Sprintf("no size in this range meets %s: the largest reaches %s", goal, percent(largest.Of(s.Measure).Estimate))
 	switch in, want := a.Cell.Inflow, a.Cell.Demand; {
-	case !math.IsNaN(beyond):
-		a.Beyond = beyond / (1 - s.Dead)
+	case !math.IsNaN(f.beyond):
+		a.Beyond = f.beyond / (1 - s.Dead)
 		a.Reason += "; the dry spells are longer than it lasts"
 	case in < want:
 		a.Reason += fmt.Sprintf("; the roof yields %s of the water wanted, and no tank mends that", percent(in/want))

@@ -36,16 +36,11 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 	if err != nil {
 		return nil, err
 	}
-	at, beyond, err := j.solve(rows, grid)
+	found, err := j.solve(rows, grid)
 	if err != nil {
 		return nil, err
 	}
-	points := j.pointRows(rows, at)
-	exact, err := j.run(points)
-	if err != nil {
-		return nil, err
-	}
-	r.fill(s, grid, exact, at, beyond)
+	r.fill(s, grid, found)
 
 	look := r.Main.Tank
 	if math.IsNaN(look) {
@@ -84,7 +79,7 @@ type job struct {
 func (j *job) plan() {
 	j.traces = (j.study.Years + TraceYears - 1) / TraceYears
 	j.length = (j.study.Years + j.traces - 1) / j.traces
-	j.units = 5 * j.traces
+	j.units = 3 * j.traces
 	if j.study.RecordError {
 		j.units += j.study.Replicates * replicateTraces
 	}
@@ -123,19 +118,6 @@ func (j *job) areaRows() []row {
 	return rows
 }
 
-// pointRows is one tank a row: the size solved for, or the largest.
-func (j *job) pointRows(rows []row, at []float64) []row {
-	out := make([]row, len(rows))
-	for i, r := range rows {
-		u := r.usable[len(r.usable)-1]
-		if !math.IsNaN(at[i]) {
-			u = at[i]
-		}
-		out[i] = row{scale: r.scale, usable: []float64{u}}
-	}
-	return out
-}
-
 // curvePoints is how many sizes the curve of the site's own roofs has.
 const curvePoints = 64
 
@@ -158,15 +140,6 @@ func (s *Study) usables(nominal []float64) []float64 {
 	out := make([]float64, len(nominal))
 	for i, x := range nominal {
 		out[i] = s.Usable(x)
-	}
-	return out
-}
-
-// nominals undoes usables.
-func (s *Study) nominals(usable []float64) []float64 {
-	out := make([]float64, len(usable))
-	for i, x := range usable {
-		out[i] = x / (1 - s.Dead)
 	}
 	return out
 }

@@ -2,30 +2,39 @@ package sim
 
 import "math"
 
-// solverLanes is how many sizes each pass of the solver tries a row; tolerance
-// is the ratio of the bracket at which it stops: a size to 1 %.
+// solverLanes is how many sizes each pass of the solver tries a row, all that
+// the store runs side by side; tolerance is the ratio of the bracket at which
+// it stops: a size to 1 %.
 const (
-	solverLanes = 16
+	solverLanes = wideLanes
 	tolerance   = 1.01
 	maxPasses   = 12
 	reach       = 64 // times the largest size, that a size beyond it is looked for
 )
 
+// solved is what the solver found for one row.
+type solved struct {
+	at     float64 // usable size, L; NaN where no size of the row meets the target
+	beyond float64 // a size beyond the row that would, up to reach times its largest; NaN where at is not, or none does
+	sums   *totals // a run that holds the tank of that size, or the row's largest where at is NaN
+	row, k int     // where in sums it stands
+}
+
 // solve finds, for every row, the smallest usable size that meets the
 // study's target, to 1 %. The measures never fall with size, and every size
 // sees the same rain, so a bracket cut in many parts at a time closes on it.
-// at is NaN where no size of the row meets the target; beyond is then the
-// size that would, up to reach times the largest, or NaN.
-func (j *job) solve(rows []row, grid *totals) (at, beyond []float64, err error) {
+func (j *job) solve(rows []row, grid *totals) ([]solved, error) {
 	s := j.study
 	low, high := make([]float64, len(rows)), make([]float64, len(rows))
 	outside := make([]bool, len(rows))
+	out := make([]solved, len(rows)) // where the tank of size high, or the largest, was run
 	for i, r := range rows {
 		n := len(r.usable)
 		k := 0
 		for k < n && grid.of(s.Measure, i, k).value < s.Target {
 			k++
 		}
+		out[i] = solved{sums: grid, row: i, k: min(k, n-1)}
 		switch {
 		case k == n:
 			outside[i] = true
@@ -54,7 +63,7 @@ func (j *job) solve(rows []row, grid *totals) (at, beyond []float64, err error) 
 		}
 		got, err := j.run(cut)
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
 		for c, i := range which {
 			sizes := cut[c].usable
@@ -67,23 +76,25 @@ func (j *job) solve(rows []row, grid *totals) (at, beyond []float64, err error) 
 			}
 			if k < len(sizes) {
 				high[i], met[i] = sizes[k], true
+				if !outside[i] {
+					out[i] = solved{sums: got, row: c, k: k}
+				}
 			} else if !met[i] {
 				low[i] = high[i] // out of reach
 			}
 		}
 	}
-	at, beyond = make([]float64, len(rows)), make([]float64, len(rows))
-	for i := range rows {
-		at[i], beyond[i] = math.NaN(), math.NaN()
+	for i := range out {
+		out[i].at, out[i].beyond = math.NaN(), math.NaN()
 		switch {
 		case !met[i]:
 		case outside[i]:
-			beyond[i] = high[i]
+			out[i].beyond = high[i]
 		default:
-			at[i] = high[i]
+			out[i].at = high[i]
 		}
 	}
-	return at, beyond, nil
+	return out, nil
 }
 
 // between cuts a bracket into equal ratios and returns the inner points, and

@@ -51,24 +51,37 @@ func Need(dst, demand []float64) {
 
 // Lanes is the state and the tallies of many tanks that share one inflow and
 // one demand; lane j is a tank of usable size Size[j]. The slices are of one
-// length, a multiple of LaneWidth.
+// length, padded beyond the tanks asked for to suit the kernels; what stands
+// in the padding means nothing.
 type Lanes struct {
 	Size     []float64 // usable size, L, ≥ 0
 	Storage  []float64 // V at the end of the day, L
 	Supplied []float64 // ΣY over the days run, L
 	Spilled  []float64 // ΣO over the days run, L
 	Short    []float64 // short days of the last call alone
+
+	tanks int // lanes that count, from the first
 }
 
-// LaneWidth divides the number of lanes.
-const LaneWidth = 8
+// wideLanes and fewLanes are how many tanks the kernels run side by side. A
+// day of one tank is a chain of operations that each wait for the one before;
+// 32 tanks at a time fill the waiting, so that up to 32 take about as long as
+// 9.
+const (
+	wideLanes = 32
+	fewLanes  = 8
+)
 
 // NewLanes returns lanes for the given usable sizes, every tank holding
-// min(start, size) litres, padded with copies of the last size.
+// min(start, size) litres.
 func NewLanes(sizes []float64, start float64) *Lanes {
-	n := (len(sizes) + LaneWidth - 1) / LaneWidth * LaneWidth
+	pad := wideLanes
+	if len(sizes) <= fewLanes {
+		pad = fewLanes
+	}
+	n := (len(sizes) + pad - 1) / pad * pad
 	block := make([]float64, 5*n)
-	l := &Lanes{block[:n], block[n : 2*n], block[2*n : 3*n], block[3*n : 4*n], block[4*n:]}
+	l := &Lanes{block[:n:n], block[n : 2*n : 2*n], block[2*n : 3*n : 3*n], block[3*n : 4*n : 4*n], block[4*n:], len(sizes)}
 	for j := range l.Size {
 		l.Size[j] = sizes[min(j, len(sizes)-1)]
 		l.Storage[j] = min(start, l.Size[j])
@@ -123,7 +136,7 @@ func UseKernel(name string) error {
 }
 
 func (l *Lanes) runGo(rule Rule, q, d, need []float64) {
-	for j := 0; j < len(l.Size); j += goLanes {
+	for j := 0; j < l.tanks; j += goLanes {
 		if rule == YBS {
 			l.ybs(j, q, d, need)
 		} else {

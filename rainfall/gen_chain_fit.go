@@ -1,0 +1,247 @@
+package rainfall
+
+import (
+	"math"
+	"time"
+)
+
+const quarters = 4 // of a water year, three months each
+
+func monthName(start time.Month, k int) string {
+	return time.Month((int(start)-1+k)%12 + 1).String()
+}
+
+func fitChain(h *history) *chain {
+	s := &chain{history: h, month: monthsFrom(h.start)}
+	months := countMonths(h, &s.month)
+	all := monthCount{}
+	for k := range months {
+		all.add(&months[k])
+	}
+	allShape := all.shape(1)
+	for k := range s.monthly {
+		m, c := &s.monthly[k], &months[k]
+		m.wet, m.stay = c.chances()
+		m.shape = c.shape(allShape)
+		m.mean = c.mean()
+		m.dry = c.dry
+		if len(m.dry) == 0 {
+			m.dry = []float64{0}
+		}
+		m.quantile = newGammaTable(m.shape)
+	}
+	f := yearFactors(h, &s.month, s.monthly)
+	s.yearly = make([][12]yearMonth, len(h.rain))
+	for i := range s.yearly {
+		for k := range s.yearly[i] {
+			m, q := &s.monthly[k], k*quarters/12
+			persistence := m.stay - m.wet
+			share := math.Min(1, m.share()*f[i][q].wet)
+			wet := clamp01(share * (1 - persistence))
+			s.yearly[i][k] = yearMonth{
+				wet:   uint64(math.Round(wet * (1 << 32))),
+				stay:  uint64(math.Round(clamp01(wet+persistence) * (1 << 32))),
+				scale: math.Round(m.mean*f[i][q].depth*1e6) / 1e6,
+			}
+		}
+	}
+	return s
+}
+
+func clamp01(x float64) float64 { return math.Max(0, math.Min(1, x)) }
+
+// share returns the share of days that are wet in the long run,
+// p01/(1 + p01 − p11).
+func (m *wetMonth) share() float64 {
+	if m.wet == 0 {
+		return 0
+	}
+	return m.wet / (1 + m.wet - m.stay)
+}
+
+// monthCount is what a month of all years holds; years count as often as the
+// record lists them.
+type monthCount struct {
+	from [2]float64 // days that follow a dry [0] or a wet [1] one
+	to   [2]float64 // those of them that are wet
+	n    float64    // wet days
+	sum  float64    // of their depths less shift, mm
+	log  float64    // of the logarithms of those
+	dry  []float64  // depths of the other days
+}
+
+func (c *monthCount) add(o *monthCount) {
+	c.n += o.n
+	c.sum += o.sum
+	c.log += o.log
+}
+
+func countMonths(h *history, month *[DaysPerYear]uint8) [12]monthCount {
+	var out [12]monthCount
+	for k, rain := range h.rain {
+		w := float64(h.times[k])
+		yesterday := -1.0 // mm; below 0 where not known
+		if b := h.prev[k]; b >= 0 {
+			yesterday = h.rain[b][DaysPerYear-1]
+		}
+		for d, x := range rain {
+			c := &out[month[d]]
+			wet, was := x >= WetDay, 0
+			if yesterday >= WetDay {
+				was = 1
+			}
+			if yesterday >= 0 {
+				c.from[was] += w
+				if wet {
+					c.to[was] += w
+				}
+			}
+			yesterday = x
+			if !wet {
+				for range h.times[k] {
+					c.dry = append(c.dry, x)
+				}
+				continue
+			}
+			c.n += w
+			c.sum += float64(w * (x - shift))
+			c.log += float64(w * math.Log(x-shift))
+		}
+	}
+	return out
+}
+
+// chances returns P(wet | dry) and P(wet | wet), the maximum-likelihood
+// shares. A state never seen takes the other's chance: no dependence is
+// known.
+func (c *monthCount) chances() (wet, stay float64) {
+	switch {
+	case c.from[0] == 0 && c.from[1] == 0:
+		return 0, 0
+	case c.from[0] == 0:
+		return c.to[1] / c.from[1], c.to[1] / c.from[1]
+	case c.from[1] == 0:
+		return c.to[0] / c.from[0], c.to[0] / c.from[0]
+	}
+	return c.to[0] / c.from[0], c.to[1] / c.from[1]
+}
+
+func (c *monthCount) mean() float64 {
+	if c.n == 0 {
+		return 0
+	}
+	return c.sum / c.n
+}
+
+// fewWetDays is the number of wet days below which a month takes the whole
+// year's shape: a shape from fewer is mostly noise (common practice, no
+// source).
+const fewWetDays = 20
+
+func (c *monthCount) shape(fallback float64) float64 {
+	if c.n < fewWetDays {
+		return fallback
+	}
+	return thom(c.sum/c.n, c.log/c.n)
+}
+
+// thom returns the gamma shape from the mean of the depths and the mean of
+// their logarithms by Thom's approximation to maximum likelihood (Thom 1958,
+// Mon. Weather Rev. 86:117), A = ln(mean) − mean(ln x),
+//
+//	shape = (1 + sqrt(1 + 4A/3)) / (4A)
+//
+// as Edwards & McKee 1997 print it. Depths that hardly vary have a large
+// shape; it is cut at 100.
+func thom(mean, meanLog float64) float64 {
+	const most = 100
+	a := math.Log(mean) - meanLog
+	if !(a > 1/(2.0*most)) {
+		return most
+	}
+	return (1 + math.Sqrt(1+4*a/3)) / (4 * a)
+}
+
+// factor is one year's ratio to the mean in one quarter.
+type factor struct{ wet, depth float64 }
+
+// yearFactors returns how far each year's wet-day number and mean wet-day
+// depth stand from their means beyond sampling noise. The noise of the number
+// is the chain's own variance, n·π(1−π)(1+r)/(1−r) with r = p11 − p01 (for
+// large n; Katz & Parlange 1998); that of the depth is CV²/wet days. A ratio
+// f is shrunk to 1 + λ(f − 1), λ² = 1 − noise/variance seen (depth: each
+// year's own λ² = τ²/(τ² + its noise), τ² the variance seen less the mean
+// noise), and depths are rescaled so that the mean total is kept.
+func yearFactors(h *history, month *[DaysPerYear]uint8, monthly [12]wetMonth) [][quarters]factor {
+	out := make([][quarters]factor, len(h.rain))
+	var noise, expected [quarters]float64 // of the wet-day number
+	for d := range DaysPerYear {
+		m := &monthly[month[d]]
+		q := int(month[d]) * quarters / 12
+		p, r := m.share(), m.stay-m.wet
+		expected[q] += p
+		if r < 1 {
+			noise[q] += p * (1 - p) * (1 + r) / (1 - r)
+		}
+	}
+	number, total := make([]float64, len(h.rain)), make([]float64, len(h.rain))
+	for q := range quarters {
+		all, square, sum := 0.0, 0.0, 0.0 // over wet days: number, Σe², Σe
+		for k, rain := range h.rain {
+			number[k], total[k] = 0, 0
+			for d, x := range rain {
+				if int(month[d])*quarters/12 != q || x < WetDay {
+					continue
+				}
+				e := x - shift
+				number[k]++
+				total[k] += e
+				square += float64(float64(h.times[k]) * float64(e*e))
+			}
+			all += float64(float64(h.times[k]) * number[k])
+			sum += float64(float64(h.times[k]) * total[k])
+		}
+		for k := range out {
+			out[k][q] = factor{1, 1}
+		}
+		if all == 0 || len(h.rain) < 2 {
+			continue
+		}
+		n := float64(len(h.entry))
+		mean, depth := all/n, sum/all
+		cv2 := math.Max(0, square/all/(depth*depth)-1)
+		seen, seenDepth, noiseDepth, wets := 0.0, 0.0, 0.0, 0.0
+		for k := range out {
+			w := float64(h.times[k])
+			f := number[k]/mean - 1
+			seen += float64(w * float64(f*f))
+			if number[k] > 0 {
+				g := total[k]/number[k]/depth - 1
+				// weighted by wet days: a mean of few says little
+				seenDepth += float64(w * number[k] * float64(g*g))
+				noiseDepth += w * cv2
+				wets += w * number[k]
+			}
+		}
+		seen /= n
+		tau2 := math.Max(0, (seenDepth-noiseDepth)/wets)
+		lambda := 0.0
+		if expected[q] > 0 && seen > 0 {
+			lambda = math.Sqrt(math.Max(0, 1-noise[q]/(expected[q]*expected[q])/seen))
+		}
+		kept := 0.0
+		for k := range out {
+			f := &out[k][q]
+			f.wet = 1 + float64(lambda*(number[k]/mean-1))
+			if number[k] > 0 && tau2 > 0 {
+				own := math.Sqrt(tau2 / (tau2 + cv2/number[k]))
+				f.depth = 1 + float64(own*(total[k]/number[k]/depth-1))
+			}
+			kept += float64(float64(h.times[k]) * float64(f.wet*f.depth))
+		}
+		for k := range out {
+			out[k][q].depth *= n / kept
+		}
+	}
+	return out
+}

@@ -15,6 +15,8 @@ const (
 	byLow        = "low rain over months: Chowdhury et al. 2017, HESS 21:6541; Srikanthan & McMahon 2001"
 )
 
+const quarters = 4 // of a water year, three months each
+
 // statistic is one number of a record.
 type statistic struct {
 	name, season, unit string

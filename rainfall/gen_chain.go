@@ -15,7 +15,7 @@ import (
 // overdispersion of Katz & Parlange 1998 (J. Climate 11:591). So the
 // parameters are drawn anew each year (Chowdhury et al. 2017, Hydrol. Earth
 // Syst. Sci. 21:6541): one year of the record is drawn, and the wet-day
-// frequency and the mean wet-day depth of each quarter are multiplied by that
+// frequency and the mean wet-day depth of each month are multiplied by that
 // year's ratio to the mean, shrunk so that only the spread beyond the chain's
 // own sampling noise is left. What lasts longer than a year is lost.
 //

@@ -5,8 +5,6 @@ import (
 	"time"
 )
 
-const quarters = 4 // of a water year, three months each
-
 func monthName(start time.Month, k int) string {
 	return time.Month((int(start)-1+k)%12 + 1).String()
 }
@@ -34,14 +32,14 @@ func fitChain(h *history) *chain {
 	s.yearly = make([][12]yearMonth, len(h.rain))
 	for i := range s.yearly {
 		for k := range s.yearly[i] {
-			m, q := &s.monthly[k], k*quarters/12
+			m := &s.monthly[k]
 			persistence := m.stay - m.wet
-			share := math.Min(1, m.share()*f[i][q].wet)
+			share := math.Min(1, m.share()*f[i][k].wet)
 			wet := clamp01(share * (1 - persistence))
 			s.yearly[i][k] = yearMonth{
 				wet:   uint64(math.Round(wet * (1 << 32))),
 				stay:  uint64(math.Round(clamp01(wet+persistence) * (1 << 32))),
-				scale: math.Round(m.mean*f[i][q].depth*1e6) / 1e6,
+				scale: math.Round(m.mean*f[i][k].depth*1e6) / 1e6,
 			}
 		}
 	}
@@ -162,7 +160,7 @@ func thom(mean, meanLog float64) float64 {
 	return (1 + math.Sqrt(1+4*a/3)) / (4 * a)
 }
 
-// factor is one year's ratio to the mean in one quarter.
+// factor is one year's ratio to the mean in one month.
 type factor struct{ wet, depth float64 }
 
 // yearFactors returns how far each year's wet-day number and mean wet-day
@@ -172,12 +170,12 @@ type factor struct{ wet, depth float64 }
 // f is shrunk to 1 + λ(f − 1), λ² = 1 − noise/variance seen (depth: each
 // year's own λ² = τ²/(τ² + its noise), τ² the variance seen less the mean
 // noise), and depths are rescaled so that the mean total is kept.
-func yearFactors(h *history, month *[DaysPerYear]uint8, monthly [12]wetMonth) [][quarters]factor {
-	out := make([][quarters]factor, len(h.rain))
-	var noise, expected [quarters]float64 // of the wet-day number
+func yearFactors(h *history, month *[DaysPerYear]uint8, monthly [12]wetMonth) [][12]factor {
+	out := make([][12]factor, len(h.rain))
+	var noise, expected [12]float64 // of the wet-day number
 	for d := range DaysPerYear {
 		m := &monthly[month[d]]
-		q := int(month[d]) * quarters / 12
+		q := month[d]
 		p, r := m.share(), m.stay-m.wet
 		expected[q] += p
 		if r < 1 {
@@ -185,12 +183,12 @@ func yearFactors(h *history, month *[DaysPerYear]uint8, monthly [12]wetMonth) []
 		}
 	}
 	number, total := make([]float64, len(h.rain)), make([]float64, len(h.rain))
-	for q := range quarters {
+	for q := range 12 {
 		all, square, sum := 0.0, 0.0, 0.0 // over wet days: number, Σe², Σe
 		for k, rain := range h.rain {
 			number[k], total[k] = 0, 0
 			for d, x := range rain {
-				if int(month[d])*quarters/12 != q || x < WetDay {
+				if int(month[d]) != q || x < WetDay {
 					continue
 				}
 				e := x - shift

@@ -3,7 +3,6 @@ package rainfall
 import (
 	"math"
 	"sort"
-	"time"
 )
 
 // The papers that judge synthetic rain by these statistics.
@@ -97,11 +96,11 @@ func (y *Years) statistics() []statistic {
 
 	var out []statistic
 	for k := range q {
-		a, z := monthName(y.Start, 3*k), monthName(y.Start, 3*k+2)
+		a, z := monthOf(y.Start, 3*k).String(), monthOf(y.Start, 3*k+2).String()
 		out = append(out, q[k].list(a[:3]+"-"+z[:3])...)
 	}
 	for k, v := range monthly {
-		name := time.Month((int(y.Start)-1+k)%12 + 1).String()
+		name := monthOf(y.Start, k).String()
 		out = append(out,
 			statistic{"mean monthly total", name, "mm", mean(v), byAmounts},
 			statistic{"SD of monthly totals", name, "mm", deviation(v), bySpread})

@@ -5,9 +5,8 @@ import (
 	"time"
 )
 
-func monthName(start time.Month, k int) string {
-	return time.Month((int(start)-1+k)%12 + 1).String()
-}
+// monthOf returns the k-th month, from 0, of a water year.
+func monthOf(start time.Month, k int) time.Month { return time.Month((int(start)-1+k)%12 + 1) }
 
 func fitChain(h *history) *chain {
 	s := &chain{history: h, month: monthsFrom(h.start)}

@@ -69,7 +69,7 @@ func newHistory(y *Years) (*history, error) {
 func monthsFrom(start time.Month) (month [DaysPerYear]uint8) {
 	d := 0
 	for k := range 12 {
-		for range DaysIn(2001, time.Month((int(start)-1+k)%12+1)) {
+		for range DaysIn(2001, monthOf(start, k)) {
 			month[d] = uint8(k)
 			d++
 		}

@@ -82,7 +82,7 @@ func fitNeighbours(y *Years) (Sampler, error) {
 			}
 		}
 		for c := range a.days {
-			slices.Sort(a.days[c])
+			sortByHigh(a.days[c])
 			if n := len(a.days[c]); n > 0 {
 				k := int(math.Ceil(math.Sqrt(float64(n))))
 				if made[k] == nil {
@@ -98,17 +98,19 @@ func fitNeighbours(y *Years) (Sampler, error) {
 
 // thirds returns the depths that part the wet days of a window into thirds.
 func (h *history) thirds(from, to int) (edge [2]float64) {
-	var wet []float64
+	wet := make([]int64, 0, (to-from)*len(h.rain))
 	for d := from; d < to; d++ {
 		for _, rain := range h.rain {
 			if x := rain[(d+DaysPerYear)%DaysPerYear]; x > 0 {
-				wet = append(wet, x)
+				wet = append(wet, int64(hundredths(x))<<32)
 			}
 		}
 	}
 	if len(wet) > 0 {
-		slices.Sort(wet)
-		edge[0], edge[1] = wet[len(wet)/3], wet[2*len(wet)/3]
+		sortByHigh(wet)
+		for i := range edge {
+			edge[i] = float64(wet[(i+1)*len(wet)/3]>>32) / 100
+		}
 	}
 	return edge
 }
@@ -136,7 +138,14 @@ func (s *neighbours) after(a *alike, mm float64, wet int64, rng *rand.Rand) int 
 	days, draw := a.days[c], a.draw[c]
 	at := from(days, wet<<32)
 	if at < len(days) && days[at]>>32 == wet { // ties: none is nearer
-		if n := from(days[at:], (wet+1)<<32); n > 1 {
+		n := 1
+		for at+n < len(days) && days[at+n]>>32 == wet {
+			if n++; n == 8 { // many: no rain for wetDays
+				n += from(days[at+n:], (wet+1)<<32)
+				break
+			}
+		}
+		if n > 1 {
 			at += rng.IntN(n)
 		}
 	}
@@ -158,16 +167,44 @@ func (s *neighbours) after(a *alike, mm float64, wet int64, rng *rand.Rand) int 
 // from returns the first place whose key is not below key.
 func from(days []int64, key int64) int {
 	lo, n := 0, len(days)
-	for n > 0 {
+	for n > 1 { // without a branch to mispredict
 		half := n / 2
-		if days[lo+half] < key {
-			lo += half + 1
-			n -= half + 1
-		} else {
-			n = half
+		next := lo
+		if days[lo+half-1] < key {
+			next = lo + half
 		}
+		lo, n = next, n-half
+	}
+	if n == 1 && days[lo] < key {
+		lo++
 	}
 	return lo
+}
+
+// sortByHigh sorts by the upper 32 bits, none negative, keeping the order of
+// equals: by counting, eight bits at a time, as there are many days.
+func sortByHigh(days []int64) {
+	most := int64(0)
+	for _, x := range days {
+		most = max(most, x>>32)
+	}
+	from, to := days, make([]int64, len(days))
+	for shift := 32; most>>(shift-32) > 0; shift += 8 {
+		var at [257]int
+		for _, x := range from {
+			at[x>>shift&255+1]++
+		}
+		for k := 1; k < len(at); k++ {
+			at[k] += at[k-1]
+		}
+		for _, x := range from {
+			k := x >> shift & 255
+			to[at[k]] = x
+			at[k]++
+		}
+		from, to = to, from
+	}
+	copy(days, from)
 }
 
 func (s *neighbours) Sample(dst []float64, rng *rand.Rand) {

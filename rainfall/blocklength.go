@@ -22,16 +22,16 @@ func AutoBlock(x []float64) BlockLength {
 	}
 	run := max(5, int(math.Log10(float64(n))))
 	maxLag := min(int(math.Ceil(math.Sqrt(float64(n))))+run, n-1)
-	// Lags cost; where the autocorrelation falls quiet early, a few tell as
+	// Lags cost: where the autocorrelation falls quiet early, a few tell as
 	// much as all.
 	r := Autocov(x, min(maxLag, 24))
 	if r[0] == 0 {
 		return BlockLength{1, 1, 0}
 	}
-	m, settled := bandwidth(r, n, run)
-	if !settled && maxLag >= len(r) {
+	m := bandwidth(r, n, run)
+	if last := len(r) - 1; last < maxLag && (m == last || m/2+run > last) {
 		r = Autocov(x, maxLag)
-		m, _ = bandwidth(r, n, run)
+		m = bandwidth(r, n, run)
 	}
 	bound := math.Ceil(min(3*math.Sqrt(float64(n)), float64(n)/3))
 	clip := func(b float64) float64 { return max(1, min(b, bound)) }
@@ -41,14 +41,14 @@ func AutoBlock(x []float64) BlockLength {
 // bandwidth returns M = 2m: m is the smallest lag after which run
 // autocorrelations in a row lie inside ±2·sqrt(log10(n)/n), at least 1; where
 // no such run exists, the largest lag that lies outside. M is at most the
-// lags that r holds; settled says that more lags would not change it.
-func bandwidth(r []float64, n, run int) (lags int, settled bool) {
+// lags that r holds.
+func bandwidth(r []float64, n, run int) int {
 	limit := 2 * math.Sqrt(math.Log10(float64(n))/float64(n))
 	m, quiet := 1, 0
 	for k := 1; k < len(r); k++ {
 		if math.Abs(r[k]/r[0]) < limit {
 			if quiet++; quiet == run {
-				m, settled = max(k-run, 1), true
+				m = max(k-run, 1)
 				break
 			}
 			continue
@@ -56,7 +56,7 @@ func bandwidth(r []float64, n, run int) (lags int, settled bool) {
 		quiet = 0
 		m = k
 	}
-	return min(2*m, len(r)-1), settled && 2*m < len(r)
+	return min(2*m, len(r)-1)
 }
 
 // blockFrom returns the length that minimises the mean squared error of the

@@ -32,7 +32,7 @@ func Blocks() Generator {
 type blocks struct {
 	*history
 	mean   float64
-	length geometric // days
+	length *geometric // days
 }
 
 // seasonWindow is the width over which a calendar day's mean and variance are

@@ -49,8 +49,8 @@ const (
 
 type guided struct {
 	*history
-	reach  int       // ranks to either side
-	length geometric // of a block, pentads
+	reach  int        // ranks to either side
+	length *geometric // of a block, pentads
 	// for each pentad of the year: the entries of the record by the rain of
 	// the memory days before it, rising
 	ranked [pentads][]wetness

@@ -107,26 +107,33 @@ func hundredths(mm float64) float64 { return math.Round(100 * mm) }
 // geometric draws lengths 1, 2, … max with P(length > l) = (1 − 1/mean)^l, cut
 // at max. It holds the probabilities in a table: no logarithm, whose last bit
 // may differ between processors, stands between a seed and its trace.
-type geometric []float64 // geometric[l] = P(length > l)
+type geometric struct {
+	over  []float64  // [l] = P(length > l)
+	start [65]uint16 // [i]: the length for a draw of i/64
+}
 
-func newGeometric(mean float64, max int) geometric {
-	g := make(geometric, max+1)
-	g[0] = 1
+func newGeometric(mean float64, max int) *geometric {
+	g := &geometric{over: make([]float64, max+1)}
+	g.over[0] = 1
 	for l := 1; l <= max; l++ {
-		g[l] = g[l-1] * (1 - 1/mean)
+		g.over[l] = g.over[l-1] * (1 - 1/mean)
+	}
+	for i := range g.start {
+		l := 1
+		for l < max && g.over[l] > float64(i)/64 {
+			l++
+		}
+		g.start[i] = uint16(l)
 	}
 	return g
 }
 
-func (g geometric) draw(rng *rand.Rand) int {
+// draw returns the smallest length l with P(length > l) ≤ u, u even on [0, 1).
+func (g *geometric) draw(rng *rand.Rand) int {
 	u := rng.Float64()
-	lo, hi := 1, len(g)-1 // the smallest l ≥ 1 with P(length > l) ≤ u, or max
-	for lo < hi {
-		if mid := (lo + hi) / 2; g[mid] <= u {
-			hi = mid
-		} else {
-			lo = mid + 1
-		}
+	l := int(g.start[int(64*u)+1]) // no longer than the one for u
+	for l < len(g.over)-1 && g.over[l] > u {
+		l++
 	}
-	return lo
+	return l
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sort"
 )
 
 // Neighbours makes rain day by day: tomorrow's depth is what fell, in the
@@ -43,11 +44,23 @@ type neighbours struct {
 	large int // K of the largest
 }
 
-// alike holds the days of one seasonal window.
+// alike holds the days of one seasonal window by class of rain.
 type alike struct {
-	third [2]float64         // mm that part the classes of wet days
-	days  [rainClass][]int64 // wetness in 0.01 mm <<32 | year·DaysPerYear + day, rising
-	draw  [rainClass]*ranks
+	third [2]float64             // mm that part the classes of wet days
+	class [rainClass]*alikeClass // nil where it has no day
+}
+
+// alikeClass holds its days by rising wetness. What a draw needs of a day is
+// beside it: the way to the record would be a wait for memory.
+type alikeClass struct {
+	wet  []int32   // rain of the wetDays to the day, 0.01 mm
+	rain []float64 // of the day after, mm
+	year []int32   // the day's
+	draw *ranks
+	// start[wetness>>shift] is the first place whose wetness is not below
+	// that rounded down so: a search begins there
+	start [256]int32
+	shift uint8
 }
 
 func slotOf(day int) int { return min(day/slotDays, slots-1) }
@@ -59,6 +72,8 @@ func fitNeighbours(y *Years) (Sampler, error) {
 	}
 	s := &neighbours{history: h, most: slices.Max(h.times), least: math.MaxInt}
 	made := map[int]*ranks{}
+	var days [rainClass][]int64 // wetness<<32 | year·DaysPerYear + day
+	spare := make([]int64, len(h.rain)*(slotDays+DaysPerYear-slots*slotDays+2*slotMargin))
 	for i := range s.slot {
 		a := &s.slot[i]
 		from := i*slotDays - slotMargin
@@ -66,9 +81,9 @@ func fitNeighbours(y *Years) (Sampler, error) {
 		if i == slots-1 {
 			to = DaysPerYear + slotMargin
 		}
-		a.third = h.thirds(from, to)
-		for c := range a.days {
-			a.days[c] = make([]int64, 0, (to-from)*len(h.rain)/2)
+		a.third = h.thirds(from, to, spare)
+		for c := range days {
+			days[c] = days[c][:0]
 		}
 		for d := from; d < to; d++ {
 			day := (d + DaysPerYear) % DaysPerYear
@@ -76,28 +91,55 @@ func fitNeighbours(y *Years) (Sampler, error) {
 				if day == DaysPerYear-1 && h.next[year] < 0 {
 					continue // the record does not say what came next
 				}
-				c := a.class(h.rain[year][day])
+				c := a.classOf(h.rain[year][day])
 				wet := int64(hundredths(h.past(int32(year), day+1, wetDays)))
-				a.days[c] = append(a.days[c], wet<<32|int64(year*DaysPerYear+day))
+				days[c] = append(days[c], wet<<32|int64(year*DaysPerYear+day))
 			}
 		}
-		for c := range a.days {
-			sortByHigh(a.days[c])
-			if n := len(a.days[c]); n > 0 {
-				k := int(math.Ceil(math.Sqrt(float64(n))))
-				if made[k] == nil {
-					made[k] = newRanks(k)
-				}
-				a.draw[c] = made[k]
-				s.least, s.large = min(s.least, k), max(s.large, k)
+		for c := range days {
+			sortByHigh(days[c], spare)
+			n := len(days[c])
+			if n == 0 {
+				continue
 			}
+			a.class[c] = h.unpack(days[c])
+			k := int(math.Ceil(math.Sqrt(float64(n))))
+			if made[k] == nil {
+				made[k] = newRanks(k)
+			}
+			a.class[c].draw = made[k]
+			s.least, s.large = min(s.least, k), max(s.large, k)
 		}
 	}
 	return s, nil
 }
 
+func (h *history) unpack(days []int64) *alikeClass {
+	c := &alikeClass{wet: make([]int32, len(days)), rain: make([]float64, len(days)), year: make([]int32, len(days))}
+	for i, x := range days {
+		at := int32(x & math.MaxUint32)
+		year, next := at/DaysPerYear, at%DaysPerYear+1
+		c.wet[i], c.year[i] = int32(x>>32), year
+		if next == DaysPerYear {
+			year, next = h.next[year], 0
+		}
+		c.rain[i] = h.rain[year][next]
+	}
+	for c.wet[len(days)-1]>>c.shift >= int32(len(c.start)) {
+		c.shift++
+	}
+	at := 0
+	for k := range c.start {
+		for at < len(days) && c.wet[at]>>c.shift < int32(k) {
+			at++
+		}
+		c.start[k] = int32(at)
+	}
+	return c
+}
+
 // thirds returns the depths that part the wet days of a window into thirds.
-func (h *history) thirds(from, to int) (edge [2]float64) {
+func (h *history) thirds(from, to int, spare []int64) (edge [2]float64) {
 	wet := make([]int64, 0, (to-from)*len(h.rain))
 	for d := from; d < to; d++ {
 		for _, rain := range h.rain {
@@ -107,7 +149,7 @@ func (h *history) thirds(from, to int) (edge [2]float64) {
 		}
 	}
 	if len(wet) > 0 {
-		sortByHigh(wet)
+		sortByHigh(wet, spare)
 		for i := range edge {
 			edge[i] = float64(wet[(i+1)*len(wet)/3]>>32) / 100
 		}
@@ -115,8 +157,8 @@ func (h *history) thirds(from, to int) (edge [2]float64) {
 	return edge
 }
 
-// class returns the class of a day's rain: 0 for none.
-func (a *alike) class(mm float64) int {
+// classOf returns the class of a day's rain: 0 for none.
+func (a *alike) classOf(mm float64) int {
 	switch {
 	case mm <= 0:
 		return 0
@@ -129,66 +171,51 @@ func (a *alike) class(mm float64) int {
 }
 
 // after draws a day like one with that rain and that wetness (0.01 mm) and
-// returns where it is: year·DaysPerYear + day.
-func (s *neighbours) after(a *alike, mm float64, wet int64, rng *rand.Rand) int {
-	c := a.class(mm)
-	for k := 1; len(a.days[c]) == 0; k++ { // none in the class: the next one
-		c = (a.class(mm) + k) % rainClass
+// returns the rain of the day after it, mm.
+func (s *neighbours) after(a *alike, mm float64, wet int32, rng *rand.Rand) float64 {
+	k := a.classOf(mm)
+	for a.class[k] == nil { // none in the class: the next one
+		k = (k + 1) % rainClass
 	}
-	days, draw := a.days[c], a.draw[c]
-	at := from(days, wet<<32)
-	if at < len(days) && days[at]>>32 == wet { // ties: none is nearer
-		n := 1
-		for at+n < len(days) && days[at+n]>>32 == wet {
-			if n++; n == 8 { // many: no rain for wetDays
-				n += from(days[at+n:], (wet+1)<<32)
-				break
-			}
+	c := a.class[k]
+	at := int(c.start[min(int(wet>>c.shift), len(c.start)-1)])
+	for at < len(c.wet) && c.wet[at] < wet {
+		at++
+	}
+	n := 1
+	for at+n < len(c.wet) && c.wet[at+n] == wet {
+		if n++; n == 8 { // many: no rain for wetDays
+			n = sort.Search(len(c.wet)-at, func(i int) bool { return c.wet[at+i] > wet })
+			break
 		}
-		if n > 1 {
-			at += rng.IntN(n)
-		}
+	}
+	if n > 1 { // ties: none is nearer
+		at += rng.IntN(n)
 	}
 	for {
 		u := rng.Uint64()
-		j := draw.draw(float64(u>>11) / (1 << 53))
+		j := c.draw.draw(float64(u>>11) / (1 << 53))
 		step := (j + 1) / 2 // 0, 1, 1, 2, 2 … to alternate sides
 		if (j^int(u))&1 == 0 {
 			step = -step
 		}
-		day := int(days[folded(at+step, len(days))] & math.MaxUint32)
+		i := folded(at+step, len(c.wet))
 		// a year drawn m times is m times as likely
-		if s.most == 1 || int32(rng.Uint32N(uint32(s.most))) < s.times[day/DaysPerYear] {
-			return day
+		if s.most == 1 || int32(rng.Uint32N(uint32(s.most))) < s.times[c.year[i]] {
+			return c.rain[i]
 		}
 	}
-}
-
-// from returns the first place whose key is not below key.
-func from(days []int64, key int64) int {
-	lo, n := 0, len(days)
-	for n > 1 { // without a branch to mispredict
-		half := n / 2
-		next := lo
-		if days[lo+half-1] < key {
-			next = lo + half
-		}
-		lo, n = next, n-half
-	}
-	if n == 1 && days[lo] < key {
-		lo++
-	}
-	return lo
 }
 
 // sortByHigh sorts by the upper 32 bits, none negative, keeping the order of
-// equals: by counting, eight bits at a time, as there are many days.
-func sortByHigh(days []int64) {
+// equals: by counting, eight bits at a time, as there are many days. spare
+// is at least as long.
+func sortByHigh(days, spare []int64) {
 	most := int64(0)
 	for _, x := range days {
 		most = max(most, x>>32)
 	}
-	from, to := days, make([]int64, len(days))
+	from, to := days, spare[:len(days)]
 	for shift := 32; most>>(shift-32) > 0; shift += 8 {
 		var at [257]int
 		for _, x := range from {
@@ -204,30 +231,27 @@ func sortByHigh(days []int64) {
 		}
 		from, to = to, from
 	}
-	copy(days, from)
+	if len(days) > 0 && &from[0] != &days[0] {
+		copy(days, from)
+	}
 }
 
 func (s *neighbours) Sample(dst []float64, rng *rand.Rand) {
 	// The trace begins as if a year of the record had just ended.
-	var recent [wetDays]int64 // 0.01 mm, a ring
-	wet, last := int64(0), 0.0
+	var recent [wetDays]int32 // 0.01 mm, a ring
+	wet, last := int32(0), 0.0
 	year := s.any(rng)
 	for k, x := range s.rain[year][DaysPerYear-wetDays:] {
-		recent[k] = int64(hundredths(x))
+		recent[k] = int32(hundredths(x))
 		wet += recent[k]
 		last = x
 	}
 	at := 0
 	for t := range dst {
 		today := (t + DaysPerYear - 1) % DaysPerYear
-		day := s.after(&s.slot[slotOf(today)], last, wet, rng)
-		y, d := day/DaysPerYear, day%DaysPerYear+1
-		if d == DaysPerYear {
-			y, d = int(s.next[y]), 0
-		}
-		last = s.rain[y][d]
+		last = s.after(&s.slot[slotOf(today)], last, wet, rng)
 		dst[t] = last
-		x := int64(hundredths(last))
+		x := int32(hundredths(last))
 		wet += x - recent[at]
 		recent[at] = x
 		if at++; at == wetDays {

@@ -17,7 +17,8 @@ import (
 // Syst. Sci. 21:6541): one year of the record is drawn, and the wet-day
 // frequency and the mean wet-day depth of each month are multiplied by that
 // year's ratio to the mean, shrunk so that only the spread beyond the chain's
-// own sampling noise is left. What lasts longer than a year is lost.
+// own sampling noise is left (see yearFactors). What lasts longer than a year
+// is lost.
 //
 // Probabilities are held in units of 2⁻³² and depths are rounded to 0.1 mm:
 // a last bit that gamma functions leave different on another processor does

@@ -33,7 +33,7 @@ func newGammaTable(shape float64) *gammaTable {
 	t := &gammaTable{}
 	at := 1
 	inverse := func(want float64) float64 {
-		for at < points && p[at] < want {
+		for at < points && p[at] <= want {
 			at++
 		}
 		w := (want - p[at-1]) / (p[at] - p[at-1])

@@ -11,7 +11,8 @@ import (
 // is the automatic choice of Politis & White 2004 (Econom. Rev. 23:53) as
 // corrected by Patton, Politis & White 2009 (Econom. Rev. 28:372), for the
 // daily series less its mean and over its standard deviation by calendar day,
-// both smoothed over seasonWindow days. It keeps the season and dependence
+// both smoothed over seasonWindow days; a block ends with the water year at
+// the latest. It keeps the season and dependence
 // over days; what lasts longer than a block is lost.
 func Blocks() Generator {
 	return Generator{
@@ -83,20 +84,10 @@ func centredSums(x []float64, width int) []float64 {
 }
 
 func (s *blocks) Sample(dst []float64, rng *rand.Rand) {
-	year, left := int32(-1), 0
 	for t := 0; t < len(dst); {
 		d := t % DaysPerYear
-		if d == 0 && year >= 0 {
-			year = s.next[year]
-		}
-		if left == 0 {
-			year, left = s.any(rng), s.length.draw(rng)
-		} else if year < 0 { // the record ends within the block
-			year = s.any(rng)
-		}
-		n := min(left, DaysPerYear-d)
-		copy(dst[t:t+n], s.rain[year][d:])
-		left -= n
+		n := min(s.length.draw(rng), DaysPerYear-d)
+		copy(dst[t:t+n], s.rain[s.any(rng)][d:])
 		t += n
 	}
 }

@@ -28,6 +28,12 @@ import (
 // used equally often, the wettest and the driest too, and the mean is kept;
 // Lall & Sharma's weights would use the middle of the record more.
 //
+// A block that outlives its water year goes on in the year that followed. At
+// the end of a run of years it goes on at the beginning of one, as if the
+// record were a ring; and where a resampled record holds a year more often
+// than the next, only as many copies go on as can. So a year is used as often
+// as the record holds it, whether rain has a trend or not.
+//
 // One number is chosen, half a year, for block and memory alike: as long as
 // the longest dry season a roof tank bridges, so that most are taken whole.
 func Guided() Generator {
@@ -146,17 +152,19 @@ func (s *guided) Sample(dst []float64, rng *rand.Rand) {
 	left := s.length.draw(rng)
 	for t := 0; t < len(dst); {
 		p := t / pentad % pentads
-		if p == 0 && t > 0 {
-			year = s.next[year]
-		}
-		if left == 0 || year < 0 { // the block ends, or the record does
+		switch {
+		case left == 0:
 			before := at - guidedMemory/pentad
 			if before < 0 {
 				before += len(seen)
 			}
 			year = s.follow(p, seen[at]-seen[before], rng)
-			if left == 0 {
-				left = s.length.draw(rng)
+			left = s.length.draw(rng)
+		case p == 0 && t > 0:
+			if goOn := s.goOn[year]; goOn == 1 || rng.Float64() < goOn {
+				year = s.next[year]
+			} else {
+				year = s.first[rng.IntN(len(s.first))]
 			}
 		}
 		n := min(left, pentads-p)

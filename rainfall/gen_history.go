@@ -21,6 +21,8 @@ type history struct {
 	times []int32     // [year] how often entry names it, ≥ 1
 	prev  []int32     // [year] the year before it in time, -1 where the record lacks it
 	next  []int32     // [year] the year after it, -1 likewise
+	goOn  []float64   // [year] the share of its copies that a copy of the next year can follow
+	first []int32     // entries that no copy of the year before is left to go on to
 	sum   [][]float64 // [year][d] rain of its first d days, mm; DaysPerYear + 1 long
 	mean  []float64   // sum of the average year, each counted as often as it was drawn
 }
@@ -59,6 +61,19 @@ func newHistory(y *Years) (*history, error) {
 	for i, k := range h.entry {
 		if b, ok := labelled[y.Label[i]-1]; ok {
 			h.prev[k], h.next[b] = b, k
+		}
+	}
+	for k := range h.rain {
+		followed, led := int32(0), int32(0)
+		if n := h.next[k]; n >= 0 {
+			followed = min(h.times[k], h.times[n])
+		}
+		if b := h.prev[k]; b >= 0 {
+			led = min(h.times[k], h.times[b])
+		}
+		h.goOn = append(h.goOn, float64(followed)/float64(h.times[k]))
+		for range h.times[k] - led {
+			h.first = append(h.first, int32(k))
 		}
 	}
 	return h, nil

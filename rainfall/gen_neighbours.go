@@ -3,7 +3,6 @@ package rainfall
 import (
 	"math"
 	"math/rand/v2"
-	"slices"
 	"sort"
 )
 
@@ -38,7 +37,6 @@ const (
 
 type neighbours struct {
 	*history
-	most  int32 // of times
 	slot  [slots]alike
 	least int // K of the smallest class that is not empty
 	large int // K of the largest
@@ -55,7 +53,6 @@ type alike struct {
 type alikeClass struct {
 	wet  []int32   // rain of the wetDays to the day, 0.01 mm
 	rain []float64 // of the day after, mm
-	year []int32   // the day's
 	draw *ranks
 	// start[wetness>>shift] is the first place whose wetness is not below
 	// that rounded down so: a search begins there
@@ -70,10 +67,10 @@ func fitNeighbours(y *Years) (Sampler, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &neighbours{history: h, most: slices.Max(h.times), least: math.MaxInt}
+	s := &neighbours{history: h, least: math.MaxInt}
 	made := map[int]*ranks{}
 	var days [rainClass][]int64 // wetness<<32 | year·DaysPerYear + day
-	spare := make([]int64, len(h.rain)*(slotDays+DaysPerYear-slots*slotDays+2*slotMargin))
+	spare := make([]int64, len(h.entry)*(slotDays+DaysPerYear-slots*slotDays+2*slotMargin))
 	for i := range s.slot {
 		a := &s.slot[i]
 		from := i*slotDays - slotMargin
@@ -93,7 +90,9 @@ func fitNeighbours(y *Years) (Sampler, error) {
 				}
 				c := a.classOf(h.rain[year][day])
 				wet := int64(hundredths(h.past(int32(year), day+1, wetDays)))
-				days[c] = append(days[c], wet<<32|int64(year*DaysPerYear+day))
+				for range h.times[year] { // each copy has a rank of its own
+					days[c] = append(days[c], wet<<32|int64(year*DaysPerYear+day))
+				}
 			}
 		}
 		for c := range days {
@@ -115,11 +114,11 @@ func fitNeighbours(y *Years) (Sampler, error) {
 }
 
 func (h *history) unpack(days []int64) *alikeClass {
-	c := &alikeClass{wet: make([]int32, len(days)), rain: make([]float64, len(days)), year: make([]int32, len(days))}
+	c := &alikeClass{wet: make([]int32, len(days)), rain: make([]float64, len(days))}
 	for i, x := range days {
 		at := int32(x & math.MaxUint32)
 		year, next := at/DaysPerYear, at%DaysPerYear+1
-		c.wet[i], c.year[i] = int32(x>>32), year
+		c.wet[i] = int32(x >> 32)
 		if next == DaysPerYear {
 			year, next = h.next[year], 0
 		}
@@ -192,19 +191,13 @@ func (s *neighbours) after(a *alike, mm float64, wet int32, rng *rand.Rand) floa
 	if n > 1 { // ties: none is nearer
 		at += rng.IntN(n)
 	}
-	for {
-		u := rng.Uint64()
-		j := c.draw.draw(float64(u>>11) / (1 << 53))
-		step := (j + 1) / 2 // 0, 1, 1, 2, 2 … to alternate sides
-		if (j^int(u))&1 == 0 {
-			step = -step
-		}
-		i := folded(at+step, len(c.wet))
-		// a year drawn m times is m times as likely
-		if s.most == 1 || int32(rng.Uint32N(uint32(s.most))) < s.times[c.year[i]] {
-			return c.rain[i]
-		}
+	u := rng.Uint64()
+	j := c.draw.draw(float64(u>>11) / (1 << 53))
+	step := (j + 1) / 2 // 0, 1, 1, 2, 2 … to alternate sides
+	if (j^int(u))&1 == 0 {
+		step = -step
 	}
+	return c.rain[folded(at+step, len(c.wet))]
 }
 
 // sortByHigh sorts by the upper 32 bits, none negative, keeping the order of

@@ -105,7 +105,7 @@ func (h *history) wetFactors(out [][12]factor, year []yearTally, all, noise [12]
 		for i := range out {
 			part[i] = year[i].number[k]/mean - ratio[i]
 		}
-		own := h.shrink(part, noise[k]*(1/(mean*mean)-2/(mean*yearMean))+yearNoise/(yearMean*yearMean))
+		own := h.shrink(part, float64(noise[k]*(1/(mean*mean)-2/(mean*yearMean)))+yearNoise/(yearMean*yearMean))
 		for i := range out {
 			out[i][k].wet = math.Max(0, 1+float64(whole*(ratio[i]-1))+float64(own*part[i]))
 		}
@@ -140,7 +140,7 @@ func (h *history) depthFactors(out [][12]factor, year []yearTally, all, sum, squ
 		for k, c := range year[i].number {
 			got += year[i].total[k]
 			want += float64(c * mean[k])
-			v += float64(c*cv2[k]) * float64(mean[k]*mean[k])
+			v += float64(float64(c*cv2[k]) * float64(mean[k]*mean[k]))
 		}
 		ratio[i] = 1
 		if want > 0 {

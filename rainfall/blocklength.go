@@ -22,11 +22,17 @@ func AutoBlock(x []float64) BlockLength {
 	}
 	run := max(5, int(math.Log10(float64(n))))
 	maxLag := min(int(math.Ceil(math.Sqrt(float64(n))))+run, n-1)
-	r := Autocov(x, maxLag)
+	// Lags cost: where the autocorrelation falls quiet early, a few tell as
+	// much as all.
+	r := Autocov(x, min(maxLag, 24))
 	if r[0] == 0 {
 		return BlockLength{1, 1, 0}
 	}
 	m := bandwidth(r, n, run)
+	if last := len(r) - 1; last < maxLag && (m == last || m/2+run > last) {
+		r = Autocov(x, maxLag)
+		m = bandwidth(r, n, run)
+	}
 	bound := math.Ceil(min(3*math.Sqrt(float64(n)), float64(n)/3))
 	clip := func(b float64) float64 { return max(1, min(b, bound)) }
 	return BlockLength{clip(blockFrom(r, m, n, 2)), clip(blockFrom(r, m, n, 4.0/3)), m}

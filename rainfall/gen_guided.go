@@ -1,174 +1,191 @@
 package rainfall
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
-	"sort"
+	"slices"
 )
 
-// Guided joins blocks of days from different years of the same season under a
-// guide. Each synthetic year follows one year of the record, drawn evenly: at
-// each block the rain comes, for a geometric number of days with mean
-// blockDays (the stationary bootstrap of Politis & Romano 1994), from one of
-// the years nearest to the guide. Nearness is the difference of the rain of
-// the guideDays around that day of the year, and the k-th nearest of K is
-// drawn with weight 1/k (Lall & Sharma 1996, K = ceil(sqrt N)). Wet years are
-// so made of wet seasons and dry of dry: the spread between years survives,
-// which plain blocks lose (the overdispersion of Katz & Parlange 1998), and
-// still no synthetic year need be one of the record's.
+// Guided joins blocks of days from different years at the same place in the
+// calendar, and at every join the rain that has just fallen guides the choice
+// of the next year: it is one of those that were about as wet, for their time
+// of year, over the memory days before that date. Blocks have geometric
+// lengths (the stationary bootstrap of Politis & Romano 1994, J. Am. Stat.
+// Assoc. 89:1303), so joins come at any season; choosing what follows by what
+// went before is the matched block bootstrap (Carlstein, Do, Hall, Hesterberg
+// & Künsch 1998, Bernoulli 4:305: from memory, unverified) with the nearest
+// neighbours of Lall & Sharma 1996 (Water Resour. Res. 32:679).
 //
-// The guide itself is ours; its papers are named for its parts.
+// Plain blocks forget at each join whether the year is a dry one, so dry
+// years come out too wet and wet ones too dry (the overdispersion of Katz &
+// Parlange 1998). Matching the season itself instead of what went before it
+// errs the other way: it adds the scatter between the blocks to a season
+// whose own scatter is already there, and makes droughts that never were.
+//
+// Nearness is counted in ranks, not millimetres: the year is drawn evenly
+// from those within ceil(√N) ranks of the trace's own, N being the distinct
+// years; ranks beyond either end are folded back. Drawn so, every year is
+// used equally often, the wettest and the driest too, and the mean is kept;
+// Lall & Sharma's weights would use the middle of the record more.
+//
+// A block that outlives its water year goes on in the year that followed. At
+// the end of a run of years it goes on at the beginning of one, as if the
+// record were a ring; and where a resampled record holds a year more often
+// than the next, only as many copies go on as can. So a year is used as often
+// as the record holds it, whether rain has a trend or not.
+//
+// One number is chosen, half a year, for block and memory alike: as long as
+// the longest dry season a roof tank bridges, so that most are taken whole.
 func Guided() Generator {
 	return Generator{
 		Name:   "guided",
-		What:   "blocks of days from years like a guide year, same season",
-		Source: "blocks: Politis & Romano 1994; nearest years: Lall & Sharma 1996",
+		What:   "blocks of about half a year, each from a year as wet before the join as the trace was",
+		Source: "blocks: Politis & Romano 1994; joins: Carlstein et al. 1998, Lall & Sharma 1996",
 		Fit:    fitGuided,
 	}
 }
 
 const (
-	blockDays = 30.0 // mean block, days
-	guideDays = 91   // the season a year is judged by, days, centred
+	pentad  = 5 // days; blocks are whole pentads, of which a year has 73
+	pentads = DaysPerYear / pentad
+
+	guidedBlock  = 36 * pentad // mean block, days
+	guidedMemory = 36 * pentad // wetness is the rain of so many days, ≤ DaysPerYear
 )
 
 type guided struct {
-	rain [][]float64
-	// near[g*DaysPerYear+d] lists the K years nearest to year g about day d
-	near   []int16
-	k      int
-	cum    []float64 // cumulative weights of the K, ending at 1
-	length geometric // of a block, days
+	*history
+	reach  int        // ranks to either side
+	length *geometric // of a block, pentads
+	// for each pentad of the year: the entries of the record by the rain of
+	// the memory days before it, rising
+	ranked [pentads][]wetness
+}
+
+type wetness struct {
+	rain float64 // 0.01 mm, whole: sums made in another order tie as they should
+	year int32
 }
 
 func fitGuided(y *Years) (Sampler, error) {
-	n := y.Len()
-	if n == 0 {
-		return nil, fmt.Errorf("no usable water year to draw blocks from")
+	h, err := newHistory(y)
+	if err != nil {
+		return nil, err
 	}
-	if n > math.MaxInt16 {
-		return nil, fmt.Errorf("%d water years are more than the guided generator holds (%d)", n, math.MaxInt16)
+	// A resampled record lists a year several times, one rank each: the reach
+	// grows with it, so that it spans ceil(√N) distinct years.
+	distinct := float64(len(h.rain))
+	reach := math.Ceil(math.Sqrt(distinct)) * float64(len(h.entry)) / distinct
+	s := &guided{
+		history: h,
+		reach:   int(math.Round(reach)),
+		length:  newGeometric(guidedBlock/pentad, 10*guidedBlock/pentad),
 	}
-	k := int(math.Ceil(math.Sqrt(float64(n))))
-	s := &guided{rain: y.Rain, k: k, cum: rankWeights(k), length: newGeometric(blockDays, DaysPerYear)}
-	season := make([][]float64, n)
-	for i := range season {
-		season[i] = centredSums(y.Rain[i], guideDays)
-	}
-	s.near = make([]int16, n*DaysPerYear*k)
-	order := make([]int, n)
-	for d := range DaysPerYear {
-		for i := range order {
-			order[i] = i
+	block := make([]wetness, pentads*len(h.entry))
+	for p := range s.ranked {
+		r := block[p*len(h.entry):][:len(h.entry):len(h.entry)]
+		for i, year := range h.entry {
+			r[i] = wetness{hundredths(h.past(year, p*pentad, guidedMemory)), year}
 		}
-		sort.SliceStable(order, func(a, b int) bool { return season[order[a]][d] < season[order[b]][d] })
-		for at, g := range order {
-			nearest(s.near[(g*DaysPerYear+d)*k:][:k], order, at, func(i int) float64 {
-				return math.Abs(season[i][d] - season[g][d])
-			})
-		}
+		slices.SortStableFunc(r, func(a, b wetness) int {
+			switch {
+			case a.rain < b.rain:
+				return -1
+			case a.rain > b.rain:
+				return 1
+			}
+			return int(a.year - b.year)
+		})
+		s.ranked[p] = r
 	}
 	return s, nil
 }
 
-// rankWeights returns the cumulative weights of ranks 1..k, each in
-// proportion to 1/rank (Lall & Sharma 1996, Water Resour. Res. 32:679).
-func rankWeights(k int) []float64 {
-	cum := make([]float64, k)
-	sum := 0.0
-	for j := range cum {
-		sum += 1 / float64(j+1)
-		cum[j] = sum
+// follow draws the year that goes on at pentad p after mm of rain in the
+// memory days before.
+func (s *guided) follow(p int, mm float64, rng *rand.Rand) int32 {
+	r, seen := s.ranked[p], hundredths(mm)
+	first := rank(r, func(x float64) bool { return x >= seen })
+	after := rank(r, func(x float64) bool { return x > seen })
+	at := first
+	if after > first { // ties: no one of them is nearer than another
+		at += rng.IntN(after - first)
 	}
-	for j := range cum {
-		cum[j] /= sum
-	}
-	return cum
+	return r[folded(at+rng.IntN(2*s.reach+1)-s.reach, len(r))].year
 }
 
-// nearest fills dst with the len(dst) members of order, which is sorted by
-// the quantity compared, nearest to order[at], itself first.
-func nearest(dst []int16, order []int, at int, distance func(int) float64) {
-	dst[0] = int16(order[at])
-	lo, hi := at-1, at+1
-	for j := 1; j < len(dst); j++ {
-		if hi >= len(order) || lo >= 0 && distance(order[lo]) <= distance(order[hi]) {
-			dst[j] = int16(order[lo])
-			lo--
-		} else {
-			dst[j] = int16(order[hi])
-			hi++
-		}
-	}
-}
-
-// centredSums returns, for each day of a year, the rain of the width days
-// about it, the year taken as a ring.
-func centredSums(rain []float64, width int) []float64 {
-	n := len(rain)
-	out := make([]float64, n)
-	for d := range out {
-		sum := 0.0
-		for j := -width / 2; j <= width/2; j++ {
-			sum += rain[(d+j+n)%n]
-		}
-		out[d] = sum
-	}
-	return out
-}
-
-func (s *guided) Sample(dst []float64, rng *rand.Rand) {
-	n := len(s.rain)
-	for at := 0; at < len(dst); at += DaysPerYear {
-		guide := rng.IntN(n)
-		for d := 0; d < DaysPerYear; {
-			row := s.near[(guide*DaysPerYear+d)*s.k:][:s.k]
-			u := rng.Float64()
-			j := 0
-			for s.cum[j] < u {
-				j++
-			}
-			source := int(row[j])
-			end := min(d+s.length.draw(rng), DaysPerYear)
-			copy(dst[at+d:at+end], s.rain[source][d:end])
-			d = end
-		}
-	}
-}
-
-// Parameters returns the block length, the guiding season and K.
-func (s *guided) Parameters() []Parameter {
-	return []Parameter{
-		{"mean block", blockDays, "days"},
-		{"guiding season", guideDays, "days"},
-		{"nearest years", float64(s.k), ""},
-	}
-}
-
-// geometric draws lengths 1, 2, … max with P(length > l) = (1 − 1/mean)^l, cut
-// at max. It holds the probabilities in a table: no logarithm, whose last bit
-// may differ between processors, stands between a seed and its trace.
-type geometric []float64 // geometric[l] = P(length > l)
-
-func newGeometric(mean float64, max int) geometric {
-	g := make(geometric, max+1)
-	g[0] = 1
-	for l := 1; l <= max; l++ {
-		g[l] = g[l-1] * (1 - 1/mean)
-	}
-	return g
-}
-
-func (g geometric) draw(rng *rand.Rand) int {
-	u := rng.Float64()
-	lo, hi := 1, len(g)-1 // the smallest l ≥ 1 with P(length > l) ≤ u, or max
+// rank returns the number of the first entry that passes, which all after it
+// do too.
+func rank(r []wetness, passes func(float64) bool) int {
+	lo, hi := 0, len(r)
 	for lo < hi {
-		if mid := (lo + hi) / 2; g[mid] <= u {
+		if mid := int(uint(lo+hi) / 2); passes(r[mid].rain) {
 			hi = mid
 		} else {
 			lo = mid + 1
 		}
 	}
 	return lo
+}
+
+// folded brings rank k back into 0 … n−1 by reflection at either end.
+func folded(k, n int) int {
+	for k < 0 || k >= n {
+		if k < 0 {
+			k = -1 - k
+		} else {
+			k = 2*n - 1 - k
+		}
+	}
+	return k
+}
+
+func (s *guided) Sample(dst []float64, rng *rand.Rand) {
+	// seen holds the running sum of the trace at the last pentads + 1 pentad
+	// ends, as a ring; it starts with the year before the first one.
+	var seen [pentads + 1]float64
+	year := s.any(rng)
+	for p, last := 0, s.lastYear(year); p <= pentads; p++ {
+		seen[p] = last[p*pentad]
+	}
+	at := pentads // where in the ring the trace stands
+	left := s.length.draw(rng)
+	for t := 0; t < len(dst); {
+		p := t / pentad % pentads
+		switch {
+		case left == 0:
+			before := at - guidedMemory/pentad
+			if before < 0 {
+				before += len(seen)
+			}
+			year = s.follow(p, seen[at]-seen[before], rng)
+			left = s.length.draw(rng)
+		case p == 0 && t > 0:
+			if goOn := s.goOn[year]; goOn == 1 || rng.Float64() < goOn {
+				year = s.next[year]
+			} else {
+				year = s.first[rng.IntN(len(s.first))]
+			}
+		}
+		n := min(left, pentads-p)
+		copy(dst[t:t+n*pentad], s.rain[year][p*pentad:])
+		base, sum := seen[at]-s.sum[year][p*pentad], s.sum[year]
+		for k := p + 1; k <= p+n; k++ {
+			if at++; at == len(seen) {
+				at = 0
+			}
+			seen[at] = base + sum[k*pentad]
+		}
+		left -= n
+		t += n * pentad
+	}
+}
+
+// Parameters returns the block, the memory and the reach.
+func (s *guided) Parameters() []Parameter {
+	return []Parameter{
+		{"mean block", guidedBlock, "days"},
+		{"memory", guidedMemory, "days"},
+		{"reach", float64(s.reach), "ranks to either side"},
+	}
 }

@@ -41,7 +41,7 @@ type Described interface {
 
 // Generators lists the generators, the default first.
 func Generators() []Generator {
-	return []Generator{Guided(), WaterYears()}
+	return []Generator{Guided(), WaterYears(), Blocks(), Neighbours(), Chain()}
 }
 
 // FindGenerator returns the generator of that name; "" is the default.

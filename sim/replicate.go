@@ -1,10 +1,6 @@
 package sim
 
-import (
-	"math/rand/v2"
-
-	"tankodds/rainfall"
-)
+import "tankodds/rainfall"
 
 const replicateTraces = ReplicateYears / TraceYears
 
@@ -29,7 +25,7 @@ func (j *job) replicate(rows []row) (*replicates, error) {
 	}
 	err := inOrder(j.ctx, j.study.Workers, j.study.Replicates, newScratch,
 		func(sc *scratch, b int) (one, error) {
-			record := j.years.Pick(resampled(j.years.Len(), rainfall.Source(j.study.Seed, streamResample, uint64(b))))
+			record := j.years.Resample(rainfall.Source(j.study.Seed, streamResample, uint64(b)))
 			sampler, err := j.gen.Fit(record)
 			if err != nil {
 				return one{}, err
@@ -67,16 +63,6 @@ func (j *job) replicate(rows []row) (*replicates, error) {
 			return nil
 		})
 	return out, err
-}
-
-// resampled draws n indices below n with repeats: years are taken as
-// independent of each other.
-func resampled(n int, rng *rand.Rand) []int {
-	out := make([]int, n)
-	for i := range out {
-		out[i] = rng.IntN(n)
-	}
-	return out
 }
 
 // shortYears counts the years that are not good among the first Horizon of a

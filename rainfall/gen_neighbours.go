@@ -1,0 +1,306 @@
+package rainfall
+
+import (
+	"math"
+	"math/rand/v2"
+	"sort"
+)
+
+// Neighbours makes rain day by day: tomorrow's depth is what fell, in the
+// record, on the day after one like today (Lall & Sharma 1996, Water Resour.
+// Res. 32:679; Rajagopalan & Lall 1999, Water Resour. Res. 35:3089). Alike
+// means: within the seasonal window; of the same class of today's rain (none,
+// or the lowest, middle or highest third of the season's wet days); and near
+// in the rain of the wetDays to today, counted in ranks. Of the K nearest,
+// K = ceil(√n) of the n days in the class, the j-th is drawn with weight 1/j.
+//
+// Ranks beyond either end of a class are folded back. The rain of wetDays is
+// the recent wetness that carries more than a day's memory (in the manner of
+// Harrold, Sharma & Sheather 2003, Water Resour. Res. 39: from memory,
+// unverified).
+func Neighbours() Generator {
+	return Generator{
+		Name:   "neighbours",
+		What:   "day by day, the rain after the days of the season most like the last",
+		Source: "Lall & Sharma 1996; Rajagopalan & Lall 1999",
+		Fit:    fitNeighbours,
+	}
+}
+
+const (
+	wetDays    = 30 // days of recent wetness, today included
+	slotDays   = 15 // the seasonal window moves in such steps
+	slots      = 24 // the last holds the year's odd days too
+	slotMargin = 8  // days of the window to either side of the slot
+	rainClass  = 4  // classes of today's rain: none and three thirds
+)
+
+type neighbours struct {
+	*history
+	slot  [slots]alike
+	least int // K of the smallest class that is not empty
+	large int // K of the largest
+}
+
+// alike holds the days of one seasonal window by class of rain.
+type alike struct {
+	third [2]float64             // mm that part the classes of wet days
+	class [rainClass]*alikeClass // nil where it has no day
+}
+
+// alikeClass holds its days by rising wetness. What a draw needs of a day is
+// beside it: the way to the record would be a wait for memory.
+type alikeClass struct {
+	wet  []int32   // rain of the wetDays to the day, 0.01 mm
+	rain []float64 // of the day after, mm
+	draw *ranks
+	// start[wetness>>shift] is the first place whose wetness is not below
+	// that rounded down so: a search begins there
+	start [256]int32
+	shift uint8
+}
+
+func slotOf(day int) int { return min(day/slotDays, slots-1) }
+
+func fitNeighbours(y *Years) (Sampler, error) {
+	h, err := newHistory(y)
+	if err != nil {
+		return nil, err
+	}
+	s := &neighbours{history: h, least: math.MaxInt}
+	made := map[int]*ranks{}
+	var days [rainClass][]int64 // wetness<<32 | year·DaysPerYear + day
+	spare := make([]int64, len(h.entry)*(slotDays+DaysPerYear-slots*slotDays+2*slotMargin))
+	for i := range s.slot {
+		a := &s.slot[i]
+		from := i*slotDays - slotMargin
+		to := (i+1)*slotDays + slotMargin
+		if i == slots-1 {
+			to = DaysPerYear + slotMargin
+		}
+		a.third = h.thirds(from, to, spare)
+		for c := range days {
+			days[c] = days[c][:0]
+		}
+		for d := from; d < to; d++ {
+			day := (d + DaysPerYear) % DaysPerYear
+			for year := range h.rain {
+				if day == DaysPerYear-1 && h.next[year] < 0 {
+					continue // the record does not say what came next
+				}
+				c := a.classOf(h.rain[year][day])
+				wet := int64(hundredths(h.past(int32(year), day+1, wetDays)))
+				for range h.times[year] { // each copy has a rank of its own
+					days[c] = append(days[c], wet<<32|int64(year*DaysPerYear+day))
+				}
+			}
+		}
+		for c := range days {
+			sortByHigh(days[c], spare)
+			n := len(days[c])
+			if n == 0 {
+				continue
+			}
+			a.class[c] = h.unpack(days[c])
+			k := int(math.Ceil(math.Sqrt(float64(n))))
+			if made[k] == nil {
+				made[k] = newRanks(k)
+			}
+			a.class[c].draw = made[k]
+			s.least, s.large = min(s.least, k), max(s.large, k)
+		}
+	}
+	return s, nil
+}
+
+func (h *history) unpack(days []int64) *alikeClass {
+	c := &alikeClass{wet: make([]int32, len(days)), rain: make([]float64, len(days))}
+	for i, x := range days {
+		at := int32(x & math.MaxUint32)
+		year, next := at/DaysPerYear, at%DaysPerYear+1
+		c.wet[i] = int32(x >> 32)
+		if next == DaysPerYear {
+			year, next = h.next[year], 0
+		}
+		c.rain[i] = h.rain[year][next]
+	}
+	for c.wet[len(days)-1]>>c.shift >= int32(len(c.start)) {
+		c.shift++
+	}
+	at := 0
+	for k := range c.start {
+		for at < len(days) && c.wet[at]>>c.shift < int32(k) {
+			at++
+		}
+		c.start[k] = int32(at)
+	}
+	return c
+}
+
+// thirds returns the depths that part the wet days of a window into thirds.
+func (h *history) thirds(from, to int, spare []int64) (edge [2]float64) {
+	wet := make([]int64, 0, (to-from)*len(h.rain))
+	for d := from; d < to; d++ {
+		for _, rain := range h.rain {
+			if x := rain[(d+DaysPerYear)%DaysPerYear]; x > 0 {
+				wet = append(wet, int64(hundredths(x))<<32)
+			}
+		}
+	}
+	if len(wet) > 0 {
+		sortByHigh(wet, spare)
+		for i := range edge {
+			edge[i] = float64(wet[(i+1)*len(wet)/3]>>32) / 100
+		}
+	}
+	return edge
+}
+
+// classOf returns the class of a day's rain: 0 for none.
+func (a *alike) classOf(mm float64) int {
+	switch {
+	case mm <= 0:
+		return 0
+	case mm <= a.third[0]:
+		return 1
+	case mm <= a.third[1]:
+		return 2
+	}
+	return 3
+}
+
+// after draws a day like one with that rain and that wetness (0.01 mm) and
+// returns the rain of the day after it, mm.
+func (s *neighbours) after(a *alike, mm float64, wet int32, rng *rand.Rand) float64 {
+	k := a.classOf(mm)
+	for a.class[k] == nil { // none in the class: the next one
+		k = (k + 1) % rainClass
+	}
+	c := a.class[k]
+	at := int(c.start[min(int(wet>>c.shift), len(c.start)-1)])
+	for at < len(c.wet) && c.wet[at] < wet {
+		at++
+	}
+	n := 1
+	for at+n < len(c.wet) && c.wet[at+n] == wet {
+		if n++; n == 8 { // many: no rain for wetDays
+			n = sort.Search(len(c.wet)-at, func(i int) bool { return c.wet[at+i] > wet })
+			break
+		}
+	}
+	if n > 1 { // ties: none is nearer
+		at += rng.IntN(n)
+	}
+	u := rng.Uint64()
+	j := c.draw.draw(float64(u>>11) / (1 << 53))
+	step := (j + 1) / 2 // 0, 1, 1, 2, 2 … to alternate sides
+	if (j^int(u))&1 == 0 {
+		step = -step
+	}
+	return c.rain[folded(at+step, len(c.wet))]
+}
+
+// sortByHigh sorts by the upper 32 bits, none negative, keeping the order of
+// equals: by counting, eight bits at a time, as there are many days. spare
+// is at least as long.
+func sortByHigh(days, spare []int64) {
+	most := int64(0)
+	for _, x := range days {
+		most = max(most, x>>32)
+	}
+	from, to := days, spare[:len(days)]
+	for shift := 32; most>>(shift-32) > 0; shift += 8 {
+		var at [257]int
+		for _, x := range from {
+			at[x>>shift&255+1]++
+		}
+		for k := 1; k < len(at); k++ {
+			at[k] += at[k-1]
+		}
+		for _, x := range from {
+			k := x >> shift & 255
+			to[at[k]] = x
+			at[k]++
+		}
+		from, to = to, from
+	}
+	if len(days) > 0 && &from[0] != &days[0] {
+		copy(days, from)
+	}
+}
+
+func (s *neighbours) Sample(dst []float64, rng *rand.Rand) {
+	// The trace begins as if a year of the record had just ended.
+	var recent [wetDays]int32 // 0.01 mm, a ring
+	wet, last := int32(0), 0.0
+	year := s.any(rng)
+	for k, x := range s.rain[year][DaysPerYear-wetDays:] {
+		recent[k] = int32(hundredths(x))
+		wet += recent[k]
+		last = x
+	}
+	at := 0
+	for t := range dst {
+		today := (t + DaysPerYear - 1) % DaysPerYear
+		last = s.after(&s.slot[slotOf(today)], last, wet, rng)
+		dst[t] = last
+		x := int32(hundredths(last))
+		wet += x - recent[at]
+		recent[at] = x
+		if at++; at == wetDays {
+			at = 0
+		}
+	}
+}
+
+// Parameters returns the window, the memory and the range of K.
+func (s *neighbours) Parameters() []Parameter {
+	return []Parameter{
+		{"seasonal window", slotDays + 2*slotMargin, "days"},
+		{"recent wetness", wetDays, "days"},
+		{"fewest neighbours", float64(s.least), ""},
+		{"most neighbours", float64(s.large), ""},
+	}
+}
+
+// ranks draws 0 … k−1, each in proportion to 1/(rank + 1).
+type ranks struct {
+	cum   []float64  // cumulative weights, the last 1
+	start [64]uint16 // where to begin for each 64th of the unit interval
+}
+
+// rankWeights returns the cumulative weights of ranks 1..k, each in
+// proportion to 1/rank (Lall & Sharma 1996, Water Resour. Res. 32:679).
+func rankWeights(k int) []float64 {
+	cum := make([]float64, k)
+	sum := 0.0
+	for j := range cum {
+		sum += 1 / float64(j+1)
+		cum[j] = sum
+	}
+	for j := range cum {
+		cum[j] /= sum
+	}
+	return cum
+}
+
+func newRanks(k int) *ranks {
+	r := &ranks{cum: rankWeights(k)}
+	for i := range r.start {
+		j := 0
+		for r.cum[j] <= float64(i)/float64(len(r.start)) {
+			j++
+		}
+		r.start[i] = uint16(j)
+	}
+	return r
+}
+
+// draw returns the rank that u lies in, 0 ≤ u < 1.
+func (r *ranks) draw(u float64) int {
+	j := int(r.start[int(u*float64(len(r.start)))])
+	for r.cum[j] <= u {
+		j++
+	}
+	return j
+}

@@ -38,10 +38,6 @@ func Chain() Generator {
 	}
 }
 
-// WetDay is the depth from which on a day counts as wet, mm (WMO
-// climate-extremes indices, from memory, unverified).
-const WetDay = 1.0
-
 type chain struct {
 	*history
 	month   [DaysPerYear]uint8

@@ -7,7 +7,8 @@ import (
 	"time"
 )
 
-// WetDay is the least rain of a wet day, mm (see LongestDrySpell).
+// WetDay is the least rain of a wet day, mm (WMO climate-extremes indices,
+// from memory, unverified).
 const WetDay = 1.0
 
 // Summary is all that is said of a record before a tank is put under it.

@@ -7,8 +7,10 @@ import "math"
 const (
 	solverLanes = 16
 	tolerance   = 1.01
-	maxPasses   = 12
-	reach       = 64 // times the largest size, that a size beyond it is looked for
+	maxPasses   = 24
+	reach       = 64   // times the largest size, that a size beyond it is looked for
+	depth       = 4096 // as far below the smallest size each step down goes
+	floor       = 1e-3 // of a mean day's demand: no tank is that small
 )
 
 // solve finds, for every row, the smallest usable size that meets the
@@ -19,7 +21,7 @@ const (
 func (j *job) solve(rows []row, grid *totals) (at, beyond []float64, err error) {
 	s := j.study
 	low, high := make([]float64, len(rows)), make([]float64, len(rows))
-	outside := make([]bool, len(rows))
+	outside, open := make([]bool, len(rows)), make([]bool, len(rows)) // open: low may meet the target too
 	for i, r := range rows {
 		n := len(r.usable)
 		k := 0
@@ -31,11 +33,24 @@ func (j *job) solve(rows []row, grid *totals) (at, beyond []float64, err error) 
 			outside[i] = true
 			low[i], high[i] = r.usable[n-1], r.usable[n-1]*reach
 		case k == 0:
-			low[i], high[i] = r.usable[0]/4096, r.usable[0]
+			low[i], high[i], open[i] = r.usable[0]/depth, r.usable[0], true
 		default:
 			low[i], high[i] = r.usable[k-1], r.usable[k]
 		}
 	}
+	// Rows of one roof share what is known of it: the site's own row, finely
+	// cut, and its row of the sizes asked about must not differ in the answer.
+	for i, r := range rows {
+		for k, other := range rows {
+			if other.scale == r.scale && outside[k] == outside[i] {
+				if low[k] > low[i] && !open[k] {
+					low[i], open[i] = low[k], false
+				}
+				high[i] = min(high[i], high[k])
+			}
+		}
+	}
+	least := floor * MeanDemand(s.Uses)
 	met := make([]bool, len(rows)) // high is known to meet the target
 	for i := range rows {
 		met[i] = !outside[i]
@@ -62,8 +77,11 @@ func (j *job) solve(rows []row, grid *totals) (at, beyond []float64, err error) 
 			for k < len(sizes) && got.of(s.Measure, c, k).value < s.Target {
 				k++
 			}
-			if k > 0 {
-				low[i] = sizes[k-1]
+			switch {
+			case k > 0:
+				low[i], open[i] = sizes[k-1], false
+			case open[i] && sizes[0] > least:
+				low[i] /= depth
 			}
 			if k < len(sizes) {
 				high[i], met[i] = sizes[k], true
@@ -91,8 +109,7 @@ func (j *job) solve(rows []row, grid *totals) (at, beyond []float64, err error) 
 func between(low, high float64) []float64 {
 	out := make([]float64, solverLanes)
 	for k := range out {
-		out[k] = low * math.Pow(high/low, float64(k+1)/solverLanes)
+		out[k] = inRatio(low, high, float64(k+1)/solverLanes)
 	}
-	out[solverLanes-1] = high
 	return out
 }

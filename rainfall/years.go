@@ -91,7 +91,9 @@ type Series struct {
 //
 // A hole is filled from the same calendar day of the most similar usable
 // year that has it: the one whose monthly totals are nearest (Euclidean
-// distance over the twelve months, each the mean of its valid days).
+// distance over the twelve months, each the mean of its valid days). Where no
+// other usable year has that day it is filled from the nearest day that has
+// one, at most four days off, of the same or another usable year.
 func (r *Record) Fill(start time.Month) (*Series, error) {
 	if start < 1 || start > 12 {
 		return nil, fmt.Errorf("water year start %d is not a month 1 to 12", int(start))
@@ -201,12 +203,27 @@ func (r *Record) months(y year) [12]float64 {
 	return sum
 }
 
-// borrow finds a depth for day d of usable year i in the year most like it.
+// borrow finds a depth for day d of usable year i: that of the same calendar
+// day in the year most like it. Where no other usable year has that day it
+// takes the nearest day that one of them, or the year itself, has; a usable
+// month misses at most maxMissingRun days in a row, so there is one.
 func (r *Record) borrow(usable []year, climate [][12]float64, i, d int) (float64, bool) {
+	for off := 0; off <= maxMissingRun; off++ {
+		for _, shift := range []int{-off, off} {
+			if x, ok := r.borrowAt(usable, climate, i, d, shift); ok {
+				return x, true
+			}
+		}
+	}
+	return 0, false
+}
+
+// borrowAt is borrow for the calendar day shift days later.
+func (r *Record) borrowAt(usable []year, climate [][12]float64, i, d, shift int) (float64, bool) {
 	_, m, day := (r.First + Date(usable[i].first+d)).YMD()
 	best, value, found := math.Inf(1), 0.0, false
 	for j, y := range usable {
-		if j == i {
+		if j == i && shift == 0 {
 			continue
 		}
 		cy := y.label
@@ -214,7 +231,7 @@ func (r *Record) borrow(usable []year, climate [][12]float64, i, d int) (float64
 			cy++
 		}
 		dd := min(day, DaysIn(cy, m)) // 29 February may borrow from the 28th
-		x := r.at(int(civil(cy, m, dd) - r.First))
+		x := r.at(int(civil(cy, m, dd)-r.First) + shift)
 		if math.IsNaN(x) {
 			continue
 		}

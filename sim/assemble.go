@@ -42,7 +42,7 @@ func (s *totals) monteCarlo(m Measure, i, k int, level float64) Interval {
 	if s.traces < 2 {
 		return Interval{x.value, 0, 1}
 	}
-	half := studentQuantile(level, s.traces-1) * math.Sqrt(x.variance)
+	half := float64(studentQuantile(level, s.traces-1) * math.Sqrt(x.variance))
 	return Interval{x.value, max(0, x.value-half), min(1, x.value+half)}
 }
 

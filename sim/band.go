@@ -73,7 +73,7 @@ func crossing(x, y []float64, target float64) float64 {
 		if y[i] >= target {
 			w := (target - top) / (y[i] - top)
 			a, b := math.Log(x[i-1]), math.Log(x[i])
-			return math.Exp(a + float64(w*(b-a)))
+			return min(x[i], max(x[i-1], steady(math.Exp(a+float64(w*(b-a))))))
 		}
 		top = max(top, y[i])
 	}

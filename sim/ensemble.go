@@ -64,7 +64,7 @@ func newScratch() *scratch {
 	return &scratch{make([]float64, n), make([]float64, n), make([]float64, n)}
 }
 
-// rain draws a trace and leaves its inflow in sc.inflow.
+// draw draws a trace and leaves its inflow in sc.inflow.
 func (e *ensemble) draw(sc *scratch, from rainfall.Sampler, rng *rand.Rand, years int) error {
 	n := (years + 1) * rainfall.DaysPerYear
 	sc.rain, sc.inflow, sc.scaled = sc.rain[:n], sc.inflow[:n], sc.scaled[:n]

@@ -19,7 +19,7 @@ func Wilson(k, n, level float64) Interval {
 	p, z := k/n, normalQuantile(level)
 	a := z * z / n
 	centre := (p + a/2) / (1 + a)
-	half := z / (1 + a) * math.Sqrt(float64(p*(1-p))/n+float64(a/4)/n)
+	half := float64(z / (1 + a) * math.Sqrt(float64(p*(1-p))/n+float64(a/4)/n))
 	out := Interval{p, max(0, centre-half), min(1, centre+half)}
 	if k == 0 {
 		out.Low = 0 // what rounding leaves of centre − half
@@ -87,7 +87,7 @@ func Ratio(part, whole []float64, level float64) Interval {
 	if len(part) < 2 || math.IsNaN(p) {
 		return Interval{p, 0, 1}
 	}
-	half := studentQuantile(level, len(part)-1) * math.Sqrt(variance)
+	half := float64(studentQuantile(level, len(part)-1) * math.Sqrt(variance))
 	return Interval{p, max(0, p-half), min(1, p+half)}
 }
 
@@ -127,10 +127,10 @@ func YearsToShow(target, confidence float64) int {
 
 // normalQuantile returns z of a two-sided level: 1.96 of 0.95.
 func normalQuantile(level float64) float64 {
-	return distuv.UnitNormal.Quantile((1 + level) / 2)
+	return steady(distuv.UnitNormal.Quantile((1 + level) / 2))
 }
 
 // studentQuantile returns t of a two-sided level.
 func studentQuantile(level float64, freedom int) float64 {
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(freedom)}.Quantile((1 + level) / 2)
+	return steady(distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(freedom)}.Quantile((1 + level) / 2))
 }

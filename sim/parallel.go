@@ -6,20 +6,28 @@ import (
 	"sync"
 )
 
-// inOrder runs do(own, i), own made once a goroutine by fresh, for i = 0 … n−1 on several goroutines and
-// collect(i, result) in rising i on the calling one, so that sums come out
-// the same whatever the number of workers. At most a fixed number of results
-// a worker wait at any time: memory does not grow with n. The first error,
-// in the order of i, ends the run.
+// inOrder runs do(own, i), own made once a goroutine by fresh, for i = 0 … n−1
+// on several goroutines and collect(i, result) in rising i on the calling one,
+// so that sums come out the same whatever the number of workers. At most a
+// fixed number of results a worker wait at any time: memory does not grow with
+// n. The first error, in the order of i, ends the run; so does a panic, which
+// goes on in the calling goroutine, where it can be recovered.
 func inOrder[S, T any](ctx context.Context, workers, n int, fresh func() S, do func(own S, i int) (T, error), collect func(i int, x T) error) error {
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
 	workers = min(workers, n)
 	type done struct {
-		i   int
-		x   T
-		err error
+		i     int
+		x     T
+		err   error
+		fault any // what do panicked with
+	}
+	try := func(own S, i int) (d done) {
+		d.i = i
+		defer func() { d.fault = recover() }()
+		d.x, d.err = do(own, i)
+		return d
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
@@ -49,9 +57,8 @@ func inOrder[S, T any](ctx context.Context, workers, n int, fresh func() S, do f
 			defer group.Done()
 			own := fresh()
 			for i := range next {
-				x, err := do(own, i)
 				select {
-				case results <- done{i, x, err}:
+				case results <- try(own, i):
 				case <-ctx.Done():
 					return
 				}
@@ -73,6 +80,9 @@ func inOrder[S, T any](ctx context.Context, workers, n int, fresh func() S, do f
 				break
 			}
 			delete(waiting, want)
+			if d.fault != nil {
+				panic(d.fault)
+			}
 			if d.err != nil {
 				return d.err
 			}

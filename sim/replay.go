@@ -17,6 +17,19 @@ type Tank struct {
 	Allow   int // short days a year that still make a good year
 }
 
+// Check returns the first thing wrong with the tank.
+func (k Tank) Check() error {
+	switch {
+	case !(k.Nominal > 0) || math.IsInf(k.Nominal, 0):
+		return fmt.Errorf("tank size %g L is not above 0", k.Nominal)
+	case !(k.Dead >= 0 && k.Dead < 1):
+		return fmt.Errorf("dead storage %g is not a share from 0 to below 1", k.Dead)
+	case !(k.Start >= 0) || math.IsInf(k.Start, 0):
+		return fmt.Errorf("starting storage %g L is below 0", k.Start)
+	}
+	return nil
+}
+
 // Day is one day of a replay.
 type Day struct {
 	Date    rainfall.Date
@@ -40,7 +53,7 @@ type DryRun struct {
 type ReplayYear struct {
 	Start                        rainfall.Date
 	Label                        int  // the calendar year in which it begins
-	Whole                        bool // a usable year, every day of it run
+	Whole                        bool // a usable year; the record's ends may cut up to four days off
 	Days                         int
 	Rain                         float64 // mm
 	Inflow, Demand, Yield, Spill float64 // L
@@ -82,8 +95,13 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 			return nil, err
 		}
 	}
-	if !(tank.Nominal > 0) || math.IsInf(tank.Nominal, 0) {
-		return nil, fmt.Errorf("tank size %g L is not above 0", tank.Nominal)
+	for _, u := range uses {
+		if err := u.Check(); err != nil {
+			return nil, err
+		}
+	}
+	if err := tank.Check(); err != nil {
+		return nil, err
 	}
 	out := &ReplayResult{Tank: tank, Roofs: roofs, First: s.First, Last: s.First + rainfall.Date(len(s.Depth)) - 1}
 	n := len(s.Depth)

@@ -68,7 +68,7 @@ type Stop struct {
 type Season struct {
 	Tank           float64   // nominal, L
 	Low, Mid, High []float64 // 5 %, 50 % and 95 % of storage at each day's end, L; DaysPerYear each
-	Driest         []float64 // the same days of the driest real year, L
+	Driest         []float64 // the same days of the driest real year, L; NaN on days beyond the record's ends
 	DriestLabel    int       // the calendar year in which that water year began
 }
 

@@ -50,7 +50,9 @@ func (r Roof) Check() error {
 func (r Roof) AddInflow(dst, rain []float64) {
 	held, dry := 0.0, 0
 	for t, p := range rain {
-		run := r.Runoff * max(0, p-r.Wetting)
+		// Rounded here: fused into run − flush it would leave a residue, of
+		// either sign, where the diverter takes all.
+		run := float64(r.Runoff * max(0, p-r.Wetting))
 		if run == 0 {
 			if dry++; dry >= r.Drains {
 				held = 0

@@ -104,16 +104,29 @@ func (r *Result) replay(s *Study, series *rainfall.Series, nominal float64) erro
 	}
 	worst := real.Years[driest]
 	r.Season.DriestLabel = worst.Label
-	for _, d := range real.Daily {
-		if d.Date < worst.Start || len(r.Season.Driest) == rainfall.DaysPerYear {
-			continue
-		}
-		if _, m, day := d.Date.YMD(); m == time.February && day == 29 {
-			continue
-		}
-		r.Season.Driest = append(r.Season.Driest, d.Storage)
-	}
+	r.Season.Driest = waterYear(real.Daily, worst.Label, series.Years.Start)
 	return nil
+}
+
+// waterYear returns the storages of the DaysPerYear days of the water year
+// that begins in a calendar year and month, 29 February left out; NaN on days
+// that were not run.
+func waterYear(daily []Day, label int, start time.Month) []float64 {
+	out := make([]float64, 0, rainfall.DaysPerYear)
+	date, _ := rainfall.MakeDate(label, start, 1)
+	i := sort.Search(len(daily), func(i int) bool { return daily[i].Date >= date })
+	for ; len(out) < rainfall.DaysPerYear; date++ {
+		storage := math.NaN()
+		if i < len(daily) && daily[i].Date == date {
+			storage = daily[i].Storage
+			i++
+		}
+		if _, m, day := date.YMD(); m == time.February && day == 29 {
+			continue
+		}
+		out = append(out, storage)
+	}
+	return out
 }
 
 // drier says whether year a was harder on the tank than b: more short days,

@@ -130,9 +130,8 @@ func (s *Study) curveSizes() []float64 {
 	}
 	out := make([]float64, curvePoints)
 	for i := range out {
-		out[i] = lo * math.Pow(hi/lo, float64(i)/(curvePoints-1))
+		out[i] = inRatio(lo, hi, float64(i)/(curvePoints-1))
 	}
-	out[curvePoints-1] = hi
 	return out
 }
 

@@ -8,8 +8,10 @@ import "math"
 const (
 	solverLanes = wideLanes
 	tolerance   = 1.01
-	maxPasses   = 12
-	reach       = 64 // times the largest size, that a size beyond it is looked for
+	maxPasses   = 24
+	reach       = 64   // times the largest size, that a size beyond it is looked for
+	depth       = 4096 // as far below the smallest size each step down goes
+	floor       = 1e-3 // of a mean day's demand: no tank is that small
 )
 
 // solved is what the solver found for one row.
@@ -26,8 +28,8 @@ type solved struct {
 func (j *job) solve(rows []row, grid *totals) ([]solved, error) {
 	s := j.study
 	low, high := make([]float64, len(rows)), make([]float64, len(rows))
-	outside := make([]bool, len(rows))
-	out := make([]solved, len(rows)) // where the tank of size high, or the largest, was run
+	outside, open := make([]bool, len(rows)), make([]bool, len(rows)) // open: low may meet the target too
+	out := make([]solved, len(rows))                                  // where the tank of size high, or the largest, was run
 	for i, r := range rows {
 		n := len(r.usable)
 		k := 0
@@ -40,11 +42,26 @@ func (j *job) solve(rows []row, grid *totals) ([]solved, error) {
 			outside[i] = true
 			low[i], high[i] = r.usable[n-1], r.usable[n-1]*reach
 		case k == 0:
-			low[i], high[i] = r.usable[0]/4096, r.usable[0]
+			low[i], high[i], open[i] = r.usable[0]/depth, r.usable[0], true
 		default:
 			low[i], high[i] = r.usable[k-1], r.usable[k]
 		}
 	}
+	// Rows of one roof share what is known of it: the site's own row, finely
+	// cut, and its row of the sizes asked about must not differ in the answer.
+	for i, r := range rows {
+		for k, other := range rows {
+			if other.scale == r.scale && outside[k] == outside[i] {
+				if low[k] > low[i] && !open[k] {
+					low[i], open[i] = low[k], false
+				}
+				if high[k] < high[i] {
+					high[i], out[i] = high[k], out[k]
+				}
+			}
+		}
+	}
+	least := floor * MeanDemand(s.Uses)
 	met := make([]bool, len(rows)) // high is known to meet the target
 	for i := range rows {
 		met[i] = !outside[i]
@@ -71,8 +88,11 @@ func (j *job) solve(rows []row, grid *totals) ([]solved, error) {
 			for k < len(sizes) && got.of(s.Measure, c, k).value < s.Target {
 				k++
 			}
-			if k > 0 {
-				low[i] = sizes[k-1]
+			switch {
+			case k > 0:
+				low[i], open[i] = sizes[k-1], false
+			case open[i] && sizes[0] > least:
+				low[i] /= depth
 			}
 			if k < len(sizes) {
 				high[i], met[i] = sizes[k], true
@@ -102,8 +122,7 @@ func (j *job) solve(rows []row, grid *totals) ([]solved, error) {
 func between(low, high float64) []float64 {
 	out := make([]float64, solverLanes)
 	for k := range out {
-		out[k] = low * math.Pow(high/low, float64(k+1)/solverLanes)
+		out[k] = inRatio(low, high, float64(k+1)/solverLanes)
 	}
-	out[solverLanes-1] = high
 	return out
 }

@@ -59,7 +59,7 @@ func AnnuityFactor(i, life float64) float64 {
 	if i == 0 {
 		return life
 	}
-	return (1 - math.Pow(1+i, -life)) / i
+	return (1 - steady(math.Pow(1+i, -life))) / i
 }
 
 // Price returns what a tank of a nominal size costs, by straight lines
@@ -74,7 +74,7 @@ func (c *Costs) Price(nominal float64) float64 {
 // Value returns the net present value of a tank that saves supplied litres a
 // year: the worth of the water over the tank's life less its price.
 func (c *Costs) Value(nominal, supplied float64) float64 {
-	return supplied/1000*c.Water*AnnuityFactor(c.Discount, c.Life) - c.Price(nominal)
+	return float64(supplied/1000*c.Water*AnnuityFactor(c.Discount, c.Life)) - c.Price(nominal)
 }
 
 // bestValue returns the size with the largest net present value, NaN where no

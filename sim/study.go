@@ -120,8 +120,17 @@ func (s *Study) Check() error {
 		return fmt.Errorf("at least %d years, 0 allowed short days and a horizon of 1 year are needed", TraceYears)
 	case !(s.GainStep > 0):
 		return fmt.Errorf("a step of %g L of storage is not above 0", s.GainStep)
+	case !(s.GainStop > 0 && s.GainStop < 1):
+		return fmt.Errorf("a gain of %g of the demand is not between 0 and 1", s.GainStop)
+	case !(s.Level > 0 && s.Level < 1):
+		return fmt.Errorf("level %g of the intervals is not between 0 and 1", s.Level)
+	case s.Measure > Volume:
+		return fmt.Errorf("measure number %d is not known", s.Measure)
 	case s.Horizon > TraceYears:
 		return fmt.Errorf("a horizon of %d years is longer than a trace (%d)", s.Horizon, TraceYears)
+	}
+	if s.Costs != nil {
+		return s.Costs.Check()
 	}
 	return nil
 }

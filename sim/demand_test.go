@@ -1,0 +1,131 @@
+package sim
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+)
+
+// day0 is a date that exists.
+func day0(t testing.TB, y int, m time.Month, d int) rainfall.Date {
+	t.Helper()
+	date, ok := rainfall.MakeDate(y, m, d)
+	require.True(t, ok)
+	return date
+}
+
+func weekdays() (days [7]bool) {
+	for d := time.Monday; d <= time.Friday; d++ {
+		days[d] = true
+	}
+	return days
+}
+
+func total(x []float64) float64 {
+	sum := 0.0
+	for _, v := range x {
+		sum += v
+	}
+	return sum
+}
+
+// The real calendar, held against package time.
+func TestDemandByCalendar(t *testing.T) {
+	uses := []Use{
+		{Daily: 100, Days: weekdays()},
+		{Daily: 7},
+		{Daily: 1000, Days: [7]bool{time.Sunday: true, time.Wednesday: true}},
+		{Monthly: [12]float64{0, 280, 0, 0, 0, 0, 0, 3100}},
+	}
+	first := day0(t, 1999, time.November, 20)
+	got := make([]float64, 900)
+	Demand(got, first, uses)
+	at := time.Date(1999, time.November, 20, 0, 0, 0, 0, time.UTC)
+	for _, d := range got {
+		want := 7.0
+		switch at.Weekday() {
+		case time.Saturday:
+		case time.Sunday:
+			want += 1000
+		case time.Wednesday:
+			want += 1100
+		default:
+			want += 100
+		}
+		switch at.Month() {
+		case time.February: // 2000 and 2001: 29 days, then 28
+			want += 280.0 / float64(time.Date(at.Year(), time.March, 0, 0, 0, 0, 0, time.UTC).Day())
+		case time.August:
+			want += 100
+		}
+		require.InDelta(t, want, d, 1e-12, "%v", at)
+		at = at.AddDate(0, 0, 1)
+	}
+}
+
+// A month's use is drawn whole in every year, leap or not, and in every
+// synthetic year.
+func TestMonthlyUseIsExactOverAYear(t *testing.T) {
+	u := Use{Monthly: [12]float64{1, 2, 4, 8, 16, 32, 64, 128, 256, 512, 1024, 2048}}
+	for _, y := range []int{1900, 1999, 2000, 2004, 2100} {
+		days := 365
+		if rainfall.Leap(y) {
+			days = 366
+		}
+		d := make([]float64, days)
+		Demand(d, day0(t, y, time.January, 1), []Use{u})
+		assert.InDelta(t, 4095, total(d), 1e-9, "%d", y)
+		at := 0
+		for m := time.January; m <= time.December; m++ {
+			n := rainfall.DaysIn(y, m)
+			assert.InDelta(t, u.Monthly[m-1], total(d[at:at+n]), 1e-9, "%v %d", m, y)
+			at += n
+		}
+	}
+	for start := time.January; start <= time.December; start++ {
+		d := TraceDemand(3, start, []Use{u})
+		require.Len(t, d, 3*365)
+		at, m := 0, start
+		for range 36 {
+			n := rainfall.DaysIn(2001, m)
+			assert.InDelta(t, u.Monthly[m-1], total(d[at:at+n]), 1e-9, "%v from %v", m, start)
+			at += n
+			m = m%12 + 1
+		}
+	}
+}
+
+// A synthetic trace begins on a Monday and its weeks run on over the years.
+func TestTraceDemandWeeks(t *testing.T) {
+	d := TraceDemand(7, time.October, []Use{{Daily: 5, Days: weekdays()}, {Daily: 3, Days: [7]bool{time.Sunday: true}}})
+	require.Len(t, d, 7*365)
+	for i := range d {
+		assert.Equal(t, []float64{5, 5, 5, 5, 5, 0, 3}[i%7], d[i])
+	}
+}
+
+// The mean use of a day: over seven years of 365 days every weekday comes as
+// often as every other.
+func TestMeanDemand(t *testing.T) {
+	assert.InDelta(t, 120*5.0/7, MeanDemand([]Use{{Daily: 120, Days: weekdays()}}), 1e-9)
+	assert.InDelta(t, 40, MeanDemand([]Use{{Daily: 40}}), 1e-12)
+	assert.InDelta(t, 40+730.0/365, MeanDemand([]Use{{Daily: 40}, {Monthly: [12]float64{1: 730}}}), 1e-9)
+	assert.Zero(t, MeanDemand(nil))
+}
+
+func TestUseCheck(t *testing.T) {
+	assert.NoError(t, Use{Daily: 3}.Check())
+	assert.EqualError(t, Use{Name: "beds", Daily: -1}.Check(), `use "beds": -1 L a day; it must be 0 or more`)
+	assert.EqualError(t, Use{Name: "beds", Daily: math.NaN()}.Check(), `use "beds": NaN L a day; it must be 0 or more`)
+	assert.EqualError(t, Use{Name: "beds", Monthly: [12]float64{5: math.Inf(1)}}.Check(), `use "beds": +Inf L in June; it must be 0 or more`)
+}
+
+func TestDayNames(t *testing.T) {
+	assert.Equal(t, []string{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"}, Use{}.DayNames())
+	assert.Equal(t, []string{"Mon", "Tue", "Wed", "Thu", "Fri"}, Use{Days: weekdays()}.DayNames())
+}

@@ -1,0 +1,310 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+)
+
+// recordOf makes a record of depths from a day on; NaN is missing.
+func recordOf(first rainfall.Date, depth []float64) *rainfall.Record {
+	return &rainfall.Record{File: "test", First: first, Depth: depth, Mark: make([]rainfall.Mark, len(depth))}
+}
+
+// filled makes the series of a record.
+func filled(t testing.TB, first rainfall.Date, depth []float64, start time.Month) *rainfall.Series {
+	t.Helper()
+	s, err := recordOf(first, depth).Fill(start)
+	require.NoError(t, err)
+	return s
+}
+
+// showers is days of random rain: dry two days of three.
+func showers(rng *rand.Rand, days int) []float64 {
+	out := make([]float64, days)
+	for i := range out {
+		if rng.IntN(3) == 0 {
+			out[i] = 6 * rng.ExpFloat64()
+		}
+	}
+	return out
+}
+
+// replayByHand is Replay written again, a day and a tank at a time, on the
+// calendar of package time and the rules of reference_test.go.
+func replayByHand(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) *ReplayResult {
+	out := &ReplayResult{}
+	size := tank.Nominal * (1 - tank.Dead)
+	v := min(tank.Start, size)
+	out.StartsWith = v
+	held, dry := make([]float64, len(roofs)), make([]int, len(roofs))
+	run, yearRun := 0, 0
+	y0, m0, d0 := s.First.YMD()
+	now := time.Date(y0, m0, d0, 0, 0, 0, 0, time.UTC)
+	for _, p := range s.Depth {
+		date, _ := rainfall.MakeDate(now.Year(), now.Month(), now.Day())
+		label := now.Year()
+		if now.Month() < s.Years.Start {
+			label--
+		}
+		if n := len(out.Years); n == 0 || out.Years[n-1].Label != label {
+			out.Years = append(out.Years, ReplayYear{Start: date, Label: label, LowestStorage: v})
+			yearRun = 0
+		}
+		year := &out.Years[len(out.Years)-1]
+		weekday, month := now.Weekday(), now.Month()
+		inMonth := time.Date(now.Year(), month+1, 0, 0, 0, 0, 0, time.UTC).Day()
+		now = now.AddDate(0, 0, 1)
+		if math.IsNaN(p) {
+			out.Skipped++
+			run, yearRun = 0, 0
+			for i := range roofs {
+				held[i], dry[i] = 0, 0
+			}
+			continue
+		}
+		day := Day{Date: date, Rain: p}
+		for i, r := range roofs {
+			depth := r.Runoff * max(0, p-r.Wetting)
+			if depth == 0 {
+				if dry[i]++; dry[i] >= r.Drains {
+					held[i] = 0
+				}
+				continue
+			}
+			dry[i] = 0
+			f := min(depth, r.FirstFlush-held[i])
+			held[i] += f
+			day.Inflow += r.Area * r.Filter * (depth - f)
+		}
+		for _, u := range uses {
+			if u.Days == [7]bool{} || u.Days[weekday] {
+				day.Demand += u.Daily
+			}
+			day.Demand += u.Monthly[month-1] / float64(inMonth)
+		}
+		day.Yield, day.Spill, day.Storage = rules[tank.Rule.String()](v, day.Inflow, day.Demand, size)
+		day.Short = day.Yield < day.Demand*(1-1e-9)
+		v = day.Storage
+		out.Daily = append(out.Daily, day)
+		out.Days++
+		out.Inflow += day.Inflow
+		out.Demand += day.Demand
+		out.Yield += day.Yield
+		out.Spill += day.Spill
+		year.Days++
+		year.Rain += p
+		year.Inflow += day.Inflow
+		year.Demand += day.Demand
+		year.Yield += day.Yield
+		year.Spill += day.Spill
+		year.LowestStorage = min(year.LowestStorage, v)
+		if !day.Short {
+			run, yearRun = 0, 0
+			continue
+		}
+		out.ShortDays++
+		year.ShortDays++
+		if run == 0 {
+			out.Runs = append(out.Runs, DryRun{From: date})
+		}
+		run++
+		yearRun++
+		out.Runs[len(out.Runs)-1].Days++
+		out.Runs[len(out.Runs)-1].Deficit += day.Demand - day.Yield
+		year.LongestDry = max(year.LongestDry, yearRun)
+	}
+	out.EndsWith = v
+	return out
+}
+
+func TestReplayEqualsOneDayAtATime(t *testing.T) {
+	rng := rand.New(rand.NewPCG(21, 22))
+	wholes, skips, shorts, leaps := 0, 0, 0, 0
+	for n := range 60 {
+		rain := showers(rng, 400+rng.IntN(1700))
+		for range rng.IntN(12) { // holes: days, weeks and months
+			at := rng.IntN(len(rain))
+			end := at + 1 + rng.IntN([]int{1, 4, 60}[rng.IntN(3)])
+			for i := at; i < min(len(rain), end); i++ {
+				rain[i] = math.NaN()
+			}
+		}
+		first := day0(t, 1995+rng.IntN(6), time.Month(1+rng.IntN(12)), 1+rng.IntN(28))
+		s := filled(t, first, rain, time.Month(1+rng.IntN(12)))
+		var roofs []Roof
+		for range 1 + rng.IntN(3) {
+			roofs = append(roofs, Roof{Area: 20 + 200*rng.Float64(), Runoff: 0.3 + 0.7*rng.Float64(), Wetting: float64(rng.IntN(2)),
+				FirstFlush: 2 * rng.Float64(), Filter: 0.8 + 0.2*rng.Float64(), Drains: 1 + rng.IntN(3)})
+		}
+		uses := []Use{{Daily: 300 * rng.Float64(), Days: weekdays()}, {Daily: 20}}
+		for m := range 12 {
+			uses[1].Monthly[m] = float64(1000 * rng.IntN(3))
+		}
+		tank := Tank{Nominal: 200 * math.Exp(4*rng.Float64()), Dead: 0.2 * float64(rng.IntN(2)), Start: float64(1000 * rng.IntN(4)),
+			Rule: Rule(rng.IntN(2)), Allow: 20 * rng.IntN(3)}
+		got, err := Replay(s, roofs, uses, tank)
+		require.NoError(t, err)
+		want := replayByHand(s, roofs, uses, tank)
+
+		require.Equal(t, want.Days, got.Days)
+		require.Equal(t, want.Skipped, got.Skipped)
+		require.Equal(t, len(rain), got.Days+got.Skipped)
+		require.Equal(t, want.ShortDays, got.ShortDays)
+		require.Len(t, got.Daily, len(want.Daily))
+		for i, w := range want.Daily {
+			g := got.Daily[i]
+			require.Equal(t, w.Date, g.Date)
+			require.Equal(t, w.Rain, g.Rain)
+			require.Equal(t, w.Short, g.Short, "%d: %v", n, w.Date)
+			for k, pair := range [][2]float64{{w.Inflow, g.Inflow}, {w.Demand, g.Demand}, {w.Yield, g.Yield}, {w.Spill, g.Spill}, {w.Storage, g.Storage}} {
+				require.InDelta(t, pair[0], pair[1], 1e-6, "case %d, %v, column %d", n, w.Date, k)
+			}
+			if _, m, d := g.Date.YMD(); m == time.February && d == 29 {
+				leaps++
+			}
+		}
+		require.Len(t, got.Runs, len(want.Runs))
+		for i, w := range want.Runs {
+			require.Equal(t, w.From, got.Runs[i].From)
+			require.Equal(t, w.Days, got.Runs[i].Days)
+			require.InDelta(t, w.Deficit, got.Runs[i].Deficit, 1e-6)
+		}
+		require.Len(t, got.Years, len(want.Years))
+		good, whole := 0, 0
+		for i, w := range want.Years {
+			g := got.Years[i]
+			require.Equal(t, []int{int(w.Start), w.Label, w.Days, w.ShortDays, w.LongestDry}, []int{int(g.Start), g.Label, g.Days, g.ShortDays, g.LongestDry})
+			require.InDeltaSlice(t, []float64{w.Rain, w.Inflow, w.Demand, w.Yield, w.Spill, w.LowestStorage},
+				[]float64{g.Rain, g.Inflow, g.Demand, g.Yield, g.Spill, g.LowestStorage}, 1e-6)
+			usable := false
+			for _, label := range s.Years.Label {
+				usable = usable || label == g.Label
+			}
+			require.Equal(t, usable, g.Whole)
+			if g.Whole {
+				whole++
+				if g.ShortDays <= tank.Allow {
+					good++
+				}
+			}
+		}
+		require.Equal(t, s.Years.Len(), got.WholeYears)
+		require.Equal(t, whole, got.WholeYears)
+		if whole > 0 {
+			require.InDelta(t, float64(good)/float64(whole), got.Annual, 1e-15)
+		} else {
+			require.True(t, math.IsNaN(got.Annual))
+		}
+		require.InDelta(t, want.Yield/want.Demand, got.Volumetric, 1e-9)
+		require.InDelta(t, 1-float64(want.ShortDays)/float64(want.Days), got.Time, 1e-15)
+		require.InDelta(t, got.StartsWith+got.Inflow, got.Yield+got.Spill+got.EndsWith, 1e-9*(1+got.StartsWith+got.Inflow))
+		wholes, skips, shorts = wholes+whole, skips+got.Skipped, shorts+got.ShortDays
+	}
+	// The cases hold what they are there for.
+	assert.Greater(t, wholes, 50)
+	assert.Greater(t, skips, 500)
+	assert.Greater(t, shorts, 5000)
+	assert.Greater(t, leaps, 20)
+}
+
+// A week by hand, on both rules.
+func TestReplayWeek(t *testing.T) {
+	s := filled(t, day0(t, 2024, time.February, 26), []float64{10, 0, 0, 4, 0, 40, 0}, time.January)
+	roof := Roof{Area: 10, Runoff: 1, Filter: 1, Drains: 1}
+	uses := []Use{{Daily: 50}}
+	yas, err := Replay(s, []Roof{roof}, uses, Tank{Nominal: 200})
+	require.NoError(t, err)
+	ybs, err := Replay(s, []Roof{roof}, uses, Tank{Nominal: 200, Rule: YBS})
+	require.NoError(t, err)
+	// Inflow 100 0 0 40 0 400 0, demand 50 each day, the tank empty at first.
+	for i, want := range []struct{ yasY, yasV, ybsY, ybsV float64 }{
+		{0, 100, 50, 50}, {50, 50, 50, 0}, {50, 0, 0, 0}, {0, 40, 40, 0}, {40, 0, 0, 0}, {0, 200, 50, 200}, {50, 150, 50, 150},
+	} {
+		a, b := yas.Daily[i], ybs.Daily[i]
+		assert.Equal(t, want, struct{ yasY, yasV, ybsY, ybsV float64 }{a.Yield, a.Storage, b.Yield, b.Storage}, "day %d", i)
+	}
+	assert.Equal(t, "2024-02-29", yas.Daily[3].Date.String(), "29 February is a day of its own")
+	assert.Equal(t, 200.0, yas.Spill)
+	assert.Equal(t, 150.0, ybs.Spill)
+	assert.Equal(t, 4, yas.ShortDays)
+	assert.Equal(t, 3, ybs.ShortDays)
+	assert.Equal(t, []DryRun{{yas.First, 1, 50}, {yas.First + 3, 3, 110}}, yas.Runs)
+	assert.Equal(t, []DryRun{{ybs.First + 2, 3, 110}}, ybs.Runs)
+	assert.InDelta(t, 190.0/350, yas.Volumetric, 1e-15)
+	assert.Zero(t, yas.WholeYears)
+	assert.True(t, math.IsNaN(yas.Annual))
+	require.Len(t, yas.Years, 1)
+	assert.False(t, yas.Years[0].Whole)
+	assert.Equal(t, 3, yas.Years[0].LongestDry)
+}
+
+// Storage at first is cut to what the tank can hold above its dead storage.
+func TestReplayStart(t *testing.T) {
+	s := filled(t, day0(t, 2023, time.June, 1), []float64{0, 0, 0}, time.January)
+	roofs, uses := []Roof{NewRoof(10)}, []Use{{Daily: 50}}
+	for _, c := range []struct{ start, dead, first, last float64 }{
+		{0, 0, 0, 0}, {120, 0, 120, 0}, {500, 0, 200, 50}, {500, 0.5, 100, 0}, {70, 0.5, 70, 0},
+	} {
+		r, err := Replay(s, roofs, uses, Tank{Nominal: 200, Dead: c.dead, Start: c.start})
+		require.NoError(t, err)
+		assert.Equal(t, c.first, r.StartsWith, "%+v", c)
+		assert.Equal(t, c.last, r.EndsWith, "%+v", c)
+	}
+}
+
+// A year that is cut by the record's edge, one with a long hole, and days
+// passed over with the storage as it stood.
+func TestReplayYears(t *testing.T) {
+	// From 4 January 2001 (3 days lacking: a usable year all the same) to 31
+	// December 2004; March 2003 is missing.
+	first := day0(t, 2001, time.January, 4)
+	n := int(day0(t, 2005, time.January, 1) - first)
+	rain := make([]float64, n)
+	for i := range rain {
+		rain[i] = 5
+	}
+	gap := int(day0(t, 2003, time.March, 1) - first)
+	for i := range 31 {
+		rain[gap+i] = math.NaN()
+	}
+	s := filled(t, first, rain, time.January)
+	roof := Roof{Area: 100, Runoff: 1, FirstFlush: 1, Filter: 1, Drains: 40}
+	r, err := Replay(s, []Roof{roof}, []Use{{Daily: 499}}, Tank{Nominal: 5000})
+	require.NoError(t, err)
+	var got []string
+	for _, y := range r.Years {
+		got = append(got, fmt.Sprint(y.Start, y.Label, y.Whole, y.Days, y.ShortDays))
+	}
+	assert.Equal(t, []string{"2001-01-04 2001 true 362 2", "2002-01-01 2002 true 365 0", "2003-01-01 2003 false 334 0", "2004-01-01 2004 true 366 0"}, got)
+	assert.Equal(t, 31, r.Skipped)
+	assert.Equal(t, n-31, r.Days)
+	assert.Equal(t, 3, r.WholeYears)
+	assert.InDelta(t, 2.0/3, r.Annual, 1e-15)
+	before, after := r.Daily[gap-1], r.Daily[gap]
+	assert.Equal(t, "2003-04-01", after.Date.String())
+	assert.Equal(t, 400.0, after.Inflow, "the diverter begins empty after the hole")
+	assert.InDelta(t, before.Storage+400-499, after.Storage, 1e-9)
+}
+
+func TestReplayRefuses(t *testing.T) {
+	s := filled(t, day0(t, 2023, time.June, 1), []float64{0}, time.January)
+	bad := NewRoof(10)
+	bad.Drains = 0
+	_, err := Replay(s, []Roof{bad}, []Use{{Daily: 1}}, Tank{Nominal: 1})
+	assert.ErrorContains(t, err, "drains is 0")
+	good := []Roof{NewRoof(10)}
+	for _, tank := range []Tank{{Nominal: 0}, {Nominal: math.NaN()}, {Nominal: math.Inf(1)}, {Nominal: 10, Dead: 1}, {Nominal: 10, Dead: -0.1}, {Nominal: 10, Start: -1}, {Nominal: 10, Start: math.NaN()}} {
+		_, err = Replay(s, good, []Use{{Daily: 1}}, tank)
+		assert.Error(t, err, "%+v", tank)
+	}
+	_, err = Replay(s, good, []Use{{Daily: -1}}, Tank{Nominal: 1})
+	assert.ErrorContains(t, err, "it must be 0 or more")
+}

@@ -1,0 +1,162 @@
+package sim
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Days worked by hand, in numbers that binary holds exactly.
+func TestInflowByHand(t *testing.T) {
+	plain := Roof{Area: 10, Runoff: 0.5, Filter: 1, Drains: 1}
+	flush := plain
+	flush.FirstFlush = 2
+	slow := flush
+	slow.Drains = 2
+	wet := flush
+	wet.Wetting = 1
+	filtered := flush
+	filtered.Filter = 0.75
+	for _, c := range []struct {
+		name string
+		roof Roof
+		rain []float64 // mm
+		want []float64 // L
+	}{
+		// 10 m² · 0.5 · P
+		{"no loss", plain, []float64{0, 4, 1, 0.5}, []float64{0, 20, 5, 2.5}},
+		// Runoff 1, 1, 1 mm: the first two fill the diverter, the third passes.
+		{"filled over days", flush, []float64{2, 2, 2}, []float64{0, 0, 10}},
+		// 1.5 mm into the diverter, then 0.5 of 1.5.
+		{"filled within a day", flush, []float64{3, 3}, []float64{0, 10}},
+		// One dry day empties it: it takes 2 mm once more.
+		{"emptied by a day", flush, []float64{8, 0, 8}, []float64{20, 0, 20}},
+		{"emptied by a day, not full", flush, []float64{3, 0, 3, 3}, []float64{0, 0, 0, 10}},
+		// Two are needed: after one the diverter is still full.
+		{"not emptied by one day of two", slow, []float64{8, 0, 8}, []float64{20, 0, 40}},
+		{"emptied by two days", slow, []float64{8, 0, 0, 8}, []float64{20, 0, 0, 20}},
+		{"dry days count anew", slow, []float64{8, 0, 8, 0, 8}, []float64{20, 0, 40, 0, 40}},
+		// Of 1 mm nothing runs off: a dry day, and the diverter empties.
+		{"wetting", wet, []float64{9, 1, 9, 0.5}, []float64{20, 0, 20, 0}},
+		// The filter's share is of what the diverter leaves: 0.75 · (4 − 2).
+		{"filter", filtered, []float64{8}, []float64{15}},
+	} {
+		require.NoError(t, c.roof.Check(), c.name)
+		got := make([]float64, len(c.rain))
+		for i := range got {
+			got[i] = 99 // Inflow sets, it does not add
+		}
+		Inflow(got, c.rain, []Roof{c.roof})
+		assert.Equal(t, c.want, got, c.name)
+	}
+}
+
+// Several roofs add up, each with a diverter of its own.
+func TestInflowOfSeveralRoofs(t *testing.T) {
+	a := Roof{Area: 10, Runoff: 0.5, FirstFlush: 2, Filter: 1, Drains: 1}
+	b := Roof{Area: 4, Runoff: 1, Wetting: 1, FirstFlush: 1, Filter: 0.5, Drains: 3}
+	rain := []float64{8, 0, 8, 2, 0, 0, 0, 4}
+	// a: 4−2, –, 4−2, 1, –, –, –, 2−2 mm on 10 m²
+	// b: runoff 7, 0, 7, 1, 0, 0, 0, 3; its diverter takes 1 mm of the first and
+	// the last alone: 6, –, 7, 1, –, –, –, 2 mm, half of it, on 4 m²
+	want := []float64{20 + 12, 0, 20 + 14, 10 + 2, 0, 0, 0, 0 + 4}
+	got := make([]float64, len(rain))
+	Inflow(got, rain, []Roof{a, b})
+	assert.Equal(t, want, got)
+	Inflow(got, rain, []Roof{b, a})
+	assert.Equal(t, want, got)
+	Inflow(got, rain, nil)
+	assert.Equal(t, make([]float64, len(rain)), got, "no roof, no inflow")
+}
+
+// Whatever the rain: no inflow is negative or more than what falls on the
+// roof, a wetter day never gives less by itself, more first flush never gives
+// more, and ten times the roof gives ten times the water.
+func TestInflowProperties(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 6))
+	for range 500 {
+		r := Roof{Area: 1 + 300*rng.Float64(), Runoff: 0.05 + 0.95*rng.Float64(), Wetting: float64(rng.IntN(3)),
+			FirstFlush: 3 * rng.Float64(), Filter: 0.1 + 0.9*rng.Float64(), Drains: 1 + rng.IntN(4)}
+		require.NoError(t, r.Check())
+		rain := make([]float64, 100)
+		for i := range rain {
+			if rng.IntN(3) == 0 {
+				rain[i] = 30 * rng.ExpFloat64()
+			}
+		}
+		of := func(r Roof) []float64 {
+			q := make([]float64, len(rain))
+			Inflow(q, rain, []Roof{r})
+			return q
+		}
+		q, total := of(r), 0.0
+		for i, p := range rain {
+			require.GreaterOrEqual(t, q[i], 0.0)
+			require.LessOrEqual(t, q[i], r.Area*r.Runoff*r.Filter*p*(1+1e-12))
+			total += q[i]
+		}
+		more := r
+		more.FirstFlush++
+		moreTotal := 0.0
+		for i, x := range of(more) {
+			require.LessOrEqual(t, x, q[i]+1e-9)
+			moreTotal += x
+		}
+		require.LessOrEqual(t, moreTotal, total)
+		for i, x := range of(ScaleRoofs([]Roof{r}, 10)[0]) {
+			require.InEpsilon(t, 1+10*q[i], 1+x, 1e-12)
+		}
+		require.InDelta(t, r.Area, TotalArea([]Roof{r}), 0)
+	}
+}
+
+func TestScaleRoofsLeavesItsInput(t *testing.T) {
+	roofs := []Roof{NewRoof(100), NewRoof(50)}
+	big := ScaleRoofs(roofs, 3)
+	assert.Equal(t, 150.0, TotalArea(roofs))
+	assert.Equal(t, 450.0, TotalArea(big))
+	assert.Equal(t, roofs[0].FirstFlush, big[0].FirstFlush)
+}
+
+func TestRoofCheck(t *testing.T) {
+	require.NoError(t, NewRoof(100).Check())
+	nan := math.NaN()
+	for _, c := range []struct {
+		set  func(*Roof)
+		want string
+	}{
+		{func(r *Roof) { r.Area = 0 }, `roof "barn": area is 0; it must be above 0 m²`},
+		{func(r *Roof) { r.Area = nan }, `roof "barn": area is NaN; it must be above 0 m²`},
+		{func(r *Roof) { r.Area = math.Inf(1) }, `roof "barn": area is +Inf; it must be above 0 m²`},
+		{func(r *Roof) { r.Runoff = 0 }, `roof "barn": runoff coefficient is 0; it must be above 0 and at most 1`},
+		{func(r *Roof) { r.Runoff = 1.01 }, `roof "barn": runoff coefficient is 1.01; it must be above 0 and at most 1`},
+		{func(r *Roof) { r.Wetting = -1 }, `roof "barn": wetting loss is -1; it must be 0 mm or more`},
+		{func(r *Roof) { r.FirstFlush = nan }, `roof "barn": first flush is NaN; it must be 0 mm or more`},
+		{func(r *Roof) { r.Filter = 1.5 }, `roof "barn": filter share is 1.5; it must be above 0 and at most 1`},
+		{func(r *Roof) { r.Drains = 0 }, `roof "barn": drains is 0; it must be 1 day or more`},
+	} {
+		r := NewRoof(100)
+		r.Name = "barn"
+		c.set(&r)
+		assert.EqualError(t, r.Check(), c.want)
+	}
+}
+
+// Every surface makes a roof that holds, and states where its number is from.
+func TestSurfaces(t *testing.T) {
+	seen := map[string]bool{}
+	for _, s := range Surfaces() {
+		assert.False(t, seen[s.Name], s.Name)
+		seen[s.Name] = true
+		assert.NotEmpty(t, s.Source, s.Name)
+		r := NewRoof(1)
+		r.Runoff = s.Runoff
+		assert.NoError(t, r.Check(), s.Name)
+	}
+	assert.True(t, seen[DefaultSurface])
+	_, ok := FindSurface("thatch")
+	assert.False(t, ok)
+}

@@ -84,19 +84,25 @@ func (e *ensemble) trace(sc *scratch, from rainfall.Sampler, rng *rand.Rand, yea
 	if err := e.draw(sc, from, rng, years); err != nil {
 		return nil, err
 	}
-	out := &traceTally{years: years, inflow: make([]float64, len(e.rows)), tanks: make([][]tally, len(e.rows)), yearly: make([][]float64, len(e.rows))}
+	return e.through(sc, sc.inflow)
+}
+
+// through runs the inflow of one trace through every row, as trace does.
+func (e *ensemble) through(sc *scratch, inflow []float64) (*traceTally, error) {
 	const year = rainfall.DaysPerYear
-	n := len(sc.inflow)
+	n := len(inflow)
+	years := n/year - 1
+	out := &traceTally{years: years, inflow: make([]float64, len(e.rows)), tanks: make([][]tally, len(e.rows)), yearly: make([][]float64, len(e.rows))}
 	base := 0.0
 	for t := year; t < n; t++ {
 		out.demand += e.demand[t]
-		base += sc.inflow[t]
+		base += inflow[t]
 	}
 	for i, r := range e.rows {
-		q := sc.inflow
+		q := inflow
 		if r.scale != 1 {
-			q = sc.scaled
-			for t, x := range sc.inflow {
+			q = sc.scaled[:n]
+			for t, x := range inflow {
 				q[t] = x * r.scale
 			}
 		}

@@ -1,7 +1,5 @@
 package sim
 
-import "math"
-
 // How well a claim made before the event held after it. A claim is a
 // predictive distribution of a count x = 0 … n, here of dry years; p[x] is
 // the probability of x and the p sum to 1.
@@ -77,35 +75,4 @@ func countMean(p []float64) float64 {
 		sum += float64(w * float64(x))
 	}
 	return sum
-}
-
-// betaBinomial returns the probabilities of 0 … n successes where the chance
-// of one is drawn from Beta(a, b), a and b above 0 (Skellam 1948; as the
-// distribution of the number of exceedances: Gumbel & von Schelling 1950,
-// Ann. Math. Stat. 21:247: from memory, unverified).
-//
-//	P(x) = C(n, x)·B(x + a, n − x + b)/B(a, b)
-//
-// It is built from the ratios of neighbouring terms, with no gamma function.
-func betaBinomial(n int, a, b float64) []float64 {
-	p := make([]float64, n+1)
-	// In logarithms of products: the first term may be far below what a
-	// float64 holds.
-	log := 0.0
-	top := 0.0
-	for x := 1; x <= n; x++ {
-		k := float64(x)
-		log += math.Log(float64(n-x+1) / k * (k - 1 + a) / (float64(n-x) + b))
-		p[x] = log
-		top = max(top, log)
-	}
-	sum := 0.0
-	for x := range p {
-		p[x] = math.Exp(p[x] - top)
-		sum += p[x]
-	}
-	for x := range p {
-		p[x] /= sum
-	}
-	return p
 }

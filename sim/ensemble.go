@@ -13,6 +13,8 @@ const (
 	streamMain      = 1 // traces of the record's own generator
 	streamResample  = 2 // which years a resampled record holds
 	streamReplicate = 3 // traces of a resampled record's generator
+	streamBacktest  = 4 // traces of a window's generator
+	streamJudge     = 5 // the draws that make counts continuous
 )
 
 // row is one roof area and the tanks to run under it.
@@ -31,7 +33,7 @@ type tally struct {
 // traceTally is what one trace gives.
 type traceTally struct {
 	years  int
-	demand float64     // L
+	demand float64   // L
 	inflow []float64 // a row, L
 	tanks  [][]tally // [row][size]
 }

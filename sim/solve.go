@@ -98,11 +98,13 @@ func (j *job) solve(rows []row, grid *totals) ([]solved, error) {
 }
 
 // value is what is held against the target.
-func (j *job) value(t *totals, i, k int) float64 {
-	if j.stated {
+func (j *job) value(t *totals, i, k int) float64 { return j.study.value(t, i, k, j.stated) }
+
+func (s *Study) value(t *totals, i, k int, stated bool) float64 {
+	if stated {
 		return t.claim(i, k).expected()
 	}
-	return t.of(j.study.Measure, i, k).value
+	return t.of(s.Measure, i, k).value
 }
 
 // states says whether a target is held against the expected share of good

@@ -12,7 +12,7 @@ import (
 const (
 	leastInflow   = 0.001
 	mostInflow    = 3.0
-	backtestSizes = 48
+	backtestSizes = 61
 )
 
 // judge makes the claims of one generator from one window and holds them

@@ -20,6 +20,9 @@ func (s *Study) cell(g *totals, i, k int, area, nominal float64) Cell {
 		c.MonteCarlo[m] = g.monteCarlo(m, i, k, s.Level)
 	}
 	c.Annual, c.Time, c.Volumetric = c.MonteCarlo[Annual], c.MonteCarlo[Time], c.MonteCarlo[Volume]
+	if s.RecordError {
+		c.Annual = g.claim(i, k).interval(s.Level)
+	}
 	return c
 }
 
@@ -47,21 +50,34 @@ func (s *totals) monteCarlo(m Measure, i, k int, level float64) Interval {
 }
 
 // fill sets what the main run knows: cells, curve and answers.
-func (r *Result) fill(s *Study, grid *totals, found []solved) {
+func (r *Result) fill(j *job, grid *totals, found []solved) {
+	s := j.study
 	for i, a := range s.Areas {
 		row := make([]Cell, len(s.Sizes))
 		for k, size := range s.Sizes {
 			row[k] = s.cell(grid, i, k, a, size)
 		}
+		rising(row)
 		r.Cells = append(r.Cells, row)
-		r.Answers = append(r.Answers, s.answer(row, a, found[i]))
+		r.Answers = append(r.Answers, j.answer(row, a, found[i]))
 	}
 	i, own := len(s.Areas), TotalArea(s.Roofs)
 	for k, size := range s.curveSizes() {
 		r.Curve = append(r.Curve, s.cell(grid, i, k, own, size))
 	}
-	r.Main = s.answer(r.Curve, own, found[i])
+	rising(r.Curve)
+	r.Main = j.answer(r.Curve, own, found[i])
 	r.Main.Listed = s.listed(r, own)
+}
+
+// rising makes the annual reliability of a row of rising sizes, and its
+// bounds, rise with size as the truth does, where the clustering of short
+// years, seen in few of them, would make it dip.
+func rising(row []Cell) {
+	for k := 1; k < len(row); k++ {
+		a, b := row[k-1].Annual, &row[k].Annual
+		*b = Interval{max(a.Estimate, b.Estimate), max(a.Low, b.Low), max(a.High, b.High)}
+	}
 }
 
 // listed is the smallest of the study's sizes that meets the target under the
@@ -76,8 +92,14 @@ func (s *Study) listed(r *Result, own float64) float64 {
 }
 
 // answer puts a solved size into words.
-func (s *Study) answer(row []Cell, area float64, f solved) Answer {
-	nan := math.NaN()
+func (j *job) answer(row []Cell, area float64, f solved) Answer {
+	s, nan := j.study, math.NaN()
+	value := func(c Cell) float64 {
+		if j.stated {
+			return c.Annual.Estimate
+		}
+		return c.MonteCarlo[s.Measure].Estimate
+	}
 	a := Answer{Area: area, Tank: nan, Low: nan, High: nan, Safe: nan, Listed: nan, Beyond: nan}
 	smallest, largest := row[0], row[len(row)-1]
 	goal := fmt.Sprintf("%s %s", percent(s.Target), s.goal())
@@ -89,7 +111,7 @@ func (s *Study) answer(row []Cell, area float64, f solved) Answer {
 			a.Reason += "; every size asked about is larger"
 		}
 		for _, c := range row {
-			if c.Of(s.Measure).Estimate >= s.Target {
+			if value(c) >= s.Target {
 				a.Listed = c.Tank
 				break
 			}
@@ -97,7 +119,7 @@ func (s *Study) answer(row []Cell, area float64, f solved) Answer {
 		return a
 	}
 	a.Cell = s.cell(f.sums, f.row, f.k, area, largest.Tank)
-	a.Reason = fmt.Sprintf("no size in this range meets %s: the largest reaches %s", goal, percent(largest.Of(s.Measure).Estimate))
+	a.Reason = fmt.Sprintf("no size in this range meets %s: the largest reaches %s", goal, percent(value(largest)))
 	switch in, want := a.Cell.Inflow, a.Cell.Demand; {
 	case !math.IsNaN(f.beyond):
 		a.Beyond = f.beyond / (1 - s.Dead)
@@ -131,8 +153,9 @@ func percent(x float64) string {
 	return fmt.Sprintf("%.3g %%", 100*x)
 }
 
-// bands lays the record error over the cells, the curve and the answers.
-func (r *Result) bands(s *Study, grid *totals, reps *replicates) {
+// bands lays the record error over the answers and, for what the annual
+// claims do not cover, over the cells and the curve.
+func (r *Result) bands(s *Study, reps *replicates) {
 	for i := range r.Cells {
 		r.Answers[i].band(s, r.Cells[i], s.carry(r.Cells[i], reps, i))
 	}
@@ -147,8 +170,9 @@ func (r *Result) bands(s *Study, grid *totals, reps *replicates) {
 	r.Main.Cell = one[0]
 }
 
-// carry widens a row of cells by the record error and returns the study's
-// measure as each resampled record would give it, [replicate][cell].
+// carry widens the time-based and volumetric measures of a row of cells by the
+// record error, and returns the study's measure, where it is one of them, as
+// each resampled record would give it, [replicate][cell].
 func (s *Study) carry(row []Cell, reps *replicates, i int) [][]float64 {
 	n := len(reps.shares)
 	curves := make([][]float64, n)
@@ -157,12 +181,12 @@ func (s *Study) carry(row []Cell, reps *replicates, i int) [][]float64 {
 	}
 	values, noise := make([]float64, n), make([]float64, n)
 	for k := range row {
-		for m := Annual; m <= Volume; m++ {
+		for m := Time; m <= Volume; m++ {
 			for b, rep := range reps.shares {
 				values[b], noise[b] = rep[i][k][m].value, rep[i][k][m].variance
 			}
 			x := row[k].of(m)
-			moved := deviations(values, noise)
+			moved := deviations(values, noise, reps.record)
 			for b := range moved {
 				moved[b] = min(1, max(0, x.Estimate+moved[b]))
 				if m == s.Measure {
@@ -179,6 +203,17 @@ func (s *Study) carry(row []Cell, reps *replicates, i int) [][]float64 {
 	return curves
 }
 
+// outlook is what the next Horizon years may bring at the tank found.
+func (s *Study) outlook(f solved, nominal float64) *Outlook {
+	c := f.sums.claim(f.row, f.k)
+	p := chance(s.Horizon, 1-f.sums.of(Annual, f.row, f.k).value, c.cluster)
+	if s.RecordError {
+		p = c.outlook(s.Horizon)
+	}
+	low, high := CountInterval(p, s.Level)
+	return &Outlook{Tank: nominal, Horizon: s.Horizon, Low: float64(low), Mid: float64(countQuantile(p, 0.5)), High: float64(high)}
+}
+
 // of returns the interval of a measure to be written to.
 func (c *Cell) of(m Measure) *Interval {
 	switch m {
@@ -190,25 +225,29 @@ func (c *Cell) of(m Measure) *Interval {
 	return &c.Annual
 }
 
-// band sets an answer's band and safe size from the resampled curves.
+// band sets an answer's band and safe size: for annual reliability the sizes
+// at which the bounds of the claim meet the target, for the other measures the
+// spread of the sizes that the resampled curves ask for.
 func (a *Answer) band(s *Study, row []Cell, curves [][]float64) {
-	x, low := make([]float64, len(row)), make([]float64, len(row))
+	x, low, high := make([]float64, len(row)), make([]float64, len(row)), make([]float64, len(row))
 	for k, c := range row {
-		x[k], low[k] = c.Tank, c.Of(s.Measure).Low
+		m := c.Of(s.Measure)
+		x[k], low[k], high[k] = c.Tank, m.Low, m.High
 	}
-	sizes := make([]float64, len(curves))
-	for b, y := range curves {
-		sizes[b] = crossing(x, y, s.Target)
+	a.Safe = crossing(x, low, s.Target)
+	if s.Measure == Annual {
+		a.Low, a.High = crossing(x, high, s.Target), a.Safe
+	} else {
+		sizes := make([]float64, len(curves))
+		for b, y := range curves {
+			sizes[b] = crossing(x, y, s.Target)
+		}
+		a.Low, a.High = spread(sizes, s.Level)
 	}
-	a.Low, a.High = spread(sizes, s.Level)
 	if !math.IsNaN(a.Tank) {
-		a.Low, a.High = min(a.Low, a.Tank), max(a.High, a.Tank)
+		a.Low, a.High, a.Safe = min(a.Low, a.Tank), max(a.High, a.Tank), max(a.Safe, a.Tank)
 	}
-	a.Low, a.High = finite(a.Low), finite(a.High)
-	a.Safe = finite(crossing(x, low, s.Target))
-	if a.Safe < a.Tank {
-		a.Safe = a.Tank
-	}
+	a.Low, a.High, a.Safe = finite(a.Low), finite(a.High), finite(a.Safe)
 }
 
 // stops finds where more storage stops paying, and how the record error moves

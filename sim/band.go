@@ -13,8 +13,9 @@ import (
 //	λ = sqrt(max(0, 1 − mean noise variance / variance seen))
 //
 // Short replicates are then enough, where long ones would be needed to make
-// the noise small by itself.
-func deviations(values, noise []float64) []float64 {
+// the noise small by itself. Resampled means of L years vary by (L − 1)/L of
+// what means of L fresh years do (Efron 1979); that is made good.
+func deviations(values, noise []float64, record int) []float64 {
 	n := float64(len(values))
 	mean, inner := 0.0, 0.0
 	for i, v := range values {
@@ -33,6 +34,9 @@ func deviations(values, noise []float64) []float64 {
 		return out
 	}
 	lambda := math.Sqrt(max(0, 1-inner/(seen/(n-1))))
+	if record > 1 {
+		lambda *= math.Sqrt(float64(record) / float64(record-1))
+	}
 	for i := range out {
 		out[i] *= lambda
 	}

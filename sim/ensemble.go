@@ -13,13 +13,14 @@ const (
 	streamMain      = 1 // traces of the record's own generator
 	streamResample  = 2 // which years a resampled record holds
 	streamReplicate = 3 // traces of a resampled record's generator
+	streamBacktest  = 4 // traces of a window's generator
+	streamJudge     = 5 // the draws that make counts continuous
 )
 
 // row is one roof area and the tanks to run under it.
 type row struct {
 	scale  float64   // of the site's roofs
 	usable []float64 // usable tank sizes, L
-	yearly bool      // keep every year's short days
 }
 
 // tally is one tank's sums over some years.
@@ -32,10 +33,9 @@ type tally struct {
 // traceTally is what one trace gives.
 type traceTally struct {
 	years  int
-	demand float64     // L
-	inflow []float64   // a row, L
-	tanks  [][]tally   // [row][size]
-	yearly [][]float64 // [row]: short days, [year·len(usable)+size]; nil where not kept
+	demand float64   // L
+	inflow []float64 // a row, L
+	tanks  [][]tally // [row][size]
 }
 
 // ensemble runs traces: the roofs, the uses and the rows, made once and read
@@ -84,28 +84,31 @@ func (e *ensemble) trace(sc *scratch, from rainfall.Sampler, rng *rand.Rand, yea
 	if err := e.draw(sc, from, rng, years); err != nil {
 		return nil, err
 	}
-	out := &traceTally{years: years, inflow: make([]float64, len(e.rows)), tanks: make([][]tally, len(e.rows)), yearly: make([][]float64, len(e.rows))}
+	return e.through(sc, sc.inflow)
+}
+
+// through runs the inflow of one trace through every row, as trace does.
+func (e *ensemble) through(sc *scratch, inflow []float64) (*traceTally, error) {
 	const year = rainfall.DaysPerYear
-	n := len(sc.inflow)
+	n := len(inflow)
+	years := n/year - 1
+	out := &traceTally{years: years, inflow: make([]float64, len(e.rows)), tanks: make([][]tally, len(e.rows))}
 	base := 0.0
 	for t := year; t < n; t++ {
 		out.demand += e.demand[t]
-		base += sc.inflow[t]
+		base += inflow[t]
 	}
 	for i, r := range e.rows {
-		q := sc.inflow
+		q := inflow
 		if r.scale != 1 {
-			q = sc.scaled
-			for t, x := range sc.inflow {
+			q = sc.scaled[:n]
+			for t, x := range inflow {
 				q[t] = x * r.scale
 			}
 		}
 		out.inflow[i] = base * r.scale
 		lanes := NewLanes(r.usable, e.study.Start)
 		tanks := make([]tally, len(r.usable))
-		if r.yearly {
-			out.yearly[i] = make([]float64, 0, years*len(r.usable))
-		}
 		lanes.Run(e.study.Rule, q[:year], e.demand[:year], e.need[:year])
 		clear(lanes.Supplied)
 		clear(lanes.Spilled)
@@ -117,9 +120,6 @@ func (e *ensemble) trace(sc *scratch, from rainfall.Sampler, rng *rand.Rand, yea
 				if lanes.Short[j] <= float64(e.study.Allow) {
 					tanks[j].good++
 				}
-			}
-			if r.yearly {
-				out.yearly[i] = append(out.yearly[i], lanes.Short[:len(tanks)]...)
 			}
 		}
 		for j := range tanks {
@@ -145,6 +145,7 @@ func balance(v0, q, y, o, vn float64) error {
 // totals adds up traces of one length for every row and tank: enough for each
 // measure and its spread between traces.
 type totals struct {
+	record        int // usable years of the record that they were learnt from
 	traces, years int
 	demand        float64
 	inflow        []float64
@@ -198,6 +199,11 @@ func (s *totals) of(m Measure, i, j int) share {
 		return x
 	}
 	return s.mean(a.good, b.good, float64(s.years))
+}
+
+// claim returns what the record lets be said of tank j in row i.
+func (s *totals) claim(i, j int) claim {
+	return newClaim(s.of(Annual, i, j), float64(s.years), float64(s.record))
 }
 
 // mean returns sum/whole and the variance of that between traces of one

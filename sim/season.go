@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"math"
 	"sort"
 	"time"
 
@@ -12,43 +11,31 @@ import (
 // years are plenty for its 5 % and 95 % lines.
 const seasonTraces = 40
 
-// season reads the tank's year at one size and, where there are no
-// replicates, the outlook from the main traces alone.
-func (j *job) season(r *Result, nominal float64, reps *replicates) error {
+// season reads the tank's year at one size from the main traces.
+func (j *job) season(r *Result, nominal float64) error {
 	s := j.study
 	usable := []float64{s.Usable(nominal)}
 	const year = rainfall.DaysPerYear
 	e := newEnsemble(s, j.years, nil)
-	n := min(seasonTraces, j.traces)
 	held := make([][]float64, year)
-	var short []float64
-	type one struct{ storage, yearly []float64 }
-	err := inOrder(j.ctx, s.Workers, n, newScratch,
-		func(sc *scratch, i int) (one, error) {
+	err := inOrder(j.ctx, s.Workers, min(seasonTraces, j.traces), newScratch,
+		func(sc *scratch, i int) ([]float64, error) {
 			if err := e.draw(sc, j.sampler, rainfall.Source(s.Seed, streamMain, uint64(i)), j.length); err != nil {
-				return one{}, err
+				return nil, err
 			}
 			lanes := NewLanes(usable, s.Start)
-			o := one{}
+			var storage []float64
 			for t := range sc.inflow {
 				lanes.Run(s.Rule, sc.inflow[t:t+1], e.demand[t:t+1], e.need[t:t+1])
-				if t < year {
-					continue
+				if t >= year {
+					storage = append(storage, lanes.Storage[0])
 				}
-				o.storage = append(o.storage, lanes.Storage[0])
-				if t%year == 0 {
-					o.yearly = append(o.yearly, 0)
-				}
-				o.yearly[len(o.yearly)-1] += lanes.Short[0]
 			}
-			return o, nil
+			return storage, nil
 		},
-		func(_ int, o one) error {
-			for t, v := range o.storage {
+		func(_ int, storage []float64) error {
+			for t, v := range storage {
 				held[t%year] = append(held[t%year], v)
-			}
-			if len(o.yearly) >= s.Horizon {
-				short = append(short, s.shortYears(o.yearly))
 			}
 			j.progress(1)
 			return nil
@@ -63,23 +50,7 @@ func (j *job) season(r *Result, nominal float64, reps *replicates) error {
 		r.Season.Mid = append(r.Season.Mid, quantile(v, 0.5))
 		r.Season.High = append(r.Season.High, quantile(v, 0.95))
 	}
-	if reps != nil {
-		short = reps.short
-	}
-	if len(short) > 0 {
-		r.Outlook = outlook(nominal, s, short)
-	}
 	return nil
-}
-
-func outlook(nominal float64, s *Study, short []float64) *Outlook {
-	sorted := append([]float64(nil), short...)
-	sort.Float64s(sorted)
-	low, high := (1-s.Level)/2, (1+s.Level)/2
-	at := func(p float64) float64 { // whole years: the first count that holds p
-		return sorted[min(len(sorted)-1, int(math.Ceil(p*float64(len(sorted))))-1)]
-	}
-	return &Outlook{Tank: nominal, Horizon: s.Horizon, Low: at(low), Mid: at(0.5), High: at(high)}
 }
 
 // replay runs the real record through the tank looked at, and lays its driest

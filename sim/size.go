@@ -25,6 +25,7 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 	j := &job{ctx: ctx, study: s, years: years, gen: gen, sampler: sampler}
 	j.plan()
 	r := &Result{Study: s, Years: years, Generator: gen, Simulated: j.traces * j.length}
+	j.stated = s.states(years.Len())
 	r.warn()
 	if d, ok := sampler.(rainfall.Described); ok {
 		r.Params = d.Parameters()
@@ -40,7 +41,7 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 	if err != nil {
 		return nil, err
 	}
-	r.fill(s, grid, found)
+	r.fill(j, grid, found)
 
 	look := r.Main.Tank
 	if math.IsNaN(look) {
@@ -48,14 +49,15 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 	}
 	var reps *replicates
 	if s.RecordError && s.Replicates > 0 {
-		watched := row{scale: 1, usable: []float64{s.Usable(look)}, yearly: true}
+		watched := row{scale: 1, usable: []float64{s.Usable(look)}}
 		if reps, err = j.replicate(append(rows, watched)); err != nil {
 			return nil, err
 		}
-		r.bands(s, grid, reps)
+		r.bands(s, reps)
 	}
 	r.stops(s, reps)
-	if err := j.season(r, look, reps); err != nil {
+	r.Outlook = s.outlook(found[len(s.Areas)], look)
+	if err := j.season(r, look); err != nil {
 		return nil, err
 	}
 	return r, r.replay(s, series, look)
@@ -68,9 +70,10 @@ type job struct {
 	years   *rainfall.Years
 	gen     rainfall.Generator
 	sampler rainfall.Sampler
-	traces  int // of the main run
-	length  int // years of each
-	done    int // units of progress
+	traces  int  // of the main run
+	length  int  // years of each
+	stated  bool // the target is about what the record supports: see Study.states
+	done    int  // units of progress
 	units   int
 }
 
@@ -95,7 +98,7 @@ func (j *job) progress(n int) {
 // run takes the main traces through the rows.
 func (j *job) run(rows []row) (*totals, error) {
 	e := newEnsemble(j.study, j.years, rows)
-	total := &totals{}
+	total := &totals{record: j.years.Len()}
 	err := inOrder(j.ctx, j.study.Workers, j.traces, newScratch,
 		func(sc *scratch, i int) (*traceTally, error) {
 			return e.trace(sc, j.sampler, rainfall.Source(j.study.Seed, streamMain, uint64(i)), j.length)
@@ -154,7 +157,10 @@ func (r *Result) warn() {
 		return
 	}
 	if need := YearsToShow(s.Target, showConfidence); n < need {
-		r.Warnings = append(r.Warnings, rainfall.Warning{Code: "short-record", Text: fmt.Sprintf(
-			"%d usable years are too few to show %s: even with no failure in them it would take %d", n, percent(s.Target), need)})
+		text := fmt.Sprintf("%d usable years are too few to show %s: even with no failure in them it would take %d", n, percent(s.Target), need)
+		if s.RecordError && !s.states(n) {
+			text += "; the size is the one at which the synthetic years meet it"
+		}
+		r.Warnings = append(r.Warnings, rainfall.Warning{Code: "short-record", Text: text})
 	}
 }

@@ -33,7 +33,7 @@ func (j *job) solve(rows []row, grid *totals) ([]solved, error) {
 	for i, r := range rows {
 		n := len(r.usable)
 		k := 0
-		for k < n && grid.of(s.Measure, i, k).value < s.Target {
+		for k < n && j.value(grid, i, k) < s.Target {
 			k++
 		}
 		out[i] = solved{sums: grid, row: i, k: min(k, n-1)}
@@ -85,7 +85,7 @@ func (j *job) solve(rows []row, grid *totals) ([]solved, error) {
 		for c, i := range which {
 			sizes := cut[c].usable
 			k := 0
-			for k < len(sizes) && got.of(s.Measure, c, k).value < s.Target {
+			for k < len(sizes) && j.value(got, c, k) < s.Target {
 				k++
 			}
 			switch {
@@ -115,6 +115,26 @@ func (j *job) solve(rows []row, grid *totals) ([]solved, error) {
 		}
 	}
 	return out, nil
+}
+
+// value is what is held against the target.
+func (j *job) value(t *totals, i, k int) float64 { return j.study.value(t, i, k, j.stated) }
+
+func (s *Study) value(t *totals, i, k int, stated bool) float64 {
+	if stated {
+		return t.claim(i, k).expected()
+	}
+	return t.of(s.Measure, i, k).value
+}
+
+// states says whether a target is held against the expected share of good
+// years among those not seen, which is what a cell then shows, or against the
+// share of the synthetic years. The second is right where the record's error
+// is not to be weighed, and all that is left where the record is so short that
+// even without a failure in it no more than (L + ½)/(L + 1) could be expected.
+func (s *Study) states(record int) bool {
+	best := newClaim(share{value: 1}, float64(s.Years), float64(record))
+	return s.Measure == Annual && s.RecordError && best.expected() >= s.Target
 }
 
 // between cuts a bracket into equal ratios and returns the inner points, and

@@ -6,6 +6,7 @@ var commands = []*command{
 	&sizeCommand,
 	&replayCommand,
 	&compareCommand,
+	&backtestCommand,
 	&recordCommand,
 	&newCommand,
 }

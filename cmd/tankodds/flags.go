@@ -31,6 +31,7 @@ type options struct {
 	workers            int
 	units, out         string
 	json, quiet, demo  bool
+	backtest           backtestOptions
 	given              func(flag string) bool
 }
 

@@ -1,0 +1,152 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"tankodds/rainfall"
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+// Backtest is a finished backtest, ready to be shown.
+type Backtest struct {
+	Version string
+	Records []*rainfall.Record // as in Result.Records
+	Result  *sim.BacktestResult
+}
+
+// Text prints what the claims were worth, at most 80 columns.
+func (z *Backtest) Text(w io.Writer) {
+	p := &prose{w}
+	r := z.Result
+	b := r.Backtest
+	p.para("Each generator learns from %s usable years of a record, claims, and is judged by the up to %d usable years that follow, at least %d; a new window begins every %s.",
+		listed(b.Learn), b.Judge, b.Least, plural(b.Step, "year"))
+	p.gap()
+	z.recordTable(p)
+	for _, warning := range r.Warnings {
+		p.para("Mind: %s.", warning.Text)
+	}
+	if len(r.Cases) == 0 {
+		p.para("No window could be judged.")
+		return
+	}
+	p.gap()
+	if len(b.Targets) > 0 {
+		p.para("Tanks that the years learnt from say meet the target: demands of %s of the inflow, targets of %s together.", shares(b.Demands), shares(b.Targets))
+		z.scoreTable(p, "generator", func(s sim.Score) (string, bool) {
+			return s.Generator, !s.Given && math.IsNaN(s.Target)
+		})
+		p.gap()
+		first := r.Generators[0].Name
+		p.para("The same by target, %s.", first)
+		z.scoreTable(p, "target", func(s sim.Score) (string, bool) {
+			return units.Percent(s.Target), s.Generator == first && !math.IsNaN(s.Target)
+		})
+		p.gap()
+	}
+	if len(b.Tanks) > 0 {
+		p.para("The same tanks for every generator: %s of the inflow of an average year.", shares(b.Tanks))
+		z.scoreTable(p, "generator", func(s sim.Score) (string, bool) { return s.Generator, s.Given })
+		p.gap()
+	}
+	for _, s := range z.Words() {
+		p.para("%s", s)
+	}
+	p.para("%s", backtestNotes)
+}
+
+const backtestNotes = "50, 80 and 90 %: the share of outcomes, counts of short years, inside intervals " +
+	"that claim so much, by the randomised probability integral transform. Width and score: the mean width and " +
+	"interval score (Winkler) of the 90 % interval of the share of short years; less is better. Stated and " +
+	"seen: the mean share of good years, as claimed and as it came. Brier: of \"no short year\". " +
+	"Windows of one record overlap, so the cases tell less than their number."
+
+// Words says in sentences what the first generator's claims were worth.
+func (z *Backtest) Words() []string {
+	var out []string
+	for _, s := range z.Result.Scores {
+		if s.Generator != z.Result.Generators[0].Name || s.Given || !math.IsNaN(s.Target) || s.Cases == 0 {
+			continue
+		}
+		out = append(out, fmt.Sprintf("%s: of %s outcomes, %s %% lay in the interval that claimed 90 %%; within the Monte Carlo error alone lay %s %%. Of the years that followed %s %% were good where %s %% were stated.",
+			upperFirst(s.Generator), units.Fixed(float64(s.Cases), 0), share(s.Inside[2]), share(s.MonteCarlo), share(s.Realised), share(s.Stated)))
+		if s.Unmet > 0 {
+			out = append(out, fmt.Sprintf("In %s no tank that was tried met the target.", plural(s.Unmet, "further case")))
+		}
+	}
+	return out
+}
+
+func (z *Backtest) recordTable(p *prose) {
+	t := &textTable{left: true, header: [][]string{{"record", "usable years", "windows"}}}
+	for i, r := range z.Result.Records {
+		t.rows = append(t.rows, []string{clip(r.Name, 40), fmt.Sprint(r.Years.Len()), fmt.Sprint(z.Result.Windows[i])})
+	}
+	t.print(p)
+}
+
+// scoreTable prints the scores that pick names.
+func (z *Backtest) scoreTable(p *prose, head string, pick func(sim.Score) (string, bool)) {
+	t := &textTable{left: true, header: [][]string{
+		{head, "cases", "50 %", "80 %", "90 %", "width", "score", "stated", "seen", "bias", "Brier"},
+	}}
+	for _, s := range z.Result.Scores {
+		name, ok := pick(s)
+		if !ok {
+			continue
+		}
+		if s.Cases == 0 {
+			t.rows = append(t.rows, []string{name, "0", "–", "–", "–", "–", "–", "–", "–", "–", "–"})
+			continue
+		}
+		t.rows = append(t.rows, []string{
+			name, units.Fixed(float64(s.Cases), 0), share(s.Inside[0]), share(s.Inside[1]), share(s.Inside[2]),
+			units.Fixed(s.Width, 3), units.Fixed(s.Winkler, 3), share(s.Stated), share(s.Realised), signed(s.Bias), units.Fixed(s.Brier, 3),
+		})
+	}
+	t.print(p)
+}
+
+// signed prints a difference of shares in hundredths, with its sign.
+func signed(x float64) string {
+	text := units.Fixed(100*math.Abs(x), 1)
+	switch {
+	case text == "0.0":
+		return text
+	case x < 0:
+		return "−" + text
+	}
+	return "+" + text
+}
+
+// listed says "15, 20 or 30".
+func listed(n []int) string {
+	var words []string
+	for _, x := range n {
+		words = append(words, fmt.Sprint(x))
+	}
+	return orList(words)
+}
+
+func orList(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
+}
+
+// shares says "30, 50 and 70 %".
+func shares(x []float64) string {
+	var words []string
+	for _, s := range x {
+		words = append(words, fmt.Sprintf("%.4g", 100*s))
+	}
+	if len(words) == 1 {
+		return words[0] + " %"
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1] + " %"
+}

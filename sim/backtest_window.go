@@ -1,0 +1,240 @@
+package sim
+
+import (
+	"context"
+	"math"
+
+	"tankodds/rainfall"
+)
+
+// The sizes that a window's solver begins with: in equal ratios between these
+// shares of the inflow of an average year.
+const (
+	leastInflow   = 0.001
+	mostInflow    = 3.0
+	backtestSizes = 61
+)
+
+// judge makes the claims of one generator from one window and holds them
+// against the years that follow.
+func (b *Backtest) judge(ctx context.Context, sc *scratch, rec BacktestRecord, gen rainfall.Generator, w window) ([]Case, error) {
+	v := b.view(rec.Years, w)
+	sampler, err := gen.Fit(v.learn)
+	if err != nil {
+		return nil, err
+	}
+	traces, err := v.traces(ctx, sc, sampler, b)
+	if err != nil {
+		return nil, err
+	}
+	coarse, fine, err := v.solve(ctx, sc, traces, b)
+	if err != nil {
+		return nil, err
+	}
+	var cases []Case
+	for i, d := range b.Demands {
+		base := Case{
+			Record: w.record, Generator: gen.Name,
+			LearnFrom: v.learn.Label[0], LearnTo: v.learn.Label[w.learn-1], Learn: w.learn,
+			JudgeFrom: v.judged.Label[0], JudgeTo: v.judged.Label[v.judged.Len()-1], Judge: v.judged.Len(),
+			Demand: d, Target: math.NaN(), Roof: v.scale[i] * TotalArea(b.Roofs),
+		}
+		for k, target := range b.Targets {
+			at := v.smallest(fine.totals, i, k*solverLanes, (k+1)*solverLanes, target)
+			if at < 0 {
+				continue // no tank up to mostInflow meets it
+			}
+			c := base
+			c.Target = target
+			cases = append(cases, v.claim(c, fine, i, at))
+		}
+		for k := range b.Tanks {
+			cases = append(cases, v.claim(base, coarse, i, backtestSizes+k))
+		}
+	}
+	v.outcomes(b, w, cases)
+	return cases, nil
+}
+
+// view is what a window sees: the years it learns from, and those that judge
+// it, which only outcomes reads.
+type view struct {
+	learn, judged *rainfall.Years
+	ensemble      *ensemble
+	annual        float64   // demand of a year, L
+	scale         []float64 // of the roofs, a demand
+}
+
+func (b *Backtest) view(years *rainfall.Years, w window) *view {
+	span := func(from, to int) *rainfall.Years {
+		var index []int
+		for i := from; i < min(to, years.Len()); i++ {
+			index = append(index, i)
+		}
+		return years.Pick(index)
+	}
+	end := w.start + w.learn
+	v := &view{learn: span(w.start, end), judged: span(end, end+b.Judge)}
+	v.annual = MeanDemand(b.Uses) * rainfall.DaysPerYear
+	mean := 0.0
+	for _, q := range inflowOf(v.learn, b.Roofs) {
+		mean += q
+	}
+	mean /= float64(w.learn)
+	for _, d := range b.Demands {
+		v.scale = append(v.scale, v.annual/(d*mean))
+	}
+	v.ensemble = newEnsemble(b.study(), v.learn, nil)
+	return v
+}
+
+// inflowOf joins years and returns the inflow of the roofs, L a day.
+func inflowOf(y *rainfall.Years, roofs []Roof) []float64 {
+	var rain []float64
+	for _, r := range y.Rain {
+		rain = append(rain, r...)
+	}
+	q := make([]float64, len(rain))
+	Inflow(q, rain, roofs)
+	return q
+}
+
+// traces draws the window's traces and returns their inflow.
+func (v *view) traces(ctx context.Context, sc *scratch, from rainfall.Sampler, b *Backtest) ([][]float64, error) {
+	out := make([][]float64, (b.Years+TraceYears-1)/TraceYears)
+	for k := range out {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		rng := rainfall.Source(b.Seed, streamBacktest, uint64(v.learn.Len())<<40|uint64(v.learn.Label[0])<<20|uint64(k))
+		if err := v.ensemble.draw(sc, from, rng, TraceYears); err != nil {
+			return nil, err
+		}
+		out[k] = append([]float64(nil), sc.inflow...)
+	}
+	return out, nil
+}
+
+// sized is the totals of some rows of tanks.
+type sized struct {
+	rows   []row
+	totals *totals
+}
+
+func (v *view) run(ctx context.Context, sc *scratch, traces [][]float64, rows []row) (*sized, error) {
+	v.ensemble.rows = rows
+	out := &sized{rows, &totals{record: v.learn.Len()}}
+	for _, q := range traces {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		t, err := v.ensemble.through(sc, q)
+		if err != nil {
+			return nil, err
+		}
+		out.totals.add(t)
+	}
+	return out, nil
+}
+
+// solve runs a row a demand: first sizes far apart and the tanks given, then,
+// for each target, the bracket of two sizes cut fine, to 1 %.
+func (v *view) solve(ctx context.Context, sc *scratch, traces [][]float64, b *Backtest) (coarse, fine *sized, err error) {
+	rows := make([]row, len(b.Demands))
+	for i, d := range b.Demands {
+		inflow := v.annual / d
+		rows[i].scale = v.scale[i]
+		for k := range backtestSizes {
+			rows[i].usable = append(rows[i].usable, inflow*leastInflow*math.Pow(mostInflow/leastInflow, float64(k)/(backtestSizes-1)))
+		}
+		for _, f := range b.Tanks {
+			rows[i].usable = append(rows[i].usable, f*inflow)
+		}
+	}
+	if coarse, err = v.run(ctx, sc, traces, rows); err != nil {
+		return nil, nil, err
+	}
+	cut := make([]row, len(rows))
+	for i, r := range rows {
+		cut[i].scale = r.scale
+		for _, target := range b.Targets {
+			k := v.smallest(coarse.totals, i, 0, backtestSizes, target)
+			if k < 0 {
+				k = backtestSizes - 1
+			}
+			low := r.usable[k] / 64
+			if k > 0 {
+				low = r.usable[k-1]
+			}
+			cut[i].usable = append(cut[i].usable, between(low, r.usable[k])...)
+		}
+	}
+	if len(b.Targets) == 0 {
+		return coarse, nil, nil
+	}
+	fine, err = v.run(ctx, sc, traces, cut)
+	return coarse, fine, err
+}
+
+// smallest returns the first tank of a row from a to below z that meets a
+// target, as Size would say, −1 where none does.
+func (v *view) smallest(t *totals, i, a, z int, target float64) int {
+	s := *v.ensemble.study
+	s.Target = target
+	stated := s.states(v.learn.Len())
+	for k := a; k < z; k++ {
+		if s.value(t, i, k, stated) >= target {
+			return k
+		}
+	}
+	return -1
+}
+
+// claim fills in what is claimed of tank k in row i.
+func (v *view) claim(c Case, of *sized, i, k int) Case {
+	said := of.totals.claim(i, k)
+	c.Tank = of.rows[i].usable[k]
+	c.Size = c.Tank * c.Demand / v.annual
+	c.Share = of.totals.monteCarlo(Annual, i, k, DefaultLevel)
+	c.Claim = said.interval(DefaultLevel)
+	c.Short = said.outlook(c.Judge)
+	for l, level := range Levels {
+		low, high := CountInterval(c.Short, level)
+		c.Low[l], c.High[l] = float64(low), float64(high)
+	}
+	return c
+}
+
+// outcomes runs the real years through the tanks of the cases: first those
+// learnt from, so that the tank holds on the first day judged what it would
+// have held, then those that judge. Years that the record lacks between them
+// are passed over.
+func (v *view) outcomes(b *Backtest, w window, cases []Case) {
+	const year = rainfall.DaysPerYear
+	q := append(inflowOf(v.learn, b.Roofs), inflowOf(v.judged, b.Roofs)...)
+	scaled := make([]float64, year)
+	// One source a window and record, not a generator: all are judged by the
+	// same draws.
+	rng := rainfall.Source(b.Seed, streamJudge, uint64(w.record)<<48|uint64(w.learn)<<32|uint64(w.start))
+	for i := range cases {
+		c := &cases[i]
+		lanes := NewLanes([]float64{c.Tank}, 0)
+		scale := c.Roof / TotalArea(b.Roofs)
+		for y := 0; y*year < len(q); y++ {
+			for t := range scaled {
+				scaled[t] = q[y*year+t] * scale
+			}
+			// The demand of a trace is that of each of its years but for the
+			// day of the week they begin on.
+			at := y % (TraceYears + 1) * year
+			lanes.Run(b.Rule, scaled, v.ensemble.demand[at:at+year], v.ensemble.need[at:at+year])
+			if y >= c.Learn && lanes.Short[0] > float64(b.Allow) {
+				c.Seen++
+			}
+		}
+		c.PIT = PIT(c.Short, c.Seen, rng.Float64())
+		for l, level := range Levels {
+			c.Inside[l] = Central(c.PIT, level)
+		}
+	}
+}

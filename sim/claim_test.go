@@ -1,0 +1,190 @@
+package sim
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"tankodds/rainfall"
+)
+
+func sum(p []float64) float64 {
+	s := 0.0
+	for _, x := range p {
+		s += x
+	}
+	return s
+}
+
+func TestBetaBinomial(t *testing.T) {
+	// Beta(1, 1) makes every count as likely as another (COMP).
+	for _, p := range betaBinomial(9, 1, 1) {
+		assert.InDelta(t, 0.1, p, 1e-12)
+	}
+	// n = 2, a = 1, b = 3: B(x+1, 5−x)/B(1, 3)·C(2, x) = 3/5, 3/10, 1/10
+	// (COMP, exact fractions).
+	p := betaBinomial(2, 1, 3)
+	assert.InDelta(t, 0.6, p[0], 1e-12)
+	assert.InDelta(t, 0.3, p[1], 1e-12)
+	assert.InDelta(t, 0.1, p[2], 1e-12)
+	// Against the formula in logarithms of the gamma function.
+	lbeta := func(a, b float64) float64 {
+		x, _ := math.Lgamma(a)
+		y, _ := math.Lgamma(b)
+		z, _ := math.Lgamma(a + b)
+		return x + y - z
+	}
+	for _, c := range [][2]float64{{0.5, 30.5}, {3.5, 12.5}, {1e-3, 50}, {900, 0.5}, {4000, 5000}} {
+		p := betaBinomial(50, c[0], c[1])
+		assert.InDelta(t, 1, sum(p), 1e-12)
+		for x, got := range p {
+			choose := -math.Log(51) - lbeta(float64(x+1), float64(50-x+1))
+			want := math.Exp(choose + lbeta(float64(x)+c[0], float64(50-x)+c[1]) - lbeta(c[0], c[1]))
+			assert.InDelta(t, want, got, 1e-9*want+1e-300, "a %g b %g x %d", c[0], c[1], x)
+		}
+	}
+}
+
+func TestBinomial(t *testing.T) {
+	for _, q := range []float64{0, 0.03, 0.5, 0.999, 1} {
+		b := distuv.Binomial{N: 40, P: q}
+		for x, got := range binomial(40, q) {
+			want := b.Prob(float64(x))
+			if q == 0 || q == 1 {
+				want = 0
+				if float64(x) == 40*q {
+					want = 1
+				}
+			}
+			assert.InDelta(t, want, got, 1e-12)
+		}
+	}
+}
+
+// With no failure in 30 independent years Jeffreys' prior leaves
+// Beta(½, 30½): the chance of the next is ½/31, and the 95 % bound lies below
+// the rule of three's exact form 1 − 0.05^(1/30) = 0.0950339 (COMP), which
+// never covers too little.
+func TestClaimOfARecordWithoutFailure(t *testing.T) {
+	c := newClaim(share{value: 1}, 1e12, 30)
+	assert.InDelta(t, 1-0.5/31, c.expected(), 1e-9)
+	i := c.interval(0.9)
+	assert.Less(t, 1-i.Low, 0.0950339)
+	assert.Greater(t, 1-i.Low, 0.04)
+	assert.Less(t, i.High, 1.0)
+	// The next year is one trial of that chance.
+	p := c.outlook(1)
+	assert.InDelta(t, 0.5/31, p[1], 1e-9)
+}
+
+// Of k failures in L years the claim expects (k + ½)/(L + 1), half-way between
+// the two ends of the exact law of exceedances.
+func TestClaimExpects(t *testing.T) {
+	for _, k := range []float64{0, 1, 4} {
+		c := newClaim(share{value: 1 - k/20}, 1e12, 20)
+		assert.InDelta(t, 1-(k+0.5)/21, c.expected(), 1e-9)
+	}
+}
+
+// Clusters: the count of the next years has the expected mean, and a variance
+// that grows with the clusters and with the shortness of the record.
+func TestOutlookSpread(t *testing.T) {
+	moments := func(p []float64) (m, v float64) {
+		for x, w := range p {
+			m += w * float64(x)
+		}
+		for x, w := range p {
+			v += w * (float64(x) - m) * (float64(x) - m)
+		}
+		return m, v
+	}
+	const q, h = 0.1, 30
+	_, plain := moments(binomial(h, q))
+	assert.InDelta(t, h*q*(1-q), plain, 1e-9)
+	m, v := moments(chance(h, q, 2))
+	assert.InDelta(t, h*q, m, 1e-9)
+	assert.InDelta(t, 2*plain, v, 1e-9)
+	before := plain
+	for _, record := range []float64{1000, 100, 30, 15} {
+		c := newClaim(share{value: 1 - q}, 1e12, record)
+		m, v := moments(c.outlook(h))
+		assert.InDelta(t, h*(1-c.expected()), m, 1e-9)
+		assert.Greater(t, v, before)
+		before = v
+	}
+	// variance of p̂ between traces twice that of independent years: φ = 2
+	c := newClaim(share{value: 0.9, variance: 2 * 0.09 / 10000}, 10000, 40)
+	assert.InDelta(t, 2, c.cluster, 1e-9)
+}
+
+// Independent years of a known climate: the storage that a year needs is drawn
+// afresh, the tank is the smallest that the record says meets the target, and
+// the claim must hold in the years that follow.
+func TestClaimHoldsInAKnownClimate(t *testing.T) {
+	const cases, horizon = 4000, 30
+	rng := rainfall.Source(11, 1, 1)
+	for _, record := range []int{15, 30} {
+		for _, target := range []float64{0.8, 0.9, 0.95} {
+			var inside [len(Levels)]float64
+			bias := 0.0
+			for range cases {
+				// The chance that a year needs more than the k-th least of a
+				// record is one minus the k-th least of as many even draws.
+				needs := make([]float64, record)
+				for i := range needs {
+					needs[i] = rng.Float64()
+				}
+				k := 0
+				var c claim
+				for k = 1; k <= record; k++ {
+					if c = newClaim(share{value: float64(k) / float64(record)}, 1e12, float64(record)); c.expected() >= target {
+						break
+					}
+				}
+				least := kth(needs, k)
+				// Any tank between this need and the next is as good by the
+				// record; the generators that smooth stop between them.
+				next := 1.0
+				if k < record {
+					next = kth(needs, k+1)
+				}
+				truth := (least + next) / 2
+				x := 0
+				for range horizon {
+					if rng.Float64() > truth {
+						x++
+					}
+				}
+				pit := PIT(c.outlook(horizon), x, rng.Float64())
+				for l, level := range Levels {
+					if Central(pit, level) {
+						inside[l]++
+					}
+				}
+				bias += c.expected() - truth
+			}
+			for l, level := range Levels {
+				assert.InDelta(t, level, inside[l]/cases, 0.035, "record %d target %g level %g", record, target, level)
+			}
+			assert.InDelta(t, 0, bias/cases, 0.005, "record %d target %g", record, target)
+		}
+	}
+}
+
+// kth returns the k-th least value, k from 1.
+func kth(x []float64, k int) float64 {
+	for _, v := range x {
+		n := 0
+		for _, w := range x {
+			if w < v {
+				n++
+			}
+		}
+		if n == k-1 {
+			return v
+		}
+	}
+	return math.NaN()
+}

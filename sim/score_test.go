@@ -1,0 +1,88 @@
+package sim
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"tankodds/rainfall"
+)
+
+// A three-point claim worked by hand: P(0) = 0.2, P(1) = 0.5, P(2) = 0.3.
+func TestPIT(t *testing.T) {
+	p := []float64{0.2, 0.5, 0.3}
+	assert.InDelta(t, 0.1, PIT(p, 0, 0.5), 1e-15)
+	assert.InDelta(t, 0.2, PIT(p, 1, 0), 1e-15)
+	assert.InDelta(t, 0.45, PIT(p, 1, 0.5), 1e-15)
+	assert.InDelta(t, 0.7, PIT(p, 2, 0), 1e-15)
+	assert.InDelta(t, 1, PIT(p, 2, 1), 1e-15)
+	assert.True(t, Central(0.05, 0.9))
+	assert.False(t, Central(0.0499, 0.9))
+	assert.True(t, Central(0.75, 0.5))
+	assert.False(t, Central(0.7501, 0.5))
+}
+
+// Where the claim is the true distribution the PIT is even however coarse the
+// count is: the share inside a central interval is its level (DERIV). For a
+// binomial of few trials "the outcome lies in the 90 % interval" holds far
+// more than 90 %.
+func TestPITOfATrueBinomialClaim(t *testing.T) {
+	rng := rainfall.Source(7, 1, 1)
+	const cases = 40000
+	for _, q := range []float64{0.03, 0.2, 0.5} {
+		p := binomial(10, q)
+		low, high := CountInterval(p, 0.9)
+		var inside [len(Levels)]float64
+		held := 0.0
+		for range cases {
+			x := 0
+			for range 10 {
+				if rng.Float64() < q {
+					x++
+				}
+			}
+			pit := PIT(p, x, rng.Float64())
+			for l, level := range Levels {
+				if Central(pit, level) {
+					inside[l]++
+				}
+			}
+			if x >= low && x <= high {
+				held++
+			}
+		}
+		for l, level := range Levels {
+			// four standard errors of a share of so many cases
+			assert.InDelta(t, level, inside[l]/cases, 4*math.Sqrt(level*(1-level)/cases), "q %g, level %g", q, level)
+		}
+		assert.Greater(t, held/cases, 0.93)
+	}
+}
+
+// Worked by hand with the formula of Gneiting & Raftery 2007, eq. 43 (from
+// memory, unverified): α = 0.1, so a miss of 0.05 costs 2/0.1·0.05 = 1.
+func TestWinkler(t *testing.T) {
+	assert.InDelta(t, 0.3, Winkler(0.1, 0.4, 0.2, 0.9), 1e-12)
+	assert.InDelta(t, 0.3, Winkler(0.1, 0.4, 0.4, 0.9), 1e-12)
+	assert.InDelta(t, 1.3, Winkler(0.1, 0.4, 0.45, 0.9), 1e-12)
+	assert.InDelta(t, 1.3, Winkler(0.1, 0.4, 0.05, 0.9), 1e-12)
+	assert.InDelta(t, 7, Winkler(2, 5, 6, 0.5), 1e-12) // 3 + 2/0.5·1
+}
+
+func TestBrier(t *testing.T) {
+	assert.InDelta(t, 0.09, Brier(0.7, true), 1e-15)
+	assert.InDelta(t, 0.49, Brier(0.7, false), 1e-15)
+	assert.Zero(t, Brier(1, true))
+}
+
+func TestCountInterval(t *testing.T) {
+	// cumulative 0.05, 0.55, 0.94, 1
+	p := []float64{0.05, 0.5, 0.39, 0.06}
+	low, high := CountInterval(p, 0.9)
+	assert.Equal(t, 0, low)
+	assert.Equal(t, 3, high)
+	low, high = CountInterval(p, 0.5)
+	assert.Equal(t, 1, low)
+	assert.Equal(t, 2, high)
+}

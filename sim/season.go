@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"math"
 	"sort"
 	"time"
 

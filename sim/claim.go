@@ -35,6 +35,7 @@ import (
 //
 // Sources from memory, unverified.
 type claim struct {
+	seen        float64 // p, of the synthetic years
 	short, good float64 // of the beta distribution
 	cluster     float64 // φ
 }
@@ -45,7 +46,7 @@ type claim struct {
 // of the simulation, count: L is the years of a record that would have them
 // together.
 func newClaim(p share, synthetic, record float64) claim {
-	c := claim{cluster: 1}
+	c := claim{seen: p.value, cluster: 1}
 	if p.value > 0 && p.value < 1 {
 		c.cluster = max(1, p.variance*synthetic/(p.value*(1-p.value)))
 	}
@@ -57,11 +58,17 @@ func newClaim(p share, synthetic, record float64) claim {
 // expected returns the chance that a year not seen is good.
 func (c claim) expected() float64 { return c.good / (c.short + c.good) }
 
-// interval returns the share of good years: what is expected, and the bounds
-// that hold it at a level.
+// stated is the share of good years that is claimed: what is expected, and
+// never more than the synthetic years show. The half year that stands for a
+// failure not yet seen is caution; the one for a success not yet seen, at a
+// tank that hardly ever has a good year, would be hope.
+func (c claim) stated() float64 { return min(c.expected(), c.seen) }
+
+// interval returns the share of good years: what is stated, and bounds that
+// hold the share at a level.
 func (c claim) interval(level float64) Interval {
 	b := distuv.Beta{Alpha: c.good, Beta: c.short}
-	return Interval{c.expected(), b.Quantile((1 - level) / 2), b.Quantile((1 + level) / 2)}
+	return Interval{c.stated(), min(c.seen, b.Quantile((1-level)/2)), b.Quantile((1 + level) / 2)}
 }
 
 // outlook returns the probabilities of 0 … h short years in the next h: the

@@ -122,7 +122,7 @@ func (j *job) value(t *totals, i, k int) float64 { return j.study.value(t, i, k,
 
 func (s *Study) value(t *totals, i, k int, stated bool) float64 {
 	if stated {
-		return t.claim(i, k).expected()
+		return t.claim(i, k).stated()
 	}
 	return t.of(s.Measure, i, k).value
 }
@@ -134,7 +134,7 @@ func (s *Study) value(t *totals, i, k int, stated bool) float64 {
 // even without a failure in it no more than (L + ½)/(L + 1) could be expected.
 func (s *Study) states(record int) bool {
 	best := newClaim(share{value: 1}, float64(s.Years), float64(record))
-	return s.Measure == Annual && s.RecordError && best.expected() >= s.Target
+	return s.Measure == Annual && s.RecordError && best.stated() >= s.Target
 }
 
 // between cuts a bracket into equal ratios and returns the inner points, and

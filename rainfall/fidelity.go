@@ -23,10 +23,10 @@ type Row struct {
 
 const (
 	fidelityStream  = 11  // of Source: apart from those of a simulation
-	fidelityRecords = 100 // synthetic records at least
+	fidelityRecords = 200 // synthetic records at least
 )
 
-// Fidelity compares the record with synthetic ones: at least 100, and as many
+// Fidelity compares the record with synthetic ones: at least 200, and as many
 // as make up the given number of years. Each has the record's own number of
 // years, cut where the record has a gap; what came before its first year is
 // run and dropped. Wet days have WetDay mm or more.

@@ -131,7 +131,7 @@ func (z *Sizing) Answer() []Sentence {
 	say := func(label, format string, args ...any) {
 		out = append(out, Sentence{label, fmt.Sprintf(format, args...)})
 	}
-	years := fmt.Sprintf("%d years of record", r.Years.Len())
+	years := plural(r.Years.Len(), "year") + " of record"
 	if math.IsNaN(a.Tank) {
 		say("Size", "%s.", upperFirst(a.Reason))
 		if !math.IsNaN(a.Beyond) {
@@ -229,7 +229,7 @@ func (z *Sizing) driestWords() string {
 	}
 	tank := z.Units.Volume(r.Season.Tank)
 	if short == 0 {
-		return fmt.Sprintf("the real record would not have emptied %s in any of its %d usable years.", tank, len(r.Real))
+		return fmt.Sprintf("the real record would not have emptied %s in any of its %s.", tank, plural(len(r.Real), "usable year"))
 	}
 	for i := 1; i < len(worst); i++ { // few: insertion keeps the calendar order of equals
 		for j := i; j > 0 && worst[j].ShortDays > worst[j-1].ShortDays; j-- {

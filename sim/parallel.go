@@ -13,6 +13,9 @@ import (
 // n. The first error, in the order of i, ends the run; so does a panic, which
 // goes on in the calling goroutine, where it can be recovered.
 func inOrder[S, T any](ctx context.Context, workers, n int, fresh func() S, do func(own S, i int) (T, error), collect func(i int, x T) error) error {
+	if err := context.Cause(ctx); err != nil {
+		return err
+	}
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}

@@ -48,7 +48,11 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 		look = s.Sizes[len(s.Sizes)-1]
 	}
 	var reps *replicates
-	if s.RecordError && s.Replicates > 0 {
+	switch {
+	case !s.RecordError || s.Replicates == 0:
+	case years.Len() == 1:
+		r.unbounded(s)
+	default:
 		watched := row{scale: 1, usable: []float64{s.Usable(look)}}
 		if reps, err = j.replicate(append(rows, watched)); err != nil {
 			return nil, err
@@ -146,21 +150,60 @@ func (s *Study) usables(nominal []float64) []float64 {
 	return out
 }
 
+// unbounded says that the record bounds neither the days met nor the water
+// supplied: one year cannot be resampled, and what cannot be seen to vary is
+// not known to stay. What it says of good years is bounded as ever.
+func (r *Result) unbounded(s *Study) {
+	open := func(c *Cell) {
+		for m := Time; m <= Volume; m++ {
+			x := c.of(m)
+			x.Low, x.High = 0, 1
+		}
+	}
+	for i := range r.Cells {
+		open(&r.Answers[i].Cell)
+		for k := range r.Cells[i] {
+			open(&r.Cells[i][k])
+		}
+	}
+	for k := range r.Curve {
+		open(&r.Curve[k])
+	}
+	open(&r.Main.Cell)
+	if s.Measure == Annual {
+		for i := range r.Answers {
+			r.Answers[i].band(s, r.Cells[i], nil)
+		}
+		r.Main.band(s, r.Curve, nil)
+	}
+}
+
 // showConfidence is the confidence with which a record must be able to show a
 // target before the claim goes without a warning.
 const showConfidence = 0.95
 
+// fewYears is the shortest record to size a tank from, whatever the measure:
+// ten years, longer in places prone to drought (Centre for Science and
+// Environment, India).
+const fewYears = 10
+
 // warn says what the record cannot carry.
 func (r *Result) warn() {
 	n, s := r.Years.Len(), r.Study
-	if s.Measure != Annual {
+	are := fmt.Sprintf("%d usable years are", n)
+	if n == 1 {
+		are = "1 usable year is"
+	}
+	text := ""
+	if need := YearsToShow(s.Target, showConfidence); s.Measure == Annual && n < need {
+		text = fmt.Sprintf("%s too few to show %s: even with no failure in them it would take %d", are, percent(s.Target), need)
+	} else if n < fewYears {
+		text = fmt.Sprintf("%s few to size a tank from: %d are the least, more where droughts are long", are, fewYears)
+	} else {
 		return
 	}
-	if need := YearsToShow(s.Target, showConfidence); n < need {
-		text := fmt.Sprintf("%d usable years are too few to show %s: even with no failure in them it would take %d", n, percent(s.Target), need)
-		if s.RecordError && !s.states(n) {
-			text += "; the size is the one at which the synthetic years meet it"
-		}
-		r.Warnings = append(r.Warnings, rainfall.Warning{Code: "short-record", Text: text})
+	if s.Measure == Annual && s.RecordError && !s.states(n) {
+		text += "; the size is the one at which the synthetic years meet it"
 	}
+	r.Warnings = append(r.Warnings, rainfall.Warning{Code: "short-record", Text: text})
 }

@@ -3,9 +3,9 @@ package sim
 import "math"
 
 // steadyBits is how many of a number's 53 bits steady keeps.
-const steadyBits = 32
+const steadyBits = 36
 
-// steady rounds x to one part in 2³². math.Pow, Exp and Log and the quantiles
+// steady rounds x to one part in 2³⁶. math.Pow, Exp and Log and the quantiles
 // of distributions end in bits that differ between processors; what rests on
 // them must not.
 func steady(x float64) float64 {

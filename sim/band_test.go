@@ -1,0 +1,136 @@
+package sim
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat"
+)
+
+// Definition 7 of Hyndman & Fan 1996, the default of R's quantile: at
+// 1 + (n−1)p between the order statistics (COMP, by hand).
+func TestQuantile(t *testing.T) {
+	x := []float64{1, 2, 4, 8, 16}
+	for _, c := range [][2]float64{{0, 1}, {0.05, 1.2}, {0.1, 1.4}, {0.25, 2}, {0.5, 4}, {0.6, 5.6}, {0.75, 8}, {0.95, 14.4}, {1, 16}} {
+		assert.InDelta(t, c[1], quantile(x, c[0]), 1e-12, "%g", c[0])
+	}
+	// R: quantile(c(3, 7, 9, 20), c(.05, .5, .95)) is 3.6, 8, 18.35 (COMP).
+	for p, want := range map[float64]float64{0.05: 3.6, 0.5: 8, 0.95: 18.35} {
+		assert.InDelta(t, want, quantile([]float64{3, 7, 9, 20}, p), 1e-12)
+	}
+	assert.Equal(t, 5.0, quantile([]float64{5}, 0.95))
+
+	inf := math.Inf(1)
+	assert.Equal(t, 2.0, quantile([]float64{1, 2, inf}, 0.5), "the last finite value itself")
+	assert.Equal(t, inf, quantile([]float64{1, 2, inf}, 0.51))
+	assert.Equal(t, inf, quantile([]float64{1, inf, inf}, 0.75))
+}
+
+func TestSpread(t *testing.T) {
+	x := []float64{16, 1, 8, 2, 4}
+	low, high := spread(x, 0.9)
+	assert.InDelta(t, 1.2, low, 1e-12)
+	assert.InDelta(t, 14.4, high, 1e-12)
+	assert.Equal(t, []float64{16, 1, 8, 2, 4}, x, "left as it was")
+}
+
+// The smallest size at which a curve reaches a target, straight in log size.
+func TestCrossing(t *testing.T) {
+	x, inf := []float64{100, 1000, 10000}, math.Inf(1)
+	for _, c := range []struct {
+		y            []float64
+		target, want float64
+	}{
+		{[]float64{0, 0.5, 1}, 0.25, math.Sqrt(1e5)}, // half-way from 100 to 1,000
+		{[]float64{0, 0.5, 1}, 0.5, 1000},
+		{[]float64{0, 0.5, 1}, 0.9, 1000 * math.Pow(10, 0.8)},
+		{[]float64{0.3, 0.5, 1}, 0.3, 100},    // met at the first size
+		{[]float64{0.3, 0.5, 0.6}, 0.61, inf}, // not met
+		// The curve is taken as never falling: 0.6 at 1,000 too.
+		{[]float64{0.6, 0.4, 0.8}, 0.7, 1000 * math.Pow(10, 0.5)},
+		{[]float64{0.6, 0.4, 0.8}, 0.5, 100},
+	} {
+		got := crossing(x, c.y, c.target)
+		if math.IsInf(c.want, 1) {
+			assert.Equal(t, inf, got)
+			continue
+		}
+		assert.InEpsilon(t, c.want, got, 1e-9, "%v at %g", c.y, c.target)
+	}
+	assert.Equal(t, 50.0, crossing([]float64{50}, []float64{0.9}, 0.9))
+	assert.Equal(t, inf, crossing([]float64{50}, []float64{0.8}, 0.9))
+	assert.True(t, math.IsNaN(finite(inf)))
+	assert.Equal(t, 3.0, finite(3))
+}
+
+// Records that differ with a standard deviation of 3, seen through noise of 4:
+// the spread seen is 5, what deviations leaves of it is 3.
+func TestDeviationsTakeTheNoiseOut(t *testing.T) {
+	rng := rand.New(rand.NewPCG(51, 52))
+	const n = 20000
+	values, noise := make([]float64, n), make([]float64, n)
+	for i := range values {
+		values[i] = 100 + 3*rng.NormFloat64() + 4*rng.NormFloat64()
+		noise[i] = 8 + 16*rng.Float64() // 16 on average
+	}
+	got := deviations(values, noise, 0)
+	assert.InDelta(t, 0, stat.Mean(got, nil), 1e-9)
+	assert.InDelta(t, 5, stat.StdDev(values, nil), 0.1)
+	assert.InDelta(t, 3, stat.StdDev(got, nil), 0.15)
+	assert.InDelta(t, 1, stat.Correlation(values, got, nil), 1e-9, "shrunk, not shuffled")
+}
+
+func TestDeviationsAtTheirEdges(t *testing.T) {
+	assert.Equal(t, []float64{-1, 1}, deviations([]float64{4, 6}, []float64{0, 0}, 0), "no noise, no shrinking")
+	assert.Equal(t, []float64{0, 0}, deviations([]float64{4, 6}, []float64{9, 9}, 0), "nothing but noise")
+	assert.Equal(t, []float64{0, 0, 0}, deviations([]float64{5, 5, 5}, []float64{1, 1, 1}, 0))
+	assert.Equal(t, []float64{0}, deviations([]float64{5}, []float64{1}, 0))
+	assert.InDeltaSlice(t, []float64{-math.Sqrt2, math.Sqrt2}, deviations([]float64{4, 6}, []float64{0, 0}, 2), 1e-12, "two years resampled vary half as much as two fresh ones")
+}
+
+// steady moves a number by less than one part in 2³⁶ and drops what two
+// processors may differ in.
+func TestSteady(t *testing.T) {
+	rng := rand.New(rand.NewPCG(61, 62))
+	same := 0
+	for range 1000 {
+		x := math.Exp(20*rng.Float64()) * (1 - 2*float64(rng.IntN(2)))
+		require.InEpsilon(t, x, steady(x), 1.0/(1<<36))
+		require.Equal(t, steady(x), steady(steady(x)))
+		if steady(x) == steady(math.Nextafter(x, 0)) {
+			same++
+		}
+	}
+	assert.Greater(t, same, 995)
+	for _, x := range []float64{0, 1, 2, 0.5, 1000, 12345, math.Inf(1), math.Inf(-1)} {
+		assert.Equal(t, x, steady(x))
+	}
+	assert.True(t, math.IsNaN(steady(math.NaN())))
+	assert.Equal(t, []float64{500, 20000}, []float64{inRatio(500, 20000, 0), inRatio(500, 20000, 1)})
+	assert.InEpsilon(t, 1000, inRatio(100, 10000, 0.5), 1e-9)
+}
+
+// A year's days by the calendar: none for 29 February, NaN where not run.
+func TestWaterYearOfDays(t *testing.T) {
+	first := day0(t, 2003, time.October, 3)
+	var daily []Day
+	for i := range 500 {
+		daily = append(daily, Day{Date: first, Storage: float64(i)})
+		first++
+	}
+	got := waterYear(daily, 2003, time.October) // 1 October 2003, two days before the record
+	require.Len(t, got, 365)
+	assert.True(t, math.IsNaN(got[0]) && math.IsNaN(got[1]))
+	assert.Equal(t, 0.0, got[2])
+	feb28 := int(day0(t, 2004, time.February, 28) - day0(t, 2003, time.October, 1))
+	assert.Equal(t, []float64{float64(feb28 - 2), float64(feb28)}, got[feb28:feb28+2], "29 February is left out")
+	assert.Equal(t, float64(366-1-2), got[364])
+
+	later := waterYear(daily, 2004, time.October)
+	assert.False(t, math.IsNaN(later[0]))
+	assert.True(t, math.IsNaN(later[364]), "beyond the record")
+}

@@ -1,0 +1,150 @@
+package sim
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+)
+
+// coin is a generator that rains depth mm on a day with probability p, each
+// day on its own, whatever the record says.
+func coin(depth, p float64) rainfall.Generator {
+	return rainfall.Generator{Name: "coin", What: "tossed days", Source: "a test",
+		Fit: func(*rainfall.Years) (rainfall.Sampler, error) { return tossed{depth, p}, nil }}
+}
+
+type tossed struct{ depth, p float64 }
+
+func (c tossed) Sample(dst []float64, rng *rand.Rand) {
+	for t := range dst {
+		if dst[t] = 0; rng.Float64() < c.p {
+			dst[t] = c.depth
+		}
+	}
+}
+
+// usualYears is n water years of showers as a generator gets them, and the
+// series they are from.
+func usualYears(t testing.TB, n int) *rainfall.Series {
+	t.Helper()
+	rng := rand.New(rand.NewPCG(31, 32))
+	first := day0(t, 1981, time.January, 1)
+	return filled(t, first, showers(rng, int(day0(t, 1981+n, time.January, 1)-first)), time.January)
+}
+
+// question is a study that Check accepts and that is quick to answer.
+func question() *Study {
+	return &Study{
+		Roofs: []Roof{{Name: "shed", Area: 60, Runoff: 0.9, FirstFlush: 0.5, Filter: 1, Drains: 1}},
+		Areas: []float64{60}, Uses: []Use{{Name: "taps", Daily: 60}},
+		Sizes:  []float64{200, 500, 1000, 2000, 4000, 8000},
+		Target: 0.9, Measure: Annual, Years: 200, Seed: 1,
+		Replicates: 12, Horizon: 30, Level: 0.9, GainStep: 1000, GainStop: 0.01, Workers: 2,
+	}
+}
+
+// The first year of a trace is run and not counted: every tally is that of
+// the years after it, held against one tank a day at a time.
+func TestTraceDropsItsFirstYear(t *testing.T) {
+	const years, year = 4, rainfall.DaysPerYear
+	s := question()
+	s.Uses = []Use{{Daily: 80, Days: weekdays()}, {Monthly: [12]float64{5: 900}}}
+	s.Start, s.Allow = 150, 20
+	y := usualYears(t, 6).Years
+	sampler, err := coin(9, 0.25).Fit(y)
+	require.NoError(t, err)
+	sizes := []float64{90, 700, 3000}
+	for s.Rule = range YBS + 1 {
+		e := newEnsemble(s, y, []row{{scale: 1, usable: sizes}, {scale: 2.5, usable: sizes[1:]}})
+		got, err := e.trace(newScratch(), sampler, rainfall.Source(3, streamMain, 5), years)
+		require.NoError(t, err)
+		require.Equal(t, years, got.years)
+
+		rain := make([]float64, (years+1)*year)
+		sampler.Sample(rain, rainfall.Source(3, streamMain, 5))
+		demand := TraceDemand(years+1, y.Start, s.Uses)
+		require.InDelta(t, total(demand[year:]), got.demand, 1e-6)
+		for i, scale := range []float64{1, 2.5} {
+			q := make([]float64, len(rain))
+			Inflow(q, rain, ScaleRoofs(s.Roofs, scale))
+			require.InDelta(t, total(q[year:]), got.inflow[i], 1e-6)
+			for k, size := range sizes[i:] {
+				run := follow(rules[s.Rule.String()], q, demand, min(s.Start, size), size)
+				x := got.tanks[i][k]
+				require.InDelta(t, total(run.yield[year:]), x.supplied, 1e-6)
+				require.InDelta(t, total(run.spill[year:]), x.spilled, 1e-6)
+				short, good := 0.0, 0.0
+				for n := 1; n <= years; n++ {
+					inYear := 0.0
+					for d := n * year; d < (n+1)*year; d++ {
+						if run.yield[d] < demand[d]-1e-7 {
+							inYear++
+						}
+					}
+					short += inYear
+					if inYear <= 20 {
+						good++
+					}
+				}
+				require.Equal(t, short, x.short)
+				require.Equal(t, good, x.good)
+			}
+		}
+	}
+}
+
+// A generator whose rain is no rain stops the run.
+func TestTraceRefusesBadRain(t *testing.T) {
+	y := usualYears(t, 2).Years
+	for _, depth := range []float64{-1, math.NaN(), math.Inf(1), 1e39} {
+		e := newEnsemble(question(), y, nil)
+		_, err := e.trace(newScratch(), tossed{depth, 0.5}, rainfall.Source(1, 1, 1), 1)
+		assert.ErrorContains(t, err, "the generator gave a day of")
+	}
+}
+
+func TestBalance(t *testing.T) {
+	assert.NoError(t, balance(100, 1e6, 9e5, 1e5, 100))
+	assert.ErrorContains(t, balance(100, 1e6, 9e5, 1e5, 101), "the water balance is out by -1 L")
+	assert.Error(t, balance(0, 0, 0.1, 0, 0))
+}
+
+// A measure's mean and its variance between traces, computed directly.
+func TestTotals(t *testing.T) {
+	rng := rand.New(rand.NewPCG(41, 42))
+	const traces, years = 9, 20
+	sum := &totals{}
+	var supplied, short, good []float64
+	for range traces {
+		x := tally{supplied: 900 + 100*rng.Float64(), short: float64(rng.IntN(900)), good: float64(rng.IntN(years))}
+		supplied, short, good = append(supplied, x.supplied/1100), append(short, x.short/(years*365)), append(good, x.good/years)
+		sum.add(&traceTally{years: years, demand: 1100, inflow: []float64{7}, tanks: [][]tally{{{}, x}}})
+	}
+	assert.Equal(t, traces*years, sum.years)
+	assert.Equal(t, 63.0, sum.inflow[0])
+	for m, x := range map[Measure][]float64{Volume: supplied, Time: short, Annual: good} {
+		mean := total(x) / traces
+		squares := 0.0
+		for _, v := range x {
+			squares += (v - mean) * (v - mean)
+		}
+		if m == Time {
+			mean = 1 - mean
+		}
+		got := sum.of(m, 0, 1)
+		assert.InDelta(t, mean, got.value, 1e-12, "%v", m)
+		assert.InDelta(t, squares/(traces-1)/traces, got.variance, 1e-12, "%v", m)
+	}
+
+	one := &totals{}
+	one.add(&traceTally{years: 2, demand: 10, inflow: []float64{1}, tanks: [][]tally{{{supplied: 4, short: 73, good: 1}}}})
+	assert.Equal(t, share{0.4, 0}, one.of(Volume, 0, 0))
+	assert.Equal(t, share{0.9, 0}, one.of(Time, 0, 0))
+	assert.Equal(t, share{0.5, 0}, one.of(Annual, 0, 0))
+}

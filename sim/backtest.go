@@ -107,7 +107,7 @@ func (b *Backtest) Check() error {
 	}
 	for _, l := range b.Learn {
 		if l < 2 {
-			return fmt.Errorf("%d years to learn from are too few; 2 are the least", l)
+			return fmt.Errorf("a window of %d to learn from is too short; 2 years are the least", l)
 		}
 	}
 	for _, t := range b.Targets {
@@ -138,7 +138,7 @@ func (b *Backtest) Check() error {
 func (b *Backtest) study() *Study {
 	return &Study{
 		Roofs: b.Roofs, Uses: b.Uses, Rule: b.Rule, Allow: b.Allow, Target: 0.5,
-		Years: b.Years, RecordError: true, Level: DefaultLevel, Horizon: 1, GainStep: DefaultGainStep,
+		Years: b.Years, RecordError: true, Level: DefaultLevel, Horizon: 1, GainStep: DefaultGainStep, GainStop: DefaultGainStop,
 	}
 }
 

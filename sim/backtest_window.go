@@ -145,7 +145,7 @@ func (v *view) solve(ctx context.Context, sc *scratch, traces [][]float64, b *Ba
 		inflow := v.annual / d
 		rows[i].scale = v.scale[i]
 		for k := range backtestSizes {
-			rows[i].usable = append(rows[i].usable, inflow*leastInflow*math.Pow(mostInflow/leastInflow, float64(k)/(backtestSizes-1)))
+			rows[i].usable = append(rows[i].usable, inflow*inRatio(leastInflow, mostInflow, float64(k)/(backtestSizes-1)))
 		}
 		for _, f := range b.Tanks {
 			rows[i].usable = append(rows[i].usable, f*inflow)
@@ -213,8 +213,7 @@ func (v *view) outcomes(b *Backtest, w window, cases []Case) {
 	const year = rainfall.DaysPerYear
 	q := append(inflowOf(v.learn, b.Roofs), inflowOf(v.judged, b.Roofs)...)
 	scaled := make([]float64, year)
-	// One source a window and record, not a generator: all are judged by the
-	// same draws.
+	// One source a window, not a generator: no generator draws luckier.
 	rng := rainfall.Source(b.Seed, streamJudge, uint64(w.record)<<48|uint64(w.learn)<<32|uint64(w.start))
 	for i := range cases {
 		c := &cases[i]

@@ -68,7 +68,7 @@ func (c claim) stated() float64 { return min(c.expected(), c.seen) }
 // hold the share at a level.
 func (c claim) interval(level float64) Interval {
 	b := distuv.Beta{Alpha: c.good, Beta: c.short}
-	return Interval{c.stated(), min(c.seen, b.Quantile((1-level)/2)), b.Quantile((1 + level) / 2)}
+	return Interval{c.stated(), min(c.seen, steady(b.Quantile((1-level)/2))), steady(b.Quantile((1 + level) / 2))}
 }
 
 // outlook returns the probabilities of 0 … h short years in the next h: the

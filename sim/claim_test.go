@@ -79,6 +79,23 @@ func TestClaimOfARecordWithoutFailure(t *testing.T) {
 	assert.InDelta(t, 0.5/31, p[1], 1e-9)
 }
 
+// The bounds are the quantiles that they are called, from records of two years
+// to ten thousand and from no failure to nothing else.
+func TestClaimInterval(t *testing.T) {
+	for _, record := range []float64{2, 15, 150, 10000} {
+		for _, p := range []float64{0, 0.01, 0.5, 0.9, 0.9999, 1} {
+			c := newClaim(share{value: p}, 10000, record)
+			b := distuv.Beta{Alpha: c.good, Beta: c.short}
+			i := c.interval(0.9)
+			if i.Low < p { // else cut at what the synthetic years show
+				assert.InDelta(t, 0.05, b.CDF(i.Low), 1e-5, "record %g share %g", record, p)
+			}
+			assert.InDelta(t, 0.95, b.CDF(i.High), 1e-5, "record %g share %g", record, p)
+			assert.LessOrEqual(t, i.Estimate, p)
+		}
+	}
+}
+
 // Of k failures in L years the claim expects (k + ½)/(L + 1), half-way between
 // the two ends of the exact law of exceedances.
 func TestClaimExpects(t *testing.T) {

@@ -56,7 +56,7 @@ func countQuantile(p []float64, q float64) int {
 // unverified).
 func Winkler(low, high, x, level float64) float64 {
 	toll := 2 / (1 - level)
-	return high - low + toll*max(0, low-x) + toll*max(0, x-high)
+	return high - low + float64(toll*max(0, low-x)) + float64(toll*max(0, x-high))
 }
 
 // Brier returns (p − y)² with y 1 where the event came and 0 where it did not

@@ -1,0 +1,143 @@
+package main
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// quickBacktest is the demo record, a few windows, few synthetic years.
+var quickBacktest = []string{"backtest", "--demo", "--quiet", "--years", "100", "--step", "20", "--learn", "20,30", "--generators", "years,guided"}
+
+// The sums printed are those of the cases printed, and the table holds the
+// cases again.
+func TestBacktestJSONAddsUp(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "out")
+	code, stdout, stderr := typed(t, append(quickBacktest, "--json", "--out", dir)...)
+	require.Equal(t, exitDone, code, stderr)
+	written, err := os.ReadFile(filepath.Join(dir, "backtest.json"))
+	require.NoError(t, err)
+	assert.Equal(t, stdout, string(written))
+
+	var got struct {
+		Schema string
+		Scores []struct {
+			Generator string
+			Tanks     string
+			Target    *float64
+			Cases     int
+			Unmet     int
+			Inside90  float64 `json:"inside_90"`
+			Stated    float64
+			Realised  float64
+			Bias      float64
+			Winkler   float64 `json:"interval_score_90"`
+			Brier     float64 `json:"brier_no_short_year"`
+		}
+		Cases []struct {
+			Generator string
+			Target    *float64
+			Judge     int `json:"judge_years"`
+			Claim     struct{ Estimate, Low, High float64 }
+			Low90     float64 `json:"low_90"`
+			High90    float64 `json:"high_90"`
+			None      float64 `json:"no_short_year"`
+			Seen      int     `json:"short_years"`
+			PIT       float64
+			Inside90  bool `json:"inside_90"`
+		}
+	}
+	require.NoError(t, json.Unmarshal([]byte(stdout), &got))
+	assert.Equal(t, "tankodds/backtest/1", got.Schema)
+	require.Len(t, got.Scores, 2*(1+3+1))
+	for _, s := range got.Scores {
+		n, in, stated, realised, score, brier := 0, 0.0, 0.0, 0.0, 0.0, 0.0
+		for _, c := range got.Cases {
+			switch {
+			case c.Generator != s.Generator, (s.Tanks == "given") != (c.Target == nil),
+				s.Target != nil && c.Target != nil && *s.Target != *c.Target:
+				continue
+			}
+			n++
+			assert.Equal(t, c.PIT >= 0.05 && c.PIT <= 0.95, c.Inside90)
+			if c.Inside90 {
+				in++
+			}
+			years := float64(c.Judge)
+			bad := float64(c.Seen) / years
+			low, high := c.Low90/years, c.High90/years
+			stated += c.Claim.Estimate
+			realised += 1 - bad
+			score += high - low + 20*max(0, low-bad) + 20*max(0, bad-high)
+			none := 0.0
+			if c.Seen == 0 {
+				none = 1
+			}
+			brier += (c.None - none) * (c.None - none)
+		}
+		require.Equal(t, s.Cases, n)
+		if n == 0 {
+			continue
+		}
+		k := float64(n)
+		assert.InDelta(t, in/k, s.Inside90, 1e-9)
+		assert.InDelta(t, stated/k, s.Stated, 1e-9)
+		assert.InDelta(t, realised/k, s.Realised, 1e-9)
+		assert.InDelta(t, (stated-realised)/k, s.Bias, 1e-9)
+		assert.InDelta(t, score/k, s.Winkler, 1e-9)
+		assert.InDelta(t, brier/k, s.Brier, 1e-9)
+	}
+
+	file, err := os.Open(filepath.Join(dir, "cases.csv"))
+	require.NoError(t, err)
+	defer file.Close()
+	rows, err := csv.NewReader(file).ReadAll()
+	require.NoError(t, err)
+	assert.Len(t, rows, len(got.Cases)+1)
+}
+
+func TestBacktestText(t *testing.T) {
+	code, stdout, stderr := typed(t, quickBacktest...)
+	require.Equal(t, exitDone, code, stderr)
+	assert.Contains(t, stdout, "Carrow Hill (invented)")
+	assert.Contains(t, stdout, "in the interval that claimed 90 %")
+	for line := range strings.Lines(stdout) {
+		assert.LessOrEqual(t, len([]rune(strings.TrimSuffix(line, "\n"))), 80, line)
+	}
+	code, again, _ := typed(t, append(quickBacktest, "--workers", "3")...)
+	assert.Equal(t, exitDone, code)
+	assert.Equal(t, stdout, again)
+}
+
+// A record too short to be tested on is an answer that says so.
+func TestBacktestOfAShortRecord(t *testing.T) {
+	code, stdout, stderr := typed(t, "backtest", "../../testdata/seattle-weather.csv")
+	assert.Equal(t, exitDone, code, stderr)
+	assert.Contains(t, stdout, "No window could be judged.")
+}
+
+func TestBacktestMisuse(t *testing.T) {
+	for _, c := range []struct{ args, want string }{
+		{"", "no rain record is named"},
+		{"--demo --learn 1", "a window of 1 to learn from is too short"},
+		{"--demo --learn 0.5", "--learn"},
+		{"--demo --targets 0.9,1", "target 1 is not between 0 and 1"},
+		{"--demo --demands lots", "--demands"},
+		{"--demo --generators nobody", `no generator is named "nobody"`},
+		{"--demo --years 10", "--years: 10 synthetic years is not from 50"},
+		{"--demo --workers=-1", "--workers -1 is below 0"},
+		{"--demo --judge 5", "10 to 5 years cannot judge a window"},
+		{"--demo --step 0", "a step of 0 years between windows is below 1"},
+	} {
+		code, stdout, stderr := typed(t, append([]string{"backtest"}, strings.Fields(c.args)...)...)
+		assert.Equal(t, exitUsage, code, c.args)
+		assert.Empty(t, stdout)
+		assert.Contains(t, stderr, c.want)
+	}
+}

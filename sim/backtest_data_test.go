@@ -1,0 +1,50 @@
+package sim
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+)
+
+// What the claims of the default generator must be worth on five long real
+// records: 90 % intervals that hold 87 to 95 % of outcomes, 50 % intervals
+// that hold 42 to 60 %, a bias of at most 0.02 and an interval score no worse
+// than that of plain water years. Nothing in the claim is fitted to them.
+func TestClaimsHoldOnLongRecords(t *testing.T) {
+	dir := os.Getenv("TANKODDS_DATA")
+	if _, err := os.Stat(dir); dir == "" || err != nil {
+		t.Skip("set TANKODDS_DATA to a folder of station records to run this")
+	}
+	var records []BacktestRecord
+	for _, file := range []string{
+		"ghcn-dly/USW00094728.dly", "ecad/RR_STAID000162.txt", "met-eireann/dly532.csv",
+		"ncei-past-weather/Phoenix_Weather.csv", "ghcn-dly/USC00010008.dly",
+	} {
+		r, err := rainfall.ReadFile(filepath.Join(dir, file), rainfall.ReadOptions{})
+		require.NoError(t, err)
+		s, err := r.Fill(r.StartMonth())
+		require.NoError(t, err)
+		records = append(records, BacktestRecord{file, s.Years})
+	}
+	b := NewBacktest()
+	b.Step, b.Years, b.Tanks = 12, 2000, nil
+	r := runBacktest(t, b, []rainfall.Generator{rainfall.Generators()[0], rainfall.WaterYears()}, records...)
+	plain := r.Scores[len(b.Targets)+1].Winkler
+	require.Equal(t, "years", r.Scores[len(b.Targets)+1].Generator)
+	for _, s := range r.Scores[:len(b.Targets)+1] {
+		t.Logf("target %.2f: %d cases, inside %.3f, score %.3f (years %.3f), bias %+.4f", s.Target, s.Cases, s.Inside, s.Winkler, plain, s.Bias)
+		assert.GreaterOrEqual(t, s.Cases, 150)
+		assert.GreaterOrEqual(t, s.Inside[2], 0.87)
+		assert.LessOrEqual(t, s.Inside[2], 0.95)
+		assert.GreaterOrEqual(t, s.Inside[0], 0.42)
+		assert.LessOrEqual(t, s.Inside[0], 0.60)
+		assert.LessOrEqual(t, math.Abs(s.Bias), 0.02)
+	}
+	assert.LessOrEqual(t, r.Scores[0].Winkler, plain)
+}

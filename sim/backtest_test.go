@@ -1,0 +1,235 @@
+package sim
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+)
+
+// inventedYears makes water years that are independent of each other: wet days
+// by a chance that swings with the season and is drawn anew each year, depths
+// exponential.
+func inventedYears(n int, rng *rand.Rand) *rainfall.Years {
+	y := &rainfall.Years{Start: 10}
+	for i := range n {
+		factor := 0.5 + rng.Float64()
+		rain := make([]float64, rainfall.DaysPerYear)
+		for d := range rain {
+			season := 1 + 0.9*math.Sin(2*math.Pi*float64(d)/rainfall.DaysPerYear)
+			if rng.Float64() < 0.25*season*factor {
+				rain[d] = 8 * rng.ExpFloat64()
+			}
+		}
+		y.Label = append(y.Label, 1900+i)
+		y.Rain = append(y.Rain, rain)
+		y.Filled = append(y.Filled, 0)
+	}
+	return y
+}
+
+// smallBacktest is quick: one length, few years.
+func smallBacktest() *Backtest {
+	b := NewBacktest()
+	b.Learn, b.Step, b.Judge, b.Least, b.Years = []int{20}, 20, 20, 10, 500
+	return b
+}
+
+func generatorNamed(t *testing.T, name string) rainfall.Generator {
+	t.Helper()
+	g, err := rainfall.FindGenerator(name)
+	require.NoError(t, err)
+	return g
+}
+
+func runBacktest(t *testing.T, b *Backtest, gens []rainfall.Generator, records ...BacktestRecord) *BacktestResult {
+	t.Helper()
+	r, err := b.Run(t.Context(), records, gens)
+	require.NoError(t, err)
+	return r
+}
+
+// In a climate of independent years the claims must hold.
+func TestBacktestInAKnownClimate(t *testing.T) {
+	var records []BacktestRecord
+	for i := range 10 {
+		records = append(records, BacktestRecord{"invented", inventedYears(100, rainfall.Source(3, 9, uint64(i)))})
+	}
+	b := smallBacktest()
+	r := runBacktest(t, b, []rainfall.Generator{rainfall.WaterYears(), generatorNamed(t, "guided")}, records...)
+	seen := 0
+	for _, s := range r.Scores {
+		if s.Given || !math.IsNaN(s.Target) {
+			continue
+		}
+		seen++
+		// 40 windows by 9 questions that share their years: a share has a
+		// standard error of some 0.03, the bias of some 0.012.
+		assert.GreaterOrEqual(t, s.Cases+s.Unmet, 360)
+		assert.InDelta(t, 0.5, s.Inside[0], 0.09, s.Generator)
+		assert.InDelta(t, 0.8, s.Inside[1], 0.08, s.Generator)
+		assert.InDelta(t, 0.9, s.Inside[2], 0.06, s.Generator)
+		assert.InDelta(t, 0, s.Bias, 0.03, s.Generator)
+		assert.Less(t, s.MonteCarlo, 0.3, "the Monte Carlo error alone is no claim")
+	}
+	assert.Equal(t, 2, seen)
+}
+
+// A claim must not know what came after: other years to judge it leave it as
+// it was.
+func TestBacktestDoesNotPeek(t *testing.T) {
+	rng := rainfall.Source(5, 9, 0)
+	years := inventedYears(40, rng)
+	b := smallBacktest()
+	gens := []rainfall.Generator{generatorNamed(t, "guided")}
+	wet := runBacktest(t, b, gens, BacktestRecord{"wet", years})
+	drought := &rainfall.Years{Start: years.Start, Label: years.Label, Filled: years.Filled, Rain: append([][]float64(nil), years.Rain...)}
+	for i := 20; i < 40; i++ {
+		drought.Rain[i] = make([]float64, rainfall.DaysPerYear)
+	}
+	dry := runBacktest(t, b, gens, BacktestRecord{"wet", drought})
+	require.Equal(t, len(wet.Cases), len(dry.Cases))
+	require.NotEmpty(t, wet.Cases)
+	for i, c := range wet.Cases {
+		d := dry.Cases[i]
+		assert.Equal(t, c.Tank, d.Tank)
+		assert.Equal(t, c.Short, d.Short)
+		assert.Equal(t, c.Claim, d.Claim)
+		assert.Equal(t, 20, d.Seen, "no rain: every year runs short")
+		assert.Equal(t, false, d.Inside[2] && d.Low[2] > 20)
+	}
+}
+
+func TestBacktestIsTheSameOnAnyWorkers(t *testing.T) {
+	rec := BacktestRecord{"invented", inventedYears(60, rainfall.Source(6, 9, 0))}
+	b := smallBacktest()
+	b.Workers = 1
+	one := runBacktest(t, b, rainfall.Generators()[:2], rec)
+	b.Workers = 5
+	many := runBacktest(t, b, rainfall.Generators()[:2], rec)
+	require.Equal(t, len(one.Cases), len(many.Cases))
+	for i, c := range one.Cases { // NaN targets equal nothing
+		d := many.Cases[i]
+		if math.IsNaN(c.Target) {
+			c.Target, d.Target = 0, 0
+		}
+		assert.Equal(t, c, d)
+	}
+}
+
+func TestBacktestWindows(t *testing.T) {
+	b := &Backtest{Learn: []int{15, 30}, Step: 10, Judge: 30, Least: 10}
+	assert.Equal(t, []window{{1, 0, 15}, {1, 10, 15}, {1, 0, 30}}, b.windows(1, 40))
+	assert.Empty(t, b.windows(0, 24))
+	years := inventedYears(40, rainfall.Source(7, 9, 0))
+	b = NewBacktest()
+	v := b.view(years, window{0, 10, 15})
+	assert.Equal(t, 1910, v.learn.Label[0])
+	assert.Equal(t, 15, v.learn.Len())
+	assert.Equal(t, 1925, v.judged.Label[0])
+	assert.Equal(t, 15, v.judged.Len(), "as many as there are")
+	// The demand is the share asked for of the mean inflow of the years learnt
+	// from, under the scaled roofs.
+	for i, d := range b.Demands {
+		sum := 0.0
+		for _, q := range inflowOf(v.learn, ScaleRoofs(b.Roofs, v.scale[i])) {
+			sum += q
+		}
+		assert.InEpsilon(t, d, v.annual/(sum/15), 1e-9)
+	}
+}
+
+// The tank of a case is what Size answers from the same years, and the claim
+// what it says.
+func TestBacktestSizesAsSizeDoes(t *testing.T) {
+	years := inventedYears(40, rainfall.Source(8, 9, 0))
+	b := smallBacktest()
+	b.Years, b.Demands, b.Targets, b.Tanks = 5000, []float64{0.5}, []float64{0.9}, nil
+	c := runBacktest(t, b, []rainfall.Generator{rainfall.WaterYears()}, BacktestRecord{"invented", years}).Cases[0]
+	s := b.study()
+	s.Roofs = ScaleRoofs(b.Roofs, c.Roof/TotalArea(b.Roofs))
+	s.Target, s.Seed, s.Horizon = 0.9, 5, c.Judge
+	s.Areas, s.Sizes = []float64{c.Roof}, []float64{c.Tank / 4, c.Tank / 2, c.Tank, 2 * c.Tank}
+	learn := years.Pick([]int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19})
+	var depth []float64
+	for _, r := range learn.Rain {
+		depth = append(depth, r...)
+	}
+	first, _ := rainfall.MakeDate(1900, 10, 1)
+	r, err := Size(t.Context(), &rainfall.Series{First: first, Depth: depth, Mark: make([]rainfall.Mark, len(depth)), Years: learn}, rainfall.WaterYears(), s)
+	require.NoError(t, err)
+	assert.InEpsilon(t, c.Tank, r.Main.Tank, 0.05)
+	assert.InDelta(t, c.Claim.Estimate, r.Main.Cell.Annual.Estimate, 0.01)
+	assert.InDelta(t, c.Claim.Low, r.Main.Cell.Annual.Low, 0.02)
+	assert.InDelta(t, c.High[2], r.Outlook.High, 1)
+	assert.InDelta(t, c.Low[2], r.Outlook.Low, 1)
+}
+
+func TestBacktestShortRecord(t *testing.T) {
+	b := NewBacktest()
+	r := runBacktest(t, b, rainfall.Generators()[:1], BacktestRecord{"Short Hill", inventedYears(24, rainfall.Source(9, 9, 0))})
+	assert.Empty(t, r.Cases)
+	require.Len(t, r.Warnings, 1)
+	assert.Equal(t, "Short Hill has 24 usable years; 15 to learn from and 10 to judge by are the least", r.Warnings[0].Text)
+}
+
+func TestBacktestStops(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	_, err := NewBacktest().Run(ctx, []BacktestRecord{{"x", inventedYears(40, rainfall.Source(9, 9, 1))}}, rainfall.Generators()[:1])
+	assert.ErrorIs(t, err, context.Canceled)
+}
+
+func TestBacktestCheck(t *testing.T) {
+	require.NoError(t, NewBacktest().Check())
+	for name, spoil := range map[string]func(*Backtest){
+		"learn":  func(b *Backtest) { b.Learn = []int{1} },
+		"none":   func(b *Backtest) { b.Learn = nil },
+		"target": func(b *Backtest) { b.Targets = []float64{1} },
+		"step":   func(b *Backtest) { b.Step = 0 },
+		"judge":  func(b *Backtest) { b.Judge = 5 },
+		"demand": func(b *Backtest) { b.Demands = []float64{0} },
+		"tank":   func(b *Backtest) { b.Tanks = []float64{-1} },
+		"years":  func(b *Backtest) { b.Years = 1 },
+		"use":    func(b *Backtest) { b.Uses = nil },
+	} {
+		b := NewBacktest()
+		spoil(b)
+		assert.Error(t, b.Check(), name)
+	}
+}
+
+// Three cases summed by hand.
+func TestScoreSum(t *testing.T) {
+	half := []float64{0.5, 0.5}
+	mk := func(p0 []float64, seen int, pit float64, in bool, claim float64) *Case {
+		c := &Case{Judge: len(p0) - 1, Short: p0, Seen: seen, PIT: pit, Claim: Interval{Estimate: claim}, Share: Interval{claim + 0.05, claim, claim + 0.1}}
+		c.Low[2], c.High[2] = 0, 1
+		c.Inside = [3]bool{false, in, true}
+		return c
+	}
+	var s Score
+	s.sum([]*Case{mk(half, 0, 0.2, true, 0.5), mk(half, 1, 0.8, true, 0.5), mk([]float64{0.9, 0.1}, 0, 0.99, false, 0.95)})
+	assert.Equal(t, 3, s.Cases)
+	assert.InDelta(t, 0, s.Inside[0], 1e-12)
+	assert.InDelta(t, 2.0/3, s.Inside[1], 1e-12)
+	assert.InDelta(t, 1, s.Inside[2], 1e-12)
+	assert.InDelta(t, 1, s.Width, 1e-12)
+	assert.InDelta(t, 1, s.Winkler, 1e-12)
+	assert.InDelta(t, 1.95/3, s.Stated, 1e-12)
+	assert.InDelta(t, 2.0/3, s.Realised, 1e-12)
+	assert.InDelta(t, 1.95/3-2.0/3, s.Bias, 1e-12)
+	assert.InDelta(t, s.Bias+0.05, s.Raw, 1e-12)
+	assert.InDelta(t, (0.25+0.25+0.01)/3, s.Brier, 1e-12)
+	assert.InDelta(t, 1.0/3, s.MonteCarlo, 1e-12)
+	assert.InDelta(t, 1.0/3, s.PITs[2], 1e-12)
+	assert.InDelta(t, 1.0/3, s.PITs[9], 1e-12)
+	require.Len(t, s.None, 2)
+	assert.Equal(t, Bin{0.5, 0.6, 2, 0.5, 0.5}, s.None[0])
+	assert.Equal(t, 1, s.None[1].Cases)
+}

@@ -19,7 +19,7 @@ const (
 type row struct {
 	scale  float64   // of the site's roofs
 	usable []float64 // usable tank sizes, L
-	yearly bool      // keep every year's short days
+	yearly bool      // keep every year's short days of the first tank
 }
 
 // tally is one tank's sums over some years.
@@ -35,7 +35,7 @@ type traceTally struct {
 	demand float64     // L
 	inflow []float64   // a row, L
 	tanks  [][]tally   // [row][size]
-	yearly [][]float64 // [row]: short days, [year·len(usable)+size]; nil where not kept
+	yearly [][]float64 // [row][year]: short days of the first tank; nil where not kept
 }
 
 // ensemble runs traces: the roofs, the uses and the rows, made once and read
@@ -104,7 +104,7 @@ func (e *ensemble) trace(sc *scratch, from rainfall.Sampler, rng *rand.Rand, yea
 		lanes := NewLanes(r.usable, e.study.Start)
 		tanks := make([]tally, len(r.usable))
 		if r.yearly {
-			out.yearly[i] = make([]float64, 0, years*len(r.usable))
+			out.yearly[i] = make([]float64, 0, years)
 		}
 		lanes.Run(e.study.Rule, q[:year], e.demand[:year], e.need[:year])
 		clear(lanes.Supplied)
@@ -119,7 +119,7 @@ func (e *ensemble) trace(sc *scratch, from rainfall.Sampler, rng *rand.Rand, yea
 				}
 			}
 			if r.yearly {
-				out.yearly[i] = append(out.yearly[i], lanes.Short[:len(tanks)]...)
+				out.yearly[i] = append(out.yearly[i], lanes.Short[0])
 			}
 		}
 		for j := range tanks {

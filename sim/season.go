@@ -22,7 +22,12 @@ func (j *job) season(r *Result, nominal float64, reps *replicates) error {
 	n := min(seasonTraces, j.traces)
 	held := make([][]float64, year)
 	var short []float64
-	type one struct{ storage, yearly []float64 }
+	type one struct {
+		storage, yearly []float64
+		months          monthTally
+	}
+	month := monthsOfYear(j.years.Start)
+	var balance monthTally
 	err := inOrder(j.ctx, s.Workers, n, newScratch,
 		func(sc *scratch, i int) (one, error) {
 			if err := e.draw(sc, j.sampler, rainfall.Source(s.Seed, streamMain, uint64(i)), j.length); err != nil {
@@ -31,6 +36,7 @@ func (j *job) season(r *Result, nominal float64, reps *replicates) error {
 			lanes := NewLanes(usable, s.Start)
 			o := one{}
 			for t := range sc.inflow {
+				lanes.Supplied[0], lanes.Spilled[0] = 0, 0
 				lanes.Run(s.Rule, sc.inflow[t:t+1], e.demand[t:t+1], e.need[t:t+1])
 				if t < year {
 					continue
@@ -40,6 +46,7 @@ func (j *job) season(r *Result, nominal float64, reps *replicates) error {
 					o.yearly = append(o.yearly, 0)
 				}
 				o.yearly[len(o.yearly)-1] += lanes.Short[0]
+				o.months.add(month[t%year], sc.inflow[t], e.demand[t], lanes.Supplied[0], lanes.Spilled[0], lanes.Short[0])
 			}
 			return o, nil
 		},
@@ -47,6 +54,7 @@ func (j *job) season(r *Result, nominal float64, reps *replicates) error {
 			for t, v := range o.storage {
 				held[t%year] = append(held[t%year], v)
 			}
+			balance.join(&o.months)
 			if len(o.yearly) >= s.Horizon {
 				short = append(short, s.shortYears(o.yearly))
 			}
@@ -56,6 +64,7 @@ func (j *job) season(r *Result, nominal float64, reps *replicates) error {
 	if err != nil {
 		return err
 	}
+	r.Months = balance.mean(float64(n*j.length), j.years.Start)
 	r.Season = &Season{Tank: nominal}
 	for _, v := range held {
 		sort.Float64s(v)
@@ -89,12 +98,14 @@ func (r *Result) replay(s *Study, series *rainfall.Series, nominal float64) erro
 	if err != nil {
 		return err
 	}
+	r.Peak = peakSpill(real.Daily)
+	short := shortDays(real.Daily, series.Years.Start)
 	driest := -1
 	for i, y := range real.Years {
 		if !y.Whole {
 			continue
 		}
-		r.Real = append(r.Real, RealYear{y.Label, y.Rain, y.Yield, y.Demand, y.Spill, y.ShortDays, y.LongestDry})
+		r.Real = append(r.Real, RealYear{y.Label, y.Rain, y.Yield, y.Demand, y.Spill, y.ShortDays, y.LongestDry, short[y.Label]})
 		if driest < 0 || drier(y, real.Years[driest]) {
 			driest = i
 		}

@@ -32,7 +32,8 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 
 	own := row{scale: 1, usable: s.usables(s.curveSizes())}
 	rows := append(j.areaRows(), own)
-	grid, err := j.run(rows)
+	r.Thumbs = s.thumbs(series)
+	grid, err := j.run(append(rows[:len(rows):len(rows)], row{scale: 1, usable: s.thumbSizes(r.Thumbs)}))
 	if err != nil {
 		return nil, err
 	}
@@ -41,6 +42,7 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 		return nil, err
 	}
 	r.fill(s, grid, found)
+	r.judge(s, grid, len(rows))
 
 	look := r.Main.Tank
 	if math.IsNaN(look) {
@@ -48,7 +50,7 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 	}
 	var reps *replicates
 	if s.RecordError && s.Replicates > 0 {
-		watched := row{scale: 1, usable: []float64{s.Usable(look)}, yearly: true}
+		watched := row{scale: 1, usable: append([]float64{s.Usable(look)}, s.thumbSizes(r.Thumbs)...), yearly: true}
 		if reps, err = j.replicate(append(rows, watched)); err != nil {
 			return nil, err
 		}

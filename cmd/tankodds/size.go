@@ -111,7 +111,7 @@ func (c *call) sizing(ctx context.Context, p *plan, what string) (*report.Sizing
 	if title == "" {
 		title = rec.Name()
 	}
-	return &report.Sizing{Version: version, Title: title, Record: rec, Series: s, Result: r, Units: p.system}, nil
+	return &report.Sizing{Version: version, Title: title, Record: rec, Series: s, Result: r, Units: p.system, Cover: p.cover()}, nil
 }
 
 func noUsableYear(rec *rainfall.Record, s *rainfall.Series) error {

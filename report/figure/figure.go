@@ -35,6 +35,9 @@ var figures = []func(*sim.Result, *rainfall.Record, Options) (Figure, bool){
 	reliabilityFigure,
 	gainFigure,
 	seasonFigure,
+	balanceFigure,
+	yearsFigure,
+	mapFigure,
 	func(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
 		return RecordOf(rec, r.Years, opt)
 	},

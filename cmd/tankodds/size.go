@@ -156,7 +156,12 @@ func writeSizing(out *folder, z *report.Sizing) error {
 	if err := out.write("evidence.json", bytesOf(z.EvidenceJSON)); err != nil {
 		return err
 	}
-	return writeFigures(out, figure.Study(z.Result, z.Record, figureOptions(z.Units)))
+	figures := figure.Study(z.Result, z.Record, figureOptions(z.Units))
+	pdf := func() ([]byte, error) { return z.PDF(figures) }
+	if err := out.write("evidence.pdf", bytesOf(pdf)); err != nil {
+		return err
+	}
+	return writeFigures(out, figures)
 }
 
 // writeFigures writes each figure as SVG and PNG.

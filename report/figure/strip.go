@@ -22,9 +22,9 @@ type strip struct {
 	days  [rainfall.DaysPerYear]bool
 }
 
-// yearsFigure draws every real year as a strip with its short days, the worst
+// stripFigure draws every real year as a strip with its short days, the worst
 // years named with how many they are.
-func yearsFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
+func stripFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
 	if len(r.Real) == 0 || r.Season == nil || r.Years == nil {
 		return Figure{}, false
 	}
@@ -39,7 +39,7 @@ func yearsFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool
 	tank := r.Season.Tank
 	vol := volumeScale(opt.Units, tank)
 	worst, short := worstStrips(strips)
-	f := Figure{Name: "years"}
+	f := Figure{Name: "strip"}
 	n := len(r.Real)
 	switch {
 	case short == 0 && n == 1:

@@ -20,6 +20,7 @@ type Sizing struct {
 	Series  *rainfall.Series
 	Result  *sim.Result
 	Units   units.System
+	Cover   Cover // of its sheet
 
 	known *rainfall.Summary
 }
@@ -282,7 +283,8 @@ func (z *Sizing) table(p *prose) {
 			cells = row
 		}
 	}
-	shown, left := z.worthShowing(cells)
+	shown := worthShowing(cells, r.Main.Listed, mostRows)
+	left := len(cells) - len(shown)
 	sizes, supplied := make([]float64, len(cells)), make([]float64, len(cells))
 	for i, c := range cells {
 		sizes[i], supplied[i] = c.Tank, c.Supplied
@@ -329,18 +331,18 @@ func bandWords(s *sim.Study) string {
 
 // worthShowing leaves out sizes from both ends of a long list, where nothing
 // is decided: those of which hardly a year is good, and those of which nearly
-// all are.
-func (z *Sizing) worthShowing(cells []sim.Cell) (shown []sim.Cell, left int) {
+// all are. The smallest that meets the target stays.
+func worthShowing(cells []sim.Cell, listed float64, most int) []sim.Cell {
 	a, b := 0, len(cells)
-	for b-a > mostRows {
+	for b-a > most {
 		low, high := cells[a+1].Annual.Estimate, 1-cells[b-2].Annual.Estimate
-		if cells[a].Tank == z.Result.Main.Listed || low > high && cells[b-1].Tank != z.Result.Main.Listed {
+		if cells[a].Tank == listed || low > high && cells[b-1].Tank != listed {
 			b--
 		} else {
 			a++
 		}
 	}
-	return cells[a:b], len(cells) - (b - a)
+	return cells[a:b]
 }
 
 // areaTable prints the size that each roof area needs.

@@ -79,7 +79,7 @@ func unbroken(words []string) []string {
 
 func isUnit(w string) bool {
 	switch strings.TrimRight(w, ".,;:)") {
-	case "L", "m³", "gal", "m²", "ft²", "mm", "in", "%", "L/day", "gal/day", "kg", "lb":
+	case "L", "m³", "gal", "m²", "ft²", "mm", "in", "%", "L/day", "gal/day", "kg", "lb", "m", "ft", "kPa", "psi":
 		return true
 	}
 	return false

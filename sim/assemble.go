@@ -161,13 +161,17 @@ func (r *Result) bands(s *Study, reps *replicates) {
 	}
 	i := len(r.Cells)
 	r.Main.band(s, r.Curve, s.carry(r.Curve, reps, i))
-	if math.IsNaN(r.Main.Tank) {
-		return
+	watched := []Cell{r.Main.Cell} // the size looked at, then the rules of thumb
+	for _, t := range r.Thumbs {
+		watched = append(watched, t.Cell)
 	}
-	w := i + 1 // the watched row is the answer's own size
-	one := []Cell{r.Main.Cell}
-	s.carry(one, reps, w)
-	r.Main.Cell = one[0]
+	s.carry(watched, reps, i+1)
+	if !math.IsNaN(r.Main.Tank) {
+		r.Main.Cell = watched[0]
+	}
+	for k := range r.Thumbs {
+		r.Thumbs[k].Cell = watched[k+1]
+	}
 }
 
 // carry widens the time-based and volumetric measures of a row of cells by the

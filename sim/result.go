@@ -81,7 +81,8 @@ type RealYear struct {
 	Demand     float64 // L
 	Spilled    float64 // L
 	ShortDays  int
-	LongestDry int // its longest run of short days
+	LongestDry int        // its longest run of short days
+	Short      []ShortDay // its short days, in order
 }
 
 // Outlook is layer three: the short years that the next Horizon years may
@@ -106,7 +107,10 @@ type Result struct {
 	Curve    []Cell     // for the site's own roofs, at finely stepped sizes over the range of Study.Sizes
 	Stops    []Stop     // for the site's own roofs, the preferred method first
 	Season   *Season    // at the main answer, or the largest size where there is none
+	Months   []Month    // the mean year at the same size, from the water year's first month on
 	Real     []RealYear // at the same size, in order
+	Peak     *PeakSpill // the largest daily spill of the real record at the same size; nil for none
 	Outlook  *Outlook   // at the same size
+	Thumbs   []Thumb    // what rules of thumb would have said, for the site's own roofs
 	Warnings []rainfall.Warning
 }

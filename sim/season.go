@@ -19,31 +19,42 @@ func (j *job) season(r *Result, nominal float64) error {
 	const year = rainfall.DaysPerYear
 	e := newEnsemble(s, j.years, nil)
 	held := make([][]float64, year)
+	type one struct {
+		storage []float64
+		months  monthTally
+	}
+	month := monthsOfYear(j.years.Start)
+	var balance monthTally
 	err := inOrder(j.ctx, s.Workers, min(seasonTraces, j.traces), newScratch,
-		func(sc *scratch, i int) ([]float64, error) {
+		func(sc *scratch, i int) (one, error) {
 			if err := e.draw(sc, j.sampler, rainfall.Source(s.Seed, streamMain, uint64(i)), j.length); err != nil {
-				return nil, err
+				return one{}, err
 			}
 			lanes := NewLanes(usable, s.Start)
-			var storage []float64
+			o := one{}
 			for t := range sc.inflow {
+				lanes.Supplied[0], lanes.Spilled[0] = 0, 0
 				lanes.Run(s.Rule, sc.inflow[t:t+1], e.demand[t:t+1], e.need[t:t+1])
-				if t >= year {
-					storage = append(storage, lanes.Storage[0])
+				if t < year {
+					continue
 				}
+				o.storage = append(o.storage, lanes.Storage[0])
+				o.months.add(month[t%year], sc.inflow[t], e.demand[t], lanes.Supplied[0], lanes.Spilled[0], lanes.Short[0])
 			}
-			return storage, nil
+			return o, nil
 		},
-		func(_ int, storage []float64) error {
-			for t, v := range storage {
+		func(_ int, o one) error {
+			for t, v := range o.storage {
 				held[t%year] = append(held[t%year], v)
 			}
+			balance.join(&o.months)
 			j.progress(1)
 			return nil
 		})
 	if err != nil {
 		return err
 	}
+	r.Months = balance.mean(float64(min(seasonTraces, j.traces)*j.length), j.years.Start)
 	r.Season = &Season{Tank: nominal}
 	for _, v := range held {
 		sort.Float64s(v)
@@ -61,12 +72,14 @@ func (r *Result) replay(s *Study, series *rainfall.Series, nominal float64) erro
 	if err != nil {
 		return err
 	}
+	r.Peak = peakSpill(real.Daily)
+	short := shortDays(real.Daily, series.Years.Start)
 	driest := -1
 	for i, y := range real.Years {
 		if !y.Whole {
 			continue
 		}
-		r.Real = append(r.Real, RealYear{y.Label, y.Rain, y.Yield, y.Demand, y.Spill, y.ShortDays, y.LongestDry})
+		r.Real = append(r.Real, RealYear{y.Label, y.Rain, y.Yield, y.Demand, y.Spill, y.ShortDays, y.LongestDry, short[y.Label]})
 		if driest < 0 || drier(y, real.Years[driest]) {
 			driest = i
 		}

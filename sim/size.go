@@ -33,7 +33,8 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 
 	own := row{scale: 1, usable: s.usables(s.curveSizes())}
 	rows := append(j.areaRows(), own)
-	grid, err := j.run(rows)
+	r.Thumbs = s.thumbs(series)
+	grid, err := j.run(append(rows[:len(rows):len(rows)], row{scale: 1, usable: s.thumbSizes(r.Thumbs)}))
 	if err != nil {
 		return nil, err
 	}
@@ -42,6 +43,7 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 		return nil, err
 	}
 	r.fill(j, grid, found)
+	r.judge(s, grid, len(rows))
 
 	look := r.Main.Tank
 	if math.IsNaN(look) {
@@ -53,7 +55,7 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 	case years.Len() == 1:
 		r.unbounded(s)
 	default:
-		watched := row{scale: 1, usable: []float64{s.Usable(look)}}
+		watched := row{scale: 1, usable: append([]float64{s.Usable(look)}, s.thumbSizes(r.Thumbs)...)}
 		if reps, err = j.replicate(append(rows, watched)); err != nil {
 			return nil, err
 		}

@@ -111,7 +111,7 @@ func (c *call) sizing(ctx context.Context, p *plan, what string) (*report.Sizing
 	if title == "" {
 		title = rec.Name()
 	}
-	return &report.Sizing{Version: version, Title: title, Record: rec, Series: s, Result: r, Units: p.system}, nil
+	return &report.Sizing{Version: version, Title: title, Record: rec, Series: s, Result: r, Units: p.system, Cover: p.cover()}, nil
 }
 
 func noUsableYear(rec *rainfall.Record, s *rainfall.Series) error {
@@ -156,7 +156,12 @@ func writeSizing(out *folder, z *report.Sizing) error {
 	if err := out.write("evidence.json", bytesOf(z.EvidenceJSON)); err != nil {
 		return err
 	}
-	return writeFigures(out, figure.Study(z.Result, z.Record, figureOptions(z.Units)))
+	figures := figure.Study(z.Result, z.Record, figureOptions(z.Units))
+	pdf := func() ([]byte, error) { return z.PDF(figures) }
+	if err := out.write("evidence.pdf", bytesOf(pdf)); err != nil {
+		return err
+	}
+	return writeFigures(out, figures)
 }
 
 // writeFigures writes each figure as SVG and PNG.

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"tankodds/rainfall"
+	"tankodds/report"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -77,6 +78,15 @@ func (o *options) override(p *plan) error {
 		}
 	}
 	return nil
+}
+
+// cover is what the site file says of the sheet's making.
+func (p *plan) cover() report.Cover {
+	c := report.Cover{Client: p.client, Author: p.author, Location: p.location, Note: p.note}
+	if !math.IsNaN(p.elevation) {
+		c.Elevation = &p.elevation
+	}
+	return c
 }
 
 // where begins a message about the site file, where there is one.

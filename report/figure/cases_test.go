@@ -82,6 +82,14 @@ func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.
 		m.Reason = "the roof yields less in a dry year than the uses want, and no tank makes up for that"
 	}
 	r.Main = m
+	for _, a := range areas {
+		x := m
+		x.Area = a
+		if finite(m.Tank) {
+			x.Tank = within(m.Tank / math.Sqrt(a/own))
+		}
+		r.Answers = append(r.Answers, x)
+	}
 	stop := within(sh.size * 1.1)
 	r.Stops = []sim.Stop{
 		{Method: sim.ByKnee, Tank: stop, Low: within(stop * 0.85), High: within(stop * 1.2), Detail: "the knee of the water supplied against storage (Satopää et al. 2011)"},
@@ -92,7 +100,8 @@ func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.
 	}
 	r.Years = madeUpYears(nil)
 	r.Season = madeUpSeason(tank)
-	r.Real = []sim.RealYear{{Label: 1974}, {Label: 1975, ShortDays: 88, LongestDry: 61}}
+	r.Real = madeUpReal(r.Years.Label, sh.size/tank)
+	r.Months = madeUpMonths(r.Years.Start, demand, tank/sh.size)
 	return r
 }
 
@@ -107,6 +116,43 @@ func madeUpSeason(tank float64) *sim.Season {
 		s.Driest = append(s.Driest, tank*max(0, 0.62*w-0.2+saw))
 	}
 	return s
+}
+
+// madeUpReal returns real years with a run of short days in some, longer where
+// the tank is scanty, and single days about it; the hardest is 1975.
+func madeUpReal(labels []int, scanty float64) []sim.RealYear {
+	var out []sim.RealYear
+	for _, label := range labels {
+		y := sim.RealYear{Label: label}
+		n := int(60 * scanty * (math.Sin(float64(label)*1.7) - 0.6))
+		if label == 1975 {
+			n = 88
+		}
+		for d := 280 - n; d < 280+n/2 && n > 0; d++ {
+			if d%7 < 5 {
+				y.Short = append(y.Short, sim.ShortDay{Day: d, Lack: 100})
+			}
+		}
+		y.ShortDays, y.LongestDry = len(y.Short), min(5, len(y.Short))
+		out = append(out, y)
+	}
+	return out
+}
+
+// madeUpMonths returns a year's balance in which a larger share of the tank's
+// need is met and less overflows, with a summer that must be topped up.
+func madeUpMonths(start time.Month, demand, share float64) []sim.Month {
+	var out []sim.Month
+	for k := range 12 {
+		m := sim.Month{Month: nth(start, k), Demand: demand / 12}
+		w := 0.5 + 0.5*math.Cos(2*math.Pi*float64(k-3)/12)
+		m.Inflow = demand / 12 * (0.3 + 1.6*w)
+		m.Supplied = m.Demand * min(1, max(0.1, 0.2+w+0.3*share))
+		m.Spilled = max(0, m.Inflow-m.Supplied)
+		m.ShortDays = 30 * (1 - m.Supplied/m.Demand)
+		out = append(out, m)
+	}
+	return out
 }
 
 // madeUpYears returns water years from October 1961 on without those listed.
@@ -140,6 +186,44 @@ func madeUpRecord(place string) *rainfall.Record {
 	}
 	r.Mark = make([]rainfall.Mark, len(r.Depth))
 	return r
+}
+
+// madeUpFidelity returns the statistics that rain is judged by with made-up
+// ranges, the real value outside them by fail where some pattern says so.
+func madeUpFidelity(fail float64) []rainfall.Row {
+	var out []rainfall.Row
+	add := func(name, season, unit string, real, wide float64) {
+		i := float64(len(out))
+		mean := real * (1 + 0.03*math.Sin(i))
+		r := rainfall.Row{Statistic: name, Season: season, Unit: unit, Real: real, Mean: mean, Low: mean - wide, High: mean + wide,
+			Rule: "real value inside the 5-95 % range of 100 synthetic records of 60 years (Bennett et al. 2018)"}
+		if math.Sin(i*1.3) > 0.8 {
+			r.Low, r.High = r.Low+fail*real, r.High+fail*real
+		}
+		r.Pass = real >= r.Low && real <= r.High
+		out = append(out, r)
+	}
+	for _, q := range []string{"Oct-Dec", "Jan-Mar", "Apr-Jun", "Jul-Sep"} {
+		for i, s := range []string{"wet-day frequency", "p01, wet after dry", "p11, wet after wet", "mean wet spell", "90 % wet spell",
+			"mean dry spell", "90 % dry spell", "mean wet-day depth", "SD of wet-day depth", "skew of wet-day depth"} {
+			add(s, q, "", float64(i)+0.4, 0.06*(float64(i)+1))
+		}
+	}
+	for k := range 12 {
+		m := nth(time.October, k).String()
+		add("mean monthly total", m, "mm", 60, 5)
+		add("SD of monthly totals", m, "mm", 30, 6)
+	}
+	add("mean annual total", "year", "mm", 800, 40)
+	add("SD of annual totals", "year", "mm", 140, 30)
+	add("lag-1 of annual totals", "year", "", 0.03, 0.25)
+	for _, s := range []string{"driest 3 months", "driest 6 months", "driest 12 months", "driest 24 months"} {
+		add(s, "year", "mm", 110, 35)
+	}
+	add("longest dry spell", "year", "days", 40, 14)
+	add("wettest day", "year", "mm", 75, 74)
+	add("driest month", "year", "mm", 0, 0)
+	return out
 }
 
 // steps returns n sizes or areas from lo to hi in equal steps.
@@ -196,7 +280,41 @@ func figureCases() []figureCase {
 	holes := map[int]bool{1961: true, 1972: true, 1973: true, 1974: true, 1975: true, 1999: true, 2003: true}
 	r := madeUp(usual, 180, []float64{180}, sizes, 0.9)
 	r.Years = madeUpYears(holes)
+	r.Real = madeUpReal(r.Years.Label, 1)
 	add("holes", r, rec, Options{})
+
+	add("three-areas", madeUp(usual, 180, []float64{60, 180, 900}, ratios(300, 60000, 12), 0.9), rec, Options{})
+	r = madeUp(usual, 180, []float64{180}, sizes, 0.9) // a roof far too large: nearly all overflows
+	for i := range r.Months {
+		r.Months[i].Spilled *= 40
+	}
+	add("overflows", r, madeUpRecord(longName), us)
+	r = madeUp(usual, 180, []float64{180}, sizes, 0.9) // never short
+	for i := range r.Real {
+		r.Real[i] = sim.RealYear{Label: r.Real[i].Label}
+	}
+	for i := range r.Months {
+		r.Months[i].Supplied, r.Months[i].ShortDays = r.Months[i].Demand, 0
+	}
+	add("never-short", r, rec, Options{})
+	r = madeUp(usual, 180, []float64{180}, sizes, 0.9) // every other day of 240 years short
+	r.Real = nil
+	for label := 1780; label < 2020; label++ {
+		y := sim.RealYear{Label: label}
+		for d := label % 2; d < rainfall.DaysPerYear; d += 2 {
+			y.Short = append(y.Short, sim.ShortDay{Day: d, Lack: 1})
+		}
+		y.ShortDays = len(y.Short)
+		r.Real = append(r.Real, y)
+	}
+	add("long-record", r, rec, Options{})
+	r = madeUp(usual, 180, []float64{180}, sizes, 0.9)
+	r.Real = r.Real[14:15]
+	add("one-real-year", r, rec, Options{})
+	for i, fail := range []float64{0, 0.1, 2} {
+		fig, _ := Fidelity(madeUpFidelity(fail), madeUpRecord(longName), "generator “guided”, seed 1", Options{})
+		out = append(out, figureCase{fmt.Sprintf("fidelity-%d", i), []Figure{fig}})
+	}
 
 	for _, n := range []int{1, 2, 4, 8, 11} {
 		var cs []Compared
@@ -250,6 +368,22 @@ func extremeResults() map[string]*sim.Result {
 	r.Season = madeUpSeason(0)
 	r.Generator = rainfall.Generator{}
 	cases["no tank at all"] = r
+	r = usual()
+	for i := range r.Months {
+		r.Months[i].Demand, r.Months[i].Supplied = 0, 0
+	}
+	r.Months[3].Spilled, r.Months[4].Spilled = nan, math.Inf(1)
+	r.Real = r.Real[:1]
+	cases["no demand"] = r
+	r = usual()
+	for i := range r.Months {
+		r.Months[i] = sim.Month{Month: r.Months[i].Month, Demand: nan, Supplied: nan, Spilled: nan}
+	}
+	r.Real = []sim.RealYear{{Label: -4000}, {Label: 1 << 40}}
+	cases["no months"] = r
+	r = madeUp(shape{6400, 0.999, 1.2}, 180, []float64{0, 120, 180, 180, 1e6}, []float64{1, 2, 3, 1e9}, 0.9)
+	r.Cells[1][2].Annual.Estimate, r.Cells[2][0].Annual.Estimate = nan, math.Inf(1)
+	cases["wide map"] = r
 	cases["thousands of sizes"] = madeUp(shape{6400, 0.97, 1.24}, 180, steps(60, 300, 30), steps(1, 20000, 5000), 0.9)
 	r = usual()
 	r.Main.Reason = "" // and no tank

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"image/color"
 
+	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 	"gonum.org/v1/plot/vg/vgimg"
 	"gonum.org/v1/plot/vg/vgsvg"
@@ -35,6 +36,9 @@ var figures = []func(*sim.Result, *rainfall.Record, Options) (Figure, bool){
 	reliabilityFigure,
 	gainFigure,
 	seasonFigure,
+	balanceFigure,
+	stripFigure,
+	mapFigure,
 	func(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
 		return RecordOf(rec, r.Years, opt)
 	},
@@ -94,4 +98,12 @@ func (f Figure) layout() *page {
 	pg := newPage(draw.New(vgsvg.New(pageWidth, pageHeight)))
 	f.draw(pg)
 	return pg
+}
+
+// Draw draws the figure onto a canvas of any kind, over an area of its own
+// size or lower.
+func (f Figure) Draw(c vg.Canvas, w, h vg.Length) (err error) {
+	defer caught(f.Name, &err)
+	f.draw(newPage(draw.NewCanvas(c, w, h)))
+	return nil
 }

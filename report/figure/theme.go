@@ -43,6 +43,24 @@ var (
 	yellow = color.NRGBA{0xf0, 0xe4, 0x42, 0xff}
 )
 
+// What a document around the figures shares with them.
+var (
+	Ink, Muted, Hairline, Baseline = ink, muted, hairline, baseline
+	Accent, Warn                   = blue, red
+)
+
+// Width and Height are the size of a figure's own page.
+const (
+	Width  = pageWidth
+	Height = pageHeight
+)
+
+// Tint mixes share of a colour with white.
+func Tint(c color.NRGBA, share float64) color.NRGBA { return tint(c, share) }
+
+// Face returns the figures' typeface at a size.
+func Face(size vg.Length, bold bool) font.Face { return face{size, bold}.font() }
+
 // palette is the order in which curves of equal rank are coloured: the pairs
 // hardest to tell apart, and the yellow that is faint on white, come last.
 var palette = []color.NRGBA{blue, red, green, purple, orange, sky, ink, yellow}

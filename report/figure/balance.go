@@ -1,0 +1,230 @@
+package figure
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+
+	"gonum.org/v1/plot/vg"
+
+	"tankodds/rainfall"
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+// balanceFigure draws what a mean year's months want, what of it the tank
+// supplies, what must be topped up, and what overflows.
+func balanceFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
+	months := r.Months
+	if len(months) != 12 || r.Season == nil {
+		return Figure{}, false
+	}
+	tank := r.Season.Tank
+	year, most := balanceSum(months)
+	vol := volumeScale(opt.Units, most)
+	held := volumeScale(opt.Units, tank)
+	f := Figure{Name: "balance"}
+	f.Title = fmt.Sprintf("What a %s supplies month by month", tankName(held, tank))
+	if year.Demand > 0 && finite(year.Supplied) {
+		f.Title = fmt.Sprintf("A %s supplies %s; %s", tankName(held, tank), shareOfYear(year.Supplied/year.Demand), topUpWords(months, year))
+	}
+	what := fmt.Sprintf("Mean month, in %s: above the line the water wanted, as supplied by the tank and topped up; below it what overflows; %s.",
+		unitName(vol), roofName(opt.Units, sim.TotalArea(r.Study.Roofs)))
+	note := ""
+	if cutBelow(months) {
+		note = "Bars that end in a number are cut off there: it is how far they would reach."
+	}
+	f.Caption = join(note, sourceLine(r, rec))
+	f.Desc = join(f.Title+".", what, fmt.Sprintf("In a mean year %s is supplied, %s topped up, and %s overflows.",
+		showNear(vol, year.Supplied, year.Demand), showNear(vol, year.TopUp(), year.Demand), showNear(vol, year.Spilled, year.Demand)), f.Caption)
+	f.draw = func(pg *page) {
+		drawBalance(pg, months, year, vol, pg.frame(f.Title, what, f.Caption))
+	}
+	return f, true
+}
+
+// balanceSum adds the months up and returns the largest bar too.
+func balanceSum(months []sim.Month) (year sim.Month, most float64) {
+	for _, m := range months {
+		year.Inflow += m.Inflow
+		year.Demand += m.Demand
+		year.Supplied += m.Supplied
+		year.Spilled += m.Spilled
+		for _, x := range []float64{m.Demand, m.Spilled} {
+			if finite(x) {
+				most = max(most, x)
+			}
+		}
+	}
+	return year, most
+}
+
+// nothing is the share of the demand below which an amount is not worth a
+// number.
+const nothing = 0.0005
+
+// showNear sets a quantity that is nothing beside another as 0.
+func showNear(s scale, x, beside float64) string {
+	if math.Abs(x) < nothing*beside {
+		x = 0
+	}
+	return s.show(x)
+}
+
+func shareOfYear(share float64) string {
+	switch {
+	case share > 1-nothing:
+		return "all of the year’s demand"
+	case share < nothing:
+		return "next to nothing of the year’s demand"
+	}
+	return percent(share) + " of the year’s demand"
+}
+
+// topUpWords names the month that is topped up most.
+func topUpWords(months []sim.Month, year sim.Month) string {
+	worst := 0
+	for k, m := range months {
+		if m.TopUp() > months[worst].TopUp() {
+			worst = k
+		}
+	}
+	if !(year.TopUp() > nothing*year.Demand) {
+		return "hardly any is topped up"
+	}
+	return "most is topped up in " + months[worst].Month.String()
+}
+
+// mostBelow is how far bars may reach below the line, as a multiple of those
+// above it: a roof far too large for its uses would leave these no height.
+const mostBelow = 1.5
+
+func cutBelow(months []sim.Month) bool {
+	above, below := reach(months)
+	return above > 0 && below > mostBelow*above
+}
+
+// reach returns the longest bars above and below the line, L.
+func reach(months []sim.Month) (above, below float64) {
+	for _, m := range months {
+		if finite(m.Demand) {
+			above = max(above, m.Demand)
+		}
+		if finite(m.Spilled) {
+			below = max(below, m.Spilled)
+		}
+	}
+	return above, below
+}
+
+func drawBalance(pg *page, months []sim.Month, year sim.Month, vol scale, room vg.Rectangle) {
+	above, below := reach(months)
+	cut := cutBelow(months)
+	if cut {
+		below = mostBelow * above
+	}
+	above, below = above*vol.factor, below*vol.factor
+	if above == 0 && below == 0 {
+		above = 1
+	}
+	up, decimals := ticks(0, above, 4)
+	down, _ := ticks(0, below, int(math.Ceil(4*below/max(above, below*0.2))))
+	step := up[len(up)-1]
+	if len(up) > 1 { // one step for both ways
+		step = up[1] - up[0]
+		down = down[:0]
+		for v := step; v <= below*1.0001; v += step {
+			down = append(down, v)
+		}
+	}
+	var at []float64
+	for i := len(down) - 1; i >= 0; i-- {
+		if down[i] > 0 {
+			at = append(at, -down[i])
+		}
+	}
+	at = append(at, up...)
+	name := func(v float64, top bool) string {
+		s := units.Fixed(math.Abs(v), decimals)
+		if top {
+			s += nbsp + vol.unit
+		}
+		return s
+	}
+	left := vg.Length(0)
+	for i, v := range at {
+		left = max(left, tickFace.width(name(v, i == len(at)-1)))
+	}
+	ends := balanceEnds(year, vol)
+	right := vg.Length(0)
+	for _, e := range ends {
+		for j, s := range e.lines {
+			right = max(right, e.face(j).width(s))
+		}
+	}
+	area := vg.Rectangle{
+		Min: vg.Point{X: room.Min.X + left + 6, Y: room.Min.Y + 18},
+		Max: vg.Point{X: room.Max.X - right - endGap, Y: room.Max.Y - 6},
+	}
+	p := newPanel(pg, area, axis{min: 0, max: 12}, axis{min: -below * 1.02, max: max(above*1.02, at[len(at)-1])})
+	p.yAxis(at, name)
+	for k, m := range months {
+		x0, x1 := float64(k)+0.06, float64(k+1)-0.06
+		supplied, wanted, spilled := m.Supplied*vol.factor, m.Demand*vol.factor, m.Spilled*vol.factor
+		p.bar(x0, x1, 0, supplied, tint(blue, 0.8))
+		if wanted > supplied {
+			p.bar(x0, x1, supplied, wanted, orange)
+		}
+		p.bar(x0, x1, -min(spilled, below), 0, tint(sky, 0.55))
+	}
+	p.draw()
+	pg.c.StrokeLine2(stroke(baseline, 1), area.Min.X, p.y(0), area.Max.X, p.y(0))
+	if cut {
+		p.cutOff(months, vol, below)
+	}
+	for k, m := range months {
+		pg.text(m.Month.String()[:3], tickFace, muted, p.x(float64(k)+0.5), area.Min.Y-13, 0.5)
+	}
+	last := months[11]
+	middle := func(a, b float64) vg.Length {
+		if !finite(a) || !finite(b) {
+			a, b = 0, 0
+		}
+		return p.y((a + b) / 2 * vol.factor)
+	}
+	ends[0].y = middle(last.Supplied, max(last.Demand, last.Supplied))
+	ends[1].y = middle(0, last.Supplied)
+	ends[2].y = middle(0, -min(last.Spilled, below/vol.factor))
+	p.ends(ends, area.Min.Y-6, area.Max.Y+8)
+}
+
+// balanceEnds names the three kinds of water, from the top down.
+func balanceEnds(year sim.Month, vol scale) []endLabel {
+	end := func(name string, x float64, c color.NRGBA) endLabel {
+		e := endLabel{lines: []string{name, showNear(vol, x, year.Demand) + " a year"}, bold: 1, color: c}
+		if year.Demand > 0 && finite(x) && name != "overflows" && math.Abs(x) > nothing*year.Demand {
+			e.lines = append(e.lines, percent(x/year.Demand)+" of demand")
+		}
+		return e
+	}
+	out := []endLabel{end("topped up", year.TopUp(), orange), end("supplied", year.Supplied, blue), end("overflows", year.Spilled, sky)}
+	if year.Inflow > 0 && finite(year.Spilled) && year.Spilled > nothing*year.Inflow {
+		out[2].lines = append(out[2].lines, percent(year.Spilled/year.Inflow)+" of inflow")
+	}
+	return out
+}
+
+// cutOff tells how far bars would reach that end at the foot of the area.
+func (p *panel) cutOff(months []sim.Month, vol scale, below float64) {
+	f := face{7.5, false}
+	for k, m := range months {
+		if m.Spilled*vol.factor <= below*1.0001 {
+			continue
+		}
+		x, y := p.x(float64(k)+0.5), p.area.Min.Y+4
+		s := threeDigits(m.Spilled * vol.factor)
+		if finite(m.Spilled) && p.page.free(box(s, f, x, y, 0.5), 1) {
+			p.page.text(s, f, ink, x, y, 0.5)
+		}
+	}
+}

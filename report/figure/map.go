@@ -1,0 +1,385 @@
+package figure
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+	"sort"
+
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+
+	"tankodds/rainfall"
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+// What a map needs: fewer areas or sizes are better told by curves.
+const (
+	leastAreas = 3
+	leastSizes = 4
+)
+
+// mapLevels are the shares that contours are drawn at, beside the target.
+var mapLevels = []float64{0.5, 0.8, 0.9, 0.95, 0.99}
+
+// grid is a reliability over sizes (rising) and areas (rising).
+type grid struct {
+	sizes, areas []float64   // L, m²
+	share        [][]float64 // [area][size], never falling with the size
+}
+
+// mapFigure draws the reliability of every tank under every roof area as
+// contour lines.
+func mapFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
+	s := r.Study
+	g, ok := gridOf(r)
+	if !ok {
+		return Figure{}, false
+	}
+	vol, ar := volumeScale(opt.Units, g.sizes[len(g.sizes)-1]), areaScale(opt.Units)
+	f := Figure{Name: "map", Title: mapTitle(r, vol, ar)}
+	what := fmt.Sprintf("Share of %s, by nominal tank size in %s and total roof area in %s; the same uses throughout.", of(s), unitName(vol), ar.unit)
+	f.Caption = join("Contours by straight lines between the sizes and areas simulated.", sourceLine(r, rec))
+	f.Desc = join(f.Title+".", what)
+	for _, c := range g.contours(mapLevelsWith(s.Target)) {
+		a, z := c.path[0], c.path[len(c.path)-1]
+		f.Desc += fmt.Sprintf(" The %s contour runs from %s with %s to %s with %s.", percent(c.level),
+			ar.show(z.Y), vol.show(z.X), ar.show(a.Y), vol.show(a.X))
+	}
+	f.Desc = join(f.Desc, f.Caption)
+	f.draw = func(pg *page) { drawMap(pg, r, g, vol, ar, pg.frame(f.Title, what, f.Caption)) }
+	return f, true
+}
+
+// gridOf orders the cells by area and size; what is no number counts as not
+// reached.
+func gridOf(r *sim.Result) (grid, bool) {
+	s := r.Study
+	var g grid
+	order := make([]int, 0, len(r.Cells))
+	for i, row := range r.Cells {
+		if i < len(s.Areas) && len(row) == len(r.Cells[0]) && finite(s.Areas[i]) {
+			order = append(order, i)
+		}
+	}
+	sort.SliceStable(order, func(a, b int) bool { return s.Areas[order[a]] < s.Areas[order[b]] })
+	for _, i := range order {
+		if n := len(g.areas); n > 0 && s.Areas[i] <= g.areas[n-1]*(1+1e-9) {
+			continue
+		}
+		row := make([]float64, len(r.Cells[i]))
+		most := 0.0
+		for k := range row {
+			if x := unit(r.Cells[i][k].Of(s.Measure).Estimate); x > most {
+				most = x
+			}
+			row[k] = most
+		}
+		g.areas, g.share = append(g.areas, s.Areas[i]), append(g.share, row)
+	}
+	if len(g.areas) < leastAreas || len(g.share[0]) < leastSizes {
+		return grid{}, false
+	}
+	for k := range g.share[0] {
+		g.sizes = append(g.sizes, r.Cells[order[0]][k].Tank)
+		if k > 0 && !(g.sizes[k] > g.sizes[k-1]) {
+			return grid{}, false
+		}
+	}
+	return g, true
+}
+
+// mapTitle names what the target takes under the least and the largest roof
+// that reach it.
+func mapTitle(r *sim.Result, vol, ar scale) string {
+	var met []sim.Answer
+	for _, a := range r.Answers {
+		if finite(a.Tank) && finite(a.Area) {
+			met = append(met, a)
+		}
+	}
+	sort.SliceStable(met, func(i, j int) bool { return met[i].Area < met[j].Area })
+	s := r.Study
+	goal := fmt.Sprintf("%s of %s", percent(s.Target), of(s))
+	n := len(met)
+	switch {
+	case n == 0:
+		return "How roof and tank together set the share of " + of(s)
+	case n == 1:
+		return fmt.Sprintf("%s takes %s of roof with %s", goal, ar.show(met[0].Area), vol.show(met[0].Tank))
+	}
+	return fmt.Sprintf("%s takes %s under %s of roof, %s under %s", goal,
+		vol.show(met[0].Tank), ar.show(met[0].Area), vol.show(met[n-1].Tank), ar.show(met[n-1].Area))
+}
+
+// mapLevelsWith returns the levels, rising, with the target among them; a
+// level nearer to it than half a hundredth gives way.
+func mapLevelsWith(target float64) []float64 {
+	out := []float64{target}
+	for _, l := range mapLevels {
+		if math.Abs(l-target) > 0.005 {
+			out = append(out, l)
+		}
+	}
+	sort.Float64s(out)
+	return out
+}
+
+// contour is where the share is level, from the largest area down; it bounds
+// what reaches the level, to its right, and may run along the grid's edges.
+type contour struct {
+	level float64
+	path  plotter.XYs // size, area
+}
+
+// rowsBetween is how finely a contour follows the areas between two rows.
+const rowsBetween = 8
+
+// contours returns those of the levels that cross the grid.
+func (g grid) contours(levels []float64) []contour {
+	var out []contour
+	for _, l := range levels {
+		if path := g.contour(l); len(path) > 1 {
+			out = append(out, contour{l, path})
+		}
+	}
+	return out
+}
+
+// contour follows a level from the largest area down, as far as a size within
+// the grid reaches it and the smallest does not.
+func (g grid) contour(level float64) plotter.XYs {
+	var path plotter.XYs
+	n := len(g.sizes)
+	row := make([]float64, n)
+	at := func(i int, t float64) (first, last float64) {
+		for k := range row {
+			row[k] = g.share[i][k]
+			if t > 0 {
+				row[k] += t * (g.share[i+1][k] - g.share[i][k])
+			}
+		}
+		return row[0], row[n-1]
+	}
+	add := func(i int, t float64) bool {
+		first, last := at(i, t)
+		if last < level-1e-12 || first > level+1e-12 {
+			return false
+		}
+		y := g.areas[i]
+		if t > 0 {
+			y += t * (g.areas[i+1] - g.areas[i])
+		}
+		path = append(path, plotter.XY{X: reached(g.sizes, row, level), Y: y})
+		return true
+	}
+	// where between two rows the share at a corner of the grid is the level
+	edge := func(i, k int, lo, hi float64) {
+		a, b := g.share[i][k], g.share[i+1][k]
+		if t := (level - a) / (b - a); a != b && t > lo && t < hi {
+			add(i, t)
+		}
+	}
+	for i := len(g.areas) - 2; i >= 0; i-- {
+		if i == len(g.areas)-2 {
+			add(i, 1)
+		}
+		for k := rowsBetween - 1; k >= 0; k-- {
+			lo, hi := float64(k)/rowsBetween, float64(k+1)/rowsBetween
+			edge(i, 0, lo, hi)
+			edge(i, n-1, lo, hi)
+			add(i, lo)
+		}
+	}
+	return path
+}
+
+// reached returns the size at which a row first reaches the level.
+func reached(sizes, row []float64, level float64) float64 {
+	for k := range row {
+		if row[k] < level-1e-12 {
+			continue
+		}
+		if k == 0 || row[k] == row[k-1] {
+			return sizes[k]
+		}
+		return sizes[k-1] + (sizes[k]-sizes[k-1])*max(0, min(1, (level-row[k-1])/(row[k]-row[k-1])))
+	}
+	return sizes[len(sizes)-1]
+}
+
+func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) {
+	s := r.Study
+	lo, hi := g.areas[0]*ar.factor, g.areas[len(g.areas)-1]*ar.factor
+	yAt, decimals := ticks(lo, hi, 5)
+	yName := func(v float64, top bool) string {
+		out := units.Fixed(v, decimals)
+		if top {
+			out += nbsp + ar.unit
+		}
+		return out
+	}
+	left := vg.Length(0)
+	for i, v := range yAt {
+		left = max(left, tickFace.width(yName(v, i == len(yAt)-1)))
+	}
+	x, xAt, name := sizeAxis(g.sizes, 0, vol)
+	x.min = g.sizes[0] * vol.factor
+	for len(xAt) > 1 && xAt[0] < x.min*(1-1e-9) {
+		xAt = xAt[1:]
+	}
+	area := vg.Rectangle{
+		Min: vg.Point{X: room.Min.X + left + 8, Y: room.Min.Y + 20},
+		Max: vg.Point{X: room.Max.X - 14, Y: room.Max.Y - 6},
+	}
+	p := newPanel(pg, area, x, axis{min: lo, max: hi})
+	p.fill(area, tint(blue, 0.03))
+	levels := mapLevelsWith(s.Target)
+	shown := g.contours(levels)
+	for i, l := range levels {
+		if ring := p.region(g, l, vol, ar); len(ring) > 2 {
+			var path vg.Path
+			for k, pt := range ring {
+				if k == 0 {
+					path.Move(pt)
+				} else {
+					path.Line(pt)
+				}
+			}
+			path.Close()
+			pg.c.SetColor(tint(blue, 0.09+0.075*float64(i)))
+			pg.c.Fill(path)
+		}
+	}
+	for _, v := range yAt {
+		y := p.y(v)
+		pg.c.StrokeLine2(stroke(baseline, 0.8), area.Min.X-3, y, area.Min.X, y)
+	}
+	p.yNames(yAt, yName)
+	p.xAxis(xAt, name)
+	var labels []label
+	for _, c := range shown {
+		xys := make(plotter.XYs, len(c.path))
+		for i, at := range c.path {
+			xys[i] = plotter.XY{X: at.X * vol.factor, Y: at.Y * ar.factor}
+		}
+		line, hue, weight := vg.Length(0.9), ink, 2.0
+		if c.level == s.Target {
+			line, hue, weight = 2.2, red, 5
+		}
+		p.level(xys, hue, line, weight)
+		l := label{lines: []string{percent(c.level)}, color: hue, plain: c.level != s.Target}
+		if c.level == s.Target {
+			l.lines[0] += " target"
+		}
+		for _, at := range xys {
+			l.at = append(l.at, vg.Point{X: p.x(at.X), Y: p.y(at.Y)})
+		}
+		if c.level == s.Target { // has the choice of place
+			labels = append([]label{l}, labels...)
+		} else {
+			labels = append(labels, l)
+		}
+	}
+	p.draw()
+	if own := sim.TotalArea(s.Roofs) * ar.factor; own >= lo && own <= hi && own > 0 {
+		y := p.y(own)
+		pg.c.StrokeLine2(stroke(ink, 0.8, 1.5, 2), area.Min.X, y, area.Max.X, y)
+		p.lines = append(p.lines, obstacle{[]vg.Point{{X: area.Min.X, Y: y}, {X: area.Max.X, Y: y}}, 3})
+		site := label{lines: []string{"this site, " + ar.show(own/ar.factor)}, color: ink, lead: true, at: []vg.Point{{X: area.Max.X - 30, Y: y}}}
+		if tank := r.Main.Tank * vol.factor; finite(tank) && tank >= p.plot.X.Min && tank <= p.plot.X.Max {
+			site.at = []vg.Point{{X: p.x(tank), Y: y}}
+			site.lines = append(site.lines, vol.show(r.Main.Tank)+" meets "+percent(s.Target))
+			p.mark(site.at[0], blue, false)
+		}
+		p.put(site)
+	}
+	p.onLines(labels)
+}
+
+// region bounds what reaches a level: the contour closed by the area's right
+// edge, taken at every area.
+func (p *panel) region(g grid, level float64, vol, ar scale) []vg.Point {
+	var out []vg.Point
+	path := g.contour(level)
+	top, foot := len(g.areas)-1, 0
+	n := len(g.sizes) - 1
+	corner := func(size, area float64) vg.Point {
+		return vg.Point{X: p.x(size * vol.factor), Y: p.y(area * ar.factor)}
+	}
+	if len(path) < 2 {
+		if g.share[foot][0] >= level && g.share[top][0] >= level { // all of it
+			return []vg.Point{p.area.Min, {X: p.area.Min.X, Y: p.area.Max.Y}, p.area.Max, {X: p.area.Max.X, Y: p.area.Min.Y}}
+		}
+		return nil
+	}
+	if g.share[top][0] > level { // even the smallest size, under the largest roofs
+		out = append(out, corner(g.sizes[n], g.areas[top]), corner(g.sizes[0], g.areas[top]))
+	} else if g.share[top][n] >= level {
+		out = append(out, corner(g.sizes[n], g.areas[top]))
+	}
+	for _, at := range path {
+		out = append(out, corner(at.X, at.Y))
+	}
+	switch {
+	case g.share[foot][0] > level:
+		out = append(out, corner(g.sizes[0], g.areas[foot]), corner(g.sizes[n], g.areas[foot]))
+	case g.share[foot][n] >= level:
+		out = append(out, corner(g.sizes[n], g.areas[foot]))
+	}
+	return out
+}
+
+// level adds a contour. Unlike a curve it may rise steeply, so that no point
+// of it may be dropped for lying near the last along x.
+func (p *panel) level(xys plotter.XYs, c color.NRGBA, width vg.Length, weight float64) {
+	path := make([]vg.Point, len(xys))
+	for i, at := range xys {
+		path[i] = vg.Point{X: p.x(at.X), Y: p.y(at.Y)}
+	}
+	p.plot.Add(drawing(func() { p.page.c.StrokeLines(stroke(c, width), path) }))
+	p.lines = append(p.lines, obstacle{path, weight})
+}
+
+// yNames sets the names of an axis without hairlines.
+func (p *panel) yNames(at []float64, name func(float64, bool) string) {
+	for i, v := range at {
+		p.page.text(name(v, i == len(at)-1), tickFace, muted, p.area.Min.X-6, p.y(v)-tickFace.size*0.35, 1)
+	}
+}
+
+// onLines sets each label on its own line, on a plate, where no other line or
+// text is; one without such a place is set beside the line or left out.
+func (p *panel) onLines(labels []label) {
+	var rest []label
+	for _, l := range labels {
+		w, h := l.size()
+		best, least := vg.Point{}, math.Inf(1)
+		for i, at := range l.at {
+			r := vg.Rectangle{Min: vg.Point{X: at.X - w/2 - 2, Y: at.Y - h/2 - 1}, Max: vg.Point{X: at.X + w/2 + 2, Y: at.Y + h/2 + 1}}
+			if !within(r, p.area) || r.Max.Y > p.area.Max.Y || !p.page.free(r, 3) {
+				continue
+			}
+			cost := 0.05 * float64(i)
+			for _, o := range p.lines {
+				if o.path[0] == l.at[0] { // its own
+					continue
+				}
+				for j := 1; j < len(o.path); j++ {
+					cost += 10 * float64(inside(grow(r, 3), o.path[j-1], o.path[j]))
+				}
+			}
+			if cost < least {
+				best, least = at, cost
+			}
+		}
+		if least > 8 {
+			rest = append(rest, l)
+			continue
+		}
+		p.fill(vg.Rectangle{Min: vg.Point{X: best.X - w/2 - 2, Y: best.Y - h/2 - 0.5}, Max: vg.Point{X: best.X + w/2 + 2, Y: best.Y + h/2 + 0.5}}, color.NRGBA{0xff, 0xff, 0xff, 0xe6})
+		p.page.text(l.lines[0], l.face(0), readable(l.color), best.X, best.Y-l.face(0).size*0.35, 0.5)
+	}
+	p.put(rest...)
+}

@@ -1,0 +1,160 @@
+package figure
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+// named returns the figure of a study by its name.
+func named(t *testing.T, figs []Figure, name string) Figure {
+	t.Helper()
+	for _, f := range figs {
+		if f.Name == name {
+			return f
+		}
+	}
+	require.Fail(t, "no figure "+name)
+	return Figure{}
+}
+
+func TestBalanceAddsUp(t *testing.T) {
+	r := madeUp(shape{6400, 0.999, 1.24}, 180, []float64{180}, steps(500, 20000, 40), 0.9)
+	for i := range r.Months {
+		r.Months[i] = sim.Month{Month: r.Months[i].Month, Inflow: 400, Demand: 200, Supplied: 180, Spilled: 220}
+	}
+	r.Months[9].Supplied = 60 // July, the tenth from October
+	f := named(t, Study(r, nil, Options{}), "balance")
+	all := texts(f)
+	assert.Contains(t, f.Title, "most is topped up in July")
+	// 11 · 180 + 60 = 2,040 of 2,400 L: 85 %; the rest 360 L; 12 · 220 of 4,800 L: 55 %
+	for _, want := range []string{"2,040 L a year", "85 % of demand", "360 L a year", "15 % of demand", "2,640 L a year", "55 % of inflow"} {
+		assert.Contains(t, all, want)
+	}
+	assert.NotContains(t, f.Caption, "cut off")
+	r.Months[2].Spilled = 5000
+	f = named(t, Study(r, nil, Options{}), "balance")
+	assert.Contains(t, f.Caption, "cut off")
+	assert.Contains(t, texts(f), "5,000", "a bar cut off says how far it would reach")
+	r.Months = nil
+	for _, f := range Study(r, nil, Options{}) {
+		assert.NotEqual(t, "balance", f.Name)
+	}
+}
+
+func TestYearsNameTheWorst(t *testing.T) {
+	r := madeUp(shape{6400, 0.999, 1.24}, 180, []float64{180}, steps(500, 20000, 40), 0.9)
+	days := func(ds ...int) (out []sim.ShortDay) {
+		for _, d := range ds {
+			out = append(out, sim.ShortDay{Day: d})
+		}
+		return out
+	}
+	r.Real = []sim.RealYear{
+		{Label: 1970}, {Label: 1971, ShortDays: 1, Short: days(300)},
+		{Label: 1973, ShortDays: 3, Short: days(299, 300, 302)}, {Label: 1974},
+	}
+	f := named(t, Study(r, nil, Options{}), "strip")
+	assert.Contains(t, f.Title, "in 2 of 4"+nbsp+"real years; worst 1973/74, on 3"+nbsp+"days")
+	all := texts(f)
+	assert.Contains(t, all, "1973/74: 3 days")
+	assert.Contains(t, all, "1971/72: 1 day")
+	assert.Contains(t, all, "not usable", "1972/73 is not in the record")
+	strips := stripsOf(r.Real)
+	require.Len(t, strips, 5)
+	assert.False(t, strips[2].used)
+	assert.Equal(t, []span{{299, 301, 2}, {302, 303, 2}}, strips[3].spans(1))
+	assert.Equal(t, []span{{295, 305, 1}}, strips[3].spans(5), "one of five and two of five are pale")
+	assert.Equal(t, []span{{298, 304, 2}}, strips[3].spans(2), "half of two is full")
+}
+
+func TestContourLiesWhereTheShareIs(t *testing.T) {
+	// share = (size + 100·area) / 1000 is a plane: its contours are straight
+	g := grid{sizes: steps(0, 500, 6), areas: []float64{1, 2, 3, 4}}
+	for _, a := range g.areas {
+		var row []float64
+		for _, s := range g.sizes {
+			row = append(row, (s+100*a)/1000)
+		}
+		g.share = append(g.share, row)
+	}
+	path := g.contour(0.5)
+	require.NotEmpty(t, path)
+	for i, at := range path {
+		assert.InDelta(t, 500, at.X+100*at.Y, 1e-9)
+		if i > 0 {
+			assert.Less(t, at.Y, path[i-1].Y, "from the largest area down")
+		}
+	}
+	assert.InDelta(t, 4, path[0].Y, 1e-12)
+	assert.InDelta(t, 1, path[len(path)-1].Y, 1e-12)
+	path = g.contour(0.85) // leaves the grid on its right, at area 3.5
+	assert.InDelta(t, 3.5, path[len(path)-1].Y, 1e-9)
+	assert.InDelta(t, 500, path[len(path)-1].X, 1e-9)
+	path = g.contour(0.25) // and on its left, at area 2.5
+	assert.InDelta(t, 2.5, path[0].Y, 1e-9)
+	assert.InDelta(t, 0, path[0].X, 1e-9)
+	assert.Empty(t, g.contour(0.95))
+	assert.Empty(t, g.contour(0.05))
+	assert.Equal(t, []float64{0.5, 0.8, 0.903, 0.95, 0.99}, mapLevelsWith(0.903))
+	assert.Equal(t, []float64{0.5, 0.75, 0.8, 0.9, 0.95, 0.99}, mapLevelsWith(0.75))
+}
+
+func TestMapNeedsAreasAndSizes(t *testing.T) {
+	has := func(areas, sizes []float64) bool {
+		r := madeUp(shape{6400, 0.999, 1.24}, 180, areas, sizes, 0.9)
+		for _, f := range Study(r, nil, Options{Units: units.US}) {
+			if f.Name == "map" {
+				return true
+			}
+		}
+		return false
+	}
+	assert.True(t, has(steps(100, 300, 3), steps(500, 20000, 4)))
+	assert.False(t, has(steps(100, 300, 2), steps(500, 20000, 40)))
+	assert.False(t, has(steps(100, 300, 8), steps(500, 20000, 3)))
+	f := named(t, Study(madeUp(shape{6400, 0.999, 1.24}, 180, steps(120, 260, 3), steps(500, 20000, 40), 0.9), nil, Options{}), "map")
+	for _, want := range []string{"50 %", "80 %", "90 % target", "95 %", "99 %", "12,200 L meets 90 %"} {
+		assert.Contains(t, texts(f), want)
+	}
+}
+
+func TestFidelitySaysSoInWords(t *testing.T) {
+	rows := []rainfall.Row{
+		{Statistic: "mean dry spell", Season: "Oct-Dec", Real: 4, Low: 3, High: 5, Pass: true},
+		{Statistic: "mean dry spell", Season: "Jan-Mar", Real: 4, Low: 5, High: 6},
+		{Statistic: "wettest day", Season: "year", Real: 60, Low: 50, High: 90, Pass: true},
+		{Statistic: "driest 6 months", Season: "year", Real: 20, Low: 30, High: 90},
+		{Statistic: "broken", Season: "year", Real: math.NaN()},
+	}
+	f, ok := Fidelity(rows, nil, "", Options{})
+	require.True(t, ok)
+	assert.Contains(t, f.Title, "2 of 4 statistics")
+	all := texts(f)
+	for _, want := range []string{"fails Jan–Mar", "passes", "fails", "the record"} {
+		assert.Contains(t, all, want)
+	}
+	assert.NotContains(t, all, "broken")
+	legible(t, "few", f)
+	svgOf(t, f)
+	_, ok = Fidelity(nil, nil, "", Options{})
+	assert.False(t, ok)
+	j := judged{rows: []rainfall.Row{{Real: 0, Low: 0, High: 3}}}
+	low, high := j.relative(j.rows[0])
+	assert.Equal(t, 1.0, low)
+	assert.True(t, math.IsInf(high, 1))
+
+	var many []rainfall.Row
+	for i := range 60 {
+		many = append(many, rainfall.Row{Statistic: string(rune('A'+i)) + " " + longName, Real: 1, Low: 0.5, High: 2e9, Pass: i%2 == 0})
+	}
+	f, _ = Fidelity(many, madeUpRecord(longName), longName, Options{})
+	legible(t, "many", f)
+	assert.Contains(t, f.Caption, "22 of the 60 statistics are drawn")
+}

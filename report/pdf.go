@@ -1,0 +1,333 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"gonum.org/v1/plot/vg"
+
+	"tankodds/report/figure"
+)
+
+// The PDF is two to four pages: what a client reads and a reviewer files.
+const mostPages = 4
+
+// pdfSpare is what a PDF of too many pages does without, one after the other:
+// first the figures that show what others say in words or numbers.
+var pdfSpare = []string{"fidelity", "balance", "record", "gain", "map", "areas", "driest", "method", "strip", "thumbs"}
+
+const (
+	pdfMargin = 51.0 // left and right, pt
+	pdfTop    = 48.0
+	pdfFoot   = 58.0 // from the lower edge to the text
+	// figureHeight is how much of its own page a figure is drawn on: less
+	// than all of it, as on paper there is text beside it.
+	figureHeight = 4.0 * vg.Inch
+)
+
+// PDF returns the sheet as a PDF of A4, or of Letter for US units: the text,
+// the tables and those of the figures that it has room for, as lines and
+// letters, with its fonts in it. The same sizing gives the same bytes.
+func (z *Sizing) PDF(figures []figure.Figure) ([]byte, error) { return z.Sheet().pdf(z, figures) }
+
+func (s *Sheet) pdf(z *Sizing, figures []figure.Figure) ([]byte, error) {
+	p, err := newPDFFile(z.Units)
+	if err != nil {
+		return nil, err
+	}
+	p.SetTitle(s.Title+": "+s.Subject, true)
+	p.SetSubject(s.Subject, true)
+	p.SetAuthor(z.Cover.Author, true)
+	p.SetCreator("tankodds "+z.Version, true)
+	p.SetProducer("", false)
+	d := &pdfSheet{file: p, sheet: s, figures: map[string]figure.Figure{}, without: map[string]bool{}, author: z.Cover.Author, date: z.Cover.Date}
+	for _, f := range figures {
+		d.figures[f.Name] = f
+	}
+	d.layOut()
+	for _, name := range pdfSpare {
+		if len(d.pages) <= mostPages {
+			break
+		}
+		d.without[name] = true
+		d.layOut()
+	}
+	for i, page := range d.pages {
+		p.AddPage()
+		for _, q := range page {
+			q.draw(p, q.x, q.y)
+		}
+		d.footer(i+1, len(d.pages))
+	}
+	if d.err != nil {
+		return nil, d.err
+	}
+	return p.bytes()
+}
+
+// pdfSheet lays a sheet out.
+type pdfSheet struct {
+	pdfLayout
+	file         *pdfFile
+	sheet        *Sheet
+	figures      map[string]figure.Figure
+	without      map[string]bool // figures, tables and sections left out, by name
+	author, date string
+	err          error // of a figure
+}
+
+func (d *pdfSheet) layOut() {
+	w, h := d.file.GetPageSize()
+	d.pdfLayout = pdfLayout{left: pdfMargin, top: pdfTop, width: w - 2*pdfMargin, foot: h - pdfFoot}
+	d.newPage()
+	d.add(d.opening())
+	for _, s := range d.sheet.Sections {
+		if !d.without[s.ID] {
+			d.section(s)
+		}
+	}
+	d.add(d.signature())
+}
+
+// opening is the site, what was asked and for whom, and the answer.
+func (d *pdfSheet) opening() []piece {
+	p, s := d.file, d.sheet
+	title := textFace{21, true, figure.Ink}
+	if n := len(p.lines(d.width, run{title, s.Title})); n > 1 {
+		title.size = 15
+	}
+	out := p.paragraph(0, d.width, run{textFace{9, true, figure.Accent}, s.Subject})
+	out = append(out, gap(1))
+	out = append(out, p.paragraph(0, d.width, run{title, s.Title})...)
+	out = append(out, gap(3))
+	out = append(out, p.facts(s.Facts, d.width)...)
+	out = append(out, gap(7), d.answer(), gap(10))
+	return together(out)
+}
+
+// answer is the box that holds the answer.
+func (d *pdfSheet) answer() piece {
+	p := d.file
+	const inset = 12.0
+	first, rest := textFace{12.5, true, figure.Ink}, textFace{10.5, false, figure.Ink}
+	var body []piece
+	for i, text := range d.sheet.Answer {
+		f := rest
+		if i == 0 {
+			f = first
+		} else {
+			body = append(body, gap(4))
+		}
+		body = append(body, p.paragraph(0, d.width-2*inset, run{f, text})...)
+	}
+	height := 2*inset - 6
+	for _, q := range body {
+		height += q.height
+	}
+	return piece{height: height, draw: func(p *pdfFile, x, y float64) {
+		p.color(figure.Tint(figure.Accent, 0.1))
+		p.Rect(x, y, d.width, height, "F")
+		p.color(figure.Accent)
+		p.Rect(x, y, 3, height, "F")
+		y += inset - 3
+		for _, q := range body {
+			if q.draw != nil {
+				q.draw(p, x+inset, y)
+			}
+			y += q.height
+		}
+	}}
+}
+
+// section sets a heading and its blocks. Much text is set in two columns.
+func (d *pdfSheet) section(s Section) {
+	head := d.heading(s.Heading)
+	var prose []Block
+	flush := func() {
+		if len(prose) > 0 {
+			d.prose(head, prose)
+			head, prose = nil, nil
+		}
+	}
+	for _, b := range s.Blocks {
+		var own []piece
+		switch {
+		case b.Extra:
+			continue
+		case b.Table != nil:
+			if d.without[b.Table.Name] {
+				continue
+			}
+			own = append(d.file.table(b.Table, d.width), gap(9))
+		case b.Figure != "":
+			f, ok := d.figures[b.Figure]
+			if !ok || d.without[b.Figure] {
+				continue
+			}
+			own = []piece{d.figure(f), gap(8)}
+		default:
+			prose = append(prose, b)
+			continue
+		}
+		flush()
+		d.add(append(head, own...))
+		head = nil
+	}
+	flush()
+}
+
+func (d *pdfSheet) heading(text string) []piece {
+	f := sectionFace
+	lines := withNext(d.file.paragraph(0, d.width, run{f, text}))
+	rule := piece{height: 6, keep: true, draw: func(p *pdfFile, x, y float64) {
+		p.line(x, y+1, x+d.width, y+1, 0.8, figure.Baseline)
+	}}
+	return append(append([]piece{{height: 5, keep: true}, rule}, lines...), piece{height: 3, keep: true})
+}
+
+// columnsFrom is how many lines of text are set in two columns rather than in
+// long lines.
+const columnsFrom = 7
+
+func (d *pdfSheet) prose(head []piece, blocks []Block) {
+	wide := d.blocks(blocks, d.width)
+	lines := 0
+	for _, q := range wide {
+		if q.draw != nil {
+			lines++
+		}
+	}
+	if lines < columnsFrom {
+		d.add(append(head, append(wide, gap(5))...))
+		return
+	}
+	need := 5 * bodyFace.leading()
+	for _, q := range head {
+		need += q.height
+	}
+	if d.foot-d.y < need && d.y > d.top {
+		d.newPage()
+	}
+	if d.y == d.top {
+		head = d.begin(head)
+	}
+	for _, q := range head {
+		d.y = d.set(q, d.left, d.y)
+	}
+	d.columns(d.blocks(blocks, d.columnWidth()))
+	d.y += 7
+}
+
+func (d *pdfSheet) blocks(all []Block, width float64) []piece {
+	p := d.file
+	var out []piece
+	for _, b := range all {
+		switch {
+		case b.Text != "":
+			var runs []run
+			if b.Lead != "" {
+				runs = append(runs, run{leadFace, b.Lead})
+			}
+			out = append(out, p.paragraph(0, width, append(runs, run{bodyFace, b.Text})...)...)
+		case b.List != nil:
+			for _, x := range b.List {
+				out = append(out, p.item(x, width)...)
+				out = append(out, gap(1.5))
+			}
+		case b.Facts != nil:
+			out = append(out, p.facts(b.Facts, width)...)
+		}
+		out = append(out, gap(4))
+	}
+	return out
+}
+
+// item is an entry of a list, with a dot before it.
+func (p *pdfFile) item(x Item, width float64) []piece {
+	var runs []run
+	if x.Lead != "" {
+		runs = append(runs, run{leadFace, x.Lead})
+	}
+	out := p.paragraph(9, width, append(runs, run{bodyFace, x.Text})...)
+	if len(out) > 0 {
+		first := out[0].draw
+		out[0].draw = func(p *pdfFile, x, y float64) {
+			p.color(figure.Accent)
+			p.Circle(x+2.5, y+bodyFace.size*0.76, 1.4, "F")
+			first(p, x, y)
+		}
+	}
+	return out
+}
+
+// facts are labels and values beside each other.
+func (p *pdfFile) facts(all []Fact, width float64) []piece {
+	label := bodyFace
+	label.color = figure.Muted
+	indent := 0.0
+	p.face(label.size, false)
+	for _, f := range all {
+		indent = max(indent, p.width(f.Label)+10)
+	}
+	indent = min(indent, width*0.4)
+	var out []piece
+	for _, f := range all {
+		lines := p.paragraph(indent, width, run{bodyFace, f.Value})
+		if len(lines) == 0 {
+			continue
+		}
+		first := lines[0].draw
+		lines[0].draw = func(p *pdfFile, x, y float64) {
+			p.setLine([]pdfWord{{run{label, f.Label}, 0}}, x, y+bodyFace.size*1.06)
+			first(p, x, y)
+		}
+		out = append(out, lines...)
+	}
+	return out
+}
+
+// figure is one of the figures over the width of the page.
+func (d *pdfSheet) figure(f figure.Figure) piece {
+	scale := d.width / float64(figure.Width)
+	return piece{height: scale * float64(figureHeight), draw: func(p *pdfFile, x, y float64) {
+		if err := f.Draw(newPDFCanvas(p, x, y, scale, figureHeight), figure.Width, figureHeight); err != nil && d.err == nil {
+			d.err = err
+		}
+	}}
+}
+
+// signature is the place for a name, a signature and a date.
+func (d *pdfSheet) signature() []piece {
+	third := (d.width - 2*columnGap) / 3
+	return []piece{gap(10), {height: 58, draw: func(p *pdfFile, x, y float64) {
+		for i, f := range []Fact{{"Prepared by", d.author}, {"Signature", ""}, {"Date", d.date}} {
+			at := x + float64(i)*(third+columnGap)
+			p.line(at, y+40, at+third, y+40, 0.8, figure.Ink)
+			p.setLine([]pdfWord{{run{smallFace, f.Label}, 0}}, at, y+50)
+			if lines := p.lines(third, run{bodyFace, f.Value}); len(lines) > 0 {
+				p.setLine(lines[0], at, y+36)
+			}
+		}
+	}}}
+}
+
+// footer names the site, the run and the page.
+func (d *pdfSheet) footer(n, of int) {
+	p := d.file
+	y := d.foot + 18
+	p.line(d.left, y, d.left+d.width, y, 0.6, figure.Hairline)
+	page := fmt.Sprintf("page %d of %d", n, of)
+	p.face(smallFace.size, false)
+	right := p.width(page)
+	room := d.width - right - 20
+	set := func(s string, y float64) {
+		if lines := p.lines(room, run{smallFace, s}); len(lines) > 0 {
+			p.setLine(lines[0], d.left, y)
+		}
+	}
+	p.color(figure.Muted)
+	p.face(smallFace.size, false)
+	p.text(d.left+d.width-right, y+11, page)
+	set(strings.Join([]string{d.sheet.Title, d.sheet.Subject}, " · "), y+11)
+	set(d.sheet.Foot, y+20)
+}

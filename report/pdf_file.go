@@ -1,0 +1,136 @@
+package report
+
+import (
+	"bytes"
+	"fmt"
+	"image/color"
+	"strings"
+	"time"
+
+	"codeberg.org/go-pdf/fpdf"
+
+	"tankodds/report/figure"
+	"tankodds/report/units"
+)
+
+// pdfFile is a PDF in one family of embedded fonts, cut down to the letters
+// used. The unit is the point; y runs down the page.
+type pdfFile struct {
+	*fpdf.Fpdf
+	glyphs [2]map[uint32]rune // of the regular and the bold, by glyph: the first rune that it stood for
+	bold   bool
+	alpha  uint8
+}
+
+const pdfFamily = "LiberationSans"
+
+// pdfEpoch is what the library is told as the time of making; undated takes
+// it out again.
+var pdfEpoch = time.Date(1970, 1, 1, 0, 0, 0, 0, time.UTC)
+
+// newPDFFile returns a file without a page, A4 or, for US units, Letter.
+func newPDFFile(u units.System) (*pdfFile, error) {
+	size := "A4"
+	if u == units.US {
+		size = "Letter"
+	}
+	p := &pdfFile{Fpdf: fpdf.New("P", "pt", size, ""), alpha: 0xff}
+	p.SetCatalogSort(true)
+	p.SetCreationDate(pdfEpoch)
+	p.SetModificationDate(pdfEpoch)
+	p.SetAutoPageBreak(false, 0)
+	p.SetMargins(0, 0, 0)
+	p.SetLineCapStyle("butt")
+	p.SetLang("en")
+	for i, style := range []string{"", "B"} {
+		var b bytes.Buffer
+		if _, err := figure.Face(10, i == 1).Face.WriteSourceTo(nil, &b); err != nil {
+			return nil, fmt.Errorf("evidence.pdf: font: %w", err)
+		}
+		p.AddUTF8FontFromBytes(pdfFamily, style, b.Bytes())
+		p.glyphs[i] = map[uint32]rune{}
+	}
+	p.face(10, false)
+	return p, p.Error()
+}
+
+func (p *pdfFile) face(size float64, bold bool) {
+	p.bold = bold
+	style := ""
+	if bold {
+		style = "B"
+	}
+	p.SetFont(pdfFamily, style, size)
+}
+
+func (p *pdfFile) color(c color.NRGBA) {
+	r, g, b := int(c.R), int(c.G), int(c.B)
+	p.SetFillColor(r, g, b)
+	p.SetDrawColor(r, g, b)
+	p.SetTextColor(r, g, b)
+	if c.A != p.alpha {
+		p.SetAlpha(float64(c.A)/0xff, "Normal")
+		p.alpha = c.A
+	}
+}
+
+// text sets s from x on, its baseline at y.
+func (p *pdfFile) text(x, y float64, s string) {
+	if s = p.spelled(s); s != "" {
+		p.Text(x, y, s)
+	}
+}
+
+// spelled keeps a letter the same letter throughout: two runes that share a
+// glyph, such as the space and the space that does not break, would let the
+// subset's bytes depend on the order of a map. A rune without a glyph is "?".
+func (p *pdfFile) spelled(s string) string {
+	k := 0
+	if p.bold {
+		k = 1
+	}
+	f := figure.Face(10, p.bold).Face
+	return strings.Map(func(r rune) rune {
+		if r == '\u00a0' {
+			return ' '
+		}
+		g, err := f.GlyphIndex(nil, r)
+		if err != nil || g == 0 || r > 0xffff {
+			return '?'
+		}
+		if first, ok := p.glyphs[k][uint32(g)]; ok {
+			return first
+		}
+		p.glyphs[k][uint32(g)] = r
+		return r
+	}, s)
+}
+
+// width is that of s in the face set last.
+func (p *pdfFile) width(s string) float64 {
+	return p.GetStringWidth(strings.ReplaceAll(s, "\u00a0", " "))
+}
+
+// line draws a line c wide.
+func (p *pdfFile) line(x0, y0, x1, y1, width float64, c color.NRGBA) {
+	p.color(c)
+	p.SetLineWidth(width)
+	p.SetDashPattern(nil, 0)
+	p.Line(x0, y0, x1, y1)
+}
+
+// bytes closes the file and returns it, without the dates of making: the
+// same input gives the same bytes, and no date is claimed that is not true.
+func (p *pdfFile) bytes() ([]byte, error) {
+	var b bytes.Buffer
+	if err := p.Output(&b); err != nil {
+		return nil, fmt.Errorf("evidence.pdf: %w", err)
+	}
+	out := b.Bytes()
+	for _, key := range []string{"/CreationDate", "/ModDate"} {
+		dated := []byte(key + " (D:" + pdfEpoch.Format("20060102150405") + ")")
+		// as many blanks, so that the file's table of offsets holds
+		out = bytes.Replace(out, dated, bytes.Repeat([]byte(" "), len(dated)), 1)
+	}
+	return out, nil
+}

@@ -1,0 +1,166 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+// The sources named beside an assumption.
+const (
+	fromSite   = "stated for this site"
+	fromTool   = "taken by tankodds"
+	fromCommon = "common practice, no source"
+)
+
+// assumptions lists every value that the answer rests on.
+func (b *sheetMaker) assumptions() Section {
+	return Section{"assumptions", "Assumptions", []Block{
+		text("Every value that the answer rests on. A source of “%s” means that it came from the site file or a flag, or stands for want of one.", fromSite),
+		{Table: b.roofTable()}, {Table: b.useTable()}, {Table: b.valueTable()},
+	}}
+}
+
+func (b *sheetMaker) roofTable() *Table {
+	var areas, depths []float64
+	for _, r := range b.s.Roofs {
+		areas, depths = append(areas, r.Area), append(depths, r.FirstFlush, r.Wetting)
+	}
+	area, depth := b.u.AreaColumn(areas...), b.u.DepthColumn(depths...)
+	if b.u == units.US { // hundredths of an inch matter here
+		depth = b.u.DepthColumn(0.1)
+	}
+	t := &Table{
+		Name:    "roofs",
+		Caption: "Roofs",
+		Columns: []Column{{Title: "Roof", Words: true}, {Title: "Plan area", Unit: area.Unit}, {Title: "Surface", Words: true}, {Title: "Runoff coefficient"},
+			{Title: "Wetting loss", Unit: depth.Unit}, {Title: "First flush", Unit: depth.Unit}, {Title: "Filter passes on", Unit: "%"}, {Title: "Diverter drains in", Unit: "dry days"}},
+	}
+	seen := map[string]bool{}
+	note := func(s string) {
+		if !seen[s] {
+			seen[s] = true
+			t.Notes = append(t.Notes, s)
+		}
+	}
+	for _, r := range b.s.Roofs {
+		t.Rows = append(t.Rows, Row{Cells: []string{r.Name, area.Cell(r.Area), r.Surface, fmt.Sprintf("%.2f", r.Runoff),
+			depth.Cell(r.Wetting), depth.Cell(r.FirstFlush), units.Fixed(100*r.Filter, 0), fmt.Sprint(r.Drains)}})
+		if known, ok := sim.FindSurface(r.Surface); ok && known.Runoff == r.Runoff {
+			note(fmt.Sprintf("Runoff coefficient, %s: %s.", known.Name, known.Source))
+		} else {
+			note(fmt.Sprintf("Runoff coefficient %.2f: %s.", r.Runoff, fromSite))
+		}
+		if r.FirstFlush == sim.DefaultFirstFlush {
+			note(fmt.Sprintf("First flush %s of runoff: %s, taken where none is stated.", b.depth(sim.DefaultFirstFlush), fromCommon))
+		}
+	}
+	t.Notes = append(t.Notes, "Area in plan, wetting loss, filter and diverter: "+fromSite+"; where nothing is stated no wetting and no filter loss, and one dry day empties the diverter.")
+	return t
+}
+
+// depth words a small depth: 0.5 mm, 0.02 in.
+func (b *sheetMaker) depth(mm float64) string {
+	return (&recordSheet{m: b.m, s: b.u}).depth(mm, 1, 2)
+}
+
+func (b *sheetMaker) useTable() *Table {
+	t := &Table{
+		Name:    "uses",
+		Caption: "Uses",
+		Columns: []Column{{Title: "Use", Words: true}, {Title: "On its days", Unit: b.u.FlowColumn().Unit}, {Title: "Days", Words: true}, {Title: "By the month", Words: true}, {Title: "On average", Unit: b.u.FlowColumn().Unit}},
+		Notes:   []string{"Uses: " + fromSite + ". What the tank cannot give is topped up: a use does not wait for rain."},
+	}
+	var flows []float64
+	for _, x := range b.s.Uses {
+		flows = append(flows, x.Daily, sim.MeanDemand([]sim.Use{x}))
+	}
+	flow := b.u.FlowColumn(flows...)
+	for _, x := range b.s.Uses {
+		daily, days := flow.Cell(x.Daily), strings.Join(x.DayNames(), ", ")
+		if len(x.DayNames()) == 7 {
+			days = "every day"
+		}
+		if x.Daily == 0 {
+			daily, days = "–", "–"
+		}
+		t.Rows = append(t.Rows, Row{Cells: []string{x.Name, daily, days, b.monthly(x), flow.Cell(sim.MeanDemand([]sim.Use{x}))}})
+	}
+	if len(b.s.Uses) > 1 {
+		t.Rows = append(t.Rows, Row{Cells: []string{"together", "", "", "", flow.Cell(sim.MeanDemand(b.s.Uses))}})
+	}
+	return t
+}
+
+// monthly lists the months of a use.
+func (b *sheetMaker) monthly(x sim.Use) string {
+	if x.Monthly == ([12]float64{}) {
+		return "–"
+	}
+	v := b.u.VolumeColumn(x.Monthly[:]...)
+	var parts []string
+	for m, q := range x.Monthly {
+		if q > 0 {
+			parts = append(parts, fmt.Sprintf("%s %s", time.Month(m + 1).String()[:3], v.Cell(q)))
+		}
+	}
+	return strings.Join(parts, ", ") + " " + v.Unit
+}
+
+// valueTable is everything else.
+func (b *sheetMaker) valueTable() *Table {
+	s, r := b.s, b.r
+	t := &Table{
+		Name:    "values",
+		Caption: "Everything else",
+		Columns: []Column{{Title: "What", Words: true}, {Title: "Value", Words: true}, {Title: "Source", Words: true}},
+	}
+	add := func(what, value, source string) {
+		t.Rows = append(t.Rows, Row{Cells: []string{what, value, source}})
+	}
+	add("Target", goalWords(s), fromSite)
+	add("Rule", ruleWords(s.Rule)+", one step a day", "Jenkins et al. 1978; Fewkes & Butler 2000")
+	add("Dead storage", units.Percent(s.Dead)+" of the nominal size", fromSite)
+	add("In the tank at the start", b.u.Volume(s.Start)+"; the first simulated year is not counted", fromSite)
+	add("Water year from", r.Years.Start.String(), "the month after the driest half-year ends, unless stated")
+	add("Usable year", "no month misses 11 days, or 5 in a row", "WMO-No. 100 and WMO-No. 1203, for monthly values")
+	add("Synthetic rain", fmt.Sprintf("%s: %s", r.Generator.Name, r.Generator.What), r.Generator.Source)
+	for _, p := range r.Params {
+		add("– "+p.Name, strings.TrimSpace(units.Significant(p.Value, 4)+" "+p.Unit), "fitted to the record")
+	}
+	add("Years simulated", units.Fixed(float64(r.Simulated), 0)+fmt.Sprintf(" in traces of %d", sim.TraceYears), fromTool+" unless stated")
+	add("Seed", fmt.Sprint(s.Seed), fromTool+" unless stated")
+	if s.RecordError {
+		add("Resampled records", units.Fixed(float64(s.Replicates), 0)+fmt.Sprintf(", each simulated for %d years", sim.ReplicateYears), fromTool)
+	}
+	add("Level of every range", units.Percent(s.Level), fromTool)
+	add("Years ahead", fmt.Sprint(s.Horizon), fromTool+" unless stated")
+	add("A step worth having", fmt.Sprintf("another %s must add %s of the water wanted", b.u.Volume(s.GainStep), units.Percent(s.GainStop)), fromTool)
+	b.costRows(add)
+	return t
+}
+
+func (b *sheetMaker) costRows(add func(what, value, source string)) {
+	c := b.s.Costs
+	if c == nil {
+		return
+	}
+	var parts []string
+	for i, size := range c.Sizes {
+		parts = append(parts, fmt.Sprintf("%s %s%s", b.u.Volume(size), c.Currency, units.Fixed(c.Prices[i], 0)))
+	}
+	add("Tank prices, installed", strings.Join(parts, "; ")+"; straight lines between them", fromSite)
+	add("Water not bought", b.u.Price(c.Water, c.Currency), fromSite)
+	life, discount := fromSite, fromSite
+	if c.Life == sim.DefaultLife {
+		life = "35 Australian metal tanks, Taylor 2005, as quoted elsewhere; taken where none is stated"
+	}
+	if c.Discount == sim.DefaultDiscount {
+		discount = "the public rate in Roebuck's thesis, table 6.1; taken where none is stated"
+	}
+	add("Life of the tank", fmt.Sprintf("%g years", c.Life), life)
+	add("Discount rate", units.Percent(c.Discount)+" a year", discount)
+}

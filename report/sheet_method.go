@@ -1,0 +1,57 @@
+package report
+
+import (
+	"fmt"
+
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+// method says how the numbers were made, and after whom.
+func (b *sheetMaker) method() Section {
+	s, r := b.s, b.r
+	rule := "what is drawn today is taken from what yesterday left (yield after spillage), the careful order"
+	if s.Rule == sim.YBS {
+		rule = "today's rain may be drawn today (yield before spillage)"
+	}
+	out := Section{ID: "method", Heading: "Method and references"}
+	out.Blocks = append(out.Blocks,
+		led("Rain.", "The daily record is cut into water years; those without large holes are usable. From them a generator (%s) builds %s synthetic years that keep the seasons, the dry spells and the spread between years.",
+			r.Generator.Name, units.Fixed(float64(r.Simulated), 0)),
+		led("Roof.", "Each day's rain less the wetting loss, times the runoff coefficient, less what the first-flush diverter still takes, times the share that the filter passes on, over the area in plan."),
+		led("Store.", "One step a day; %s; what does not fit overflows. Inflow, use, overflow and storage are checked to balance in every run.", rule),
+		led("Size.", "Every size sees the same rain. The size for the target is found to 1 %% by halving brackets in that rain, not by reading a table."),
+		led("Record error.", "The record's years are drawn anew with repeats, the generator is fitted again and every size run again; the spread is the band, less the part that is mere simulation noise."),
+		led("Stop paying.", "The largest net present value where prices are known; the bend of the supply curve (farthest above the line between its ends); and the first step that adds less than a stated share of the water wanted."),
+		Block{List: b.references()})
+	return out
+}
+
+func (b *sheetMaker) references() []Item {
+	out := []Item{
+		{Text: "Fewkes, A. & Butler, D. (2000). Simulating the performance of rainwater collection and reuse systems using behavioural models. Building Services Engineering Research and Technology 21."},
+		{Text: "Jenkins, D., Pearson, F., Moore, E., Sun, J. K. & Valentine, R. (1978). Feasibility of rainwater collection systems in California. University of California."},
+		{Text: "Hashimoto, T., Stedinger, J. R. & Loucks, D. P. (1982). Reliability, resiliency and vulnerability criteria for water resource system performance evaluation. Water Resources Research 18:14."},
+		{Text: "Satopää, V., Albrecht, J., Irwin, D. & Raghavan, B. (2011). Finding a “kneedle” in a haystack."},
+		{Text: "Wilson, E. B. (1927). Probable inference, the law of succession, and statistical inference. Journal of the American Statistical Association 22."},
+		{Text: "World Meteorological Organization. Guide to Climatological Practices (WMO-No. 100); Guidelines on the Calculation of Climate Normals (WMO-No. 1203)."},
+	}
+	if src := b.r.Generator.Source; src != "" {
+		out = append(out, Item{Text: fmt.Sprintf("The generator follows: %s.", src)})
+	}
+	return out
+}
+
+// repeat says how the numbers can be had again.
+func (b *sheetMaker) repeat() Section {
+	rec := b.z.Record
+	return Section{"repeat", "How to repeat it", []Block{
+		text("The same record, version and seed give the same numbers on any machine. evidence.json beside this sheet holds every input and every number; curves.csv holds the curves."),
+		{Facts: []Fact{
+			{"Program", "tankodds " + b.z.Version},
+			{"Record", fmt.Sprintf("%s, SHA-256 %s", baseName(rec.File), rec.SHA256)},
+			{"Seed", fmt.Sprint(b.s.Seed)},
+			{"To check", "tankodds recheck evidence.json"},
+		}},
+	}}
+}

@@ -1,0 +1,112 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"tankodds/rainfall"
+	"tankodds/report/units"
+)
+
+// record is the rain record and what was found in it.
+func (b *sheetMaker) record() Section {
+	m := b.m
+	kind := "a gauge"
+	if m.Modelled {
+		kind = "a modelled grid cell, not a gauge"
+	}
+	facts := []Fact{{"Record", fmt.Sprintf("%s, %s", m.Name(), kind)}}
+	add := func(label, format string, args ...any) {
+		facts = append(facts, Fact{label, fmt.Sprintf(format, args...)})
+	}
+	if m.Station != "" && m.Station != m.Name() {
+		add("Station", "%s", m.Station)
+	}
+	add("File", "%s (%s, in %s)", baseName(m.File), m.Format, m.Unit)
+	add("SHA-256", "%s", m.SHA256)
+	add("Span", "%v to %v, %s", m.First, m.Last(), plural(len(m.Depth), "day"))
+	add("Missing", "%s", b.missing())
+	add("Usable", "%s from %v, %s in them filled from like years", plural(len(m.Usable), "water year"), m.Start, plural(m.FilledN, "missing day"))
+	if n := len(m.Rejected); n > 0 {
+		add("Not usable", "%s", b.rejected())
+	}
+	add("Mean annual", "%s", b.u.Depth(m.Annual))
+	if len(m.Usable) > 1 {
+		d, w := m.Extremes(1)
+		add("Driest, wettest", "%s (%s) and %s (%s)", waterYear(d[0].Label, b.r.Years), b.u.Depth(d[0].MM), waterYear(w[0].Label, b.r.Years), b.u.Depth(w[0].MM))
+	}
+	if m.DrySpell.Days > 0 {
+		add("Longest dry spell", "%s below %s, from %v", plural(m.DrySpell.Days, "day"), b.u.Depth(rainfall.WetDay), m.DrySpell.From)
+	}
+	if !math.IsNaN(m.MaxDepth) {
+		add("Wettest day", "%s on %v", b.u.Depth(m.MaxDepth), m.MaxDay)
+	}
+	out := Section{ID: "record", Heading: "The record and its quality"}
+	out.Blocks = append(out.Blocks, Block{Facts: facts}, figureBlock("record"))
+	if all := b.z.Warnings(); len(all) > 0 {
+		list := Block{}
+		for _, w := range all {
+			list.List = append(list.List, Item{Text: upperFirst(b.local(w.Text)) + "."})
+		}
+		out.Blocks = append(out.Blocks, led("Mind:", "what the record or the result should not be read without."), list)
+	}
+	out.Blocks = append(out.Blocks, Block{Table: b.checkTable(), Extra: true})
+	return out
+}
+
+func (b *sheetMaker) missing() string {
+	m := b.m
+	if m.MissingN == 0 {
+		return "none"
+	}
+	s := fmt.Sprintf("%s (%s)", plural(m.MissingN, "day"), units.Percent(float64(m.MissingN)/float64(len(m.Depth))))
+	if m.Gap.Days > 0 {
+		s += fmt.Sprintf("; longest hole %s from %v", plural(m.Gap.Days, "day"), m.Gap.From)
+	}
+	return s
+}
+
+// rejected names the first years that are not usable and counts the rest.
+func (b *sheetMaker) rejected() string {
+	const most = 4
+	var parts []string
+	for i, x := range b.m.Rejected {
+		if i == most && len(b.m.Rejected) > most+1 {
+			parts = append(parts, fmt.Sprintf("and %d more", len(b.m.Rejected)-most))
+			break
+		}
+		parts = append(parts, fmt.Sprintf("%s (%s)", waterYear(x.Label, b.r.Years), x.Reason))
+	}
+	return strings.Join(parts, "; ")
+}
+
+// checkTable lists every rule of plausibility and what it found.
+func (b *sheetMaker) checkTable() *Table {
+	t := &Table{
+		Name:    "checks",
+		Caption: "What was looked for in the record",
+		Columns: []Column{{Title: "Rule", Words: true}, {Title: "Found", Words: true}, {Title: "Source of the rule", Words: true, Extra: true}},
+		Notes:   []string{"A finding is a place to look at; nothing was changed because of it."},
+	}
+	for _, c := range b.m.Checks {
+		found := "nothing"
+		if n := len(c.Found); n > 0 {
+			found = b.local(c.Found[0].Text)
+			if n > 1 {
+				found += fmt.Sprintf(", and %s", plural(n-1, "more place"))
+			}
+		}
+		t.Rows = append(t.Rows, Row{Cells: []string{upperFirst(b.local(c.Rule)), found, c.Source}})
+	}
+	return t
+}
+
+// baseName is a path without its folders: where a file lay says nothing to a
+// reader elsewhere.
+func baseName(path string) string {
+	if path == "-" {
+		return "standard input"
+	}
+	return path[strings.LastIndexAny(path, `/\`)+1:]
+}

@@ -1,0 +1,99 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+// thumbs is what rules of thumb would have said, and what those sizes do.
+func (b *sheetMaker) thumbs() Section {
+	out := Section{ID: "thumbs", Heading: "What rules of thumb would have said"}
+	if len(b.r.Thumbs) == 0 {
+		out.Blocks = append(out.Blocks, text("No rule of thumb gives a size here."))
+		return out
+	}
+	low, high := b.r.Thumbs[0], b.r.Thumbs[0]
+	for _, t := range b.r.Thumbs {
+		if t.Tank < low.Tank {
+			low = t
+		}
+		if t.Tank > high.Tank {
+			high = t
+		}
+	}
+	m := b.s.Measure
+	words := fmt.Sprintf("For this site they run from %s to %s, a factor of %s, and the sizes they give, run through the same simulated years, reach %s to %s of the %s. None of them says so.",
+		b.u.Volume(low.Tank), b.u.Volume(high.Tank), units.Significant(high.Tank/low.Tank, 2),
+		units.Percent(low.Cell.Of(m).Estimate), units.Percent(high.Cell.Of(m).Estimate), thing(b.s))
+	out.Blocks = append(out.Blocks, Block{Text: words}, Block{Table: b.thumbTable()})
+	return out
+}
+
+// thing is what the study's measure is a share of.
+func thing(s *sim.Study) string {
+	switch s.Measure {
+	case sim.Time:
+		return "days"
+	case sim.Volume:
+		return "water wanted"
+	}
+	return "years"
+}
+
+func (b *sheetMaker) thumbTable() *Table {
+	var tanks []float64
+	for _, x := range b.r.Thumbs {
+		tanks = append(tanks, x.Tank)
+	}
+	tank := b.u.VolumeColumn(tanks...)
+	t := &Table{
+		Name:    "thumbs",
+		Caption: "Rules of thumb for this site, and how reliable their sizes are",
+		Columns: []Column{{Title: "Rule", Words: true}, {Title: "Tank", Unit: tank.Unit}, {Title: "Good years", Unit: "%"}, {Title: "band", Unit: "%"},
+			{Title: "Days met", Unit: "%"}, {Title: "Water met", Unit: "%"}, {Title: "Source", Words: true, Extra: true}},
+		Notes: []string{fmt.Sprintf("A good year has %s; the band is %s.", goodYear(b.s), bandWords(b.s))},
+	}
+	for _, x := range b.r.Thumbs {
+		rule, source := b.ruleOf(x)
+		c := x.Cell
+		mark := ""
+		if c.Of(b.s.Measure).Estimate >= b.s.Target {
+			mark = "meets the target"
+		}
+		t.Rows = append(t.Rows, Row{Cells: []string{rule, tank.Cell(x.Tank), share(c.Annual.Estimate), share(c.Annual.Low) + "–" + share(c.Annual.High),
+			share(c.Time.Estimate), share(c.Volumetric.Estimate), source}, Mark: mark})
+	}
+	if a := b.r.Main; !math.IsNaN(a.Tank) {
+		c := a.Cell
+		t.Rows = append(t.Rows, Row{Cells: []string{"this study", tank.Cell(a.Tank), share(c.Annual.Estimate), share(c.Annual.Low) + "–" + share(c.Annual.High),
+			share(c.Time.Estimate), share(c.Volumetric.Estimate), ""}, Mark: "meets the target"})
+	}
+	return t
+}
+
+// ruleOf words a rule of thumb with this site's numbers, and its source.
+func (b *sheetMaker) ruleOf(x sim.Thumb) (rule, source string) {
+	switch x.Rule {
+	case sim.ThumbFive:
+		return fmt.Sprintf("5 %% of a year's yield or use, whichever is less (%s)", b.u.Volume(x.Of)),
+			"the intermediate approach of BS 8515, as used in the Toronto STEP low-impact-development guide"
+	case sim.ThumbSix:
+		return fmt.Sprintf("6 %% of a year's yield or use, whichever is less (%s)", b.u.Volume(x.Of)), "DIN 1989-1, as quoted in practice"
+	case sim.ThumbDays:
+		return fmt.Sprintf("%d days of use at %s", x.Days, b.u.Flow(x.Of)), "City of Stuttgart, Richtige Speichergröße (item 52388)"
+	case sim.ThumbDrySpell:
+		return fmt.Sprintf("the longest dry spell, %s, of use at %s", plural(x.Days, "day"), b.u.Flow(x.Of)), fromCommon
+	}
+	months := x.First.String()
+	if x.Count > 1 {
+		months += " to " + time.Month((int(x.First)-2+x.Count)%12+1).String()
+	}
+	if x.Count == 12 {
+		months = "all year"
+	}
+	return fmt.Sprintf("the use of the dry season, %s, %s", plural(x.Count, "month"), months), fromCommon
+}

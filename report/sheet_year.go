@@ -1,0 +1,120 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+// sheetYears is how many of the driest real years the sheet shows.
+const sheetYears = 5
+
+// year is what the tank holds through the year, and the real driest years.
+func (b *sheetMaker) year() Section {
+	tank := b.u.Volume(b.r.Season.Tank)
+	out := Section{ID: "year", Heading: "The tank through the year"}
+	out.Blocks = append(out.Blocks,
+		text("Run day by day through the real record, %s", b.z.driestWords()),
+		figureBlock("season"), Block{Table: b.driestTable()}, figureBlock("strip"))
+	out.Blocks = append(out.Blocks, figureBlock("balance"), Block{Table: b.monthTable(), Extra: true},
+		Block{Text: fmt.Sprintf("At %s a mean year brings %s into the tank: %s is supplied, %s has to be topped up, %s overflows.",
+			tank, b.u.Volume(b.sum(func(m sim.Month) float64 { return m.Inflow })), b.u.Volume(b.sum(func(m sim.Month) float64 { return m.Supplied })),
+			b.u.Volume(b.sum(sim.Month.TopUp)), b.u.Volume(b.sum(func(m sim.Month) float64 { return m.Spilled })))})
+	return out
+}
+
+func (b *sheetMaker) sum(of func(sim.Month) float64) float64 {
+	total := 0.0
+	for _, m := range b.r.Months {
+		total += of(m)
+	}
+	return total
+}
+
+// hardest returns the real years that were hardest on the tank, the hardest
+// first: by short days, then by rain.
+func (b *sheetMaker) hardest(n int) []sim.RealYear {
+	all := append([]sim.RealYear(nil), b.r.Real...)
+	sort.SliceStable(all, func(i, j int) bool {
+		if all[i].ShortDays != all[j].ShortDays {
+			return all[i].ShortDays > all[j].ShortDays
+		}
+		return all[i].Rain < all[j].Rain
+	})
+	return all[:min(n, len(all))]
+}
+
+func (b *sheetMaker) driestTable() *Table {
+	years := b.hardest(sheetYears)
+	var rain, water []float64
+	for _, y := range years {
+		rain, water = append(rain, y.Rain), append(water, y.Supplied, y.Demand-y.Supplied)
+	}
+	depth, volume := b.u.DepthColumn(rain...), b.u.VolumeColumn(water...)
+	t := &Table{
+		Name:    "driest",
+		Caption: fmt.Sprintf("The real years hardest on %s, of %d", b.u.Volume(b.r.Season.Tank), len(b.r.Real)),
+		Columns: []Column{{Title: "Water year"}, {Title: "Rain", Unit: depth.Unit}, {Title: "Short days"}, {Title: "longest run", Unit: "days"},
+			{Title: "Supplied", Unit: volume.Unit}, {Title: "Lacking", Unit: volume.Unit}},
+		Notes: []string{fmt.Sprintf("Water years begin in %v. The tank is carried through the whole record, starting empty on its first day.", b.r.Years.Start)},
+	}
+	if b.s.Start > 0 {
+		t.Notes[0] = fmt.Sprintf("Water years begin in %v. The tank is carried through the whole record, starting with %s on its first day.", b.r.Years.Start, b.u.Volume(b.s.Start))
+	}
+	for _, y := range years {
+		t.Rows = append(t.Rows, Row{Cells: []string{waterYear(y.Label, b.r.Years), depth.Cell(y.Rain), fmt.Sprint(y.ShortDays), fmt.Sprint(y.LongestDry),
+			volume.Cell(y.Supplied), volume.Cell(y.Demand - y.Supplied)}})
+	}
+	return t
+}
+
+func (b *sheetMaker) monthTable() *Table {
+	var water []float64
+	for _, m := range b.r.Months {
+		water = append(water, m.Inflow, m.Demand, m.Spilled)
+	}
+	v := b.u.VolumeColumn(water...)
+	t := &Table{
+		Name:    "months",
+		Caption: fmt.Sprintf("A mean year at %s, month by month", b.u.Volume(b.r.Season.Tank)),
+		Columns: []Column{{Title: "Month", Words: true}, {Title: "Flows in", Unit: v.Unit}, {Title: "Wanted", Unit: v.Unit}, {Title: "Supplied", Unit: v.Unit},
+			{Title: "Topped up", Unit: v.Unit}, {Title: "Overflows", Unit: v.Unit}, {Title: "Short days"}},
+		Notes: []string{"Means of simulated years; over one month what flows in and what leaves differ by what the tank gains or loses."},
+	}
+	for _, m := range b.r.Months {
+		t.Rows = append(t.Rows, Row{Cells: []string{m.Month.String(), v.Cell(m.Inflow), v.Cell(m.Demand), v.Cell(m.Supplied), v.Cell(m.TopUp()), v.Cell(m.Spilled), units.Fixed(m.ShortDays, 1)}})
+	}
+	return t
+}
+
+// stops is where more storage stops paying.
+func (b *sheetMaker) stops() Section {
+	out := Section{ID: "stop", Heading: "Where more storage stops paying"}
+	for i, st := range b.r.Stops {
+		x := led(stopLead(st.Method), "%s", upperFirst(b.z.stopWords(st)))
+		out.Blocks = append(out.Blocks, x)
+		if i == 0 {
+			out.Blocks = append(out.Blocks, figureBlock("gain"))
+		}
+	}
+	if len(b.r.Stops) == 0 {
+		out.Blocks = append(out.Blocks, text("One size alone has no next one to be compared with."))
+	}
+	if st, a := b.r.Stops, b.r.Main.Tank; len(st) > 0 && !math.IsNaN(a) && st[0].Tank < a {
+		out.Blocks = append(out.Blocks, text("The target asks for more than pays: from %s on, each further step of storage buys reliability rather than water.", b.u.Volume(st[0].Tank)))
+	}
+	return out
+}
+
+func stopLead(method string) string {
+	switch method {
+	case sim.ByValue:
+		return "By price."
+	case sim.ByKnee:
+		return "By the bend of the curve."
+	}
+	return "By the gain of a step."
+}

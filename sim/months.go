@@ -1,0 +1,99 @@
+package sim
+
+import (
+	"time"
+
+	"tankodds/rainfall"
+)
+
+// Month is the mean balance of one calendar month at one tank size, L.
+type Month struct {
+	Month                             time.Month
+	Inflow, Demand, Supplied, Spilled float64 // L; what the tank could not supply is Demand − Supplied
+	ShortDays                         float64
+}
+
+// TopUp is what the tank could not supply and something else, or nobody, did.
+func (m Month) TopUp() float64 { return m.Demand - m.Supplied }
+
+// monthTally sums the days of many years by calendar month, January first.
+type monthTally [12]Month
+
+func (t *monthTally) add(m time.Month, inflow, demand, supplied, spilled, short float64) {
+	x := &t[m-1]
+	x.Inflow += inflow
+	x.Demand += demand
+	x.Supplied += supplied
+	x.Spilled += spilled
+	x.ShortDays += short
+}
+
+// join adds another tally.
+func (t *monthTally) join(o *monthTally) {
+	for m, x := range o {
+		t.add(time.Month(m+1), x.Inflow, x.Demand, x.Supplied, x.Spilled, x.ShortDays)
+	}
+}
+
+// mean returns the months of an average year, the first month of the water
+// year first.
+func (t *monthTally) mean(years float64, start time.Month) []Month {
+	out := make([]Month, 12)
+	for k := range out {
+		m := (int(start) - 1 + k) % 12
+		x := t[m]
+		out[k] = Month{time.Month(m + 1), x.Inflow / years, x.Demand / years, x.Supplied / years, x.Spilled / years, x.ShortDays / years}
+	}
+	return out
+}
+
+// PeakSpill is the real day on which the most water left a tank unused.
+type PeakSpill struct {
+	Date  rainfall.Date
+	Rain  float64 // mm that day
+	Spill float64 // L
+}
+
+// ShortDay is a real day on which the tank could not give what was wanted.
+type ShortDay struct {
+	Date rainfall.Date
+	Day  int     // of the water year, 0 to 364; 29 February counts with the 28th
+	Lack float64 // L wanted and not given
+}
+
+// peakSpill returns the first day of the largest spill, nil where nothing
+// spilled.
+func peakSpill(daily []Day) *PeakSpill {
+	var out *PeakSpill
+	for _, d := range daily {
+		if d.Spill > 0 && (out == nil || d.Spill > out.Spill) {
+			out = &PeakSpill{d.Date, d.Rain, d.Spill}
+		}
+	}
+	return out
+}
+
+// shortDays lists the short days among daily, in order, by the calendar year
+// in which their water year begins.
+func shortDays(daily []Day, start time.Month) map[int][]ShortDay {
+	out := map[int][]ShortDay{}
+	first := map[time.Month]int{} // the day of the water year on which a month begins
+	month := monthsOfYear(start)
+	for t := len(month) - 1; t >= 0; t-- {
+		first[month[t]] = t
+	}
+	for _, d := range daily {
+		if !d.Short {
+			continue
+		}
+		y, m, day := d.Date.YMD()
+		if m < start {
+			y--
+		}
+		if m == time.February {
+			day = min(day, 28)
+		}
+		out[y] = append(out[y], ShortDay{d.Date, first[m] + day - 1, d.Demand - d.Yield})
+	}
+	return out
+}

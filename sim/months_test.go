@@ -1,0 +1,121 @@
+package sim
+
+import (
+	"context"
+	"fmt"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+)
+
+// With 2,000 years the months are read from every trace, so together they are
+// the year of the answer's own cell.
+func TestMonthsAddUpToTheYear(t *testing.T) {
+	s := thumbStudy(100)
+	s.Years = 2000
+	series := drySummer(15)
+	r, err := Size(context.Background(), series, rainfall.WaterYears(), s)
+	require.NoError(t, err)
+	require.Greater(t, r.Main.Tank, 0.0, "this site has an answer")
+	require.Len(t, r.Months, 12)
+	var sum Month
+	for k, m := range r.Months {
+		assert.Equal(t, time.Month(k+1), m.Month, "a water year from January")
+		assert.InDelta(t, float64(rainfall.DaysIn(2001, m.Month))*100, m.Demand, 1e-6)
+		assert.GreaterOrEqual(t, m.TopUp(), 0.0)
+		sum.Inflow += m.Inflow
+		sum.Supplied += m.Supplied
+		sum.Spilled += m.Spilled
+		sum.ShortDays += m.ShortDays
+	}
+	c := r.Main.Cell
+	assert.InEpsilon(t, c.Inflow, sum.Inflow, 1e-9)
+	assert.InEpsilon(t, c.Supplied, sum.Supplied, 1e-9)
+	assert.InEpsilon(t, c.Spilled, sum.Spilled, 1e-9)
+	assert.InDelta(t, c.ShortDays, sum.ShortDays, 1e-9)
+	assert.Zero(t, r.Months[6].Inflow, "no rain in July")
+}
+
+// What is said of the real years is what Replay finds, day by day.
+func TestRealDays(t *testing.T) {
+	s := thumbStudy(100)
+	series := drySummer(15)
+	r, err := Size(context.Background(), series, rainfall.WaterYears(), s)
+	require.NoError(t, err)
+	real, err := Replay(series, s.Roofs, s.Uses, Tank{Nominal: r.Season.Tank, Dead: s.Dead})
+	require.NoError(t, err)
+	require.NotNil(t, r.Peak)
+	most, on := 0.0, rainfall.Date(0)
+	for _, d := range real.Daily {
+		if d.Spill > most {
+			most, on = d.Spill, d.Date
+		}
+	}
+	assert.Equal(t, most, r.Peak.Spill)
+	assert.Equal(t, on, r.Peak.Date)
+
+	short := map[rainfall.Date]float64{}
+	for _, d := range real.Daily {
+		if d.Short {
+			short[d.Date] = d.Demand - d.Yield
+		}
+	}
+	n := 0
+	for _, y := range r.Real {
+		assert.Len(t, y.Short, y.ShortDays, y.Label)
+		for _, d := range y.Short {
+			n++
+			assert.Equal(t, short[d.Date], d.Lack)
+			year, m, day := d.Date.YMD()
+			assert.Equal(t, y.Label, year)
+			start, _ := rainfall.MakeDate(2001, m, min(day, rainfall.DaysIn(2001, m)))
+			first, _ := rainfall.MakeDate(2001, time.January, 1)
+			assert.Equal(t, int(start-first), d.Day)
+		}
+	}
+	assert.Equal(t, len(short), n)
+	assert.NotZero(t, n)
+}
+
+// A water year that crosses New Year, and 29 February.
+func TestShortDaysOfTheWaterYear(t *testing.T) {
+	day := func(y int, m time.Month, d int) Day {
+		date, ok := rainfall.MakeDate(y, m, d)
+		require.True(t, ok)
+		return Day{Date: date, Demand: 10, Yield: 4, Short: true}
+	}
+	got := shortDays([]Day{
+		day(2003, time.October, 1), {Date: 0}, day(2003, time.December, 31), day(2004, time.February, 28),
+		day(2004, time.February, 29), day(2004, time.March, 1), day(2004, time.September, 30), day(2004, time.October, 2),
+	}, time.October)
+	require.Len(t, got, 2)
+	var days []int
+	for _, x := range got[2003] {
+		days = append(days, x.Day)
+		assert.Equal(t, 6.0, x.Lack)
+	}
+	assert.Equal(t, []int{0, 91, 150, 150, 151, 364}, days)
+	assert.Equal(t, 1, got[2004][0].Day)
+	assert.Nil(t, peakSpill([]Day{{Spill: 0}}))
+}
+
+func TestSizeIsIndependentOfWorkers(t *testing.T) {
+	s := thumbStudy(100)
+	s.Years = 400
+	series := drySummer(12)
+	one, four := *s, *s
+	one.Workers, four.Workers = 1, 4
+	a, err := Size(context.Background(), series, rainfall.WaterYears(), &one)
+	require.NoError(t, err)
+	b, err := Size(context.Background(), series, rainfall.WaterYears(), &four)
+	require.NoError(t, err)
+	assert.Equal(t, a.Thumbs, b.Thumbs)
+	assert.Equal(t, a.Months, b.Months)
+	assert.Equal(t, a.Real, b.Real)
+	assert.Equal(t, a.Outlook, b.Outlook)
+	assert.Equal(t, fmt.Sprint(a.Main), fmt.Sprint(b.Main)) // a bound may be NaN
+}

@@ -1,0 +1,152 @@
+package sim
+
+import (
+	"math"
+	"time"
+
+	"tankodds/rainfall"
+)
+
+// The rules of thumb that a Thumb may follow.
+const (
+	ThumbFive      = "5 %"           // FivePercent
+	ThumbSix       = "6 %"           // SixPercent
+	ThumbDays      = "autonomy"      // Autonomy over AutonomyDays
+	ThumbDrySpell  = "longest spell" // Autonomy over the longest dry spell of the record
+	ThumbDrySeason = "dry season"    // DrySeason over the dry months
+)
+
+// AutonomyDays is how long the store must bridge by the days-of-autonomy
+// rule: 21 days (City of Stuttgart, "Richtige Speichergröße", item 52388, and
+// a German practice form for DIN 1989).
+const AutonomyDays = 21
+
+// dryMonth is the share of the average month's rain below which a month is
+// taken as one of the dry season (common practice, no source).
+const dryMonth = 0.5
+
+// Thumb is the size that a rule of thumb gives for the site's own roofs and
+// uses, and what that size does when it is simulated.
+type Thumb struct {
+	Rule  string     // one of the constants above
+	Of    float64    // what the rule starts from: L a year (5 %, 6 %), L a day, or L over the months
+	Days  int        // days bridged, of ThumbDays and ThumbDrySpell
+	First time.Month // of the dry season, of ThumbDrySeason
+	Count int        // its months
+	Tank  float64    // the size that the rule gives, taken as nominal, L
+	Cell  Cell       // its measures, simulated; the record error is in them as in Answer.Cell
+}
+
+// thumbs sizes the store by every rule of thumb: from the mean rain of the
+// usable years, the uses and the longest dry spell of the record. A rule that
+// gives no size above zero is left out.
+func (s *Study) thumbs(series *rainfall.Series) []Thumb {
+	years := series.Years
+	var rain float64
+	for i := range years.Len() {
+		rain += years.Total(i)
+	}
+	rain /= float64(years.Len())
+	perDay := MeanDemand(s.Uses)
+	perMonth := monthlyDemand(s.Uses)
+	want := 0.0
+	for _, x := range perMonth {
+		want += x
+	}
+	least := min(AnnualYield(s.Roofs, rain, 0), want)
+	spell := longestDry(series)
+	first, count := drySeason(years)
+	all := []Thumb{
+		{Rule: ThumbFive, Of: least, Tank: FivePercent(least, least)},
+		{Rule: ThumbSix, Of: least, Tank: SixPercent(least, least)},
+		{Rule: ThumbDays, Of: perDay, Days: AutonomyDays, Tank: Autonomy(perDay, AutonomyDays)},
+		{Rule: ThumbDrySpell, Of: perDay, Days: spell, Tank: Autonomy(perDay, float64(spell))},
+		{Rule: ThumbDrySeason, First: first, Count: count, Tank: DrySeason(perMonth, first, count)},
+	}
+	var out []Thumb
+	for _, t := range all {
+		if t.Rule == ThumbDrySeason {
+			t.Of = t.Tank
+		}
+		if t.Tank > 0 && !math.IsInf(t.Tank, 0) {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// monthlyDemand returns what the uses want in each calendar month of a year
+// of 365 days, L, January first; weekdays as often as they are on average.
+func monthlyDemand(uses []Use) (out [12]float64) {
+	const years = 7 // after which the weeks begin on the same day again
+	month := monthsOfYear(time.January)
+	for t, d := range TraceDemand(years, time.January, uses) {
+		out[month[t%rainfall.DaysPerYear]-1] += d / years
+	}
+	return out
+}
+
+// longestDry is the longest run of days below rainfall.WetDay, none missing.
+func longestDry(s *rainfall.Series) int {
+	best, n := 0, 0
+	for _, x := range s.Depth {
+		if !(x < rainfall.WetDay) {
+			n = 0
+			continue
+		}
+		n++
+		best = max(best, n)
+	}
+	return best
+}
+
+// drySeason returns the longest run of calendar months, December followed by
+// January, each with less than dryMonth of the average month's rain; the
+// driest month alone where there is none. Of equal runs the first wins.
+func drySeason(y *rainfall.Years) (first time.Month, months int) {
+	var mean [12]float64
+	month := monthsOfYear(y.Start)
+	total := 0.0
+	for _, rain := range y.Rain {
+		for t, x := range rain {
+			mean[month[t]-1] += x
+			total += x
+		}
+	}
+	driest := 0
+	for m, x := range mean {
+		if x < mean[driest] {
+			driest = m
+		}
+	}
+	first, months = time.Month(driest+1), 1
+	longest := 0
+	for from := range mean {
+		n := 0
+		for n < 12 && mean[(from+n)%12] < dryMonth*total/12 {
+			n++
+		}
+		if n > longest {
+			longest = n
+			first, months = time.Month(from+1), n
+		}
+	}
+	return first, months
+}
+
+// thumbSizes lists the usable sizes of the rules of thumb.
+func (s *Study) thumbSizes(all []Thumb) []float64 {
+	var out []float64
+	for _, t := range all {
+		out = append(out, s.Usable(t.Tank))
+	}
+	return out
+}
+
+// judge reads what the rules' sizes do out of row i of a run.
+func (r *Result) judge(s *Study, run *totals, i int) {
+	for k := range r.Thumbs {
+		t := &r.Thumbs[k]
+		t.Cell = s.cell(run, i, k, TotalArea(s.Roofs), t.Tank)
+	}
+}

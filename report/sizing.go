@@ -20,6 +20,7 @@ type Sizing struct {
 	Series  *rainfall.Series
 	Result  *sim.Result
 	Units   units.System
+	Source  RecordInput // which record was asked for, and how to read it
 
 	known *rainfall.Summary
 }

@@ -9,4 +9,5 @@ var commands = []*command{
 	&backtestCommand,
 	&recordCommand,
 	&newCommand,
+	&recheckCommand,
 }

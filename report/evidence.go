@@ -17,6 +17,9 @@ var parts = []struct {
 	key  string
 	make func(*Sizing) (*node, error)
 }{
+	// The inputs once more: an input altered by itself is then a value that
+	// differs, named, even where no number follows it.
+	{"inputs", func(z *Sizing) (*node, error) { return treeOf(z.inputs()) }},
 	{"words", func(z *Sizing) (*node, error) { return treeOf(z.said()) }},
 	{"warnings", func(z *Sizing) (*node, error) { return treeOf(z.Warnings()) }},
 	{"record", (*Sizing).recordValues},
@@ -40,8 +43,8 @@ type saidJSON struct {
 	Text  string `json:"text"`
 }
 
-// recordValues is the record's own sheet but for the file's name, which is an
-// input.
+// recordValues is the record's own sheet but for the file's name and SHA-256,
+// which are inputs.
 func (z *Sizing) recordValues() (*node, error) {
 	var b bytes.Buffer
 	if err := WriteRecordJSON(&b, z.summary()); err != nil {
@@ -51,7 +54,7 @@ func (z *Sizing) recordValues() (*node, error) {
 	if err != nil {
 		return nil, err
 	}
-	return n.without("schema", "file"), nil
+	return n.without("schema", "file", "sha256"), nil
 }
 
 // values returns every value that evidence holds beside the inputs.

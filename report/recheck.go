@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 )
 
 // The rule by which two numbers agree. On one kind of processor they agree to
@@ -136,6 +137,17 @@ func NewRecheck(file string, e *Evidence, again *Sizing, record RecordCheck, fou
 		}
 	}
 	return c, nil
+}
+
+// ChangedInput names the first input that was altered by itself, "" where
+// none was. A record of another SHA-256 is the record's affair.
+func (c *Recheck) ChangedInput() string {
+	for _, r := range c.Rows {
+		if name, ok := strings.CutPrefix(r.Name, "inputs · "); ok && r.status == differs && r.Path != "results.inputs.record.sha256" {
+			return strings.TrimPrefix(name, "study · ")
+		}
+	}
+	return ""
 }
 
 // count returns how many rows have a status.

@@ -34,7 +34,7 @@ wrote the evidence, that is said; it is no disagreement if the numbers agree.
 
 Exit code 0: everything agrees; 3: a value differs or the record was changed;
 1: it could not be run.`,
-	example: "tankodds recheck testdata/seattle-evidence.json",
+	example: "tankodds recheck sheet/evidence.json",
 	maxArgs: 1,
 	flags:   []func(*pflag.FlagSet, *options){rainFlag, recheckFlags, printFlags},
 	run:     runRecheck,
@@ -96,11 +96,13 @@ func runRecheck(ctx context.Context, c *call) error {
 	} else {
 		out.Text(c.stdout, c.opt.all)
 	}
-	switch {
+	switch input := out.ChangedInput(); {
 	case out.Agrees():
 		return nil
 	case found.state == report.RecordChanged:
 		return &problem{code: exitDisagrees, text: file + ": the record was changed since: " + found.input.File + " is not the file that the evidence rests on"}
+	case input != "":
+		return &problem{code: exitDisagrees, text: file + ": an input was changed by itself: " + input}
 	}
 	return &problem{code: exitDisagrees, text: file + ": a number or a word in it is not what its inputs come to"}
 }
@@ -290,5 +292,9 @@ func (c *call) again(ctx context.Context, p *plan, in report.RecordInput, found 
 	if err != nil {
 		return nil, err
 	}
-	return c.answer(ctx, p, rec, s, "running it again")
+	z, err := c.answer(ctx, p, rec, s, "running it again")
+	if err == nil {
+		z.Source = in
+	}
+	return z, err
 }

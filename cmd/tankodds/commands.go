@@ -10,4 +10,6 @@ var commands = []*command{
 	&recordCommand,
 	&newCommand,
 	&recheckCommand,
+	&completionCommand,
+	&manCommand,
 }

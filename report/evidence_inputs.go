@@ -122,33 +122,7 @@ func (j *studyJSON) Sim() (*sim.Study, error) {
 	if s.Measure, err = sim.ParseMeasure(j.Measure); err != nil {
 		return nil, err
 	}
-	if err := j.check(); err != nil {
-		return nil, err
-	}
 	return s, s.Check()
-}
-
-// check refuses what the site file and the flags could not have asked for,
-// and sim.Study.Check therefore does not look at.
-func (j *studyJSON) check() error {
-	if !(j.Level > 0 && j.Level < 1) {
-		return fmt.Errorf("level %g is not between 0 and 1", float64(j.Level))
-	}
-	c := j.Costs
-	switch {
-	case c == nil:
-		return nil
-	case len(c.Sizes) < 2 || len(c.Sizes) != len(c.Prices):
-		return errors.New("costs need a price for each of at least two sizes")
-	case !(c.Life > 0) || !(c.Discount >= 0):
-		return errors.New("costs need a life above 0 years and a discount rate of 0 or more")
-	}
-	for i, x := range c.Sizes {
-		if !(x > 0) || i > 0 && x <= c.Sizes[i-1] {
-			return errors.New("the sizes with prices must be above 0 and rising")
-		}
-	}
-	return nil
 }
 
 func numbers(x []float64) []number {

@@ -176,11 +176,11 @@ func TestReadEvidence(t *testing.T) {
 		{swap("\"seed\": 7", "\"Seed\": 7"), "e.json: inputs.study.seed is missing"},
 		{swap("\"seed\": 7", "\"seed\": 7, \"speed\": 1"), "e.json: inputs.study.speed is no input known here"},
 		{swap("\"seed\": 7,", ""), "e.json: inputs.study.seed is missing"},
-		{swap("\"level\": 0.9", "\"level\": 5"), "e.json: inputs.study: level 5 is not between 0 and 1"},
+		{swap("\"level\": 0.9", "\"level\": 5"), "e.json: inputs.study: level 5 of the intervals is not between 0 and 1"},
 		{swap("\"level\": 0.9", "\"level\": null"), "e.json: inputs.study.level cannot be null"},
 		{swap("\"rule\": \"yas\"", "\"rule\": \"yes\""), "e.json: inputs.study: rule \"yes\" is neither yas nor ybs"},
 		{swap("\"units\": \"si\"", "\"units\": \"cgs\""), "e.json: inputs.units: "},
-		{swap("\"prices\": [100, 2000]", "\"prices\": [100]"), "e.json: inputs.study: costs need a price for each of at least two sizes"},
+		{swap("\"prices\": [100, 2000]", "\"prices\": [100]"), "e.json: inputs.study: prices of at least two tank sizes are needed"},
 		{swap("\"target\": 0.8", "\"target\": 1.5"), "e.json: inputs.study: target 1.5 is not between 0 and 1"},
 	} {
 		_, err := ReadEvidence("e.json", []byte(c.text))

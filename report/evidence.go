@@ -1,69 +1,100 @@
 package report
 
-import "encoding/json"
+import (
+	"bytes"
+	"reflect"
+	"slices"
+)
 
-// EvidenceJSON returns everything that the answer rests on and every number
-// shown, as one object of the schema tankodds/evidence/1: the size object
-// and, in it, the inputs that would give it again.
-func (z *Sizing) EvidenceJSON() ([]byte, error) {
-	size, err := z.JSON()
+// EvidenceSchema names the shape of evidence.
+const EvidenceSchema = "tankodds/evidence/1"
+
+// parts lists what evidence holds beside the inputs, in order: every number
+// and every word shown. A part is a key and what makes its value; one that a
+// new page or figure shows joins with a line here. The fields of sim.Result
+// follow by themselves (see valuesOf).
+var parts = []struct {
+	key  string
+	make func(*Sizing) (*node, error)
+}{
+	// The inputs once more: an input altered by itself is then a value that
+	// differs, named, even where no number follows it.
+	{"inputs", func(z *Sizing) (*node, error) { return treeOf(z.inputs()) }},
+	{"words", func(z *Sizing) (*node, error) { return treeOf(z.said()) }},
+	{"warnings", func(z *Sizing) (*node, error) { return treeOf(z.Warnings()) }},
+	{"record", (*Sizing).recordValues},
+}
+
+// said returns every sentence of the answer with its label.
+func (z *Sizing) said() []saidJSON {
+	out := []saidJSON{{"Site", z.siteLine()}}
+	label := ""
+	for _, s := range z.Answer() {
+		if s.Label != "" {
+			label = s.Label // a sentence without one goes on under the last
+		}
+		out = append(out, saidJSON{label, s.Text})
+	}
+	return append(out, saidJSON{"Basis", z.basis()})
+}
+
+type saidJSON struct {
+	Label string `json:"label"`
+	Text  string `json:"text"`
+}
+
+// recordValues is the record's own sheet but for the file's name and SHA-256,
+// which are inputs.
+func (z *Sizing) recordValues() (*node, error) {
+	var b bytes.Buffer
+	if err := WriteRecordJSON(&b, z.summary()); err != nil {
+		return nil, err
+	}
+	n, err := parseTree(b.Bytes())
 	if err != nil {
 		return nil, err
 	}
-	s := z.Result.Study
-	type tankJSON struct {
-		Sizes []number `json:"sizes_l"`
-		Areas []number `json:"roof_areas_m2"`
-		Dead  number   `json:"dead_share"`
-		Start number   `json:"start_l"`
+	return n.without("schema", "file", "sha256"), nil
+}
+
+// values returns every value that evidence holds beside the inputs.
+func (z *Sizing) values() (*node, error) {
+	out := &node{kind: jsonObject}
+	for _, p := range parts {
+		v, err := p.make(z)
+		if err != nil {
+			return nil, err
+		}
+		out.add(p.key, v)
 	}
-	tank := tankJSON{Dead: number(s.Dead), Start: number(s.Start)}
-	for _, x := range s.Sizes {
-		tank.Sizes = append(tank.Sizes, number(x))
+	found := valuesOf(reflect.ValueOf(*z.Result))
+	for _, k := range slices.Concat(first, found.keys) {
+		if out.at(k) == nil { // the result's warnings are among those told
+			out.add(k, found.at(k))
+		}
 	}
-	for _, x := range s.Areas {
-		tank.Areas = append(tank.Areas, number(x))
+	return out, nil
+}
+
+// first are the values of a result that are looked at first.
+var first = []string{"answer", "stops", "outlook", "answer_by_roof"}
+
+// EvidenceJSON returns one object of the schema tankodds/evidence/1: the
+// inputs, from which the study can be run again, and every value that came
+// of them. Numbers are SI in their shortest exact form.
+func (z *Sizing) EvidenceJSON() ([]byte, error) {
+	inputs, err := treeOf(z.inputs())
+	if err != nil {
+		return nil, err
 	}
-	type costsJSON struct {
-		Sizes    []float64 `json:"sizes_l"`
-		Prices   []float64 `json:"prices"`
-		Water    float64   `json:"water_price_per_m3"`
-		Life     float64   `json:"life_years"`
-		Discount float64   `json:"discount_rate"`
-		Currency string    `json:"currency"`
+	values, err := z.values()
+	if err != nil {
+		return nil, err
 	}
-	var costs *costsJSON
-	if c := s.Costs; c != nil {
-		costs = &costsJSON{c.Sizes, c.Prices, c.Water, c.Life, c.Discount, c.Currency}
-	}
-	var words []string
-	for _, x := range z.Answer() {
-		words = append(words, x.Text)
-	}
-	type curveJSON struct {
-		Tank     number       `json:"tank_l"`
-		Measure  intervalJSON `json:"measure"`
-		Supplied number       `json:"supplied_l_per_year"`
-	}
-	var curve []curveJSON
-	for _, c := range z.Result.Curve {
-		curve = append(curve, curveJSON{number(c.Tank), interval(c.Of(s.Measure)), number(c.Supplied)})
-	}
-	return marshal(struct {
-		Schema     string          `json:"schema"`
-		Version    string          `json:"version"`
-		File       string          `json:"rain_file"`
-		Unit       string          `json:"rain_unit"`
-		Tank       tankJSON        `json:"tank"`
-		Allow      int             `json:"allowed_short_days"`
-		Replicates int             `json:"resampled_records"`
-		Horizon    int             `json:"horizon_years"`
-		GainStop   number          `json:"gain_stop_share"`
-		Costs      *costsJSON      `json:"costs"`
-		Units      string          `json:"units"`
-		Words      []string        `json:"words"`
-		Curve      []curveJSON     `json:"curve"`
-		Size       json.RawMessage `json:"size"`
-	}{"tankodds/evidence/1", z.Version, z.Record.File, z.Record.Unit, tank, s.Allow, s.Replicates, s.Horizon, number(s.GainStop),
-		costs, z.Units.String(), words, curve, size})
+	doc := &node{kind: jsonObject}
+	doc.add("schema", &node{kind: jsonText, text: EvidenceSchema})
+	doc.add("version", &node{kind: jsonText, text: z.Version})
+	doc.add("inputs", inputs)
+	doc.add("results", values)
+	return doc.bytes(), nil
 }

@@ -20,7 +20,8 @@ type Sizing struct {
 	Series  *rainfall.Series
 	Result  *sim.Result
 	Units   units.System
-	Cover   Cover // of its sheet
+	Source  RecordInput // which record was asked for, and how to read it
+	Cover   Cover       // of its sheet
 
 	known *rainfall.Summary
 }

@@ -9,4 +9,7 @@ var commands = []*command{
 	&backtestCommand,
 	&recordCommand,
 	&newCommand,
+	&recheckCommand,
+	&completionCommand,
+	&manCommand,
 }

@@ -32,6 +32,7 @@ type options struct {
 	units, out         string
 	json, quiet, demo  bool
 	backtest           backtestOptions
+	all                bool
 	given              func(flag string) bool
 }
 
@@ -87,6 +88,11 @@ func questionFlags(fs *pflag.FlagSet, o *options) {
 	fs.Uint64Var(&o.seed, "seed", 0, fmt.Sprintf("begin every random draw from `N`; the same seed, the same answer (%d)", defaultSeed))
 	fs.StringVar(&o.recordError, "record-error", "", "`SWITCH` on or off the resampling of the record's years (on)")
 	fs.IntVar(&o.horizon, "horizon", 0, fmt.Sprintf("say what the next `N` years may bring (%d)", sim.DefaultHorizon))
+	workersFlag(fs, o)
+}
+
+// workersFlag says how many cores work.
+func workersFlag(fs *pflag.FlagSet, o *options) {
 	fs.IntVar(&o.workers, "workers", 0, "work on `N` cores; without it all; the answer is the same")
 }
 

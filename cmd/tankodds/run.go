@@ -95,12 +95,7 @@ func dispatch(ctx context.Context, args []string, c *call) error {
 			sayOverview(c.stdout)
 			return nil
 		}
-		cmd, err := findCommand(args[1])
-		if err != nil {
-			return err
-		}
-		sayHelp(c.stdout, cmd)
-		return nil
+		return sayHelpOn(c.stdout, args[1])
 	default:
 		cmd, err := findCommand(name)
 		if err != nil {
@@ -117,6 +112,9 @@ func findCommand(name string) (*command, error) {
 			return c, nil
 		}
 		names = append(names, c.name)
+	}
+	if _, ok := findTopic(name); ok {
+		return nil, misuse("tankodds help "+name+" tells of it", "%s is no command but a topic of help", name)
 	}
 	if strings.HasPrefix(name, "-") {
 		return nil, misuse("flags follow a command, as in tankodds size --target 0.9", "%s stands where a command is expected", name)
@@ -216,17 +214,49 @@ usage: tankodds COMMAND [flags]
 commands:
 `)
 	for _, c := range commands {
-		fmt.Fprintf(w, "  %-10s%s\n", c.name, c.short)
+		fmt.Fprintf(w, "  %-12s%s\n", c.name, c.short)
 	}
 	fmt.Fprint(w, `
-"tankodds help COMMAND" says more of each; "tankodds --version" says which
-version this is. Exit codes: 0 done, 1 could not run, 2 wrong usage,
-3 recheck disagrees, 130 interrupted.
+"tankodds help COMMAND" says more of each. Topics that help also tells of, as
+in "tankodds help method":
+
+`)
+	for _, t := range topics {
+		fmt.Fprintf(w, "  %-12s%s\n", t.name, t.short)
+	}
+	fmt.Fprint(w, `
+"tankodds --version" says which version this is. Exit codes: 0 done, 1 could
+not run, 2 wrong usage, 3 recheck disagrees, 130 interrupted.
 
 To see an answer at once, from an invented site with an invented record:
 
   tankodds size
 `)
+}
+
+// sayHelpOn prints the help of a command or a topic.
+func sayHelpOn(w io.Writer, name string) error {
+	if t, ok := findTopic(name); ok {
+		text, err := t.text()
+		if err != nil {
+			return err
+		}
+		_, err = io.WriteString(w, text)
+		return err
+	}
+	cmd, err := findCommand(name)
+	if err != nil {
+		var names []string
+		for _, t := range topics {
+			names = append(names, t.name)
+		}
+		if near := nearest(name, names); near != "" {
+			return misuse("did you mean tankodds help "+near, "no command or topic is called %q", name)
+		}
+		return err
+	}
+	sayHelp(w, cmd)
+	return nil
 }
 
 func sayHelp(w io.Writer, c *command) {

@@ -76,7 +76,7 @@ func TestOverview(t *testing.T) {
 		assert.Empty(t, stderr)
 	}
 	for _, c := range commands {
-		assert.Contains(t, want, "\n  "+fmt.Sprintf("%-10s", c.name)+c.short+"\n")
+		assert.Contains(t, want, "\n  "+fmt.Sprintf("%-12s", c.name)+c.short+"\n")
 	}
 	assert.NotContains(t, want, "probe")
 }

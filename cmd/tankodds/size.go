@@ -55,6 +55,9 @@ func runSize(ctx context.Context, c *call) error {
 	if out == nil {
 		return nil
 	}
+	if z.Source.Unpacked, err = p.rain.unpacked(z.Record); err != nil {
+		return err
+	}
 	if err := writeSizing(out, z); err != nil {
 		return err
 	}
@@ -75,6 +78,11 @@ func (c *call) series(r rainOptions) (*rainfall.Record, *rainfall.Series, error)
 	if err != nil {
 		return nil, nil, err
 	}
+	return r.fill(rec)
+}
+
+// fill cuts a record to what is used of it and fills its usable years.
+func (r rainOptions) fill(rec *rainfall.Record) (_ *rainfall.Record, _ *rainfall.Series, err error) {
 	if r.since > 0 {
 		if rec, err = rec.Since(r.since); err != nil {
 			return nil, nil, err
@@ -97,6 +105,11 @@ func (c *call) sizing(ctx context.Context, p *plan, what string) (*report.Sizing
 	if err != nil {
 		return nil, err
 	}
+	return c.answer(ctx, p, rec, s, what)
+}
+
+// answer answers a plan whose record is read.
+func (c *call) answer(ctx context.Context, p *plan, rec *rainfall.Record, s *rainfall.Series, what string) (*report.Sizing, error) {
 	if s.Years.Len() == 0 {
 		return nil, noUsableYear(rec, s)
 	}
@@ -111,7 +124,7 @@ func (c *call) sizing(ctx context.Context, p *plan, what string) (*report.Sizing
 	if title == "" {
 		title = rec.Name()
 	}
-	return &report.Sizing{Version: version, Title: title, Record: rec, Series: s, Result: r, Units: p.system, Cover: p.cover()}, nil
+	return &report.Sizing{Version: version, Title: title, Record: rec, Series: s, Result: r, Units: p.system, Source: p.rain.source(), Cover: p.cover()}, nil
 }
 
 func noUsableYear(rec *rainfall.Record, s *rainfall.Series) error {

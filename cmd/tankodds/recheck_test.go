@@ -1,0 +1,241 @@
+package main
+
+import (
+	"bytes"
+	"compress/gzip"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// evidenceOf sizes the invented site from its files, quickly, and leaves the
+// evidence in out/. The folder it returns is the current one.
+func evidenceOf(t *testing.T, args ...string) string {
+	t.Helper()
+	dir := t.TempDir()
+	t.Chdir(dir)
+	code, _, stderr := typed(t, "new", ".")
+	require.Equal(t, exitDone, code, stderr)
+	code, _, stderr = typed(t, append([]string{"size", "site.yaml", "--years", "50", "--record-error", "off", "--out", "out"}, args...)...)
+	require.Equal(t, exitDone, code, stderr)
+	return dir
+}
+
+// edit replaces the first place in a file where from stands: the inputs come
+// first in evidence.
+func edit(t *testing.T, file, from, to string) {
+	t.Helper()
+	b, err := os.ReadFile(file)
+	require.NoError(t, err)
+	require.Contains(t, string(b), from)
+	require.NoError(t, os.WriteFile(file, []byte(strings.Replace(string(b), from, to, 1)), 0o666))
+}
+
+func TestRecheckOfTheDemo(t *testing.T) {
+	dir := t.TempDir()
+	code, _, stderr := typed(t, "size", "--years", "50", "--record-error", "off", "--out", dir)
+	require.Equal(t, exitDone, code, stderr)
+	code, stdout, stderr := typed(t, "recheck", filepath.Join(dir, "evidence.json"))
+	require.Equal(t, exitDone, code, stderr)
+	assert.Empty(t, stderr)
+	first, rest, _ := strings.Cut(stdout, "\n")
+	assert.Regexp(t, `^evidence\.json: ([\d,]+) of ([\d,]+) values agree\.$`, first)
+	golden(t, "recheck-demo.txt", rest)
+}
+
+// A study in which every option is set comes back as it was.
+func TestRecheckEveryInput(t *testing.T) {
+	evidenceOf(t, "--years", "100", "--record-error", "on", "--seed", "18446744073709551615", "--rule", "ybs", "--measure", "volume",
+		"--target", "0.7", "--start", "333L", "--dead", "2.5%", "--runoff", "0.77", "--first-flush", "0.02in", "--horizon", "20",
+		"--generator", "years", "--since", "1990", "--water-year", "aug", "--units", "us", "--roofs", "150m2,180m2", "--dates", "dmy", "--unit", "mm",
+		"--use", "toilets 30gal/day weekdays", "--use", "wash 10L/day sat", "--roof", "barn 1500sqft tile", "--roof", "30m2 gravel")
+	code, stdout, stderr := typed(t, "recheck", "out/evidence.json")
+	require.Equal(t, exitDone, code, stdout+stderr)
+	assert.Contains(t, stdout, "to the last digit")
+}
+
+func TestRecheckCatches(t *testing.T) {
+	evidenceOf(t)
+	whole, err := os.ReadFile("out/evidence.json")
+	require.NoError(t, err)
+	record, err := os.ReadFile(demoRainName)
+	require.NoError(t, err)
+
+	code, stdout, stderr := typed(t, "recheck", "out/evidence.json")
+	require.Equal(t, exitDone, code, stdout+stderr)
+	var doc map[string]any
+	require.NoError(t, json.Unmarshal(whole, &doc))
+
+	for _, c := range []struct{ what, file, from, to, stdout, stderr string }{
+		{"roof", "out/evidence.json", `"area_m2": 180`, `"area_m2": 181`, "inputs · study · roofs · studio ·                      180                  181\n  area, m²\n", "out/evidence.json: an input was changed by itself: roofs · studio · area, m²\n"},
+		{"seed", "out/evidence.json", `"seed": 1,`, `"seed": 2,`, "inputs · study · seed                                    1                    2\n", "input was changed by itself: seed\n"},
+		{"use", "out/evidence.json", `"daily_l": 120`, `"daily_l": 120.5`, "inputs · study · uses · toilets ·                      120                120.5\n  daily, L\n", "input was changed by itself: uses · toilets · daily, L\n"},
+		{"rule", "out/evidence.json", `"rule": "yas"`, `"rule": "ybs"`, "words · Site · text", "input was changed by itself: rule\n"},
+		{"price", "out/evidence.json", `"water_price_per_m3": 3.2`, `"water_price_per_m3": 9`, "inputs · study · costs · water price                   3.2                    9\n  per m3\n", "input was changed by itself: costs · water price per m3\n"},
+		{"figure", "out/evidence.json", `"mean_annual_years": 59`, `"mean_annual_years": 58`, "record · mean annual years                              58                   59\n", "a number or a word in it is not what its inputs come to\n"},
+		{"word", "out/evidence.json", "usable water years", "usable dry years", "words · Basis · text\n  in the file carrow-hill.csv (a gauge", "a number or a word"},
+		{"record", demoRainName, "1999-12-31,", "1999-12-31,9", "carrow-hill.csv was changed: its SHA-256 is ", "the record was changed since: carrow-hill.csv is not the file that the evidence rests on"},
+		{"checksum", "out/evidence.json", "\"sha256\": \"", "\"sha256\": \"0", "inputs · record · sha256\n  in the file 21342c", "a number or a word"},
+	} {
+		edit(t, c.file, c.from, c.to)
+		code, stdout, stderr := typed(t, "recheck", "out/evidence.json")
+		assert.Equal(t, exitDisagrees, code, c.what)
+		assert.Contains(t, stdout, c.stdout, c.what)
+		assert.Contains(t, stderr, c.stderr, c.what)
+		assert.Equal(t, 1, strings.Count(stderr, "\n"), stderr)
+		for line := range strings.Lines(stdout) {
+			assert.LessOrEqual(t, len([]rune(strings.TrimSuffix(line, "\n"))), 80, line)
+		}
+		require.NoError(t, os.WriteFile("out/evidence.json", whole, 0o666))
+		require.NoError(t, os.WriteFile(demoRainName, record, 0o666))
+	}
+
+	// One figure is one row, in words and in JSON.
+	edit(t, "out/evidence.json", `"mean_annual_years": 59`, `"mean_annual_years": 58`)
+	_, stdout, _ = typed(t, "recheck", "out/evidence.json")
+	assert.Equal(t, 1, strings.Count(stdout, "record · "))
+	code, stdout, _ = typed(t, "recheck", "out/evidence.json", "--json")
+	assert.Equal(t, exitDisagrees, code)
+	var got struct {
+		Differ int
+		Rows   []struct{ Path string }
+	}
+	require.NoError(t, json.Unmarshal([]byte(stdout), &got))
+	assert.Equal(t, 1, got.Differ)
+	require.Len(t, got.Rows, 1)
+	assert.Equal(t, "results.record.mean_annual_years", got.Rows[0].Path)
+}
+
+// A version that only has another name agrees, with a note.
+func TestRecheckOtherVersion(t *testing.T) {
+	evidenceOf(t)
+	edit(t, "out/evidence.json", `"version": "`+version+`"`, `"version": "0.0.9"`)
+	code, stdout, stderr := typed(t, "recheck", "out/evidence.json")
+	assert.Equal(t, exitDone, code, stderr)
+	assert.Contains(t, stdout, "Version        "+version+"; 0.0.9 wrote the evidence. Both come to the same.\n")
+	edit(t, "out/evidence.json", `"usable_years": 58`, `"usable_years": 59`)
+	code, stdout, _ = typed(t, "recheck", "out/evidence.json")
+	assert.Equal(t, exitDisagrees, code)
+	assert.Contains(t, stdout, "Version        "+version+"; 0.0.9 wrote the evidence.\n")
+}
+
+// The record may lie elsewhere, packed, unpacked or packed again.
+func TestRecheckFindsTheRecord(t *testing.T) {
+	evidenceOf(t)
+	record, err := os.ReadFile(demoRainName)
+	require.NoError(t, err)
+	packed := func(level int) []byte {
+		var b bytes.Buffer
+		z, err := gzip.NewWriterLevel(&b, level)
+		require.NoError(t, err)
+		_, err = z.Write(record)
+		require.NoError(t, err)
+		require.NoError(t, z.Close())
+		return b.Bytes()
+	}
+	put := func(path string, b []byte) {
+		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o777))
+		require.NoError(t, os.WriteFile(path, b, 0o666))
+	}
+	check := func(want int, stdoutHas string, args ...string) string {
+		t.Helper()
+		code, stdout, stderr := typed(t, append([]string{"recheck", "out/evidence.json"}, args...)...)
+		assert.Equal(t, want, code, stdout+stderr)
+		assert.Contains(t, stdout, stdoutHas)
+		return stderr
+	}
+	require.NoError(t, os.Remove(demoRainName))
+	assert.Equal(t, "tankodds: out/evidence.json: the record carrow-hill.csv is missing\nhint: put it beside the evidence, or name it with --rain FILE\n",
+		check(exitFailed, ""))
+	put("elsewhere/gauge.csv", record)
+	check(exitDone, "Record         gauge.csv, unchanged", "--rain", "elsewhere/gauge.csv")
+	put("out/carrow-hill.csv.gz", packed(9))
+	check(exitDone, "Record         carrow-hill.csv.gz, packed otherwise than it was, the same\n               inside.")
+	put("out/carrow-hill.csv", record)
+	check(exitDone, "Record         carrow-hill.csv, unchanged")
+	// One that is the same wins over one that is nearer.
+	put("out/carrow-hill.csv", append(record, "\n"...))
+	put("carrow-hill.csv", record)
+	check(exitDone, "Record         carrow-hill.csv, unchanged")
+	assert.Equal(t, "tankodds: nothing.csv: cannot be read: no such file or directory\n", check(exitFailed, "", "--rain", "nothing.csv"))
+	put("site.yaml.csv", []byte("no record at all"))
+	assert.Contains(t, check(exitDisagrees, "", "--rain", "site.yaml.csv"), "tankodds: the record was changed, and as it is now: site.yaml.csv: no format")
+
+	// Evidence from a packed record, then the record unpacked or repacked.
+	put("packed/carrow-hill.csv.gz", packed(9))
+	code, _, stderr := typed(t, "size", "site.yaml", "--rain", "packed/carrow-hill.csv.gz", "--years", "50", "--record-error", "off", "--out", "out")
+	require.Equal(t, exitDone, code, stderr)
+	require.NoError(t, os.RemoveAll("packed"))
+	require.NoError(t, os.Remove("out/carrow-hill.csv.gz"))
+	put("out/carrow-hill.csv", record)
+	check(exitDone, "packed otherwise")
+	require.NoError(t, os.Remove("out/carrow-hill.csv"))
+	require.NoError(t, os.Remove("carrow-hill.csv"))
+	put("out/carrow-hill.csv.gz", packed(1))
+	check(exitDone, "packed otherwise")
+}
+
+// Evidence of a record that came by standard input asks for it.
+func TestRecheckStandardInput(t *testing.T) {
+	evidenceOf(t)
+	record, err := os.ReadFile(demoRainName)
+	require.NoError(t, err)
+	var out, errs bytes.Buffer
+	code := run(t.Context(), []string{"size", "site.yaml", "--rain", "-", "--years", "50", "--record-error", "off", "--out", "out"}, bytes.NewReader(record), &out, &errs)
+	require.Equal(t, exitDone, code, errs.String())
+	code, _, stderr := typed(t, "recheck", "out/evidence.json")
+	assert.Equal(t, exitFailed, code)
+	assert.Contains(t, stderr, "the record came from standard input and is not here\nhint: name its file with --rain FILE\n")
+	code, stdout, stderr := typed(t, "recheck", "out/evidence.json", "--rain", demoRainName)
+	assert.Equal(t, exitDone, code, stdout+stderr)
+	out.Reset()
+	code = run(t.Context(), []string{"recheck", "out/evidence.json", "--rain", "-"}, bytes.NewReader(record), &out, &errs)
+	assert.Equal(t, exitDone, code, out.String())
+}
+
+func TestRecheckMisuse(t *testing.T) {
+	t.Chdir(t.TempDir())
+	require.NoError(t, os.WriteFile("page.json", []byte("{}"), 0o666))
+	for _, c := range []struct {
+		args   string
+		code   int
+		stderr string
+	}{
+		{"recheck", exitUsage, "tankodds: no evidence to recheck\nhint: name it, as in tankodds recheck out/evidence.json\n"},
+		{"recheck a b", exitUsage, "tankodds: recheck takes one argument, not 2\nhint: usage: tankodds recheck EVIDENCE.json\n"},
+		{"recheck - --rain -", exitUsage, "tankodds: standard input cannot be both the evidence and the record\nhint: name the record's file with --rain\n"},
+		{"recheck a --workers -1", exitUsage, "tankodds: --workers -1 is below 0\n"},
+		{"recheck none.json", exitFailed, "tankodds: none.json: cannot be read: no such file or directory\n"},
+		{"recheck page.json", exitFailed, "tankodds: page.json: not evidence: the key schema does not say tankodds/evidence/1\nhint: evidence is written by tankodds size --out DIR\n"},
+	} {
+		code, stdout, stderr := typed(t, strings.Fields(c.args)...)
+		assert.Equal(t, c.code, code, c.args)
+		assert.Empty(t, stdout)
+		assert.Equal(t, c.stderr, stderr)
+	}
+}
+
+// Evidence whose inputs cannot be run is refused before the work.
+func TestRecheckImpossibleInputs(t *testing.T) {
+	evidenceOf(t)
+	whole, err := os.ReadFile("out/evidence.json")
+	require.NoError(t, err)
+	for _, c := range []struct{ from, to, want string }{
+		{`"generator": "guided"`, `"generator": "dice"`, "inputs.generator: no generator is named \"dice\""},
+		{`"years": 50,`, `"years": 50000000,`, "inputs.study.years: 50000000 synthetic years is not from 50 to 10,000,000"},
+		{`"resampled_records": 200`, `"resampled_records": 2000000000`, "inputs.study.resampled_records: more than can be run"},
+		{`"since": 0`, `"since": -1`, "inputs.record: "},
+		{`"dead_share": 0.03`, `"dead_share": 3`, "inputs.study: dead storage 3 is not a share"},
+	} {
+		require.NoError(t, os.WriteFile("out/evidence.json", whole, 0o666))
+		edit(t, "out/evidence.json", c.from, c.to)
+		code, _, stderr := typed(t, "recheck", "out/evidence.json")
+		assert.Equal(t, exitFailed, code, c.to)
+		assert.Contains(t, stderr, "tankodds: out/evidence.json: "+c.want)
+	}
+}

@@ -1,0 +1,139 @@
+package main
+
+import (
+	"embed"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"text/template"
+
+	"tankodds/rainfall"
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+// topic is a text that help tells beside the commands.
+type topic struct{ name, short string }
+
+// topics lists them in the order help shows; each is a file of its name. Its
+// first line is the title. Lines without indent are prose, a line alone
+// without a stop a heading; indented lines stay as they are.
+var topics = []topic{
+	{"method", "how a size is found, with the formulas and their papers"},
+	{"measures", "what the numbers mean"},
+	{"formats", "the files of daily rain that are read, and what of them"},
+	{"site", "the site file: every key, its unit and its default"},
+	{"cautions", "before anything is built"},
+}
+
+//go:embed topics/*.txt
+var topicFiles embed.FS
+
+// facts are what a topic takes from the program instead of repeating it.
+var facts = template.FuncMap{
+	"count":          func(n int) string { return units.Fixed(float64(n), 0) },
+	"percent":        units.Percent,
+	"years":          func() int { return sim.DefaultYears },
+	"replicates":     func() int { return sim.DefaultReplicates },
+	"replicateyears": func() int { return sim.ReplicateYears },
+	"traceyears":     func() int { return sim.TraceYears },
+	"daysperyear":    func() int { return rainfall.DaysPerYear },
+	"horizon":        func() int { return sim.DefaultHorizon },
+	"maxdaily":       func() int { return rainfall.MaxDaily },
+	"level":          func() float64 { return sim.DefaultLevel },
+	"gainstop":       func() float64 { return sim.DefaultGainStop },
+	"discount":       func() float64 { return sim.DefaultDiscount },
+	"life":           func() int { return sim.DefaultLife },
+	"firstflush":     func() float64 { return sim.DefaultFirstFlush },
+	"unstated":       func() float64 { s, _ := sim.FindSurface(sim.DefaultSurface); return s.Runoff },
+	"target":         func() float64 { return defaultTarget },
+	"seed":           func() int { return defaultSeed },
+	"gainstep": func() string {
+		return units.SI.Volume(sim.DefaultGainStep) + " (" + units.US.Volume(usGainStep) + ")"
+	},
+	"generators":     generatorsText,
+	"generatornames": func() string { return hang(16, topicWidth, generatorNames()) },
+	"surfaces":       surfacesText,
+	"surfacenames":   func() string { return hang(16, topicWidth, surfaceNames()) },
+	"format":         formatName,
+}
+
+// topicWidth is what a topic's lines keep to, so that a manual page may set
+// them in.
+const topicWidth = 73
+
+// text returns the topic's text.
+func (t topic) text() (string, error) {
+	b, err := topicFiles.ReadFile("topics/" + t.name + ".txt")
+	if err != nil {
+		return "", err
+	}
+	page, err := template.New(t.name).Funcs(facts).Parse(string(b))
+	if err != nil {
+		return "", err
+	}
+	var out strings.Builder
+	err = page.Execute(&out, nil)
+	return out.String(), err
+}
+
+func findTopic(name string) (topic, bool) {
+	i := slices.IndexFunc(topics, func(t topic) bool { return t.name == name })
+	if i < 0 {
+		return topic{}, false
+	}
+	return topics[i], true
+}
+
+// generatorsText lists the generators with their papers, the default first.
+func generatorsText() string {
+	var b strings.Builder
+	for i, g := range rainfall.Generators() {
+		text := g.What
+		if i == 0 {
+			text += " (the default)"
+		}
+		fmt.Fprintf(&b, "  %-11s %s\n", g.Name, hang(14, topicWidth, text))
+		fmt.Fprintf(&b, "              %s\n", hang(14, topicWidth, "["+g.Source+"]"))
+	}
+	return b.String()
+}
+
+// surfacesText lists the surfaces with their coefficients and sources.
+func surfacesText() string {
+	var b strings.Builder
+	for _, s := range sim.Surfaces() {
+		fmt.Fprintf(&b, "  %-15s %s  %s\n", s.Name, strconv.FormatFloat(s.Runoff, 'f', 2, 64), hang(24, topicWidth, s.Source))
+	}
+	return b.String()
+}
+
+// formatName returns a format's name, and fails where none is so called: the
+// text then tells of a format that there is no more.
+func formatName(name string) (string, error) {
+	if !slices.Contains(rainfall.Formats(), name) {
+		return "", fmt.Errorf("no format is called %q", name)
+	}
+	return name, nil
+}
+
+// hang wraps text that begins at a column, later lines under its beginning.
+func hang(indent, width int, text string) string {
+	line, out := indent, ""
+	for i, w := range strings.Fields(text) {
+		n := len([]rune(w))
+		switch {
+		case i == 0:
+		case line+1+n > width:
+			out += "\n" + strings.Repeat(" ", indent)
+			line = indent
+		default:
+			out += " "
+			line++
+		}
+		out += w
+		line += n
+	}
+	return out
+}

@@ -1,0 +1,193 @@
+package main
+
+import (
+	"errors"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+	"tankodds/sim"
+)
+
+// helpOn returns what help prints of a topic.
+func helpOn(t *testing.T, topic string) string {
+	t.Helper()
+	code, stdout, stderr := typed(t, "help", topic)
+	require.Equal(t, exitDone, code, stderr)
+	require.Empty(t, stderr)
+	return stdout
+}
+
+// Every topic fits a terminal, and still does set in by a manual page.
+func TestTopicsFit(t *testing.T) {
+	_, overview, _ := typed(t)
+	for _, x := range topics {
+		text := helpOn(t, x.name)
+		assert.Contains(t, overview, "\n  "+x.name)
+		assert.Contains(t, overview, x.short)
+		assert.NotContains(t, text, "{{")
+		assert.NotContains(t, text, "<no value>")
+		assert.NotContains(t, text, "\n\n\n")
+		for line := range strings.Lines(text) {
+			line = strings.TrimSuffix(line, "\n")
+			assert.LessOrEqual(t, len([]rune(line)), topicWidth, "%s: %s", x.name, line)
+			assert.Equal(t, strings.TrimRight(line, " "), line)
+		}
+	}
+	for line := range strings.Lines(overview) {
+		assert.LessOrEqual(t, len([]rune(strings.TrimSuffix(line, "\n"))), 80, line)
+	}
+	files, err := topicFiles.ReadDir("topics")
+	require.NoError(t, err)
+	assert.Len(t, files, len(topics))
+}
+
+// A command that a topic names is one, and so is a flag.
+func TestTopicsNameWhatThereIs(t *testing.T) {
+	flags := map[string]bool{"help": true, "version": true}
+	for _, f := range complete().flags {
+		flags[f.name] = true
+	}
+	for _, x := range topics {
+		text := helpOn(t, x.name)
+		for _, m := range regexp.MustCompile(`tankodds ([a-z]+)`).FindAllStringSubmatch(text, -1) {
+			if m[1] != "help" {
+				_, err := findCommand(m[1])
+				assert.NoError(t, err, "%s: %s", x.name, m[0])
+			}
+		}
+		for _, m := range regexp.MustCompile(`--([a-z][a-z-]*)`).FindAllStringSubmatch(text, -1) {
+			assert.True(t, flags[m[1]], "%s: %s", x.name, m[0])
+		}
+	}
+}
+
+func TestTopicFormats(t *testing.T) {
+	text := helpOn(t, "formats")
+	for _, name := range rainfall.Formats() {
+		assert.Contains(t, text, "\n\n"+name+"\n  ", name)
+	}
+	for _, flag := range []string{"unit", "station", "column", "dates", "since"} {
+		assert.Contains(t, text, "\n  --"+flag+" ")
+	}
+	_, err := formatName("no such format")
+	assert.Error(t, err)
+	_, err = rainfall.Read("own.csv", []byte(example(text, "Of your own")), rainfall.ReadOptions{})
+	assert.NoError(t, err)
+}
+
+// example returns the deepest-set lines of a section.
+func example(text, section string) string {
+	_, text, _ = strings.Cut(text, "\n"+section+"\n")
+	var out strings.Builder
+	for line := range strings.Lines(text) {
+		if cut, ok := strings.CutPrefix(line, "    "); ok {
+			out.WriteString(cut)
+		}
+	}
+	return out.String()
+}
+
+func TestTopicMethod(t *testing.T) {
+	text := helpOn(t, "method")
+	flat := strings.Join(strings.Fields(text), " ")
+	for _, g := range rainfall.Generators() {
+		assert.Contains(t, text, "\n  "+g.Name+" ")
+		assert.Contains(t, flat, g.What)
+		assert.Contains(t, flat, "["+g.Source+"]")
+	}
+	for _, s := range sim.Surfaces() {
+		assert.Contains(t, text, "\n  "+s.Name+" ")
+		assert.Contains(t, flat, s.Source)
+	}
+	for _, r := range []sim.Rule{sim.YAS, sim.YBS} {
+		assert.Contains(t, text, "\n  "+r.String()+", ")
+	}
+	assert.Contains(t, flat, "makes 10,000 rain years")
+	assert.Contains(t, flat, "which for 90 % is 29 years")
+	assert.Equal(t, 29, sim.YearsToShow(0.9, 0.95))
+}
+
+func TestTopicMeasures(t *testing.T) {
+	text := helpOn(t, "measures")
+	for m := sim.Annual; m <= sim.Volume; m++ {
+		assert.Regexp(t, `\n  `+m.String()+` +\S`, text)
+	}
+	for _, word := range []string{"short days a year", "longest dry run", "supplied", "spill share", "demand fraction", "storage fraction",
+		"resilience", "vulnerability", "band", "safe size", "listed", "Mann–Kendall", "Pettitt"} {
+		assert.Contains(t, text, "\n  "+word+" ")
+	}
+}
+
+// siteKeys asks the reader itself which keys a part of a site file has.
+func siteKeys(t *testing.T, yaml string) []string {
+	t.Helper()
+	err := newPlan().decodeSite("site.yaml", []byte(yaml))
+	var read *rainfall.ReadError
+	require.True(t, errors.As(err, &read))
+	_, keys, ok := strings.Cut(read.Text, "keys here are ")
+	require.True(t, ok, read.Text)
+	return strings.Split(keys, ", ")
+}
+
+func TestTopicSite(t *testing.T) {
+	text := helpOn(t, "site")
+	section := func(heading string) string {
+		_, rest, ok := strings.Cut(text, "\n\n"+heading)
+		require.True(t, ok, heading)
+		_, rest, _ = strings.Cut(rest, "\n\n")
+		body, _, _ := strings.Cut(rest+"\n\n", "\n\n")
+		return "\n" + body
+	}
+	n := 0
+	for _, c := range []struct{ yaml, heading string }{
+		{"zz: 1", "About the sheet"},
+		{"rain: {zz: 1}", "rain"},
+		{"roofs: [{zz: 1}]", "roofs"},
+		{"uses: [{zz: 1}]", "uses"},
+		{"tank: {zz: 1}", "tank"},
+		{"target: {zz: 1}", "target"},
+		{"simulation: {zz: 1}", "simulation"},
+	} {
+		for _, key := range siteKeys(t, c.yaml) {
+			n++
+			if slices.Contains([]string{"rain", "roofs", "uses", "tank", "target", "simulation"}, key) {
+				assert.Regexp(t, `\n\n`+key+`(:|\n)`, text)
+				continue
+			}
+			assert.Regexp(t, `(\n  |, )`+key+`(,| |\n)`, section(c.heading), c.heading)
+		}
+	}
+	assert.Greater(t, n, 40)
+	assert.Contains(t, text, "first_flush   what the diverter takes first: mm or in – 0.5 mm\n")
+	assert.Contains(t, text, "discount      rate a year – 3.5 %\n")
+	assert.Contains(t, text, "– unstated: runoff 0.8\n")
+}
+
+// The cautions are those that every sheet must carry.
+func TestTopicCautions(t *testing.T) {
+	text := strings.Join(strings.Fields(helpOn(t, "cautions")), " ")
+	for _, say := range []string{"not drinking water", "Label every outlet", "backflow protection", "mosquitoes", "foundations and neighbours", "1 kg for each litre",
+		"level, bearing base", "Never enter a tank", "Lock lids against children", "licensed electrician", "lead flashing", "treated shingles", "asbestos",
+		"authority having jurisdiction", "estimates from past rain", "climate may change"} {
+		assert.Contains(t, text, say)
+	}
+}
+
+func TestHelpOnNothing(t *testing.T) {
+	for _, c := range []struct{ args, stderr string }{
+		{"help format", "tankodds: no command or topic is called \"format\"\nhint: did you mean tankodds help formats\n"},
+		{"formats", "tankodds: formats is no command but a topic of help\nhint: tankodds help formats tells of it\n"},
+		{"help repaly", "tankodds: no command is called \"repaly\"\nhint: did you mean tankodds replay\n"},
+	} {
+		code, stdout, stderr := typed(t, strings.Fields(c.args)...)
+		assert.Equal(t, exitUsage, code)
+		assert.Empty(t, stdout)
+		assert.Equal(t, c.stderr, stderr)
+	}
+}

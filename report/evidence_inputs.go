@@ -1,0 +1,228 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"tankodds/rainfall"
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+// RecordInput says which record was read, and how: what a reader cannot learn
+// from the file alone.
+type RecordInput struct {
+	File      string `json:"file"`            // as it was named; "-" is standard input
+	Embedded  bool   `json:"embedded"`        // the invented record that the program carries
+	SHA256    string `json:"sha256"`          // of the file's bytes
+	Unpacked  string `json:"unpacked_sha256"` // of the same with gzip undone; "" where not known
+	Unit      string `json:"unit"`            // this and what follows as asked for; "" or 0 where not
+	Station   string `json:"station"`
+	Column    string `json:"column"`
+	Dates     string `json:"dates"`
+	WaterYear int    `json:"water_year_start_month"`
+	Since     int    `json:"since"`
+}
+
+// Inputs is all that a sizing rests on beside the record's bytes.
+type Inputs struct {
+	Title     string      `json:"title"`
+	Units     string      `json:"units"`
+	Record    RecordInput `json:"record"`
+	Generator string      `json:"generator"`
+	Study     studyJSON   `json:"study"`
+}
+
+// studyJSON is sim.Study, field by field, but for what cannot change an
+// answer: Workers and Progress.
+type studyJSON struct {
+	Roofs       []roofJSON `json:"roofs"`
+	Areas       []number   `json:"roof_areas_m2"`
+	Uses        []useJSON  `json:"uses"`
+	Sizes       []number   `json:"tank_sizes_l"`
+	Dead        number     `json:"dead_share"`
+	Start       number     `json:"start_l"`
+	Rule        string     `json:"rule"`
+	Measure     string     `json:"measure"`
+	Target      number     `json:"target"`
+	Allow       int        `json:"allowed_short_days"`
+	Years       int        `json:"years"`
+	Seed        uint64     `json:"seed"`
+	RecordError bool       `json:"record_error"`
+	Replicates  int        `json:"resampled_records"`
+	Horizon     int        `json:"horizon_years"`
+	Level       number     `json:"level"`
+	GainStep    number     `json:"gain_step_l"`
+	GainStop    number     `json:"gain_stop_share"`
+	Costs       *costsJSON `json:"costs"`
+}
+
+type costsJSON struct {
+	Sizes    []number `json:"sizes_l"`
+	Prices   []number `json:"prices"`
+	Water    number   `json:"water_price_per_m3"`
+	Life     number   `json:"life_years"`
+	Discount number   `json:"discount_rate"`
+	Currency string   `json:"currency"`
+}
+
+func (z *Sizing) inputs() Inputs {
+	in := Inputs{Title: z.Title, Units: z.Units.String(), Record: z.Source, Generator: z.Result.Generator.Name, Study: studyAsJSON(z.Result.Study)}
+	in.Record.File, in.Record.SHA256 = z.Record.File, z.Record.SHA256
+	return in
+}
+
+func studyAsJSON(s *sim.Study) studyJSON {
+	out := studyJSON{
+		Roofs: roofsAsJSON(s.Roofs), Areas: numbers(s.Areas), Uses: usesAsJSON(s.Uses), Sizes: numbers(s.Sizes),
+		Dead: number(s.Dead), Start: number(s.Start), Rule: s.Rule.String(),
+		Measure: s.Measure.String(), Target: number(s.Target), Allow: s.Allow,
+		Years: s.Years, Seed: s.Seed, RecordError: s.RecordError, Replicates: s.Replicates, Horizon: s.Horizon,
+		Level: number(s.Level), GainStep: number(s.GainStep), GainStop: number(s.GainStop),
+	}
+	if c := s.Costs; c != nil {
+		out.Costs = &costsJSON{numbers(c.Sizes), numbers(c.Prices), number(c.Water), number(c.Life), number(c.Discount), c.Currency}
+	}
+	return out
+}
+
+// Sim returns the study that was answered.
+func (j *studyJSON) Sim() (*sim.Study, error) {
+	s := &sim.Study{
+		Areas: floats(j.Areas), Sizes: floats(j.Sizes), Dead: float64(j.Dead), Start: float64(j.Start),
+		Target: float64(j.Target), Allow: j.Allow,
+		Years: j.Years, Seed: j.Seed, RecordError: j.RecordError, Replicates: j.Replicates, Horizon: j.Horizon,
+		Level: float64(j.Level), GainStep: float64(j.GainStep), GainStop: float64(j.GainStop),
+	}
+	for _, r := range j.Roofs {
+		s.Roofs = append(s.Roofs, sim.Roof{Name: r.Name, Area: float64(r.Area), Surface: r.Surface, Runoff: float64(r.Runoff),
+			Wetting: float64(r.Wetting), FirstFlush: float64(r.FirstFlush), Filter: float64(r.Filter), Drains: r.Drains})
+	}
+	for _, u := range j.Uses {
+		use := sim.Use{Name: u.Name, Daily: float64(u.Daily), Monthly: [12]float64(floats(u.Monthly[:]))}
+		for _, name := range u.Days {
+			for d := time.Sunday; d <= time.Saturday; d++ {
+				use.Days[d] = use.Days[d] || d.String()[:3] == name
+			}
+		}
+		s.Uses = append(s.Uses, use)
+	}
+	if c := j.Costs; c != nil {
+		s.Costs = &sim.Costs{Sizes: floats(c.Sizes), Prices: floats(c.Prices), Water: float64(c.Water),
+			Life: float64(c.Life), Discount: float64(c.Discount), Currency: c.Currency}
+	}
+	var err error
+	if s.Rule, err = sim.ParseRule(j.Rule); err != nil {
+		return nil, err
+	}
+	if s.Measure, err = sim.ParseMeasure(j.Measure); err != nil {
+		return nil, err
+	}
+	return s, s.Check()
+}
+
+func numbers(x []float64) []number {
+	out := make([]number, len(x))
+	for i, v := range x {
+		out[i] = number(v)
+	}
+	return out
+}
+
+func floats(x []number) []float64 {
+	out := make([]float64, len(x))
+	for i, v := range x {
+		out[i] = float64(v)
+	}
+	return out
+}
+
+// Evidence is an evidence file as read.
+type Evidence struct {
+	Version string // of the program that wrote it
+	Inputs  Inputs
+	Study   *sim.Study
+	Units   units.System
+
+	values *node
+}
+
+// ReadEvidence reads an evidence file strictly: every input must be there,
+// once, under its own name, and no other. Its errors are *rainfall.ReadError.
+func ReadEvidence(file string, b []byte) (*Evidence, error) {
+	fail := func(line int, format string, args ...any) error {
+		return &rainfall.ReadError{File: file, Line: line, Text: fmt.Sprintf(format, args...),
+			Hint: "evidence is written by tankodds size --out DIR"}
+	}
+	doc, err := parseTree(b)
+	if err != nil {
+		line := 0
+		if at := (*lineError)(nil); errors.As(err, &at) {
+			line = at.line
+		}
+		return nil, fail(line, "not evidence: %v", err)
+	}
+	schema := doc.at("schema")
+	switch {
+	case schema == nil || !strings.HasPrefix(schema.text, "tankodds/evidence/"):
+		return nil, fail(0, "not evidence: the key schema does not say %s", EvidenceSchema)
+	case schema.text != EvidenceSchema:
+		return nil, fail(0, "the evidence is of the schema %s; this version reads %s", schema.text, EvidenceSchema)
+	}
+	want := []string{"schema", "version", "inputs", "results"}
+	for _, k := range want {
+		if doc.at(k) == nil {
+			return nil, fail(0, "the evidence has no key %s", k)
+		}
+	}
+	if extra := doc.without(want...); len(extra.keys) > 0 {
+		return nil, fail(0, "the evidence has a key that it does not know, %q", extra.keys[0])
+	}
+	e := &Evidence{Version: doc.at("version").text, values: doc.at("results")}
+	if doc.at("version").kind != jsonText || e.values.kind != jsonObject {
+		return nil, fail(0, "the version is a text and the results are an object")
+	}
+	if err := e.Inputs.decode(doc.at("inputs")); err != nil {
+		return nil, fail(0, "%v", err)
+	}
+	if e.Study, err = e.Inputs.Study.Sim(); err != nil {
+		return nil, fail(0, "inputs.study: %v", err)
+	}
+	if e.Units, err = units.ParseSystem(e.Inputs.Units); err != nil {
+		return nil, fail(0, "inputs.units: %v", err)
+	}
+	return e, nil
+}
+
+// decode reads the inputs and compares what it read with what stands there:
+// that finds keys that are missing, unknown or misspelt, and values that do
+// not survive.
+func (in *Inputs) decode(n *node) error {
+	if err := json.NewDecoder(bytes.NewReader(n.bytes())).Decode(in); err != nil {
+		var typ *json.UnmarshalTypeError
+		if errors.As(err, &typ) && typ.Field != "" {
+			return fmt.Errorf("inputs.%s cannot be %s", typ.Field, typ.Value)
+		}
+		return errors.New("the inputs are not of the form that evidence has")
+	}
+	read, err := treeOf(in)
+	if err != nil {
+		return err
+	}
+	for _, r := range compareTrees(n, read, "inputs", "inputs") {
+		switch {
+		case r.status == agrees:
+		case r.again == nil:
+			return fmt.Errorf("%s is no input known here", r.Path)
+		case r.file == nil:
+			return fmt.Errorf("%s is missing", r.Path)
+		default:
+			return fmt.Errorf("%s cannot be %s", r.Path, r.file.literal())
+		}
+	}
+	return nil
+}

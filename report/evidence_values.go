@@ -1,0 +1,140 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"tankodds/rainfall"
+	"tankodds/sim"
+)
+
+// keyOf gives a field of a result a key with its unit. A field that is not
+// here gets its own name, in small letters: new numbers join by themselves,
+// and a line here tells their unit.
+var keyOf = map[string]string{
+	"Result.Main":      "answer",
+	"Result.Answers":   "answer_by_roof",
+	"Result.Real":      "real_years",
+	"Result.Params":    "generator_parameters",
+	"Result.Simulated": "simulated_years",
+
+	"Cell.Area":      "roof_m2",
+	"Cell.Tank":      "tank_l",
+	"Cell.ShortDays": "short_days_per_year",
+	"Cell.Supplied":  "supplied_l_per_year",
+	"Cell.Demand":    "demand_l_per_year",
+	"Cell.Inflow":    "inflow_l_per_year",
+	"Cell.Spilled":   "spilled_l_per_year",
+
+	"Answer.Area":   "roof_m2",
+	"Answer.Tank":   "tank_l",
+	"Answer.Low":    "low_l",
+	"Answer.High":   "high_l",
+	"Answer.Safe":   "safe_tank_l",
+	"Answer.Listed": "listed_tank_l",
+	"Answer.Beyond": "beyond_range_l",
+
+	"Stop.Tank": "tank_l",
+	"Stop.Low":  "low_l",
+	"Stop.High": "high_l",
+
+	"Season.Tank":        "tank_l",
+	"Season.Low":         "low_l",
+	"Season.Mid":         "median_l",
+	"Season.High":        "high_l",
+	"Season.Driest":      "driest_l",
+	"Season.DriestLabel": "driest_year",
+
+	"RealYear.Label":    "year",
+	"RealYear.Rain":     "rain_mm",
+	"RealYear.Supplied": "supplied_l",
+	"RealYear.Demand":   "demand_l",
+	"RealYear.Spilled":  "spilled_l",
+
+	"Outlook.Tank":    "tank_l",
+	"Outlook.Horizon": "horizon_years",
+	"Outlook.Low":     "low_years",
+	"Outlook.Mid":     "median_years",
+	"Outlook.High":    "high_years",
+}
+
+// leftOut are the types that a result refers to and evidence holds otherwise:
+// the study is an input, the years come from the record.
+var leftOut = map[reflect.Type]bool{
+	reflect.TypeFor[*sim.Study]():      true,
+	reflect.TypeFor[*rainfall.Years](): true,
+}
+
+// valuesOf returns a result's values by walking its fields. Functions and
+// unexported fields are no values; no number is written as null, as JSON
+// knows none.
+func valuesOf(v reflect.Value) *node {
+	if s, ok := v.Interface().(fmt.Stringer); ok && v.Kind() != reflect.Pointer {
+		return &node{kind: jsonText, text: s.String()} // a date, a month, a measure
+	}
+	switch v.Kind() {
+	case reflect.Bool:
+		return &node{kind: jsonTruth, text: strconv.FormatBool(v.Bool())}
+	case reflect.Int, reflect.Int8, reflect.Int16, reflect.Int32, reflect.Int64:
+		return &node{kind: jsonNumber, text: strconv.FormatInt(v.Int(), 10)}
+	case reflect.Uint, reflect.Uint8, reflect.Uint16, reflect.Uint32, reflect.Uint64:
+		return &node{kind: jsonNumber, text: strconv.FormatUint(v.Uint(), 10)}
+	case reflect.Float32, reflect.Float64:
+		if x := v.Float(); !math.IsNaN(x) && !math.IsInf(x, 0) {
+			return &node{kind: jsonNumber, text: strconv.FormatFloat(x, 'g', -1, 64)}
+		}
+	case reflect.String:
+		return &node{kind: jsonText, text: v.String()}
+	case reflect.Pointer:
+		if !v.IsNil() {
+			return valuesOf(v.Elem())
+		}
+	case reflect.Slice, reflect.Array:
+		return listOf(v)
+	case reflect.Struct:
+		n := &node{kind: jsonObject}
+		for i := range v.NumField() {
+			f := v.Type().Field(i)
+			if f.IsExported() && f.Type.Kind() != reflect.Func && !leftOut[f.Type] {
+				n.add(keyFor(v.Type(), f.Name), valuesOf(v.Field(i)))
+			}
+		}
+		return n
+	}
+	return &node{}
+}
+
+func listOf(v reflect.Value) *node {
+	byMeasure := v.Type() == reflect.TypeFor[[3]sim.Interval]()
+	n := &node{kind: jsonList}
+	if byMeasure {
+		n.kind = jsonObject
+	}
+	for i := range v.Len() {
+		x := valuesOf(v.Index(i))
+		if byMeasure {
+			n.add(sim.Measure(i).String(), x)
+		} else {
+			n.items = append(n.items, x)
+		}
+	}
+	return n
+}
+
+func keyFor(t reflect.Type, field string) string {
+	if k, ok := keyOf[t.Name()+"."+field]; ok {
+		return k
+	}
+	var b strings.Builder
+	for i, r := range field {
+		if i > 0 && unicode.IsUpper(r) {
+			b.WriteByte('_')
+		}
+		b.WriteRune(unicode.ToLower(r))
+	}
+	return b.String()
+}

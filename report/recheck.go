@@ -1,0 +1,181 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// The rule by which two numbers agree. On one kind of processor they agree to
+// the last digit; another kind may round a sum's last bits otherwise, and
+// that is no change.
+const (
+	recheckRelative = 1e-9  // of the larger of the two
+	recheckAbsolute = 1e-12 // what rounding leaves of a zero
+)
+
+// status is how a value fared.
+type status uint8
+
+const (
+	agrees  status = iota
+	differs        // also a value that only one side has
+	added          // not in the file, which another version wrote
+)
+
+// Rechecked is one value of evidence and what it came to when run again.
+type Rechecked struct {
+	Path string // as in "results.cells[0][3].annual.low"
+	Name string // the same in words
+
+	file, again *node // nil where that side does not have the value
+	status      status
+	exact       bool // to the last digit
+}
+
+// compareTrees walks two values side by side, in the order of the one run
+// again, and returns a row for every number, text and truth in either.
+func compareTrees(file, again *node, path, name string) []Rechecked {
+	switch {
+	case file == nil && again == nil:
+		return nil
+	case (file == nil || file.scalar()) && (again == nil || again.scalar()), file != nil && again != nil && file.kind != again.kind:
+		r := Rechecked{Path: path, Name: name, file: file, again: again}
+		r.judge()
+		return []Rechecked{r}
+	}
+	var out []Rechecked
+	either := again
+	if either == nil {
+		either = file
+	}
+	if either.kind == jsonList {
+		for i := range max(file.len(), again.len()) {
+			a, b := file.item(i), again.item(i)
+			out = append(out, compareTrees(a, b, fmt.Sprintf("%s[%d]", path, i), join(name, elementName(either, i, a, b)))...)
+		}
+		return out
+	}
+	for _, k := range either.keys {
+		out = append(out, compareTrees(file.at(k), again.at(k), path+"."+k, join(name, keyName(k)))...)
+	}
+	if file != nil && again != nil {
+		for i, k := range file.keys {
+			if again.at(k) == nil {
+				out = append(out, compareTrees(file.items[i], nil, path+"."+k, join(name, keyName(k)))...)
+			}
+		}
+	}
+	return out
+}
+
+func (n *node) len() int {
+	if n == nil {
+		return 0
+	}
+	return len(n.items)
+}
+
+func (n *node) item(i int) *node {
+	if i >= n.len() {
+		return nil
+	}
+	return n.items[i]
+}
+
+// judge sets the status.
+func (r *Rechecked) judge() {
+	a, b := r.file, r.again
+	switch {
+	case a == nil || b == nil || a.kind != b.kind:
+		r.status = differs
+	case a.text == b.text && a.scalar():
+		r.exact = true
+	case a.kind != jsonNumber || !near(a.text, b.text):
+		r.status = differs
+	}
+}
+
+func near(a, b string) bool {
+	x, err1 := strconv.ParseFloat(a, 64)
+	y, err2 := strconv.ParseFloat(b, 64)
+	return err1 == nil && err2 == nil &&
+		math.Abs(x-y) <= max(recheckAbsolute, recheckRelative*max(math.Abs(x), math.Abs(y)))
+}
+
+// RecordCheck is what became of the record.
+type RecordCheck string
+
+const (
+	RecordSame     RecordCheck = "same"
+	RecordRepacked RecordCheck = "repacked" // the same bytes, gzip undone or otherwise packed
+	RecordChanged  RecordCheck = "changed"
+)
+
+// Recheck is evidence laid beside the same study run again.
+type Recheck struct {
+	File     string // the evidence
+	Evidence *Evidence
+	Version  string // of the program that ran it again
+	Record   RecordCheck
+	Found    RecordInput // the record read now: File and SHA256
+	Rows     []Rechecked
+}
+
+// NewRecheck compares evidence with the study run again.
+func NewRecheck(file string, e *Evidence, again *Sizing, record RecordCheck, found RecordInput) (*Recheck, error) {
+	values, err := again.values()
+	if err != nil {
+		return nil, err
+	}
+	c := &Recheck{File: file, Evidence: e, Version: again.Version, Record: record, Found: found}
+	c.Rows = compareTrees(e.values, values, "results", "")
+	for i := range c.Rows {
+		if r := &c.Rows[i]; r.file == nil && e.Version != c.Version {
+			r.status = added
+		}
+	}
+	return c, nil
+}
+
+// ChangedInput names the first input that was altered by itself, "" where
+// none was. A record of another SHA-256 is the record's affair.
+func (c *Recheck) ChangedInput() string {
+	for _, r := range c.Rows {
+		if name, ok := strings.CutPrefix(r.Name, "inputs · "); ok && r.status == differs && r.Path != "results.inputs.record.sha256" {
+			return strings.TrimPrefix(name, "study · ")
+		}
+	}
+	return ""
+}
+
+// count returns how many rows have a status.
+func (c *Recheck) count(s status) int {
+	n := 0
+	for _, r := range c.Rows {
+		if r.status == s {
+			n++
+		}
+	}
+	return n
+}
+
+// Values is how many values could be compared: all that the file holds, and
+// any it should hold.
+func (c *Recheck) Values() int { return len(c.Rows) - c.count(added) }
+
+// inexact counts the values that agree, but not to the last digit.
+func (c *Recheck) inexact() int {
+	n := 0
+	for _, r := range c.Rows {
+		if r.status == agrees && !r.exact {
+			n++
+		}
+	}
+	return n
+}
+
+// Agrees says whether the record is the one of the evidence and every value
+// came out again.
+func (c *Recheck) Agrees() bool { return c.Record != RecordChanged && c.count(differs) == 0 }

@@ -1,0 +1,112 @@
+package report
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"tankodds/rainfall"
+)
+
+// Names of values in words, made from their paths.
+
+func join(name, more string) string {
+	if name == "" || more == "" {
+		return name + more
+	}
+	return name + " · " + more
+}
+
+// unitSuffixes are the endings of keys that name a unit, longest first.
+var unitSuffixes = []struct{ key, words string }{
+	{"_l_per_year", ", L a year"},
+	{"_per_year", " a year"},
+	{"_per_decade", " a decade"},
+	{"_m2", ", m²"},
+	{"_mm", ", mm"},
+	{"_kg", ", kg"},
+	{"_l", ", L"},
+}
+
+// keyName says a key in words: "safe_tank_l" is "safe tank, L".
+func keyName(key string) string {
+	unit := ""
+	for _, s := range unitSuffixes {
+		if cut, ok := strings.CutSuffix(key, s.key); ok && cut != "" {
+			key, unit = cut, s.words
+			break
+		}
+	}
+	return strings.ReplaceAll(key, "_", " ") + unit
+}
+
+// tells are the keys that tell one member of a list from another, in the
+// order they are said, with the words around their value.
+var tells = []struct{ key, before, after string }{
+	{"method", "", ""},
+	{"roof_m2", "roof ", " m²"},
+	{"tank_l", "tank ", " L"},
+	{"name", "", ""},
+	{"label", "", ""},
+	{"code", "", ""},
+	{"year", "", ""},
+	{"month", "", ""},
+	{"date", "", ""},
+	{"months", "", " months"},
+}
+
+// elementName says which member of a list is meant: by what it holds, by the
+// day or month it stands for, or by its number.
+func elementName(of *node, i int, file, again *node) string {
+	n := again
+	if n == nil {
+		n = file
+	}
+	if n.kind == jsonObject {
+		if name := toldBy(n); name != "" {
+			return name
+		}
+	}
+	if n.kind == jsonList && n.len() > 0 && toldBy(n.items[0]) != "" {
+		return "" // the members of the inner list say it
+	}
+	switch of.len() {
+	case rainfall.DaysPerYear:
+		return fmt.Sprintf("day %d", i+1)
+	case 12:
+		return time.Month(i + 1).String()
+	}
+	return fmt.Sprintf("no. %d", i+1)
+}
+
+func toldBy(n *node) string {
+	var said []string
+	for _, t := range tells {
+		v := n.at(t.key)
+		if v == nil || v.kind != jsonText && v.kind != jsonNumber || v.text == "" {
+			continue
+		}
+		said = append(said, t.before+rounded(v, 4)+t.after)
+		if t.before == "" {
+			break
+		}
+	}
+	return strings.Join(said, ", ")
+}
+
+// rounded prints a scalar, a number to so many digits where that is shorter.
+func rounded(n *node, digits int) string {
+	if n.kind != jsonNumber {
+		return n.text
+	}
+	x, err := strconv.ParseFloat(n.text, 64)
+	short := strconv.FormatFloat(x, 'g', digits, 64)
+	if x == float64(int64(x)) && x < 1e9 && x > -1e9 {
+		short = strconv.FormatFloat(x, 'f', 0, 64)
+	}
+	if err != nil || len(short) > len(n.text) {
+		return n.text
+	}
+	return short
+}

@@ -1,6 +1,10 @@
 package sim
 
-import "tankodds/rainfall"
+import (
+	"math"
+
+	"tankodds/rainfall"
+)
 
 const replicateTraces = ReplicateYears / TraceYears
 
@@ -15,8 +19,18 @@ type replicates struct {
 // resampled record and runs its traces through the rows: how far the answer
 // would move had the gauge seen other years of the same climate. The last row
 // is the watched one, the one before it the curve.
+//
+// Of a row with more tanks than the store runs side by side only so many are
+// run, evenly spread and both ends among them; the others are read off between
+// their neighbours, straight in the logarithm of the size. Tanks so close move
+// together from record to record, and the cost is halved.
 func (j *job) replicate(rows []row) (*replicates, error) {
-	e := newEnsemble(j.study, j.years, rows)
+	run := make([]row, len(rows))
+	between := make([][]place, len(rows))
+	for i, r := range rows {
+		run[i], between[i] = r.thin(wideLanes)
+	}
+	e := newEnsemble(j.study, j.years, run)
 	curve := len(rows) - 2
 	out := &replicates{record: j.years.Len()}
 	err := inOrder(j.ctx, j.study.Workers, j.study.Replicates, newScratch,
@@ -41,20 +55,57 @@ func (j *job) replicate(rows []row) (*replicates, error) {
 			rep := make([][][3]share, len(rows))
 			for i := range rows {
 				rep[i] = make([][3]share, len(rows[i].usable))
-				for k := range rep[i] {
+				for k, at := range between[i] {
 					for m := Annual; m <= Volume; m++ {
-						rep[i][k][m] = sum.of(m, i, k)
+						a, b := sum.of(m, i, at.low), sum.of(m, i, at.high)
+						rep[i][k][m] = share{at.between(a.value, b.value), at.between(a.variance, b.variance)}
 					}
 				}
 			}
 			out.shares = append(out.shares, rep)
 			supply := make([]float64, len(rows[curve].usable))
-			for k := range supply {
-				supply[k] = sum.total[curve][k].supplied / float64(sum.years)
+			for k, at := range between[curve] {
+				tanks := sum.total[curve]
+				supply[k] = at.between(tanks[at.low].supplied, tanks[at.high].supplied) / float64(sum.years)
 			}
 			out.supply = append(out.supply, supply)
 			j.progress(replicateTraces)
 			return nil
 		})
 	return out, err
+}
+
+// place is where a tank lies among those run: at low, or a share w of the way
+// from low to high.
+type place struct {
+	low, high int
+	w         float64
+}
+
+func (p place) between(a, b float64) float64 { return a + float64(p.w*(b-a)) }
+
+// thin leaves at most so many tanks of a row, and says where each of its tanks
+// lies among them.
+func (r row) thin(most int) (row, []place) {
+	n := len(r.usable)
+	at := make([]place, n)
+	if n <= most {
+		for k := range at {
+			at[k] = place{k, k, 0}
+		}
+		return r, at
+	}
+	out := row{scale: r.scale, usable: make([]float64, most)}
+	was := 0
+	for i := range most {
+		k := i * (n - 1) / (most - 1)
+		out.usable[i] = r.usable[k]
+		for q := was + 1; q < k; q++ {
+			w := math.Log(r.usable[q]/r.usable[was]) / math.Log(r.usable[k]/r.usable[was])
+			at[q] = place{i - 1, i, steady(w)}
+		}
+		at[k] = place{i, i, 0}
+		was = k
+	}
+	return out, at
 }

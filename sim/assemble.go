@@ -20,8 +20,9 @@ func (s *Study) cell(g *totals, i, k int, area, nominal float64) Cell {
 		c.MonteCarlo[m] = g.monteCarlo(m, i, k, s.Level)
 	}
 	c.Annual, c.Time, c.Volumetric = c.MonteCarlo[Annual], c.MonteCarlo[Time], c.MonteCarlo[Volume]
+	c.said = g.claim(i, k)
 	if s.RecordError {
-		c.Annual = g.claim(i, k).interval(s.Level)
+		c.Annual = c.said.interval(s.Level)
 	}
 	return c
 }
@@ -153,8 +154,8 @@ func percent(x float64) string {
 	return fmt.Sprintf("%.3g %%", 100*x)
 }
 
-// bands lays the record error over the answers and, for what the annual
-// claims do not cover, over the cells and the curve.
+// bands lays the record error that resampling shows over the cells, the curve
+// and the answers.
 func (r *Result) bands(s *Study, reps *replicates) {
 	for i := range r.Cells {
 		r.Answers[i].band(s, r.Cells[i], s.carry(r.Cells[i], reps, i))
@@ -175,7 +176,8 @@ func (r *Result) bands(s *Study, reps *replicates) {
 }
 
 // carry widens the time-based and volumetric measures of a row of cells by the
-// record error, and returns the study's measure, where it is one of them, as
+// record error, the annual one where the record's years depend on each other
+// (where they do not, the claim holds the record error already), and returns the study's measure, where it is one of them, as
 // each resampled record would give it, [replicate][cell].
 func (s *Study) carry(row []Cell, reps *replicates, i int) [][]float64 {
 	n := len(reps.shares)
@@ -185,11 +187,19 @@ func (s *Study) carry(row []Cell, reps *replicates, i int) [][]float64 {
 	}
 	values, noise := make([]float64, n), make([]float64, n)
 	for k := range row {
-		for m := Time; m <= Volume; m++ {
+		for m := Annual; m <= Volume; m++ {
 			for b, rep := range reps.shares {
 				values[b], noise[b] = rep[i][k][m].value, rep[i][k][m].variance
 			}
 			x := row[k].of(m)
+			if m == Annual {
+				if reps.block > 1 {
+					row[k].said = row[k].said.spreading(values, noise, reps.record)
+					wide := row[k].said.interval(s.Level)
+					x.Low, x.High = min(x.Low, wide.Low), max(x.High, wide.High)
+				}
+				continue
+			}
 			moved := deviations(values, noise, reps.record)
 			for b := range moved {
 				moved[b] = min(1, max(0, x.Estimate+moved[b]))
@@ -207,12 +217,11 @@ func (s *Study) carry(row []Cell, reps *replicates, i int) [][]float64 {
 	return curves
 }
 
-// outlook is what the next Horizon years may bring at the tank found.
-func (s *Study) outlook(f solved, nominal float64) *Outlook {
-	c := f.sums.claim(f.row, f.k)
-	p := chance(s.Horizon, 1-f.sums.of(Annual, f.row, f.k).value, c.cluster)
+// outlook is what the next Horizon years may bring at the tank of a cell.
+func (s *Study) outlook(c Cell, nominal float64) *Outlook {
+	p := chance(s.Horizon, 1-c.said.seen, c.said.cluster)
 	if s.RecordError {
-		p = c.outlook(s.Horizon)
+		p = c.said.outlook(s.Horizon)
 	}
 	low, high := CountInterval(p, s.Level)
 	return &Outlook{Tank: nominal, Horizon: s.Horizon, Low: float64(low), Mid: float64(countQuantile(p, 0.5)), High: float64(high)}

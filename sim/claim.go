@@ -30,8 +30,9 @@ import (
 // φ ≥ 1 is the variance of the number of short years in a trace over that of
 // independent years (the design effect of Kish 1965, Survey Sampling): a tank
 // that carries water over has its short years in clusters, and clusters are
-// what is counted. A generator that smooths may know p better than L years
-// tell; that is not claimed.
+// what is counted. So have years that depend on each other (see spreading). A
+// generator that smooths may know p better than L years tell; that is not
+// claimed.
 //
 // Sources from memory, unverified.
 type claim struct {
@@ -69,6 +70,29 @@ func (c claim) stated() float64 { return min(c.expected(), c.seen) }
 func (c claim) interval(level float64) Interval {
 	b := distuv.Beta{Alpha: c.good, Beta: c.short}
 	return Interval{c.stated(), min(c.seen, steady(b.Quantile((1-level)/2))), steady(b.Quantile((1 + level) / 2))}
+}
+
+// spreading returns the claim with its clusters as large as make it spread like
+// the shares that resampled records gave, noise being the Monte Carlo variance
+// of each: for a record whose years depend on each other and that was
+// resampled in blocks. It is never the narrower claim.
+func (c claim) spreading(shares, noise []float64, record int) claim {
+	p := c.seen
+	if record < 2 || p <= 0 || p >= 1 {
+		return c
+	}
+	moved := deviations(shares, noise, record)
+	square := 0.0
+	for _, d := range moved {
+		square += float64(d * d)
+	}
+	n := c.short + c.good - 1
+	cluster := n * c.cluster * square / float64(len(moved)-1) / (p * (1 - p))
+	if !(cluster > c.cluster) {
+		return c
+	}
+	n *= c.cluster / cluster
+	return claim{seen: p, short: float64((1-p)*n) + 0.5, good: float64(p*n) + 0.5, cluster: cluster}
 }
 
 // outlook returns the probabilities of 0 … h short years in the next h: the

@@ -205,3 +205,28 @@ func kth(x []float64, k int) float64 {
 	}
 	return math.NaN()
 }
+
+// Shares that vary by three times what independent years give, their Monte
+// Carlo noise apart, make clusters of three; shares that vary less leave the
+// claim as it was.
+func TestClaimSpreading(t *testing.T) {
+	c := newClaim(share{value: 0.9}, 1e12, 40)
+	rng := rainfall.Source(12, 1, 1)
+	const n, noise = 4000, 0.0004
+	one := math.Sqrt(0.09 / 40 * 39 / 40) // of independent years, resampled
+	draw := func(times float64) (shares, variances []float64) {
+		for range n {
+			shares = append(shares, 0.88+one*math.Sqrt(times)*rng.NormFloat64()+math.Sqrt(noise)*rng.NormFloat64())
+			variances = append(variances, noise)
+		}
+		return shares, variances
+	}
+	shares, variances := draw(3)
+	wide := c.spreading(shares, variances, 40)
+	assert.InDelta(t, 3, wide.cluster, 0.3)
+	assert.InDelta(t, 40/wide.cluster+1, wide.short+wide.good, 1e-6)
+	assert.Less(t, wide.interval(0.9).Low, c.interval(0.9).Low)
+	shares, variances = draw(0.5)
+	assert.Equal(t, c, c.spreading(shares, variances, 40))
+	assert.Equal(t, newClaim(share{value: 1}, 1e12, 40), newClaim(share{value: 1}, 1e12, 40).spreading(shares, variances, 40))
+}

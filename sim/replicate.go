@@ -11,6 +11,7 @@ const replicateTraces = ReplicateYears / TraceYears
 // replicates is what the resampled records gave.
 type replicates struct {
 	record int            // usable years of the record
+	block  float64        // mean number of them that were drawn together
 	shares [][][][3]share // [replicate][row][tank] by Measure
 	supply [][]float64    // [replicate][tank] L a year, of the curve row
 }
@@ -32,7 +33,7 @@ func (j *job) replicate(rows []row) (*replicates, error) {
 	}
 	e := newEnsemble(j.study, j.years, run)
 	curve := len(rows) - 2
-	out := &replicates{record: j.years.Len()}
+	out := &replicates{record: j.years.Len(), block: j.years.YearBlock()}
 	err := inOrder(j.ctx, j.study.Workers, j.study.Replicates, newScratch,
 		func(sc *scratch, b int) (*totals, error) {
 			record := j.years.Resample(rainfall.Source(j.study.Seed, streamResample, uint64(b)))

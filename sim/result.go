@@ -23,6 +23,8 @@ type Cell struct {
 	Demand     float64 // L a year
 	Inflow     float64 // L a year
 	Spilled    float64 // L a year
+
+	said claim // of the annual reliability
 }
 
 // Of returns the cell's interval for a measure.

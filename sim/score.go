@@ -67,12 +67,3 @@ func Brier(p float64, came bool) float64 {
 	}
 	return p * p
 }
-
-// countMean returns the mean of a count.
-func countMean(p []float64) float64 {
-	sum := 0.0
-	for x, w := range p {
-		sum += float64(w * float64(x))
-	}
-	return sum
-}

@@ -62,7 +62,7 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 		r.bands(s, reps)
 	}
 	r.stops(s, reps)
-	r.Outlook = s.outlook(found[len(s.Areas)], look)
+	r.Outlook = s.outlook(r.Main.Cell, look)
 	if err := j.season(r, look); err != nil {
 		return nil, err
 	}

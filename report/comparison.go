@@ -50,11 +50,11 @@ func (z *Comparison) Text(w io.Writer) {
 		}
 		t.rows = append(t.rows, []string{
 			clip(x.Record.Name(), 22), fmt.Sprint(r.Years.Len()), depth.Cell(depths[i]),
-			size.Cell(r.Main.Tank), size.Cell(r.Main.Low) + "–" + size.Cell(r.Main.High), size.Cell(r.Main.Safe), size.Cell(stop),
+			size.Cell(r.Main.Tank), bandCell(size, r.Main.Low, r.Main.High), size.Cell(r.Main.Safe), size.Cell(stop),
 		})
 	}
 	t.print(p)
-	p.para("– where no size in the range is enough; the band is %s.", bandWords(s))
+	p.para("– where no size in the range is enough; %s.", sizeBandWords(s))
 	p.gap()
 	for _, x := range z.Sizings {
 		p.para("%s: %s", x.Record.Name(), x.basis())

@@ -196,12 +196,12 @@ func (b *sheetMaker) areaTable() *Table {
 		Caption: "The tank that each roof area needs for the target",
 		Columns: []Column{{Title: "Roof", Unit: area.Unit}, {Title: "Tank", Unit: size.Unit}, {Title: "band", Unit: size.Unit},
 			{Title: "Safe size", Unit: size.Unit}, {Title: "The largest reaches", Unit: "%"}},
-		Notes: []string{"– where no size in the range is enough."},
+		Notes: []string{"– where no size in the range is enough; " + sizeBandWords(b.s) + "."},
 	}
 	for i, a := range b.r.Answers {
 		last := b.r.Cells[i][len(b.r.Cells[i])-1]
 		t.Rows = append(t.Rows, Row{Cells: []string{
-			area.Cell(a.Area), size.Cell(a.Tank), size.Cell(a.Low) + "–" + size.Cell(a.High), size.Cell(a.Safe), share(last.Of(b.s.Measure).Estimate),
+			area.Cell(a.Area), size.Cell(a.Tank), bandCell(size, a.Low, a.High), size.Cell(a.Safe), share(last.Of(b.s.Measure).Estimate),
 		}})
 	}
 	return t

@@ -275,16 +275,18 @@ func (z *Sizing) basis() string {
 // the files.
 const mostRows = 16
 
-// table prints the sizes asked about under the site's own roofs.
+// table prints the sizes asked about under the site's own roofs, or under the
+// area nearest to theirs where it is not asked about.
 func (z *Sizing) table(p *prose) {
 	r, u := z.Result, z.Units
-	cells := r.Cells[0]
-	for _, row := range r.Cells {
-		if row[0].Area == r.Main.Area {
-			cells = row
+	at := 0 // the area asked about nearest to the site's own
+	for i, a := range r.Answers {
+		if math.Abs(a.Area-r.Main.Area) < math.Abs(r.Answers[at].Area-r.Main.Area) {
+			at = i
 		}
 	}
-	shown := worthShowing(cells, r.Main.Listed, mostRows)
+	cells, listed := r.Cells[at], r.Answers[at].Listed
+	shown := worthShowing(cells, listed, mostRows)
 	left := len(cells) - len(shown)
 	sizes, supplied := make([]float64, len(cells)), make([]float64, len(cells))
 	for i, c := range cells {
@@ -297,7 +299,7 @@ func (z *Sizing) table(p *prose) {
 	}}
 	for _, c := range shown {
 		mark := ""
-		if c.Tank == r.Main.Listed {
+		if c.Tank == listed {
 			mark = "←"
 		}
 		t.rows = append(t.rows, []string{
@@ -307,7 +309,7 @@ func (z *Sizing) table(p *prose) {
 	}
 	t.print(p)
 	foot := fmt.Sprintf("Roof %s. A good year has %s; the band is %s.", u.Area(cells[0].Area), goodYear(r.Study), bandWords(r.Study))
-	if !math.IsNaN(r.Main.Listed) {
+	if !math.IsNaN(listed) {
 		foot += " ← marks the smallest listed size that meets the target."
 	}
 	if left > 0 {
@@ -330,6 +332,15 @@ func bandWords(s *sim.Study) string {
 	return fmt.Sprintf("the Monte Carlo error alone (%s)", units.Percent(s.Level))
 }
 
+// sizeBandWords says what the band of a size is; there is none without record
+// error.
+func sizeBandWords(s *sim.Study) string {
+	if s.RecordError {
+		return "the band is " + bandWords(s)
+	}
+	return "band and safe size need the record error, which is off"
+}
+
 // worthShowing leaves out sizes from both ends of a long list, where nothing
 // is decided: those of which hardly a year is good, and those of which nearly
 // all are. The smallest that meets the target stays.
@@ -346,6 +357,14 @@ func worthShowing(cells []sim.Cell, listed float64, most int) []sim.Cell {
 	return cells[a:b]
 }
 
+// bandCell prints a band for a table; one dash where there is none.
+func bandCell(c units.Column, low, high float64) string {
+	if math.IsNaN(low) && math.IsNaN(high) {
+		return c.Cell(low)
+	}
+	return c.Cell(low) + "–" + c.Cell(high)
+}
+
 // areaTable prints the size that each roof area needs.
 func (z *Sizing) areaTable(p *prose) {
 	r, u := z.Result, z.Units
@@ -359,11 +378,11 @@ func (z *Sizing) areaTable(p *prose) {
 	for i, a := range r.Answers {
 		last := r.Cells[i][len(r.Cells[i])-1]
 		t.rows = append(t.rows, []string{
-			area.Cell(a.Area), size.Cell(a.Tank), size.Cell(a.Low) + "–" + size.Cell(a.High), size.Cell(a.Safe), share(last.Of(r.Study.Measure).Estimate),
+			area.Cell(a.Area), size.Cell(a.Tank), bandCell(size, a.Low, a.High), size.Cell(a.Safe), share(last.Of(r.Study.Measure).Estimate),
 		})
 	}
 	t.print(p)
-	p.para("The tank that each roof area needs for the target; – where none in this range is enough.")
+	p.para("The tank that each roof area needs for the target; – where none in this range is enough; %s.", sizeBandWords(r.Study))
 }
 
 // share prints a share as a percentage for a table, to a tenth; 100 and 0

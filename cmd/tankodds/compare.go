@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"tankodds/rainfall"
 	"tankodds/report"
 	"tankodds/report/figure"
 )
@@ -40,8 +41,13 @@ func runCompare(ctx context.Context, c *call) error {
 	}
 	defer out.discard()
 	z := &report.Comparison{Version: version}
-	var sizes []float64
-	for i, file := range files {
+	type question struct {
+		plan   *plan
+		rec    *rainfall.Record
+		series *rainfall.Series
+	}
+	var all []question // every record is read before the first long run
+	for _, file := range files {
 		// Each record gets a plan of its own: a study is not shared. The
 		// sizes of the first hold for all.
 		c.opt.rain = file
@@ -49,12 +55,16 @@ func runCompare(ctx context.Context, c *call) error {
 		if err != nil {
 			return err
 		}
-		if sizes == nil {
-			sizes = p.study.Sizes
+		rec, series, err := c.usable(p.rain)
+		if err != nil {
+			return err
 		}
-		p.study.Sizes = sizes
+		all = append(all, question{p, rec, series})
+		p.study.Sizes = all[0].plan.study.Sizes
 		p.name, z.Title, z.Units = "", p.name, p.system
-		s, err := c.sizing(ctx, p, fmt.Sprintf("record %d of %d", i+1, len(files)))
+	}
+	for i, q := range all {
+		s, err := c.answer(ctx, q.plan, q.rec, q.series, fmt.Sprintf("record %d of %d", i+1, len(all)))
 		if err != nil {
 			return err
 		}

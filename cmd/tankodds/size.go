@@ -101,17 +101,26 @@ func (r rainOptions) fill(rec *rainfall.Record) (_ *rainfall.Record, _ *rainfall
 
 // sizing answers a plan.
 func (c *call) sizing(ctx context.Context, p *plan, what string) (*report.Sizing, error) {
-	rec, s, err := c.series(p.rain)
+	rec, s, err := c.usable(p.rain)
 	if err != nil {
 		return nil, err
 	}
 	return c.answer(ctx, p, rec, s, what)
 }
 
+// usable is series for a record that must have a usable year.
+func (c *call) usable(r rainOptions) (*rainfall.Record, *rainfall.Series, error) {
+	rec, s, err := c.series(r)
+	if err == nil && s.Years.Len() == 0 {
+		err = noUsableYear(rec)
+	}
+	return rec, s, err
+}
+
 // answer answers a plan whose record is read.
 func (c *call) answer(ctx context.Context, p *plan, rec *rainfall.Record, s *rainfall.Series, what string) (*report.Sizing, error) {
 	if s.Years.Len() == 0 {
-		return nil, noUsableYear(rec, s)
+		return nil, noUsableYear(rec)
 	}
 	line := c.newProgress(what)
 	p.study.Progress = line.show
@@ -127,7 +136,7 @@ func (c *call) answer(ctx context.Context, p *plan, rec *rainfall.Record, s *rai
 	return &report.Sizing{Version: version, Title: title, Record: rec, Series: s, Result: r, Units: p.system, Source: p.rain.source(), Cover: p.cover()}, nil
 }
 
-func noUsableYear(rec *rainfall.Record, s *rainfall.Series) error {
+func noUsableYear(rec *rainfall.Record) error {
 	return &rainfall.ReadError{
 		File: rec.File,
 		Text: "no usable water year: a year counts if no month of it misses 11 days, or 5 in a row",

@@ -1,0 +1,97 @@
+package sim
+
+import (
+	"math"
+	"math/big"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// The random-walk tank of testdata/dams.csv through the whole of Size: 2 mm
+// with probability p or none on 1 m² that gives all of it, 1 L wanted a day.
+// The reliabilities are exact (COMP).
+func TestSizeOfTheRandomWalkTank(t *testing.T) {
+	series := usualYears(t, 3)
+	tried := 0
+	for _, row := range published(t, "dams.csv") {
+		rule, err := ParseRule(row["rule"])
+		if row["source"] != "walk" || err != nil {
+			continue
+		}
+		tried++
+		dam := readDam(t, row)
+		p, _ := dam.inflow[2].Float64()
+		study := question()
+		study.Roofs = []Roof{{Area: 1, Runoff: 1, Filter: 1, Drains: 1}}
+		study.Areas = []float64{1}
+		study.Uses = []Use{{Daily: 1}}
+		study.Sizes = []float64{float64(dam.size) / 2, float64(dam.size)}
+		study.Rule, study.Measure, study.Target, study.Level = rule, Time, 0.7, 0.99
+		study.Years = 1200
+		r, err := Size(t.Context(), series, coin(2, p), study)
+		require.NoError(t, err)
+		want, _ := fraction(t, row["yield"]).Float64() // of 1 L a day
+		cell := r.Cells[0][1]
+		assert.True(t, cell.Time.Low <= want && want <= cell.Time.High, "%.6f of %v is not within %v", want, row, cell.Time)
+		assert.Less(t, cell.Time.High-cell.Time.Low, 0.008, "%v", row)
+		// Storage is whole litres: a short day gets nothing.
+		assert.InDelta(t, cell.Time.Estimate, cell.Volumetric.Estimate, 1e-12, "%v", row)
+		assert.InDelta(t, 365*(1-cell.Time.Estimate), cell.ShortDays, 1e-9, "%v", row)
+		// What flows in and is not drawn spills.
+		assert.InDelta(t, 2*p*365, cell.Inflow, 5, "%v", row)
+		assert.InDelta(t, 1-want/(2*p), cell.SpillShare, 0.01, "%v", row)
+		// The curve's last size is the same tank.
+		assert.Equal(t, cell, r.Curve[len(r.Curve)-1], "%v", row)
+	}
+	assert.Equal(t, 8, tried)
+}
+
+// The Monte Carlo interval of the time measure holds the exact fraction as
+// often as its level says, and that of the annual measure holds the share of
+// all years run.
+func TestMonteCarloCoverage(t *testing.T) {
+	const runs = 200
+	years := usualYears(t, 2).Years
+	study := question()
+	study.Roofs = []Roof{{Area: 1, Runoff: 1, Filter: 1, Drains: 1}}
+	study.Uses = []Use{{Daily: 1}}
+	study.Rule, study.Years, study.Allow = YBS, 150, 17
+	sampler := tossed{2, 0.5}
+	exact, _ := big.NewRat(21, 22).Float64()
+	var annual []Interval
+	inside, mean := 0, 0.0
+	for run := range runs {
+		study.Seed = uint64(run)
+		j := &job{ctx: t.Context(), study: study, years: years, sampler: sampler}
+		j.plan()
+		sum, err := j.run([]row{{scale: 1, usable: []float64{10}}})
+		require.NoError(t, err)
+		if i := sum.monteCarlo(Time, 0, 0, 0.9); i.Low <= exact && exact <= i.High {
+			inside++
+		}
+		annual = append(annual, sum.monteCarlo(Annual, 0, 0, 0.9))
+		mean += annual[run].Estimate / runs
+	}
+	assert.InDelta(t, 0.9, float64(inside)/runs, 0.06)
+	require.InDelta(t, 0.5, mean, 0.25, "neither always nor never")
+	inside = 0
+	for _, i := range annual {
+		if i.Low <= mean && mean <= i.High {
+			inside++
+		}
+	}
+	assert.InDelta(t, 0.9, float64(inside)/runs, 0.06)
+}
+
+// One trace says nothing about its own error but for the years it holds.
+func TestMonteCarloOfOneTrace(t *testing.T) {
+	one := &totals{}
+	one.add(&traceTally{years: 50, demand: 10, inflow: []float64{1}, tanks: [][]tally{{{supplied: 4, short: 73 * 25, good: 40}}}})
+	assert.Equal(t, Interval{0.4, 0, 1}, one.monteCarlo(Volume, 0, 0, 0.9))
+	assert.Equal(t, Interval{0.9, 0, 1}, one.monteCarlo(Time, 0, 0, 0.9))
+	w := Wilson(40, 50, 0.9)
+	assert.Equal(t, w, one.monteCarlo(Annual, 0, 0, 0.9))
+	assert.False(t, math.IsNaN(w.Low))
+}

@@ -1,0 +1,59 @@
+package sim_test
+
+import (
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"runtime"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+	"tankodds/report"
+	"tankodds/sim"
+)
+
+// The whole of a study, as JSON, is the same for any number of workers and
+// processors, and another with another seed.
+func TestSameBytesForAnyWorkers(t *testing.T) {
+	rng := rand.New(rand.NewPCG(81, 82))
+	first, _ := rainfall.MakeDate(1990, time.January, 1)
+	rec := &rainfall.Record{File: "made", First: first, Depth: make([]float64, 12*365+3), Mark: make([]rainfall.Mark, 12*365+3)}
+	for i := range rec.Depth {
+		if rng.IntN(3) == 0 {
+			rec.Depth[i] = 7 * rng.ExpFloat64()
+		}
+	}
+	series, err := rec.Fill(time.January)
+	require.NoError(t, err)
+	run := func(workers int, seed uint64, g rainfall.Generator) string {
+		s := &sim.Study{
+			Roofs: []sim.Roof{sim.NewRoof(70), sim.NewRoof(30)}, Areas: []float64{60, 100, 140}, Uses: []sim.Use{{Daily: 110}},
+			Sizes: []float64{300, 1000, 3000, 9000}, Target: 0.8, Years: 250, Seed: seed, RecordError: true, Replicates: 7,
+			Horizon: 20, Level: 0.9, GainStep: 1000, GainStop: 0.01, Workers: workers,
+			Costs: &sim.Costs{Sizes: []float64{300, 9000}, Prices: []float64{400, 4000}, Water: 3, Life: 25, Discount: 0.05},
+		}
+		r, err := sim.Size(context.Background(), series, g, s)
+		require.NoError(t, err)
+		b, err := (&report.Sizing{Record: rec, Series: series, Result: r}).EvidenceJSON()
+		require.NoError(t, err)
+		season := ""
+		for d := range r.Season.Mid {
+			season += fmt.Sprintln(r.Season.Low[d], r.Season.Mid[d], r.Season.High[d], r.Season.Driest[d])
+		}
+		return string(b) + season
+	}
+	for _, g := range rainfall.Generators() {
+		want := run(1, 3, g)
+		for _, workers := range []int{2, 5, 0} {
+			require.Equal(t, want, run(workers, 3, g), "%s, %d workers", g.Name, workers)
+		}
+		before := runtime.GOMAXPROCS(1)
+		same := run(0, 3, g)
+		runtime.GOMAXPROCS(before)
+		require.Equal(t, want, same, "%s, one processor", g.Name)
+		require.NotEqual(t, want, run(2, 4, g), g.Name)
+	}
+}

@@ -1,0 +1,221 @@
+package sim
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+)
+
+// A record of one or two usable years, with a hole in it, is an answer with a
+// warning that says how many years the claim would need.
+func TestSizeOfAShortRecord(t *testing.T) {
+	rain := showers(rand.New(rand.NewPCG(71, 72)), 730)
+	rain[100] = math.NaN()
+	for n, are := range map[int]string{1: "1 usable year is", 2: "2 usable years are"} {
+		series := filled(t, day0(t, 2021, time.January, 1), rain[:365*n], time.January)
+		require.Equal(t, n, series.Years.Len())
+		for m, words := range map[Measure]string{
+			Annual: are + " too few to show 90 %: even with no failure in them it would take 29",
+			Time:   are + " few to size a tank from: 10 are the least, more where droughts are long",
+			Volume: are + " few to size a tank from: 10 are the least, more where droughts are long",
+		} {
+			for _, g := range rainfall.Generators() {
+				s := question()
+				s.Measure, s.RecordError = m, true
+				r, err := Size(t.Context(), series, g, s)
+				require.NoError(t, err)
+				require.Equal(t, []rainfall.Warning{{Code: "short-record", Text: words}}, r.Warnings)
+				require.False(t, math.IsNaN(r.Main.Tank))
+				require.Len(t, r.Real, n)
+				require.Len(t, r.Season.Driest, 365)
+				if n == 1 { // what cannot be seen to vary is not known to stay
+					assert.Nil(t, r.Outlook)
+					for _, x := range []float64{r.Main.Low, r.Main.High, r.Main.Safe, r.Stops[0].Low, r.Stops[0].High} {
+						assert.True(t, math.IsNaN(x))
+					}
+					for _, c := range append(append([]Cell{r.Main.Cell, r.Answers[0].Cell}, r.Cells[0]...), r.Curve...) {
+						for m := Annual; m <= Volume; m++ {
+							i := c.Of(m)
+							assert.Equal(t, Interval{i.Estimate, 0, 1}, i)
+						}
+					}
+				} else {
+					assert.NotNil(t, r.Outlook)
+				}
+			}
+		}
+	}
+	long := question()
+	long.Measure = Time
+	r, err := Size(t.Context(), usualYears(t, 10), rainfall.WaterYears(), long)
+	require.NoError(t, err)
+	assert.Empty(t, r.Warnings)
+}
+
+func TestSizeOfNoUsableYear(t *testing.T) {
+	series := filled(t, day0(t, 2021, time.June, 1), make([]float64, 300), time.January)
+	_, err := Size(t.Context(), series, rainfall.Guided(), question())
+	assert.EqualError(t, err, "the record has no usable water year")
+}
+
+// A record without rain: every number is one, and the reason says why.
+func TestSizeOfNoRain(t *testing.T) {
+	series := filled(t, day0(t, 2019, time.January, 1), make([]float64, 365*3), time.January)
+	for m := Annual; m <= Volume; m++ {
+		s := question()
+		s.Measure, s.RecordError = m, true
+		s.Costs = &Costs{Sizes: []float64{200, 8000}, Prices: []float64{500, 4000}, Water: 3, Life: 25, Discount: 0.035}
+		r, err := Size(t.Context(), series, rainfall.Guided(), s)
+		require.NoError(t, err)
+		assert.True(t, math.IsNaN(r.Main.Tank))
+		assert.Equal(t, "no size in this range meets 90 % "+s.goal()+": the largest reaches 0 %; the roof yields 0 % of the water wanted, and no tank mends that", r.Main.Reason)
+		for _, c := range r.Cells[0] {
+			assert.Equal(t, 365.0, c.ShortDays)
+			assert.Zero(t, c.SpillShare)
+			assert.Zero(t, c.Supplied)
+			for k := Annual; k <= Volume; k++ {
+				i := c.Of(k)
+				assert.Zero(t, i.Estimate)
+				assert.Zero(t, i.Low)
+				assert.GreaterOrEqual(t, i.High, 0.0)
+			}
+		}
+		require.Len(t, r.Stops, 3)
+		assert.Equal(t, 200.0, r.Stops[0].Tank, "the cheapest loses least")
+		assert.True(t, math.IsNaN(r.Stops[1].Tank), "a flat curve has no knee")
+		assert.Equal(t, 200.0, r.Stops[2].Tank)
+		assert.Equal(t, 30.0, r.Outlook.Low)
+		assert.Equal(t, 30.0, r.Outlook.High)
+	}
+}
+
+// What a result must hold, whatever the study: cells are balanced, intervals
+// hold their estimates, bands hold the size, the safe size is no smaller.
+func TestSizeHoldsTogether(t *testing.T) {
+	series := usualYears(t, 15)
+	for m := Annual; m <= Volume; m++ {
+		s := question()
+		s.Measure, s.Rule, s.RecordError, s.Dead = m, Rule(m%2), true, 0.05
+		s.Areas = []float64{45, 60, 100}
+		s.Uses = []Use{{Daily: 50, Days: weekdays()}, {Monthly: [12]float64{4: 300, 5: 900, 6: 900}}}
+		s.Target = [3]float64{0.5, 0.95, 0.9}[m]
+		var last, of int
+		s.Progress = func(done, total int) {
+			require.GreaterOrEqual(t, done, last)
+			require.LessOrEqual(t, done, total)
+			last, of = done, total
+		}
+		r, err := Size(t.Context(), series, rainfall.Guided(), s)
+		require.NoError(t, err)
+		assert.Greater(t, of, 0)
+		assert.Equal(t, 200, r.Simulated)
+		require.Len(t, r.Cells, 3)
+		rows := append(r.Cells[:3:3], r.Curve)
+		for _, row := range rows {
+			for k, c := range row {
+				require.InDelta(t, MeanDemand(s.Uses)*365, c.Demand, c.Demand*2e-3)
+				require.InDelta(t, c.Inflow, c.Supplied+c.Spilled, s.Usable(c.Tank)/40, "over 50 years the tank holds one filling at most")
+				require.InDelta(t, c.Supplied/c.Demand, c.Volumetric.Estimate, 1e-12)
+				require.InDelta(t, 1-c.ShortDays/365, c.Time.Estimate, 1e-12)
+				for x := Annual; x <= Volume; x++ {
+					i, mc := c.Of(x), c.MonteCarlo[x]
+					require.True(t, 0 <= i.Low && i.Low <= mc.Low && mc.Low <= i.Estimate && i.Estimate <= mc.High && mc.High <= i.High && i.High <= 1, "%v %v", i, mc)
+					if k > 0 {
+						require.GreaterOrEqual(t, i.Estimate, row[k-1].Of(x).Estimate, "more storage, more reliability")
+					}
+				}
+			}
+		}
+		for _, a := range append(r.Answers[:3:3], r.Main) {
+			require.False(t, math.IsNaN(a.Tank))
+			require.False(t, a.Low > a.Tank || a.High < a.Tank || a.Safe < a.Tank, "%+v", a)
+			require.GreaterOrEqual(t, a.Listed, a.Tank)
+		}
+		for _, st := range r.Stops {
+			require.False(t, st.Low > st.Tank || st.High < st.Tank, "%+v", st)
+		}
+		for d := range 365 {
+			require.True(t, 0 <= r.Season.Low[d] && r.Season.Low[d] <= r.Season.Mid[d] && r.Season.Mid[d] <= r.Season.High[d] && r.Season.High[d] <= s.Usable(r.Main.Tank))
+		}
+		require.True(t, 0 <= r.Outlook.Low && r.Outlook.Low <= r.Outlook.Mid && r.Outlook.Mid <= r.Outlook.High && r.Outlook.High <= 30)
+
+		// The real years are those of a replay at the size found.
+		real, err := Replay(series, s.Roofs, s.Uses, Tank{Nominal: r.Main.Tank, Dead: s.Dead, Rule: s.Rule})
+		require.NoError(t, err)
+		require.Len(t, r.Real, 15)
+		worst := 0
+		for i, y := range real.Years {
+			require.Equal(t, RealYear{y.Label, y.Rain, y.Yield, y.Demand, y.Spill, y.ShortDays, y.LongestDry}, r.Real[i])
+			if drier(y, real.Years[worst]) {
+				worst = i
+			}
+		}
+		require.Equal(t, real.Years[worst].Label, r.Season.DriestLabel)
+		require.Equal(t, waterYear(real.Daily, r.Season.DriestLabel, time.January), r.Season.Driest)
+	}
+}
+
+// A study with no record error: the intervals are the Monte Carlo error alone.
+func TestSizeWithoutRecordError(t *testing.T) {
+	s := question()
+	r, err := Size(t.Context(), usualYears(t, 15), rainfall.Guided(), s)
+	require.NoError(t, err)
+	for _, c := range append(r.Cells[0], r.Curve...) {
+		assert.Equal(t, c.MonteCarlo, [3]Interval{c.Annual, c.Time, c.Volumetric})
+	}
+	assert.True(t, math.IsNaN(r.Main.Low) && math.IsNaN(r.Main.High) && math.IsNaN(r.Main.Safe))
+	require.NotNil(t, r.Outlook)
+	assert.Equal(t, 30, r.Outlook.Horizon)
+}
+
+// Cancelled at any step, Size returns the context's error.
+func TestSizeCancelled(t *testing.T) {
+	series := usualYears(t, 5)
+	steps := 0
+	count := question()
+	count.RecordError, count.Replicates = true, 4
+	count.Progress = func(int, int) { steps++ }
+	_, err := Size(t.Context(), series, rainfall.WaterYears(), count)
+	require.NoError(t, err)
+	for at := 1; at < steps-4; at += max(1, steps/15) { // the last few may be done already
+		ctx, cancel := context.WithCancel(t.Context())
+		s := question()
+		s.RecordError, s.Replicates = true, 4
+		n := 0
+		s.Progress = func(int, int) {
+			if n++; n == at {
+				cancel()
+			}
+		}
+		_, err := Size(ctx, series, rainfall.WaterYears(), s)
+		assert.ErrorIs(t, err, context.Canceled, fmt.Sprint("cancelled at step ", at, " of ", steps))
+		cancel()
+	}
+}
+
+// A generator that fails, when it learns or in a resampled record, ends the
+// study with its own words.
+func TestSizeOfAFailingGenerator(t *testing.T) {
+	series := usualYears(t, 5)
+	fits := 0
+	g := rainfall.Generator{Name: "fickle", Fit: func(y *rainfall.Years) (rainfall.Sampler, error) {
+		if fits++; fits > 3 {
+			return nil, fmt.Errorf("too few kinds of year")
+		}
+		return tossed{5, 0.3}, nil
+	}}
+	s := question()
+	s.RecordError, s.Workers = true, 1
+	_, err := Size(t.Context(), series, g, s)
+	assert.EqualError(t, err, "too few kinds of year")
+	_, err = Size(t.Context(), series, coin(-1, 0.5), question())
+	assert.EqualError(t, err, "the generator gave a day of -1 mm of rain")
+}

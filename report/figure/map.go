@@ -209,6 +209,10 @@ func reached(sizes, row []float64, level float64) float64 {
 	return sizes[len(sizes)-1]
 }
 
+// logFrom is the ratio of the largest size to the smallest from which the
+// axis of a map is logarithmic.
+const logFrom = 8
+
 func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) {
 	s := r.Study
 	lo, hi := g.areas[0]*ar.factor, g.areas[len(g.areas)-1]*ar.factor
@@ -225,7 +229,15 @@ func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) 
 		left = max(left, tickFace.width(yName(v, i == len(yAt)-1)))
 	}
 	x, xAt, name := sizeAxis(g.sizes, 0, vol)
-	x.min = g.sizes[0] * vol.factor
+	if x.min = g.sizes[0] * vol.factor; x.min > 0 && x.max > logFrom*x.min { // contours lie apart by ratios
+		x.log, xAt = true, logTicks(x.min, x.max)
+		name = func(v float64, last bool) string {
+			if last {
+				return threeDigits(v) + nbsp + vol.unit
+			}
+			return threeDigits(v)
+		}
+	}
 	for len(xAt) > 1 && xAt[0] < x.min*(1-1e-9) {
 		xAt = xAt[1:]
 	}

@@ -12,17 +12,21 @@ import (
 // The PDF is two to four pages: what a client reads and a reviewer files.
 const mostPages = 4
 
-// pdfSpare is what a PDF of too many pages does without, one after the other:
-// first the figures that show what others say in words or numbers.
-var pdfSpare = []string{"fidelity", "balance", "record", "gain", "map", "areas", "driest", "method", "strip", "thumbs"}
+// pdfSpare is what a PDF of too many pages does without, the most dispensable
+// first: figures that show what others say in words or numbers, then tables
+// and sections.
+var pdfSpare = []string{
+	"figure fidelity", "figure record", "figure gain", "figure balance", "table driest", "figure map", "table areas",
+	"figure strip", "section method", "table thumbs", "figure season",
+}
 
 const (
 	pdfMargin = 51.0 // left and right, pt
-	pdfTop    = 48.0
-	pdfFoot   = 58.0 // from the lower edge to the text
+	pdfTop    = 44.0
+	pdfFoot   = 52.0 // from the lower edge to the text
 	// figureHeight is how much of its own page a figure is drawn on: less
 	// than all of it, as on paper there is text beside it.
-	figureHeight = 4.0 * vg.Inch
+	figureHeight = 3.8 * vg.Inch
 )
 
 // PDF returns the sheet as a PDF of A4, or of Letter for US units: the text,
@@ -35,7 +39,7 @@ func (s *Sheet) pdf(z *Sizing, figures []figure.Figure) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.SetTitle(s.Title+": "+s.Subject, true)
+	p.SetTitle(s.Title+" – "+s.Subject, true)
 	p.SetSubject(s.Subject, true)
 	p.SetAuthor(z.Cover.Author, true)
 	p.SetCreator("tankodds "+z.Version, true)
@@ -51,6 +55,16 @@ func (s *Sheet) pdf(z *Sizing, figures []figure.Figure) ([]byte, error) {
 		}
 		d.without[name] = true
 		d.layOut()
+	}
+	for i := len(pdfSpare) - 1; i >= 0; i-- { // what of it there is room for after all
+		if !d.without[pdfSpare[i]] {
+			continue
+		}
+		d.without[pdfSpare[i]] = false
+		if d.layOut(); len(d.pages) > mostPages {
+			d.without[pdfSpare[i]] = true
+			d.layOut()
+		}
 	}
 	for i, page := range d.pages {
 		p.AddPage()
@@ -71,7 +85,7 @@ type pdfSheet struct {
 	file         *pdfFile
 	sheet        *Sheet
 	figures      map[string]figure.Figure
-	without      map[string]bool // figures, tables and sections left out, by name
+	without      map[string]bool // of pdfSpare
 	author, date string
 	err          error // of a figure
 }
@@ -82,7 +96,7 @@ func (d *pdfSheet) layOut() {
 	d.newPage()
 	d.add(d.opening())
 	for _, s := range d.sheet.Sections {
-		if !d.without[s.ID] {
+		if !d.without["section "+s.ID] {
 			d.section(s)
 		}
 	}
@@ -142,11 +156,14 @@ func (d *pdfSheet) answer() piece {
 // section sets a heading and its blocks. Much text is set in two columns.
 func (d *pdfSheet) section(s Section) {
 	head := d.heading(s.Heading)
+	if s.ID == answerID { // it goes on below the box that gives it
+		head = nil
+	}
 	var prose []Block
-	flush := func() {
+	flush := func(next bool) {
 		if len(prose) > 0 {
-			d.prose(head, prose)
-			head, prose = nil, nil
+			head = d.prose(head, prose, next)
+			prose = nil
 		}
 	}
 	for _, b := range s.Blocks {
@@ -155,13 +172,13 @@ func (d *pdfSheet) section(s Section) {
 		case b.Extra:
 			continue
 		case b.Table != nil:
-			if d.without[b.Table.Name] {
+			if d.without["table "+b.Table.Name] {
 				continue
 			}
 			own = append(d.file.table(b.Table, d.width), gap(9))
 		case b.Figure != "":
 			f, ok := d.figures[b.Figure]
-			if !ok || d.without[b.Figure] {
+			if !ok || d.without["figure "+b.Figure] {
 				continue
 			}
 			own = []piece{d.figure(f), gap(8)}
@@ -169,11 +186,11 @@ func (d *pdfSheet) section(s Section) {
 			prose = append(prose, b)
 			continue
 		}
-		flush()
+		flush(true)
 		d.add(append(head, own...))
 		head = nil
 	}
-	flush()
+	flush(false)
 }
 
 func (d *pdfSheet) heading(text string) []piece {
@@ -185,11 +202,16 @@ func (d *pdfSheet) heading(text string) []piece {
 	return append(append([]piece{{height: 5, keep: true}, rule}, lines...), piece{height: 3, keep: true})
 }
 
+// answerID is the section that follows the answer.
+const answerID = "answer"
+
 // columnsFrom is how many lines of text are set in two columns rather than in
 // long lines.
 const columnsFrom = 7
 
-func (d *pdfSheet) prose(head []piece, blocks []Block) {
+// prose sets text, in two columns where it is long. A short one that a table
+// or a figure follows is returned as its head.
+func (d *pdfSheet) prose(head []piece, blocks []Block, next bool) []piece {
 	wide := d.blocks(blocks, d.width)
 	lines := 0
 	for _, q := range wide {
@@ -197,9 +219,12 @@ func (d *pdfSheet) prose(head []piece, blocks []Block) {
 			lines++
 		}
 	}
+	if wide = append(wide, gap(3)); lines < columnsFrom && next {
+		return append(head, withNext(wide)...)
+	}
 	if lines < columnsFrom {
-		d.add(append(head, append(wide, gap(5))...))
-		return
+		d.add(append(head, wide...))
+		return nil
 	}
 	need := 5 * bodyFace.leading()
 	for _, q := range head {
@@ -216,6 +241,7 @@ func (d *pdfSheet) prose(head []piece, blocks []Block) {
 	}
 	d.columns(d.blocks(blocks, d.columnWidth()))
 	d.y += 7
+	return nil
 }
 
 func (d *pdfSheet) blocks(all []Block, width float64) []piece {
@@ -277,7 +303,7 @@ func (p *pdfFile) facts(all []Fact, width float64) []piece {
 			continue
 		}
 		first := lines[0].draw
-		lines[0].draw = func(p *pdfFile, x, y float64) {
+		together(lines)[0].draw = func(p *pdfFile, x, y float64) {
 			p.setLine([]pdfWord{{run{label, f.Label}, 0}}, x, y+bodyFace.size*1.06)
 			first(p, x, y)
 		}
@@ -286,11 +312,14 @@ func (p *pdfFile) facts(all []Fact, width float64) []piece {
 	return out
 }
 
-// figure is one of the figures over the width of the page.
+// figure is one of the figures over the width of the page, its margins cut
+// off.
 func (d *pdfSheet) figure(f figure.Figure) piece {
-	scale := d.width / float64(figure.Width)
-	return piece{height: scale * float64(figureHeight), draw: func(p *pdfFile, x, y float64) {
-		if err := f.Draw(newPDFCanvas(p, x, y, scale, figureHeight), figure.Width, figureHeight); err != nil && d.err == nil {
+	const cut = float64(figure.Margin) - 4
+	scale := d.width / float64(figure.Width-2*figure.Margin)
+	return piece{height: scale * (float64(figureHeight) - 2*cut), draw: func(p *pdfFile, x, y float64) {
+		c := newPDFCanvas(p, x-scale*float64(figure.Margin), y-scale*cut, scale, figureHeight)
+		if err := f.Draw(c, figure.Width, figureHeight); err != nil && d.err == nil {
 			d.err = err
 		}
 	}}
@@ -314,7 +343,7 @@ func (d *pdfSheet) signature() []piece {
 // footer names the site, the run and the page.
 func (d *pdfSheet) footer(n, of int) {
 	p := d.file
-	y := d.foot + 18
+	y := d.foot + 14
 	p.line(d.left, y, d.left+d.width, y, 0.6, figure.Hairline)
 	page := fmt.Sprintf("page %d of %d", n, of)
 	p.face(smallFace.size, false)

@@ -161,13 +161,13 @@ type textFace struct {
 func (f textFace) leading() float64 { return f.size * 1.36 }
 
 var (
-	bodyFace    = textFace{8.6, false, figure.Ink}
-	leadFace    = textFace{8.6, true, figure.Ink}
-	smallFace   = textFace{7.4, false, figure.Muted}
-	cellFace    = textFace{8, false, figure.Ink}
-	cellBold    = textFace{8, true, figure.Ink}
-	headFace    = textFace{7.4, false, figure.Muted}
-	captionFace = textFace{8.6, true, figure.Ink}
+	bodyFace    = textFace{8.3, false, figure.Ink}
+	leadFace    = textFace{8.3, true, figure.Ink}
+	smallFace   = textFace{7.2, false, figure.Muted}
+	cellFace    = textFace{7.8, false, figure.Ink}
+	cellBold    = textFace{7.8, true, figure.Ink}
+	headFace    = textFace{7.2, false, figure.Muted}
+	captionFace = textFace{8.3, true, figure.Ink}
 	sectionFace = textFace{12.5, true, figure.Ink}
 )
 

@@ -1,14 +1,10 @@
 package report
 
-import (
-	"math"
-
-	"tankodds/report/figure"
-)
+import "tankodds/report/figure"
 
 const (
 	cellGap    = 12.0 // between two columns of a table, pt
-	rowPadding = 2.0  // above and below the text of a row
+	rowPadding = 1.6  // above and below the text of a row
 )
 
 // pdfTable is a table as it is laid out.
@@ -19,7 +15,7 @@ type pdfTable struct {
 	width []float64 // and how wide they are
 	x     []float64 // and where they begin
 	wide  float64   // the whole
-	marks bool      // a last column holds the rows' marks
+	marks bool      // a last column holds the rows' marks; else they stand below the rows
 }
 
 // table lays a table out over a width: a caption, the heads, a hairline below
@@ -31,9 +27,6 @@ func (p *pdfFile) table(t *Table, width float64) []piece {
 		if !c.Extra {
 			d.shown, d.right = append(d.shown, i), append(d.right, !c.Words)
 		}
-	}
-	for _, r := range t.Rows {
-		d.marks = d.marks || r.Mark != ""
 	}
 	if len(d.shown) == 0 || len(t.Rows) == 0 {
 		return nil
@@ -106,18 +99,18 @@ func (d *pdfTable) measure(p *pdfFile) {
 			words = append(words, k)
 		}
 	}
-	if d.marks {
-		most := 0.0
-		p.face(cellFace.size, true)
-		for _, r := range t.Rows {
-			most = max(most, p.width(r.Mark))
-		}
-		words = append(words, len(d.width))
-		d.width, d.right = append(d.width, most), append(d.right, false)
-	}
 	sum := cellGap * float64(len(d.width)-1)
 	for _, w := range d.width {
 		sum += w
+	}
+	mark := 0.0
+	p.face(cellFace.size, true)
+	for _, r := range t.Rows {
+		mark = max(mark, p.width(r.Mark))
+	}
+	if mark > 0 && sum+cellGap+mark <= d.wide {
+		d.marks, sum = true, sum+cellGap+mark
+		d.width, d.right = append(d.width, mark), append(d.right, false)
 	}
 	if len(words) == 0 {
 		for k := range d.width {
@@ -178,7 +171,7 @@ func (d *pdfTable) head(p *pdfFile) piece {
 	for k, col := range d.shown {
 		p.face(headFace.size, false)
 		for _, s := range headLines(d.table.Columns[col]) {
-			cells[k] = append(cells[k], p.lines(max(d.width[k], 30), run{headFace, s})...)
+			cells[k] = append(cells[k], p.lines(max(d.width[k], 30)+0.01, run{headFace, s})...)
 		}
 		most = max(most, len(cells[k]))
 	}
@@ -218,17 +211,20 @@ func (d *pdfTable) row(p *pdfFile, r Row) piece {
 		}
 		cells = append(cells, p.lines(d.width[len(cells)]+0.01, run{f, s}))
 	}
+	mark := cellBold
+	mark.color = figure.Accent
+	var below [][]pdfWord
 	if d.marks {
-		mark := cellBold
-		mark.color = figure.Accent
 		cells = append(cells, p.lines(d.width[len(cells)]+0.01, run{mark, r.Mark}))
+	} else {
+		below = p.lines(d.wide, run{mark, r.Mark})
 	}
 	most := 1
 	for _, c := range cells {
 		most = max(most, len(c))
 	}
 	leading := f.size * 1.2
-	height := math.Ceil(float64(most)*leading+2*rowPadding) + 0.5
+	height := float64(most+len(below))*leading + 2*rowPadding + 0.5
 	return piece{height: height, draw: func(p *pdfFile, x, y float64) {
 		if r.Mark != "" {
 			p.color(figure.Tint(figure.Accent, 0.1))
@@ -238,6 +234,9 @@ func (d *pdfTable) row(p *pdfFile, r Row) piece {
 			for i, line := range lines {
 				d.setCell(p, k, line, x, y+rowPadding+float64(i)*leading+f.size*0.95)
 			}
+		}
+		for i, line := range below {
+			p.setLine(line, x, y+rowPadding+float64(most+i)*leading+f.size*0.95)
 		}
 		p.line(x, y+height-0.25, x+d.wide, y+height-0.25, 0.5, figure.Hairline)
 	}}

@@ -95,9 +95,12 @@ func topUpWords(months []sim.Month, year sim.Month) string {
 	return "most is topped up in " + months[worst].Month.String()
 }
 
-// mostBelow is how far bars may reach below the line, as a multiple of those
-// above it: a roof far too large for its uses would leave these no height.
-const mostBelow = 1.5
+// Bars that reach farther below the line than mostBelow times those above it
+// would leave these no height: all are cut off at cutAt times.
+const (
+	mostBelow = 3.0
+	cutAt     = 1.5
+)
 
 func cutBelow(months []sim.Month) bool {
 	above, below := reach(months)
@@ -121,7 +124,7 @@ func drawBalance(pg *page, months []sim.Month, year sim.Month, vol scale, room v
 	above, below := reach(months)
 	cut := cutBelow(months)
 	if cut {
-		below = mostBelow * above
+		below = cutAt * above
 	}
 	above, below = above*vol.factor, below*vol.factor
 	if above == 0 && below == 0 {

@@ -101,9 +101,9 @@ func (f Figure) layout() *page {
 }
 
 // Draw draws the figure onto a canvas of any kind, over an area of its own
-// size or lower.
+// size or lower. It leaves the ground as it is, and Margin free at the edges.
 func (f Figure) Draw(c vg.Canvas, w, h vg.Length) (err error) {
 	defer caught(f.Name, &err)
-	f.draw(newPage(draw.NewCanvas(c, w, h)))
+	f.draw(&page{c: draw.NewCanvas(c, w, h)})
 	return nil
 }

@@ -209,6 +209,45 @@ func reached(sizes, row []float64, level float64) float64 {
 	return sizes[len(sizes)-1]
 }
 
+// interest returns the sizes from somewhat below the first contour to somewhat
+// beyond the last: all of them where there is none.
+func (g grid) interest(levels []float64, tank float64) (lo, hi float64) {
+	first, last := g.sizes[0], g.sizes[len(g.sizes)-1]
+	lo, hi = math.Inf(1), 0
+	see := func(x float64) {
+		if finite(x) {
+			lo, hi = min(lo, x), max(hi, x)
+		}
+	}
+	for _, c := range g.contours(levels) {
+		for _, at := range c.path {
+			see(at.X)
+		}
+	}
+	if hi == 0 {
+		return first, last
+	}
+	see(tank)
+	if lo, hi = max(first, 0.6*lo), min(last, 1.3*hi); !(hi > lo) {
+		return first, last
+	}
+	return lo, hi
+}
+
+// sizeNames names the ticks of an axis of sizes that does not begin at 0.
+func sizeNames(vol scale, digits func(float64) string) func(float64, bool) string {
+	return func(v float64, last bool) string {
+		if last {
+			return digits(v) + nbsp + vol.unit
+		}
+		return digits(v)
+	}
+}
+
+// logFrom is the ratio of the largest size drawn to the smallest from which the
+// axis of a map is logarithmic.
+const logFrom = 6
+
 func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) {
 	s := r.Study
 	lo, hi := g.areas[0]*ar.factor, g.areas[len(g.areas)-1]*ar.factor
@@ -224,10 +263,17 @@ func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) 
 	for i, v := range yAt {
 		left = max(left, tickFace.width(yName(v, i == len(yAt)-1)))
 	}
-	x, xAt, name := sizeAxis(g.sizes, 0, vol)
-	x.min = g.sizes[0] * vol.factor
-	for len(xAt) > 1 && xAt[0] < x.min*(1-1e-9) {
-		xAt = xAt[1:]
+	levels := mapLevelsWith(s.Target)
+	var x axis
+	var xAt []float64
+	var name func(float64, bool) string
+	x.min, x.max = g.interest(levels, r.Main.Tank)
+	if x.min, x.max = x.min*vol.factor, x.max*vol.factor; x.min > 0 && x.max > logFrom*x.min { // contours lie apart by ratios
+		x.log, xAt = true, logTicks(x.min, x.max)
+		name = sizeNames(vol, threeDigits)
+	} else {
+		at, decimals := ticks(x.min, x.max, 6)
+		xAt, name = at, sizeNames(vol, func(v float64) string { return units.Fixed(v, decimals) })
 	}
 	area := vg.Rectangle{
 		Min: vg.Point{X: room.Min.X + left + 8, Y: room.Min.Y + 20},
@@ -235,7 +281,6 @@ func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) 
 	}
 	p := newPanel(pg, area, x, axis{min: lo, max: hi})
 	p.fill(area, tint(blue, 0.03))
-	levels := mapLevelsWith(s.Target)
 	shown := g.contours(levels)
 	for i, l := range levels {
 		if ring := p.region(g, l, vol, ar); len(ring) > 2 {

@@ -49,10 +49,12 @@ var (
 	Accent, Warn                   = blue, red
 )
 
-// Width and Height are the size of a figure's own page.
+// Width and Height are the size of a figure's own page, Margin what is free at
+// its edges.
 const (
 	Width  = pageWidth
 	Height = pageHeight
+	Margin = margin
 )
 
 // Tint mixes share of a colour with white.

@@ -37,7 +37,7 @@ func (b *sheetMaker) record() Section {
 		add("Driest, wettest", "%s (%s) and %s (%s)", waterYear(d[0].Label, b.r.Years), b.u.Depth(d[0].MM), waterYear(w[0].Label, b.r.Years), b.u.Depth(w[0].MM))
 	}
 	if m.DrySpell.Days > 0 {
-		add("Longest dry spell", "%s below %s, from %v", plural(m.DrySpell.Days, "day"), b.u.Depth(rainfall.WetDay), m.DrySpell.From)
+		add("Longest dry spell", "%s below %s, from %v", plural(m.DrySpell.Days, "day"), b.depth(rainfall.WetDay), m.DrySpell.From)
 	}
 	if !math.IsNaN(m.MaxDepth) {
 		add("Wettest day", "%s on %v", b.u.Depth(m.MaxDepth), m.MaxDay)
@@ -49,7 +49,7 @@ func (b *sheetMaker) record() Section {
 		for _, w := range all {
 			list.List = append(list.List, Item{Text: upperFirst(b.local(w.Text)) + "."})
 		}
-		out.Blocks = append(out.Blocks, led("Mind:", "what the record or the result should not be read without."), list)
+		out.Blocks = append(out.Blocks, led("Mind.", "What the record and the answer should not be read without:"), list)
 	}
 	out.Blocks = append(out.Blocks, Block{Table: b.checkTable(), Extra: true})
 	return out

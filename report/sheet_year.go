@@ -17,13 +17,21 @@ func (b *sheetMaker) year() Section {
 	tank := b.u.Volume(b.r.Season.Tank)
 	out := Section{ID: "year", Heading: "The tank through the year"}
 	out.Blocks = append(out.Blocks,
-		text("Run day by day through the real record, %s", b.z.driestWords()),
+		text("%s", upperFirst(b.z.driestWords())),
 		figureBlock("season"), Block{Table: b.driestTable()}, figureBlock("strip"))
 	out.Blocks = append(out.Blocks, figureBlock("balance"), Block{Table: b.monthTable(), Extra: true},
-		Block{Text: fmt.Sprintf("At %s a mean year brings %s into the tank: %s is supplied, %s has to be topped up, %s overflows.",
-			tank, b.u.Volume(b.sum(func(m sim.Month) float64 { return m.Inflow })), b.u.Volume(b.sum(func(m sim.Month) float64 { return m.Supplied })),
-			b.u.Volume(b.sum(sim.Month.TopUp)), b.u.Volume(b.sum(func(m sim.Month) float64 { return m.Spilled })))})
+		b.yearWords(tank))
 	return out
+}
+
+// yearWords sums the months up.
+func (b *sheetMaker) yearWords(tank string) Block {
+	in := b.sum(func(m sim.Month) float64 { return m.Inflow })
+	supplied := b.sum(func(m sim.Month) float64 { return m.Supplied })
+	topped, over := b.sum(sim.Month.TopUp), b.sum(func(m sim.Month) float64 { return m.Spilled })
+	c := b.u.VolumeColumn(in, supplied, over)
+	return text("In a mean year %s %s flows into a tank of %s: %s %s is supplied and %s %s overflows; %s %s has to be topped up.",
+		c.Words(in), c.Unit, tank, c.Words(supplied), c.Unit, c.Words(over), c.Unit, c.Words(topped), c.Unit)
 }
 
 func (b *sheetMaker) sum(of func(sim.Month) float64) float64 {
@@ -57,7 +65,7 @@ func (b *sheetMaker) driestTable() *Table {
 	t := &Table{
 		Name:    "driest",
 		Caption: fmt.Sprintf("The real years hardest on %s, of %d", b.u.Volume(b.r.Season.Tank), len(b.r.Real)),
-		Columns: []Column{{Title: "Water year"}, {Title: "Rain", Unit: depth.Unit}, {Title: "Short days"}, {Title: "longest run", Unit: "days"},
+		Columns: []Column{{Title: "Water year"}, {Title: "Rain", Unit: depth.Unit}, {Title: "Short days"}, {Title: "Longest run", Unit: "days"},
 			{Title: "Supplied", Unit: volume.Unit}, {Title: "Lacking", Unit: volume.Unit}},
 		Notes: []string{fmt.Sprintf("Water years begin in %v. The tank is carried through the whole record, starting empty on its first day.", b.r.Years.Start)},
 	}
@@ -104,7 +112,7 @@ func (b *sheetMaker) stops() Section {
 		out.Blocks = append(out.Blocks, text("One size alone has no next one to be compared with."))
 	}
 	if st, a := b.r.Stops, b.r.Main.Tank; len(st) > 0 && !math.IsNaN(a) && st[0].Tank < a {
-		out.Blocks = append(out.Blocks, text("The target asks for more than pays: from %s on, each further step of storage buys reliability rather than water.", b.u.Volume(st[0].Tank)))
+		out.Blocks = append(out.Blocks, text("The target asks for more than pays: what is bought beyond %s is reliability rather than water.", b.u.Volume(st[0].Tank)))
 	}
 	return out
 }

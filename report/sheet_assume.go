@@ -126,7 +126,7 @@ func (b *sheetMaker) valueTable() *Table {
 		}
 		return fromSite
 	}
-	add("Target", goalWords(s), fromSite+", or 90 % of years")
+	add("Target", goalWords(s), origin(s.Target == 0.9 && s.Measure == sim.Annual && s.Allow == 0))
 	add("Rule", ruleWords(s.Rule)+", one step a day", "Jenkins et al. 1978; Fewkes & Butler 2000")
 	add("Dead storage", units.Percent(s.Dead)+" of the nominal size", origin(s.Dead == 0))
 	add("In the tank at the start", b.u.Volume(s.Start)+"; the first simulated year is not counted", origin(s.Start == 0))
@@ -134,7 +134,7 @@ func (b *sheetMaker) valueTable() *Table {
 	add("Usable year", "no month misses 11 days, or 5 in a row", "WMO-No. 100 and WMO-No. 1203, for monthly values")
 	add("Synthetic rain", fmt.Sprintf("%s: %s", r.Generator.Name, r.Generator.What), r.Generator.Source)
 	for _, p := range r.Params {
-		add("– "+p.Name, strings.TrimSpace(units.Significant(p.Value, 4)+" "+p.Unit), "fitted to the record")
+		add("– "+p.Name, strings.TrimSpace(units.Significant(p.Value, 4)+" "+p.Unit), "of the generator, chosen or fitted")
 	}
 	add("Years simulated", units.Fixed(float64(r.Simulated), 0)+fmt.Sprintf(" in traces of %d", sim.TraceYears), origin(s.Years == sim.DefaultYears))
 	add("Seed", fmt.Sprint(s.Seed), origin(s.Seed == 1))

@@ -44,6 +44,14 @@ func (b *sheetMaker) answer() []string {
 	return []string{first, fmt.Sprintf("%s; the safe size, at which even the lower bound of the reliability meets the target, is %s.", upperFirst(band), u.Volume(a.Safe))}
 }
 
+// key is the size answered.
+func (b *sheetMaker) key() string {
+	if math.IsNaN(b.r.Main.Tank) {
+		return ""
+	}
+	return "a tank of " + b.u.Volume(b.r.Main.Tank)
+}
+
 // largest is the cell of the largest size under the site's own roofs.
 func (b *sheetMaker) largest() sim.Cell { return b.r.Curve[len(b.r.Curve)-1] }
 
@@ -137,7 +145,7 @@ func (b *sheetMaker) sizeTable() *Table {
 		row := Row{Mark: b.markOf(c, cells)}
 		row.Cells = append(append([]string{tank.Cell(c.Tank)}, b.measureCells(c)...), units.Fixed(c.ShortDays, 1), supplied.Cell(c.Supplied), share(c.SpillShare))
 		if costs != nil {
-			row.Cells = append(row.Cells, minus(units.Fixed(costs.Price(c.Tank), 0)), minus(units.Fixed(costs.Value(c.Tank, c.Supplied), 0)))
+			row.Cells = append(row.Cells, money(costs.Price(c.Tank)), money(costs.Value(c.Tank, c.Supplied)))
 		}
 		t.Rows = append(t.Rows, row)
 	}

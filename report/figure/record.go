@@ -134,7 +134,11 @@ func waterYearOf(day rainfall.Date, start time.Month) int {
 
 func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month, mean float64, driest int, d scale, room vg.Rectangle) {
 	const between = 64 // for the mean line's name and the next panel's axis
-	split := room.Min.X + (room.Size().X-between)*0.7
+	share := vg.Length(0.7)
+	if room.Size().X < 400 { // as narrow as a telephone
+		share = 0.52
+	}
+	split := room.Min.X + (room.Size().X-between)*share
 	top, foot := room.Max.Y-18, room.Min.Y+24
 	for _, b := range bars {
 		if !finite(b.mm) {
@@ -193,7 +197,10 @@ func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month
 	q.draw()
 	pg.c.StrokeLine2(stroke(baseline, 0.8), q.area.Min.X, q.area.Min.Y, q.area.Max.X, q.area.Min.Y)
 	for k := range 12 {
-		pg.text(nth(start, k).String()[:1], tickFace, muted, q.x(float64(k)+0.5), q.area.Min.Y-12, 0.5)
+		s, x, y := nth(start, k).String()[:1], q.x(float64(k)+0.5), q.area.Min.Y-12
+		if pg.free(box(s, tickFace, x, y, 0.5), 0.5) {
+			pg.text(s, tickFace, muted, x, y, 0.5)
+		}
 	}
 }
 

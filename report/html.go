@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"html/template"
 	"strings"
+	"unicode/utf8"
 
 	"tankodds/report/figure"
 )
@@ -77,6 +78,7 @@ type htmlTable struct {
 	*Table
 	Number int
 	Plain  bool // holds words: not to be set like a table of numbers
+	Worded bool // has long words in its first column
 	Short  bool // fits a printed page with room to spare
 	Rows   []htmlRow
 	Marks  []htmlMark // what the marks of rows mean
@@ -141,6 +143,7 @@ func tableForHTML(number int, t *Table) *htmlTable {
 			cell := htmlCell{c, t.Columns[i].Words}
 			if i == 0 {
 				row.Name = cell
+				out.Worded = out.Worded || cell.Words && utf8.RuneCountInString(c) > longName
 			} else {
 				row.Cells = append(row.Cells, cell)
 			}
@@ -149,6 +152,9 @@ func tableForHTML(number int, t *Table) *htmlTable {
 	}
 	return out
 }
+
+// longName is the longest name of a row that need not be broken, in letters.
+const longName = 14
 
 // shortTable is the most rows of a table that is not broken between pages.
 const shortTable = 14

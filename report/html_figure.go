@@ -47,7 +47,7 @@ func (p *htmlPage) figure(number int, f figure.Figure) (*htmlFigure, error) {
 	out := &htmlFigure{ID: f.Name, Title: bound(wide.Title), Sub: bound(wide.Sub), Foot: bound(wide.Foot), Number: number}
 	out.Wide, out.Narrow = p.coloured(wide.SVG), p.coloured(narrow.SVG)
 	if n := len(wide.Readings); n > 0 && n == len(narrow.Readings) {
-		out.Readings = &htmlReadings{Wide: shares(wide), Narrow: shares(narrow)}
+		out.Readings = &htmlReadings{Wide: placesIn(wide), Narrow: placesIn(narrow)}
 		for _, r := range wide.Readings {
 			out.Readings.Text = append(out.Readings.Text, r.Text)
 		}
@@ -55,8 +55,8 @@ func (p *htmlPage) figure(number int, f figure.Figure) (*htmlFigure, error) {
 	return out, nil
 }
 
-// shares places the readings within the drawing, to a thousandth.
-func shares(in figure.Inline) [][2]float64 {
+// placesIn places the readings within the drawing, to a thousandth.
+func placesIn(in figure.Inline) [][2]float64 {
 	var out [][2]float64
 	for _, r := range in.Readings {
 		out = append(out, [2]float64{math.Round(1000*r.X/in.Width) / 1000, math.Round(1000*r.Y/in.Height) / 1000})
@@ -130,7 +130,7 @@ func darkened(c string) string {
 // pure takes the white out of a colour: of a tint it is the colour that was
 // thinned.
 func pure(c string) string {
-	v := parts(c)
+	v := bytesOf(c)
 	least := min(v[0], v[1], v[2])
 	if max(v[0], v[1], v[2])-least < 16 { // a grey
 		return "#000000"
@@ -141,8 +141,8 @@ func pure(c string) string {
 	return fmt.Sprintf("#%02x%02x%02x", v[0], v[1], v[2])
 }
 
-// parts reads the three bytes of a colour.
-func parts(c string) (out [3]int) {
+// bytesOf reads the three bytes of a colour.
+func bytesOf(c string) (out [3]int) {
 	for i := range out {
 		n, _ := strconv.ParseUint(c[1+2*i:3+2*i], 16, 8)
 		out[i] = int(n)
@@ -152,7 +152,7 @@ func parts(c string) (out [3]int) {
 
 // linear undoes the transfer function of sRGB (IEC 61966-2-1).
 func linear(c string) (out [3]float64) {
-	for i, n := range parts(c) {
+	for i, n := range bytesOf(c) {
 		v := float64(n) / 255
 		if v <= 0.04045 {
 			out[i] = v / 12.92

@@ -24,6 +24,7 @@ type Sheet struct {
 	Subject  string   // what the sheet is about, a line
 	Facts    []Fact   // location, client, author, date, note: those that were given
 	Answer   []string // the answer, two sentences
+	Key      string   // the words of Answer[0] that matter most, "" for none
 	Sections []Section
 	Foot     string // program and version, record, seed: a line for the foot of a page
 }
@@ -83,6 +84,7 @@ func (z *Sizing) Sheet() *Sheet {
 		Subject: "Roof-water storage: how large a tank, and how sure",
 		Facts:   z.Cover.facts(),
 		Answer:  b.answer(),
+		Key:     b.key(),
 		Foot:    b.foot(),
 	}
 	for _, make := range []func() Section{
@@ -141,6 +143,7 @@ func (s *Sheet) bind() {
 	fix := func(p *string) { *p = bound(*p) }
 	fix(&s.Title)
 	fix(&s.Foot)
+	fix(&s.Key)
 	for i := range s.Answer {
 		fix(&s.Answer[i])
 	}

@@ -44,6 +44,14 @@ func (b *sheetMaker) answer() []string {
 	return []string{first, fmt.Sprintf("%s; the safe size, at which even the lower bound of the reliability meets the target, is %s.", upperFirst(band), u.Volume(a.Safe))}
 }
 
+// key is the size answered.
+func (b *sheetMaker) key() string {
+	if math.IsNaN(b.r.Main.Tank) {
+		return ""
+	}
+	return "a tank of " + b.u.Volume(b.r.Main.Tank)
+}
+
 // largest is the cell of the largest size under the site's own roofs.
 func (b *sheetMaker) largest() sim.Cell { return b.r.Curve[len(b.r.Curve)-1] }
 
@@ -122,31 +130,28 @@ func (b *sheetMaker) sizeTable() *Table {
 		Caption: fmt.Sprintf("%s, under %s", of, b.u.Area(sim.TotalArea(b.s.Roofs))),
 		Columns: []Column{
 			{Title: "Tank", Unit: tank.Unit},
-			{Title: "Good years", Unit: "%"}, {Title: "band", Unit: "%"},
-			{Title: "Days met", Unit: "%"}, {Title: "Water met", Unit: "%"},
-			{Title: "Short days", Unit: "a year"},
-			{Title: "Supplied", Unit: supplied.Unit + " a year"},
-			{Title: "Overflow", Unit: "% of inflow"},
 		},
 	}
+	t.Columns = append(append(t.Columns, b.measureColumns()...),
+		Column{Title: "Short days", Unit: "a year"},
+		Column{Title: "Supplied", Unit: supplied.Unit + " a year"},
+		Column{Title: "Overflow", Unit: "% of inflow"})
 	costs := b.s.Costs
 	if costs != nil {
 		money := costs.Currency
 		t.Columns = append(t.Columns, Column{Title: "Price", Unit: money}, Column{Title: "Net value", Unit: money})
 	}
 	for _, c := range cells {
-		row := Row{Cells: []string{
-			tank.Cell(c.Tank), share(c.Annual.Estimate), share(c.Annual.Low) + "–" + share(c.Annual.High),
-			share(c.Time.Estimate), share(c.Volumetric.Estimate), units.Fixed(c.ShortDays, 1), supplied.Cell(c.Supplied), share(c.SpillShare),
-		}, Mark: b.markOf(c, cells)}
+		row := Row{Mark: b.markOf(c, cells)}
+		row.Cells = append(append([]string{tank.Cell(c.Tank)}, b.measureCells(c)...), units.Fixed(c.ShortDays, 1), supplied.Cell(c.Supplied), share(c.SpillShare))
 		if costs != nil {
-			row.Cells = append(row.Cells, units.Fixed(costs.Price(c.Tank), 0), units.Fixed(costs.Value(c.Tank, c.Supplied), 0))
+			row.Cells = append(row.Cells, money(costs.Price(c.Tank)), money(costs.Value(c.Tank, c.Supplied)))
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	t.Notes = append(t.Notes, fmt.Sprintf("A good year has %s; the band is %s.", goodYear(b.s), bandWords(b.s)))
+	t.Notes = append(t.Notes, b.measureNote())
 	if costs != nil {
-		t.Notes = append(t.Notes, fmt.Sprintf("Net value: the worth of the water supplied over %g years at %s a year, discounted by %s a year, less the price; – outside the known prices.",
+		t.Notes = append(t.Notes, fmt.Sprintf("Net value: the worth of the water supplied over %g years at %s, discounted by %s a year, less the price; – outside the known prices.",
 			costs.Life, b.u.Price(costs.Water, costs.Currency), units.Percent(costs.Discount)))
 	}
 	if n := all - len(cells); n > 0 {
@@ -194,7 +199,7 @@ func (b *sheetMaker) areaTable() *Table {
 	t := &Table{
 		Name:    "areas",
 		Caption: "The tank that each roof area needs for the target",
-		Columns: []Column{{Title: "Roof", Unit: area.Unit}, {Title: "Tank", Unit: size.Unit}, {Title: "band", Unit: size.Unit},
+		Columns: []Column{{Title: "Roof", Unit: area.Unit}, {Title: "Tank", Unit: size.Unit}, {Title: "Band", Unit: size.Unit},
 			{Title: "Safe size", Unit: size.Unit}, {Title: "The largest reaches", Unit: "%"}},
 		Notes: []string{"– where no size in the range is enough; " + sizeBandWords(b.s) + "."},
 	}
@@ -205,4 +210,42 @@ func (b *sheetMaker) areaTable() *Table {
 		}})
 	}
 	return t
+}
+
+// measureColumns are the three measures, the band beside the one that the
+// target is about.
+func (b *sheetMaker) measureColumns() []Column {
+	var out []Column
+	for m, title := range []string{sim.Annual: "Good years", sim.Time: "Days met", sim.Volume: "Water met"} {
+		out = append(out, Column{Title: title, Unit: "%"})
+		if sim.Measure(m) == b.s.Measure {
+			out = append(out, Column{Title: "Band", Unit: "%"})
+		}
+	}
+	return out
+}
+
+// measureCells are the cells under measureColumns.
+func (b *sheetMaker) measureCells(c sim.Cell) []string {
+	var out []string
+	for m := sim.Annual; m <= sim.Volume; m++ {
+		x := c.Of(m)
+		out = append(out, share(x.Estimate))
+		if m == b.s.Measure {
+			out = append(out, share(x.Low)+"–"+share(x.High))
+		}
+	}
+	return out
+}
+
+func (b *sheetMaker) measureNote() string {
+	return fmt.Sprintf("A good year has %s; the band is %s.", goodYear(b.s), bandWords(b.s))
+}
+
+// minus sets the sign of a negative number as a minus, not a hyphen.
+func minus(s string) string {
+	if rest, ok := strings.CutPrefix(s, "-"); ok {
+		return "−" + rest
+	}
+	return s
 }

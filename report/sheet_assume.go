@@ -12,14 +12,15 @@ import (
 // The sources named beside an assumption.
 const (
 	fromSite   = "stated for this site"
-	fromTool   = "taken by tankodds"
+	fromNone   = "taken where the site states nothing else"
+	fromTool   = "fixed in tankodds"
 	fromCommon = "common practice, no source"
 )
 
 // assumptions lists every value that the answer rests on.
 func (b *sheetMaker) assumptions() Section {
 	return Section{"assumptions", "Assumptions", []Block{
-		text("Every value that the answer rests on. A source of “%s” means that it came from the site file or a flag, or stands for want of one.", fromSite),
+		text("Every value that the answer rests on, and where it comes from."),
 		{Table: b.roofTable()}, {Table: b.useTable()}, {Table: b.valueTable()},
 	}}
 }
@@ -30,9 +31,7 @@ func (b *sheetMaker) roofTable() *Table {
 		areas, depths = append(areas, r.Area), append(depths, r.FirstFlush, r.Wetting)
 	}
 	area, depth := b.u.AreaColumn(areas...), b.u.DepthColumn(depths...)
-	if b.u == units.US { // hundredths of an inch matter here
-		depth = b.u.DepthColumn(0.1)
-	}
+	small := (&recordSheet{m: b.m, s: b.u}).number
 	t := &Table{
 		Name:    "roofs",
 		Caption: "Roofs",
@@ -48,17 +47,17 @@ func (b *sheetMaker) roofTable() *Table {
 	}
 	for _, r := range b.s.Roofs {
 		t.Rows = append(t.Rows, Row{Cells: []string{r.Name, area.Cell(r.Area), r.Surface, fmt.Sprintf("%.2f", r.Runoff),
-			depth.Cell(r.Wetting), depth.Cell(r.FirstFlush), units.Fixed(100*r.Filter, 0), fmt.Sprint(r.Drains)}})
+			small(r.Wetting, 1, 2), small(r.FirstFlush, 1, 2), units.Fixed(100*r.Filter, 0), fmt.Sprint(r.Drains)}})
 		if known, ok := sim.FindSurface(r.Surface); ok && known.Runoff == r.Runoff {
 			note(fmt.Sprintf("Runoff coefficient, %s: %s.", known.Name, known.Source))
 		} else {
 			note(fmt.Sprintf("Runoff coefficient %.2f: %s.", r.Runoff, fromSite))
 		}
 		if r.FirstFlush == sim.DefaultFirstFlush {
-			note(fmt.Sprintf("First flush %s of runoff: %s, taken where none is stated.", b.depth(sim.DefaultFirstFlush), fromCommon))
+			note(fmt.Sprintf("First flush %s of runoff: %s; %s.", b.depth(sim.DefaultFirstFlush), fromCommon, fromNone))
 		}
 	}
-	t.Notes = append(t.Notes, "Area in plan, wetting loss, filter and diverter: "+fromSite+"; where nothing is stated no wetting and no filter loss, and one dry day empties the diverter.")
+	t.Notes = append(t.Notes, "The rest: "+fromSite+"; no wetting loss, no filter loss and a diverter that one dry day empties are "+fromNone+".")
 	return t
 }
 
@@ -121,23 +120,29 @@ func (b *sheetMaker) valueTable() *Table {
 	add := func(what, value, source string) {
 		t.Rows = append(t.Rows, Row{Cells: []string{what, value, source}})
 	}
-	add("Target", goalWords(s), fromSite)
+	origin := func(standard bool) string {
+		if standard {
+			return fromNone
+		}
+		return fromSite
+	}
+	add("Target", goalWords(s), origin(s.Target == 0.9 && s.Measure == sim.Annual && s.Allow == 0))
 	add("Rule", ruleWords(s.Rule)+", one step a day", "Jenkins et al. 1978; Fewkes & Butler 2000")
-	add("Dead storage", units.Percent(s.Dead)+" of the nominal size", fromSite)
-	add("In the tank at the start", b.u.Volume(s.Start)+"; the first simulated year is not counted", fromSite)
+	add("Dead storage", units.Percent(s.Dead)+" of the nominal size", origin(s.Dead == 0))
+	add("In the tank at the start", b.u.Volume(s.Start)+"; the first simulated year is not counted", origin(s.Start == 0))
 	add("Water year from", r.Years.Start.String(), "the month after the driest half-year ends, unless stated")
 	add("Usable year", "no month misses 11 days, or 5 in a row", "WMO-No. 100 and WMO-No. 1203, for monthly values")
 	add("Synthetic rain", fmt.Sprintf("%s: %s", r.Generator.Name, r.Generator.What), r.Generator.Source)
 	for _, p := range r.Params {
-		add("– "+p.Name, strings.TrimSpace(units.Significant(p.Value, 4)+" "+p.Unit), "fitted to the record")
+		add("– "+p.Name, strings.TrimSpace(units.Significant(p.Value, 4)+" "+p.Unit), "of the generator, chosen or fitted")
 	}
-	add("Years simulated", units.Fixed(float64(r.Simulated), 0)+fmt.Sprintf(" in traces of %d", sim.TraceYears), fromTool+" unless stated")
-	add("Seed", fmt.Sprint(s.Seed), fromTool+" unless stated")
+	add("Years simulated", units.Fixed(float64(r.Simulated), 0)+fmt.Sprintf(" in traces of %d", sim.TraceYears), origin(s.Years == sim.DefaultYears))
+	add("Seed", fmt.Sprint(s.Seed), origin(s.Seed == 1))
 	if s.RecordError {
 		add("Resampled records", units.Fixed(float64(s.Replicates), 0)+fmt.Sprintf(", each simulated for %d years", sim.ReplicateYears), fromTool)
 	}
 	add("Level of every range", units.Percent(s.Level), fromTool)
-	add("Years ahead", fmt.Sprint(s.Horizon), fromTool+" unless stated")
+	add("Years ahead", fmt.Sprint(s.Horizon), origin(s.Horizon == sim.DefaultHorizon))
 	add("A step worth having", fmt.Sprintf("another %s must add %s of the water wanted", b.u.Volume(s.GainStep), units.Percent(s.GainStop)), fromTool)
 	b.costRows(add)
 	return t
@@ -156,10 +161,10 @@ func (b *sheetMaker) costRows(add func(what, value, source string)) {
 	add("Water not bought", b.u.Price(c.Water, c.Currency), fromSite)
 	life, discount := fromSite, fromSite
 	if c.Life == sim.DefaultLife {
-		life = "35 Australian metal tanks, Taylor 2005, as quoted elsewhere; taken where none is stated"
+		life = "35 Australian metal tanks, Taylor 2005, as quoted elsewhere; " + fromNone
 	}
 	if c.Discount == sim.DefaultDiscount {
-		discount = "the public rate in Roebuck's thesis, table 6.1; taken where none is stated"
+		discount = "the public rate in Roebuck's thesis, table 6.1; " + fromNone
 	}
 	add("Life of the tank", fmt.Sprintf("%g years", c.Life), life)
 	add("Discount rate", units.Percent(c.Discount)+" a year", discount)

@@ -27,6 +27,8 @@ func (b *sheetMaker) method() Section {
 	return out
 }
 
+// references are the works that the method follows; titles and volumes from
+// memory, unverified.
 func (b *sheetMaker) references() []Item {
 	out := []Item{
 		{Text: "Fewkes, A. & Butler, D. (2000). Simulating the performance of rainwater collection and reuse systems using behavioural models. Building Services Engineering Research and Technology 21."},

@@ -31,13 +31,13 @@ func (b *sheetMaker) record() Section {
 	if n := len(m.Rejected); n > 0 {
 		add("Not usable", "%s", b.rejected())
 	}
-	add("Mean annual", "%s", b.u.Depth(m.Annual))
+	add("Mean annual", "%s", b.meanAnnual())
 	if len(m.Usable) > 1 {
 		d, w := m.Extremes(1)
 		add("Driest, wettest", "%s (%s) and %s (%s)", waterYear(d[0].Label, b.r.Years), b.u.Depth(d[0].MM), waterYear(w[0].Label, b.r.Years), b.u.Depth(w[0].MM))
 	}
 	if m.DrySpell.Days > 0 {
-		add("Longest dry spell", "%s below %s, from %v", plural(m.DrySpell.Days, "day"), b.u.Depth(rainfall.WetDay), m.DrySpell.From)
+		add("Longest dry spell", "%s below %s, from %v", plural(m.DrySpell.Days, "day"), b.depth(rainfall.WetDay), m.DrySpell.From)
 	}
 	if !math.IsNaN(m.MaxDepth) {
 		add("Wettest day", "%s on %v", b.u.Depth(m.MaxDepth), m.MaxDay)
@@ -49,10 +49,24 @@ func (b *sheetMaker) record() Section {
 		for _, w := range all {
 			list.List = append(list.List, Item{Text: upperFirst(b.local(w.Text)) + "."})
 		}
-		out.Blocks = append(out.Blocks, led("Mind:", "what the record or the result should not be read without."), list)
+		out.Blocks = append(out.Blocks, led("Mind.", "What the record and the answer should not be read without:"), list)
 	}
 	out.Blocks = append(out.Blocks, Block{Table: b.checkTable(), Extra: true})
 	return out
+}
+
+// meanAnnual is the mean of the whole calendar years and that of the usable
+// water years, which differ where the years do.
+func (b *sheetMaker) meanAnnual() string {
+	of := "the sum of the monthly means"
+	if b.m.AnnualN > 0 {
+		of = plural(b.m.AnnualN, "whole calendar year")
+	}
+	s := fmt.Sprintf("%s over %s", b.u.Depth(b.m.Annual), of)
+	if !math.IsNaN(b.m.YearMean) {
+		s += fmt.Sprintf("; %s over the usable water years", b.u.Depth(b.m.YearMean))
+	}
+	return s
 }
 
 func (b *sheetMaker) missing() string {

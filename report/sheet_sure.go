@@ -17,7 +17,7 @@ func (b *sheetMaker) sure() Section {
 	tank := b.u.Volume(at.Tank)
 	out := Section{ID: "sure", Heading: "How sure"}
 	out.Blocks = append(out.Blocks,
-		text("Three things are uncertain, and they are not the same thing. Each range below holds %s.", level),
+		text("Three things are uncertain, and they must not be mixed up. Every range below is a %s range.", level),
 		led("1. The simulation is not endless.", "%s synthetic years are many, not all. At %s the %s is %s, and from this cause alone it lies %s. More simulated years narrow this.",
 			units.Fixed(float64(r.Simulated), 0), tank, measureName(s), units.Percent(mc.Estimate), shareRange(mc)))
 	n := plural(r.Years.Len(), "usable year")
@@ -31,8 +31,8 @@ func (b *sheetMaker) sure() Section {
 	}
 	out.Blocks = append(out.Blocks, Block{Text: upperFirst(Claim(r.Years.Len())) + "."})
 	if o := r.Outlook; o != nil {
-		out.Blocks = append(out.Blocks, led("3. The years ahead are few.", "Even were the reliability known, the next %d years may be lucky or not. At %s expect %s with a short day%s in them, %s in the middle case.",
-			o.Horizon, b.u.Volume(o.Tank), countRange(o.Low, o.High, "year"), beyondAllowed(s), numberOf(o.Mid, "year")))
+		out.Blocks = append(out.Blocks, led("3. The years ahead are few.", "Even were the reliability known, the next %d years may be lucky or not. At %s expect %s with a short day%s in them, %s in the middle of the range.",
+			o.Horizon, b.u.Volume(o.Tank), countRange(o.Low, o.High, "year"), beyondAllowed(s), numberOf(o.Mid)))
 	}
 	out.Blocks = append(out.Blocks, text("None of the three knows of a climate that changes."), figureBlock("fidelity"))
 	return out
@@ -67,9 +67,9 @@ func shareRange(i sim.Interval) string {
 	return fmt.Sprintf("from %s to %s", units.Percent(i.Low), units.Percent(i.High))
 }
 
-func numberOf(n float64, one string) string {
+func numberOf(n float64) string {
 	if n == 0 {
 		return "none"
 	}
-	return plural(int(n), one)
+	return units.Fixed(n, 0)
 }

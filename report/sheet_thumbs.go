@@ -53,10 +53,10 @@ func (b *sheetMaker) thumbTable() *Table {
 	t := &Table{
 		Name:    "thumbs",
 		Caption: "Rules of thumb for this site, and how reliable their sizes are",
-		Columns: []Column{{Title: "Rule", Words: true}, {Title: "Tank", Unit: tank.Unit}, {Title: "Good years", Unit: "%"}, {Title: "band", Unit: "%"},
-			{Title: "Days met", Unit: "%"}, {Title: "Water met", Unit: "%"}, {Title: "Source", Words: true, Extra: true}},
-		Notes: []string{fmt.Sprintf("A good year has %s; the band is %s.", goodYear(b.s), bandWords(b.s))},
+		Columns: []Column{{Title: "Rule", Words: true}, {Title: "Tank", Unit: tank.Unit}},
+		Notes:   []string{b.measureNote()},
 	}
+	t.Columns = append(append(t.Columns, b.measureColumns()...), Column{Title: "Source", Words: true, Extra: true})
 	for _, x := range b.r.Thumbs {
 		rule, source := b.ruleOf(x)
 		c := x.Cell
@@ -64,15 +64,16 @@ func (b *sheetMaker) thumbTable() *Table {
 		if c.Of(b.s.Measure).Estimate >= b.s.Target {
 			mark = "meets the target"
 		}
-		t.Rows = append(t.Rows, Row{Cells: []string{rule, tank.Cell(x.Tank), share(c.Annual.Estimate), share(c.Annual.Low) + "–" + share(c.Annual.High),
-			share(c.Time.Estimate), share(c.Volumetric.Estimate), source}, Mark: mark})
+		t.Rows = append(t.Rows, b.thumbRow(rule, source, mark, tank.Cell(x.Tank), c))
 	}
 	if a := b.r.Main; !math.IsNaN(a.Tank) {
-		c := a.Cell
-		t.Rows = append(t.Rows, Row{Cells: []string{"this study", tank.Cell(a.Tank), share(c.Annual.Estimate), share(c.Annual.Low) + "–" + share(c.Annual.High),
-			share(c.Time.Estimate), share(c.Volumetric.Estimate), ""}, Mark: "meets the target"})
+		t.Rows = append(t.Rows, b.thumbRow("daily simulation, this sheet", "", "the answer", tank.Cell(a.Tank), a.Cell))
 	}
 	return t
+}
+
+func (b *sheetMaker) thumbRow(rule, source, mark, tank string, c sim.Cell) Row {
+	return Row{Cells: append(append([]string{rule, tank}, b.measureCells(c)...), source), Mark: mark}
 }
 
 // ruleOf words a rule of thumb with this site's numbers, and its source.
@@ -86,14 +87,14 @@ func (b *sheetMaker) ruleOf(x sim.Thumb) (rule, source string) {
 	case sim.ThumbDays:
 		return fmt.Sprintf("%d days of use at %s", x.Days, b.u.Flow(x.Of)), "City of Stuttgart, Richtige Speichergröße (item 52388)"
 	case sim.ThumbDrySpell:
-		return fmt.Sprintf("the longest dry spell, %s, of use at %s", plural(x.Days, "day"), b.u.Flow(x.Of)), fromCommon
+		return fmt.Sprintf("the use of the longest dry spell, %s at %s", plural(x.Days, "day"), b.u.Flow(x.Of)), fromCommon
 	}
 	months := x.First.String()
 	if x.Count > 1 {
 		months += " to " + time.Month((int(x.First)-2+x.Count)%12+1).String()
 	}
 	if x.Count == 12 {
-		months = "all year"
+		months = "January to December"
 	}
-	return fmt.Sprintf("the use of the dry season, %s, %s", plural(x.Count, "month"), months), fromCommon
+	return fmt.Sprintf("the use of the dry season, %s: %s", plural(x.Count, "month"), months), fromCommon
 }

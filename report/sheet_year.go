@@ -17,13 +17,21 @@ func (b *sheetMaker) year() Section {
 	tank := b.u.Volume(b.r.Season.Tank)
 	out := Section{ID: "year", Heading: "The tank through the year"}
 	out.Blocks = append(out.Blocks,
-		text("Run day by day through the real record, %s", b.z.driestWords()),
+		text("%s", upperFirst(b.z.driestWords())),
 		figureBlock("season"), Block{Table: b.driestTable()}, figureBlock("strip"))
 	out.Blocks = append(out.Blocks, figureBlock("balance"), Block{Table: b.monthTable(), Extra: true},
-		Block{Text: fmt.Sprintf("At %s a mean year brings %s into the tank: %s is supplied, %s has to be topped up, %s overflows.",
-			tank, b.u.Volume(b.sum(func(m sim.Month) float64 { return m.Inflow })), b.u.Volume(b.sum(func(m sim.Month) float64 { return m.Supplied })),
-			b.u.Volume(b.sum(sim.Month.TopUp)), b.u.Volume(b.sum(func(m sim.Month) float64 { return m.Spilled })))})
+		b.yearWords(tank))
 	return out
+}
+
+// yearWords sums the months up.
+func (b *sheetMaker) yearWords(tank string) Block {
+	in := b.sum(func(m sim.Month) float64 { return m.Inflow })
+	supplied := b.sum(func(m sim.Month) float64 { return m.Supplied })
+	topped, over := b.sum(sim.Month.TopUp), b.sum(func(m sim.Month) float64 { return m.Spilled })
+	c := b.u.VolumeColumn(in, supplied, over)
+	return text("In a mean year %s %s flows into a tank of %s: %s %s is supplied and %s %s overflows; %s has to be topped up.",
+		c.Words(in), c.Unit, tank, c.Words(supplied), c.Unit, c.Words(over), c.Unit, b.u.Volume(topped))
 }
 
 func (b *sheetMaker) sum(of func(sim.Month) float64) float64 {
@@ -57,7 +65,7 @@ func (b *sheetMaker) driestTable() *Table {
 	t := &Table{
 		Name:    "driest",
 		Caption: fmt.Sprintf("The real years hardest on %s, of %d", b.u.Volume(b.r.Season.Tank), len(b.r.Real)),
-		Columns: []Column{{Title: "Water year"}, {Title: "Rain", Unit: depth.Unit}, {Title: "Short days"}, {Title: "longest run", Unit: "days"},
+		Columns: []Column{{Title: "Water year", Words: true}, {Title: "Rain", Unit: depth.Unit}, {Title: "Short days"}, {Title: "Longest run", Unit: "days"},
 			{Title: "Supplied", Unit: volume.Unit}, {Title: "Lacking", Unit: volume.Unit}},
 		Notes: []string{fmt.Sprintf("Water years begin in %v. The tank is carried through the whole record, starting empty on its first day.", b.r.Years.Start)},
 	}
@@ -103,11 +111,39 @@ func (b *sheetMaker) stops() Section {
 	if len(b.r.Stops) == 0 {
 		out.Blocks = append(out.Blocks, text("One size alone has no next one to be compared with."))
 	}
-	if st, a := b.r.Stops, b.r.Main.Tank; len(st) > 0 && !math.IsNaN(a) && st[0].Tank < a {
-		out.Blocks = append(out.Blocks, text("The target asks for more than pays: from %s on, each further step of storage buys reliability rather than water.", b.u.Volume(st[0].Tank)))
+	if words := b.beyondStop(); words != "" {
+		out.Blocks = append(out.Blocks, Block{Text: words})
 	}
 	return out
 }
+
+// beyondStop says what is bought where the target asks for more than pays.
+func (b *sheetMaker) beyondStop() string {
+	a := b.r.Main
+	if len(b.r.Stops) == 0 || math.IsNaN(a.Tank) || !(b.r.Stops[0].Tank < a.Tank) {
+		return ""
+	}
+	st := b.r.Stops[0]
+	if c := b.s.Costs; c != nil && st.Method == sim.ByValue {
+		if v := c.Value(a.Tank, a.Cell.Supplied); !math.IsNaN(v) {
+			return fmt.Sprintf("The target asks for a larger tank than pays for itself. At %s the water saved is worth %s%s more than the tank costs; at %s it is %s%s. The difference is the price of the reliability.",
+				b.u.Volume(st.Tank), c.Currency, money(c.Value(st.Tank, b.suppliedAt(st.Tank))), b.u.Volume(a.Tank), c.Currency, money(v))
+		}
+	}
+	return fmt.Sprintf("The target asks for more than that: what is bought beyond %s is reliability rather than water.", b.u.Volume(st.Tank))
+}
+
+// suppliedAt is the supply of a size of the curve, L a year.
+func (b *sheetMaker) suppliedAt(tank float64) float64 {
+	for _, c := range b.r.Curve {
+		if c.Tank == tank {
+			return c.Supplied
+		}
+	}
+	return math.NaN()
+}
+
+func money(x float64) string { return minus(units.Fixed(x, 0)) }
 
 func stopLead(method string) string {
 	switch method {

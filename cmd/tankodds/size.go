@@ -179,6 +179,10 @@ func writeSizing(out *folder, z *report.Sizing) error {
 		return err
 	}
 	figures := figure.Study(z.Result, z.Record, figureOptions(z.Units))
+	html := func() ([]byte, error) { return z.Sheet().HTML(figures) }
+	if err := out.write("report.html", bytesOf(html)); err != nil {
+		return err
+	}
 	pdf := func() ([]byte, error) { return z.PDF(figures) }
 	if err := out.write("evidence.pdf", bytesOf(pdf)); err != nil {
 		return err

@@ -69,7 +69,7 @@ func (f Figure) SVG() (out []byte, err error) {
 	if _, err := c.WriteTo(&buf); err != nil {
 		return nil, fmt.Errorf("figure %s: %w", f.Name, err)
 	}
-	return finishSVG(f, buf.Bytes())
+	return finishSVG(f, buf.Bytes(), pageWidth, pageHeight)
 }
 
 // PNG returns the figure as a picture of 1,600 by 1,000 dots.

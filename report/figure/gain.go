@@ -122,6 +122,11 @@ func drawGain(pg *page, r *sim.Result, cells []sim.Cell, vol scale, step float64
 		}
 	}
 	p.draw()
+	for i := 1; i < len(cells); i++ {
+		g := gain(cells, i) * step * vol.factor
+		p.reads((cells[i-1].Tank+cells[i].Tank)/2*vol.factor, max(0, g), "from %s to %s: each further %s supplies %s%s%s more a year",
+			vol.show(cells[i-1].Tank), vol.show(cells[i].Tank), vol.show(step), threeDigits(g), nbsp, vol.unit)
+	}
 	p.xAxis(at, name)
 	if at := st.Tank * vol.factor; ok && at >= p.plot.X.Min && at <= p.plot.X.Max {
 		p.stopLine(st, vol)

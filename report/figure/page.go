@@ -15,6 +15,8 @@ type page struct {
 	c     draw.Canvas
 	texts []placed
 	marks []vg.Rectangle
+
+	inline *Inline // where the figure is part of a page; nil on a sheet of its own
 }
 
 // placed is a text and the box it fills.
@@ -70,6 +72,9 @@ func overlap(a, b vg.Rectangle, gap vg.Length) bool {
 // frame sets the title, the subtitle and the foot, and returns what is left
 // between them.
 func (p *page) frame(title, subtitle, foot string) vg.Rectangle {
+	if p.inline != nil {
+		return p.frameInline(title, subtitle, foot)
+	}
 	left, right := p.c.Min.X+margin, p.c.Max.X-margin
 	y := p.c.Max.Y - margin + 4
 	f := titleFace

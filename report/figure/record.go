@@ -134,8 +134,12 @@ func waterYearOf(day rainfall.Date, start time.Month) int {
 
 func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month, mean float64, driest int, d scale, room vg.Rectangle) {
 	const between = 64 // for the mean line's name and the next panel's axis
-	split := room.Min.X + (room.Size().X-between)*0.7
-	top, foot := room.Max.Y-18, room.Min.Y+24
+	share, top, foot := vg.Length(0.7), room.Max.Y-18, room.Min.Y+24
+	narrow := room.Size().X < 400 // as on a telephone
+	if narrow {
+		share, top = 0.52, top-12
+	}
+	split := room.Min.X + (room.Size().X-between)*share
 	for _, b := range bars {
 		if !finite(b.mm) {
 			foot = room.Min.Y + 36 // a further line, that names the gaps
@@ -193,7 +197,13 @@ func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month
 	q.draw()
 	pg.c.StrokeLine2(stroke(baseline, 0.8), q.area.Min.X, q.area.Min.Y, q.area.Max.X, q.area.Min.Y)
 	for k := range 12 {
-		pg.text(nth(start, k).String()[:1], tickFace, muted, q.x(float64(k)+0.5), q.area.Min.Y-12, 0.5)
+		s := nth(start, k).String()[:1]
+		if narrow {
+			if s = nth(start, k).String()[:3]; k%3 != 0 {
+				continue
+			}
+		}
+		pg.text(s, tickFace, muted, q.x(float64(k)+0.5), q.area.Min.Y-12, 0.5)
 	}
 }
 

@@ -266,6 +266,11 @@ func drawReliability(pg *page, r *sim.Result, curves []curveOf, u units.System, 
 	fromTop(ends)
 	p.ends(ends, area.Min.Y-6, area.Max.Y+8)
 	p.put(append(p.answerLabels(r, own, vol), p.targetLabel(s.Target, red))...)
+	for _, c := range curves {
+		if c.own {
+			p.readCells(c.cells, s, vol)
+		}
+	}
 }
 
 // unit keeps a share within 0 to 1; NaN stays.
@@ -380,4 +385,13 @@ func (p *panel) targetLabel(target float64, c color.NRGBA) label {
 		l.at = append(l.at, vg.Point{X: x, Y: y - 1})
 	}
 	return l
+}
+
+// readCells notes what each size of a curve does.
+func (p *panel) readCells(cells []sim.Cell, s *sim.Study, vol scale) {
+	for _, c := range cells {
+		x := c.Of(s.Measure)
+		p.reads(c.Tank*vol.factor, unit(x.Estimate), "%s: %s of %s (%s to %s); supplies %s a year",
+			vol.show(c.Tank), percent(x.Estimate), of(s), percent(x.Low), percent(x.High), vol.show(c.Supplied))
+	}
 }

@@ -193,6 +193,18 @@ func drawSeason(pg *page, r *sim.Result, vol scale, start time.Month, year strin
 		labels = append(labels, label{lines: []string{"90" + nbsp + "% of simulated years"}, plain: true, color: blue, at: at, lead: true, home: home})
 	}
 	p.put(labels...)
+	for i := 0; i < len(mid); i += 3 {
+		words := fmt.Sprintf("%s: %s in the middle year, %s to %s in 90%s%% of years", dayName(i, start), vol.show(s.Mid[i]), vol.show(s.Low[i]), vol.show(s.High[i]), nbsp)
+		if dry != nil {
+			words += fmt.Sprintf("; %s in %s", vol.show(s.Driest[i]), year)
+		}
+		p.reads(float64(i), mid[i].Y, "%s", words)
+	}
+}
+
+// dayName names a day of the water year: "14 August".
+func dayName(day int, start time.Month) string {
+	return fmt.Sprintf("%d%s%v", dayOfMonth(day, start), nbsp, monthOf(day, start))
 }
 
 // widest returns points in the middle of the band's wider half, above or

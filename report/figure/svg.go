@@ -6,6 +6,8 @@ import (
 	"hash/fnv"
 	"html"
 	"regexp"
+
+	"gonum.org/v1/plot/vg"
 )
 
 var (
@@ -18,7 +20,7 @@ var (
 // role, a title and a description under identifiers that hold a sum of the
 // contents (so that figures on one page do not share them), font fallbacks,
 // and a size in px that a page may override.
-func finishSVG(f Figure, raw []byte) ([]byte, error) {
+func finishSVG(f Figure, raw []byte, width, height vg.Length) ([]byte, error) {
 	head := svgHead.FindIndex(raw)
 	if head == nil {
 		return nil, fmt.Errorf("figure %s: the drawing holds no svg element", f.Name)
@@ -32,7 +34,7 @@ func finishSVG(f Figure, raw []byte) ([]byte, error) {
 	id := fmt.Sprintf("%s-%016x", f.Name, sum.Sum64())
 	var out bytes.Buffer
 	fmt.Fprintf(&out, `<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="%s-t %s-d" width="%g" height="%g" viewBox="0 0 %g %g" font-family="%s">`+"\n",
-		id, id, pageWidth.Points()*96/72, pageHeight.Points()*96/72, pageWidth.Points(), pageHeight.Points(), fontStack)
+		id, id, width.Points()*96/72, height.Points()*96/72, width.Points(), height.Points(), fontStack)
 	fmt.Fprintf(&out, "<title id=\"%s-t\">%s</title>\n<desc id=\"%s-d\">%s</desc>\n", id, html.EscapeString(f.Title), id, html.EscapeString(f.Desc))
 	out.Write(body)
 	return out.Bytes(), nil

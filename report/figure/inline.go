@@ -1,0 +1,70 @@
+package figure
+
+import (
+	"bytes"
+	"fmt"
+
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/vg/vgsvg"
+)
+
+// Inline is a figure as part of a page of text: the drawing alone, its words
+// apart from it so that the page can set them.
+type Inline struct {
+	SVG           []byte
+	Width, Height float64 // of its viewBox, pt
+	Title         string  // what it shows, in words
+	Sub           string  // what is drawn, and in which units
+	Foot          string  // how to read it, and its source
+	Readings      []Reading
+}
+
+// Reading is what can be read off a figure at one place.
+type Reading struct {
+	X, Y float64 // in the SVG's viewBox, from its top left
+	Text string
+}
+
+// Inline draws the figure for a page, in any size (pt) from about 300 by 240;
+// the letters are as large as on the sheet that SVG draws.
+func (f Figure) Inline(width, height float64) (out Inline, err error) {
+	defer caught(f.Name, &err)
+	w, h := vg.Length(width), vg.Length(height)
+	c := vgsvg.New(w, h)
+	pg := newPage(draw.New(c))
+	pg.inline = &Inline{Width: width, Height: height}
+	f.draw(pg)
+	var buf bytes.Buffer
+	if _, err := c.WriteTo(&buf); err != nil {
+		return out, fmt.Errorf("figure %s: %w", f.Name, err)
+	}
+	out = *pg.inline
+	out.SVG, err = finishSVG(f, buf.Bytes(), w, h)
+	return out, err
+}
+
+// inlineMargin lies around the drawing on a page of text, whose own margins
+// do the rest.
+const inlineMargin = 6
+
+// frameInline keeps the words of a figure for the page to set.
+func (p *page) frameInline(title, subtitle, foot string) vg.Rectangle {
+	p.inline.Title, p.inline.Sub, p.inline.Foot = title, subtitle, foot
+	return vg.Rectangle{
+		Min: vg.Point{X: p.c.Min.X + inlineMargin, Y: p.c.Min.Y + inlineMargin},
+		Max: vg.Point{X: p.c.Max.X - inlineMargin, Y: p.c.Max.Y - inlineMargin - 6},
+	}
+}
+
+// reads notes what can be read off the panel at x, y, in the units of its
+// axes.
+func (p *panel) reads(x, y float64, format string, args ...any) {
+	in := p.page.inline
+	if in == nil || !finite(x) || !finite(y) {
+		return
+	}
+	in.Readings = append(in.Readings, Reading{
+		X: p.x(x).Points(), Y: in.Height - p.y(y).Points(), Text: fmt.Sprintf(format, args...),
+	})
+}

@@ -1,0 +1,66 @@
+package figure
+
+import (
+	"encoding/xml"
+	"io"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/report/units"
+)
+
+// Every figure of every case can stand in a page, wide or narrow: its words
+// apart, nothing outside the drawing, no text over another.
+func TestInline(t *testing.T) {
+	for _, c := range figureCases() {
+		for _, f := range c.figs {
+			for _, size := range [][2]float64{{576, 320}, {320, 300}} {
+				got, err := f.Inline(size[0], size[1])
+				require.NoError(t, err, "%s %s", c.name, f.Name)
+				assert.Equal(t, f.Title, got.Title)
+				assert.Equal(t, f.Caption, got.Foot)
+				assert.NotEmpty(t, got.Sub, "%s %s", c.name, f.Name)
+				assert.NotContains(t, string(got.SVG), ">"+f.Title+"</text>", "the title is the page's to set")
+				wellFormed(t, got.SVG)
+				for _, r := range got.Readings {
+					assert.True(t, r.X >= 0 && r.X <= size[0] && r.Y >= 0 && r.Y <= size[1], "%s %s: %v", c.name, f.Name, r)
+					assert.NotEmpty(t, r.Text)
+				}
+			}
+		}
+	}
+}
+
+// What is read off the curve is the curve.
+func TestReadings(t *testing.T) {
+	r := madeUp(shape{size: 4000, most: 0.99, wide: 1.2}, 180, []float64{180}, []float64{1000, 2000, 4000, 8000, 16000}, 0.9)
+	f, ok := reliabilityFigure(r, nil, Options{Units: units.SI})
+	require.True(t, ok)
+	got, err := f.Inline(576, 320)
+	require.NoError(t, err)
+	require.Len(t, got.Readings, len(r.Curve))
+	for i, c := range r.Curve {
+		x := got.Readings[i]
+		assert.Contains(t, x.Text, percent(c.Annual.Estimate))
+		assert.Contains(t, x.Text, threeDigits(c.Tank))
+		if i > 0 {
+			assert.Greater(t, x.X, got.Readings[i-1].X)
+			assert.LessOrEqual(t, x.Y, got.Readings[i-1].Y, "higher on the page")
+		}
+	}
+}
+
+func wellFormed(t *testing.T, b []byte) {
+	t.Helper()
+	d := xml.NewDecoder(strings.NewReader(string(b)))
+	for {
+		if _, err := d.Token(); err == io.EOF {
+			return
+		} else if err != nil {
+			require.NoError(t, err)
+		}
+	}
+}

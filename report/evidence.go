@@ -23,6 +23,7 @@ var parts = []struct {
 	{"words", func(z *Sizing) (*node, error) { return treeOf(z.said()) }},
 	{"warnings", func(z *Sizing) (*node, error) { return treeOf(z.Warnings()) }},
 	{"record", (*Sizing).recordValues},
+	{"sheet", func(z *Sizing) (*node, error) { return valuesOf(reflect.ValueOf(*z.Sheet())).told(), nil }},
 }
 
 // said returns every sentence of the answer with its label.

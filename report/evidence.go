@@ -11,8 +11,8 @@ const EvidenceSchema = "tankodds/evidence/1"
 
 // parts lists what evidence holds beside the inputs, in order: every number
 // and every word shown. A part is a key and what makes its value; one that a
-// new page or figure shows joins with a line here. The fields of sim.Result
-// follow by themselves (see valuesOf).
+// new page or figure shows joins with a line here. The part without a key is
+// sim.Result, whose fields join by themselves (see valuesOf).
 var parts = []struct {
 	key  string
 	make func(*Sizing) (*node, error)
@@ -23,6 +23,8 @@ var parts = []struct {
 	{"words", func(z *Sizing) (*node, error) { return treeOf(z.said()) }},
 	{"warnings", func(z *Sizing) (*node, error) { return treeOf(z.Warnings()) }},
 	{"record", (*Sizing).recordValues},
+	{"", (*Sizing).resultValues},
+	{"sheet", func(z *Sizing) (*node, error) { return valuesOf(reflect.ValueOf(*z.Sheet())).told(), nil }},
 }
 
 // said returns every sentence of the answer with its label.
@@ -65,11 +67,22 @@ func (z *Sizing) values() (*node, error) {
 		if err != nil {
 			return nil, err
 		}
-		out.add(p.key, v)
+		if p.key != "" {
+			out.add(p.key, v)
+			continue
+		}
+		out.keys, out.items = append(out.keys, v.keys...), append(out.items, v.items...)
 	}
-	found := valuesOf(reflect.ValueOf(*z.Result))
+	return out, nil
+}
+
+// resultValues is the result, what is looked at first in front. Its warnings
+// are among those told.
+func (z *Sizing) resultValues() (*node, error) {
+	found := valuesOf(reflect.ValueOf(*z.Result)).without("warnings")
+	out := &node{kind: jsonObject}
 	for _, k := range slices.Concat(first, found.keys) {
-		if out.at(k) == nil { // the result's warnings are among those told
+		if out.at(k) == nil {
 			out.add(k, found.at(k))
 		}
 	}

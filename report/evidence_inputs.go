@@ -32,9 +32,25 @@ type RecordInput struct {
 type Inputs struct {
 	Title     string      `json:"title"`
 	Units     string      `json:"units"`
+	Cover     coverJSON   `json:"cover"`
 	Record    RecordInput `json:"record"`
 	Generator string      `json:"generator"`
 	Study     studyJSON   `json:"study"`
+}
+
+// coverJSON is Cover, as it is printed.
+type coverJSON struct {
+	Client    string  `json:"client"`
+	Author    string  `json:"author"`
+	Location  string  `json:"location"`
+	Note      string  `json:"note"`
+	Date      string  `json:"date"`
+	Elevation *number `json:"elevation_m"`
+}
+
+// Cover returns what the sheet said of its own making.
+func (j coverJSON) Cover() Cover {
+	return Cover{j.Client, j.Author, j.Location, j.Note, j.Date, (*float64)(j.Elevation)}
 }
 
 // studyJSON is sim.Study, field by field, but for what cannot change an
@@ -71,7 +87,10 @@ type costsJSON struct {
 }
 
 func (z *Sizing) inputs() Inputs {
-	in := Inputs{Title: z.Title, Units: z.Units.String(), Record: z.Source, Generator: z.Result.Generator.Name, Study: studyAsJSON(z.Result.Study)}
+	c := z.Cover
+	in := Inputs{Title: z.Title, Units: z.Units.String(),
+		Cover:  coverJSON{c.Client, c.Author, c.Location, c.Note, c.Date, (*number)(c.Elevation)},
+		Record: z.Source, Generator: z.Result.Generator.Name, Study: studyAsJSON(z.Result.Study)}
 	in.Record.File, in.Record.SHA256 = z.Record.File, z.Record.SHA256
 	return in
 }

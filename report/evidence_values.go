@@ -55,6 +55,23 @@ var keyOf = map[string]string{
 	"RealYear.Demand":   "demand_l",
 	"RealYear.Spilled":  "spilled_l",
 
+	"ShortDay.Day":  "day_of_year",
+	"ShortDay.Lack": "lack_l",
+
+	"Month.Inflow":   "inflow_l",
+	"Month.Demand":   "demand_l",
+	"Month.Supplied": "supplied_l",
+	"Month.Spilled":  "spilled_l",
+
+	"PeakSpill.Rain":  "rain_mm",
+	"PeakSpill.Spill": "spill_l",
+
+	"Thumb.Of":    "of_l",
+	"Thumb.Days":  "bridged_days",
+	"Thumb.First": "first_month",
+	"Thumb.Count": "dry_months",
+	"Thumb.Tank":  "tank_l",
+
 	"Outlook.Tank":    "tank_l",
 	"Outlook.Horizon": "horizon_years",
 	"Outlook.Low":     "low_years",

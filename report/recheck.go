@@ -125,7 +125,9 @@ type Recheck struct {
 
 // NewRecheck compares evidence with the study run again.
 func NewRecheck(file string, e *Evidence, again *Sizing, record RecordCheck, found RecordInput) (*Recheck, error) {
-	values, err := again.values()
+	z := *again
+	z.Version = e.Version // which is judged by itself, and not by the sentences that name it
+	values, err := z.values()
 	if err != nil {
 		return nil, err
 	}
@@ -170,6 +172,17 @@ func (c *Recheck) inexact() int {
 	n := 0
 	for _, r := range c.Rows {
 		if r.status == agrees && !r.exact {
+			n++
+		}
+	}
+	return n
+}
+
+// wordsDiffer counts the texts that differ.
+func (c *Recheck) wordsDiffer() int {
+	n := 0
+	for _, r := range c.Rows {
+		if r.status == differs && (r.file == nil || r.file.kind == jsonText) && (r.again == nil || r.again.kind == jsonText) {
 			n++
 		}
 	}

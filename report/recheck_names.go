@@ -48,6 +48,8 @@ var tells = []struct{ key, before, after string }{
 	{"roof_m2", "roof ", " m²"},
 	{"tank_l", "tank ", " L"},
 	{"name", "", ""},
+	{"id", "", ""},
+	{"rule", "", ""},
 	{"label", "", ""},
 	{"code", "", ""},
 	{"year", "", ""},

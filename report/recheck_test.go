@@ -93,16 +93,28 @@ func TestRecheckMissingAndAdded(t *testing.T) {
 	c := rechecked(t, []byte(less), z)
 	assert.Equal(t, 2, c.count(differs))
 
-	older := strings.Replace(less, "\"version\": \"0\"", "\"version\": \"0-old\"", 1)
+	z.Version = "0-old"
+	old, err := z.EvidenceJSON()
+	require.NoError(t, err)
+	z.Version = "0"
+	older := strings.Replace(string(old), "\"usable_years\": ", "\"unstable_years\": ", 1)
 	c = rechecked(t, []byte(older), z)
 	assert.Equal(t, 1, c.count(differs))
 	assert.Equal(t, 1, c.count(added))
 	assert.False(t, c.Agrees())
 
-	older = strings.Replace(string(b), "\"version\": \"0\"", "\"version\": \"0-old\"", 1)
-	c = rechecked(t, []byte(older), z)
+	c = rechecked(t, old, z)
 	assert.True(t, c.Agrees())
 	assert.Contains(t, shown(c, false), "0; 0-old wrote the evidence. Both come to the same.")
+
+	// Another version's words may differ without its numbers; said, not excused.
+	c = rechecked(t, []byte(strings.Replace(string(old), "a short day", "a dry day", 1)), z)
+	assert.False(t, c.Agrees())
+	assert.Contains(t, strings.Join(strings.Fields(shown(c, false)), " "), "1 differing value is words, which another version may put otherwise.")
+
+	// A version altered by itself stands against the words that name it.
+	c = rechecked(t, []byte(strings.Replace(string(b), "\"version\": \"0\"", "\"version\": \"9\"", 1)), z)
+	assert.False(t, c.Agrees())
 }
 
 func TestNear(t *testing.T) {

@@ -76,6 +76,9 @@ func (c *Recheck) facts() []Sentence {
 		if c.Agrees() {
 			version += " Both come to the same."
 		}
+		if n := c.wordsDiffer(); n > 0 {
+			version += fmt.Sprintf(" %s words, which another version may put otherwise.", are(n, "differing value"))
+		}
 		if n := c.count(added); n > 0 {
 			version += fmt.Sprintf(" %s new since then, with nothing to compare.", are(n, "value"))
 		}

@@ -147,6 +147,29 @@ func (n *node) without(keys ...string) *node {
 	return out
 }
 
+// told returns the value less what is empty: "", false, null and objects
+// without keys.
+func (n *node) told() *node {
+	switch {
+	case n.kind == jsonObject:
+		out := &node{kind: jsonObject}
+		for i, v := range n.items {
+			v = v.told()
+			if v.kind != jsonNull && (v.scalar() && v.text != "" && v.text != "false" || len(v.items) > 0) {
+				out.add(n.keys[i], v)
+			}
+		}
+		return out
+	case n.kind == jsonList:
+		out := &node{kind: jsonList}
+		for _, v := range n.items {
+			out.items = append(out.items, v.told())
+		}
+		return out
+	}
+	return n
+}
+
 func (n *node) scalar() bool { return n.kind < jsonList }
 
 // literal returns a scalar as JSON writes it.

@@ -73,7 +73,7 @@ func runRecheck(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	again, err := c.again(ctx, p, e.Inputs.Record, found)
+	again, err := c.again(ctx, p, e.Inputs, found)
 	if err != nil {
 		if found.state == report.RecordChanged && ctx.Err() == nil {
 			return &problem{code: exitDisagrees, err: err, hint: "name the record as it was with --rain FILE",
@@ -277,7 +277,7 @@ func judgeRecord(path string, b []byte, in report.RecordInput) *foundRecord {
 }
 
 // again runs the plan on the record found, which keeps the name it had.
-func (c *call) again(ctx context.Context, p *plan, in report.RecordInput, found *foundRecord) (*report.Sizing, error) {
+func (c *call) again(ctx context.Context, p *plan, in report.Inputs, found *foundRecord) (*report.Sizing, error) {
 	rec, err := rainfall.Read(found.input.File, found.bytes, p.rain.ReadOptions)
 	if err != nil {
 		return nil, err
@@ -285,8 +285,8 @@ func (c *call) again(ctx context.Context, p *plan, in report.RecordInput, found 
 	if p.rain.demo {
 		rec.Place = demoName
 	}
-	if rec.File = in.File; found.state == report.RecordRepacked {
-		rec.SHA256 = in.SHA256
+	if rec.File = in.Record.File; found.state == report.RecordRepacked {
+		rec.SHA256 = in.Record.SHA256
 	}
 	rec, s, err := p.rain.fill(rec)
 	if err != nil {
@@ -294,7 +294,7 @@ func (c *call) again(ctx context.Context, p *plan, in report.RecordInput, found 
 	}
 	z, err := c.answer(ctx, p, rec, s, "running it again")
 	if err == nil {
-		z.Source = in
+		z.Source, z.Cover = in.Record, in.Cover.Cover()
 	}
 	return z, err
 }

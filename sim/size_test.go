@@ -153,7 +153,8 @@ func TestSizeHoldsTogether(t *testing.T) {
 		require.Len(t, r.Real, 15)
 		worst := 0
 		for i, y := range real.Years {
-			require.Equal(t, RealYear{y.Label, y.Rain, y.Yield, y.Demand, y.Spill, y.ShortDays, y.LongestDry}, r.Real[i])
+			require.Equal(t, RealYear{y.Label, y.Rain, y.Yield, y.Demand, y.Spill, y.ShortDays, y.LongestDry, r.Real[i].Short}, r.Real[i])
+			require.Len(t, r.Real[i].Short, y.ShortDays)
 			if drier(y, real.Years[worst]) {
 				worst = i
 			}

@@ -108,7 +108,11 @@ func (c claim) outlook(h int) []float64 {
 	if h > 1 {
 		rho = together(rho, (c.cluster-1)/float64(h-1))
 	}
-	return clustered(h, 1-c.expected(), rho)
+	q := 1 - c.stated()
+	if q >= 1 {
+		return binomial(h, q)
+	}
+	return clustered(h, q, rho)
 }
 
 // chance returns what outlook does for a share of short years known to be q,

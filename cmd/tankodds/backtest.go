@@ -92,16 +92,8 @@ func runBacktest(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	if c.opt.json {
-		j, err := z.JSON()
-		if err != nil {
-			return err
-		}
-		if _, err := c.stdout.Write(j); err != nil {
-			return err
-		}
-	} else {
-		z.Text(c.stdout)
+	if err := c.show(z.Text, z.JSON); err != nil {
+		return err
 	}
 	if out == nil {
 		return nil

@@ -6,6 +6,7 @@ var commands = []*command{
 	&sizeCommand,
 	&replayCommand,
 	&compareCommand,
+	&synthCommand,
 	&backtestCommand,
 	&recordCommand,
 	&newCommand,

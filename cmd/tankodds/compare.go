@@ -70,16 +70,8 @@ func runCompare(ctx context.Context, c *call) error {
 		}
 		z.Sizings = append(z.Sizings, s)
 	}
-	if c.opt.json {
-		b, err := z.JSON()
-		if err != nil {
-			return err
-		}
-		if _, err := c.stdout.Write(b); err != nil {
-			return err
-		}
-	} else {
-		z.Text(c.stdout)
+	if err := c.show(z.Text, z.JSON); err != nil {
+		return err
 	}
 	if out == nil {
 		return nil

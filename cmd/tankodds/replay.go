@@ -53,16 +53,8 @@ func runReplay(ctx context.Context, c *call) error {
 		title = rec.Name()
 	}
 	z := &report.Replayed{Version: version, Title: title, Record: rec, Series: series, Result: r, Uses: s.Uses, Units: p.system}
-	if c.opt.json {
-		b, err := z.JSON()
-		if err != nil {
-			return err
-		}
-		if _, err := c.stdout.Write(b); err != nil {
-			return err
-		}
-	} else {
-		z.Text(c.stdout)
+	if err := c.show(z.Text, z.JSON); err != nil {
+		return err
 	}
 	if out == nil {
 		return nil

@@ -49,7 +49,7 @@ func runSize(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	if err := c.print(z); err != nil {
+	if err := c.show(z.Text, z.JSON); err != nil {
 		return err
 	}
 	if out == nil {
@@ -144,18 +144,13 @@ func noUsableYear(rec *rainfall.Record) error {
 	}
 }
 
-// print prints a sizing in the form asked for.
-func (c *call) print(z *report.Sizing) error {
+// show prints a result as text or, with --json, as JSON.
+func (c *call) show(text func(io.Writer), json func() ([]byte, error)) error {
 	if !c.opt.json {
-		z.Text(c.stdout)
+		text(c.stdout)
 		return nil
 	}
-	b, err := z.JSON()
-	if err != nil {
-		return err
-	}
-	_, err = c.stdout.Write(b)
-	return err
+	return bytesOf(json)(c.stdout)
 }
 
 // bytesOf makes a writer of a rendering for folder.write.

@@ -1,0 +1,136 @@
+package report
+
+import (
+	"bufio"
+	"encoding/csv"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"time"
+
+	"tankodds/rainfall"
+	"tankodds/report/units"
+)
+
+// Synthesis is synthetic rain made from a record, and how true to it it is.
+type Synthesis struct {
+	Version   string
+	Record    *rainfall.Record
+	Years     *rainfall.Years
+	Generator rainfall.Generator
+	Params    []rainfall.Parameter
+	Seed      uint64
+	Count     int       // synthetic water years in Rain
+	Rain      []float64 // mm a day, rainfall.DaysPerYear a year
+	Fidelity  []rainfall.Row
+	Units     units.System
+}
+
+// Passed counts the rows of the fidelity table that pass.
+func (z *Synthesis) Passed() int {
+	n := 0
+	for _, r := range z.Fidelity {
+		if r.Pass {
+			n++
+		}
+	}
+	return n
+}
+
+// Text prints the fidelity table, at most 80 columns.
+func (z *Synthesis) Text(w io.Writer) {
+	p := &prose{w}
+	p.para("%s", z.Record.Name())
+	p.para("generator %s: %s (%s)", z.Generator.Name, z.Generator.What, z.Generator.Source)
+	for _, x := range z.Params {
+		p.para("  %s %s %s", x.Name, units.Significant(x.Value, 4), x.Unit)
+	}
+	p.gap()
+	p.para("%d of %d statistics of the record lie where synthetic records of its length put them.", z.Passed(), len(z.Fidelity))
+	p.gap()
+	t := &textTable{left: true, header: [][]string{{"statistic", "season", "unit", "real", "synthetic", "5–95 %", ""}}}
+	for _, r := range z.Fidelity {
+		verdict := "pass"
+		if !r.Pass {
+			verdict = "FAIL"
+		}
+		real, mean, low, high, unit := z.shown(r)
+		t.rows = append(t.rows, []string{r.Statistic, r.Season, unit, figures(real), figures(mean), figures(low) + "–" + figures(high), verdict})
+	}
+	t.print(p)
+	if len(z.Fidelity) > 0 {
+		p.para("Rule: %s. Sources of the statistics are in --json.", z.Fidelity[0].Rule)
+	}
+	p.mind(z.Record.Warnings)
+}
+
+// shown turns a row's depths into the units printed.
+func (z *Synthesis) shown(r rainfall.Row) (real, mean, low, high float64, unit string) {
+	k, unit := 1.0, r.Unit
+	if z.Units == units.US && unit == "mm" {
+		k, unit = 1/units.MMPerInch, "in"
+	}
+	return r.Real * k, r.Mean * k, r.Low * k, r.High * k, unit
+}
+
+// figures prints a statistic to three figures.
+func figures(x float64) string {
+	if math.Abs(x) < 5e-4 {
+		return "0"
+	}
+	return units.Significant(x, 3)
+}
+
+// JSON returns the fidelity table as one object of the schema
+// tankodds/synth/1.
+func (z *Synthesis) JSON() ([]byte, error) {
+	return marshal(struct {
+		Schema     string               `json:"schema"`
+		Version    string               `json:"version"`
+		Record     sizeRecordJSON       `json:"record"`
+		WaterYear  string               `json:"water_year_starts"`
+		Generator  string               `json:"generator"`
+		Parameters []rainfall.Parameter `json:"generator_parameters"`
+		Seed       uint64               `json:"seed"`
+		Years      int                  `json:"years"`
+		Passed     int                  `json:"passed"`
+		Fidelity   []rainfall.Row       `json:"fidelity"`
+		Warnings   []rainfall.Warning   `json:"warnings"`
+	}{"tankodds/synth/1", z.Version, sizeRecord(z.Record, z.Years.Len()), z.Years.Start.String(), z.Generator.Name, z.Params, z.Seed,
+		z.Count, z.Passed(), z.Fidelity, append([]rainfall.Warning{}, z.Record.Warnings...)})
+}
+
+// WriteRain writes the synthetic years as a tidy table: the year counted from
+// 1, the day of the water year from 1, the calendar month and day, and the
+// rain.
+func (z *Synthesis) WriteRain(w io.Writer) error {
+	out := bufio.NewWriter(w)
+	c := csv.NewWriter(out)
+	c.Write([]string{"year", "day", "month", "day_of_month", "rain_mm"})
+	first, _ := rainfall.MakeDate(2001, z.Years.Start, 1) // 365 days whichever month it begins in
+	if z.Years.Start > time.February {
+		first, _ = rainfall.MakeDate(2002, z.Years.Start, 1)
+	}
+	for t, x := range z.Rain {
+		day := t % rainfall.DaysPerYear
+		_, m, d := (first + rainfall.Date(day)).YMD()
+		c.Write([]string{strconv.Itoa(t/rainfall.DaysPerYear + 1), strconv.Itoa(day + 1), strconv.Itoa(int(m)), strconv.Itoa(d), exact(x)})
+	}
+	c.Flush()
+	if err := c.Error(); err != nil {
+		return err
+	}
+	return out.Flush()
+}
+
+// WriteFidelity writes the fidelity table as a tidy table.
+func (z *Synthesis) WriteFidelity(w io.Writer) error {
+	c := csv.NewWriter(w)
+	c.Write([]string{"statistic", "season", "unit", "real", "mean", "low", "high", "pass", "rule", "source"})
+	for _, r := range z.Fidelity {
+		c.Write([]string{r.Statistic, r.Season, r.Unit, exact(r.Real), exact(r.Mean), exact(r.Low), exact(r.High), fmt.Sprint(r.Pass), r.Rule, r.Source})
+	}
+	c.Flush()
+	return c.Error()
+}

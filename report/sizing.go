@@ -357,10 +357,16 @@ func worthShowing(cells []sim.Cell, listed float64, most int) []sim.Cell {
 	return cells[a:b]
 }
 
-// bandCell prints a band for a table; one dash where there is none.
+// bandCell prints a band for a table: one dash where there is none, and the
+// one bound where the other lies outside what was asked about.
 func bandCell(c units.Column, low, high float64) string {
-	if math.IsNaN(low) && math.IsNaN(high) {
+	switch {
+	case math.IsNaN(low) && math.IsNaN(high):
 		return c.Cell(low)
+	case math.IsNaN(high):
+		return "≥" + c.Cell(low)
+	case math.IsNaN(low):
+		return "≤" + c.Cell(high)
 	}
 	return c.Cell(low) + "–" + c.Cell(high)
 }

@@ -31,7 +31,7 @@ func TestSameBytesForAnyWorkers(t *testing.T) {
 	run := func(workers int, seed uint64, g rainfall.Generator) string {
 		s := &sim.Study{
 			Roofs: []sim.Roof{sim.NewRoof(70), sim.NewRoof(30)}, Areas: []float64{60, 100, 140}, Uses: []sim.Use{{Daily: 110}},
-			Sizes: []float64{300, 1000, 3000, 9000}, Target: 0.8, Years: 250, Seed: seed, RecordError: true, Replicates: 7,
+			Sizes: []float64{300, 1000, 3000, 9000}, Target: 0.8, Years: 150, Seed: seed, RecordError: true, Replicates: 3,
 			Horizon: 20, Level: 0.9, GainStep: 1000, GainStop: 0.01, Workers: workers,
 			Costs: &sim.Costs{Sizes: []float64{300, 9000}, Prices: []float64{400, 4000}, Water: 3, Life: 25, Discount: 0.05},
 		}
@@ -45,9 +45,13 @@ func TestSameBytesForAnyWorkers(t *testing.T) {
 		}
 		return string(b) + season
 	}
-	for _, g := range rainfall.Generators() {
+	for i, g := range rainfall.Generators() {
 		want := run(1, 3, g)
-		for _, workers := range []int{2, 5, 0} {
+		require.Equal(t, want, run(2, 3, g), g.Name)
+		if i > 0 {
+			continue
+		}
+		for _, workers := range []int{5, 0} {
 			require.Equal(t, want, run(workers, 3, g), "%s, %d workers", g.Name, workers)
 		}
 		before := runtime.GOMAXPROCS(1)

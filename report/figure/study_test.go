@@ -2,6 +2,8 @@ package figure
 
 import (
 	"math"
+	"regexp"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -122,6 +124,24 @@ func TestMapNeedsAreasAndSizes(t *testing.T) {
 	f := named(t, Study(madeUp(shape{6400, 0.999, 1.24}, 180, steps(120, 260, 3), steps(500, 20000, 40), 0.9), nil, Options{}), "map")
 	for _, want := range []string{"50 %", "80 %", "90 % target", "95 %", "99 %", "12,200 L meets 90 %"} {
 		assert.Contains(t, texts(f), want)
+	}
+}
+
+// TestMapStaysInItsFrame looks at what is filled and drawn, as it is cropped to
+// where the contours lie.
+func TestMapStaysInItsFrame(t *testing.T) {
+	for _, sizes := range [][]float64{steps(500, 200000, 60), ratios(2, 5e6, 60), steps(500, 9000, 20)} {
+		f := named(t, Study(madeUp(shape{6400, 0.97, 1.24}, 180, steps(50, 900, 6), sizes, 0.9), nil, Options{}), "map")
+		svg := string(svgOf(t, f))
+		paths := regexp.MustCompile(`d="(M[^"]*)"`).FindAllStringSubmatch(svg, -1)
+		require.Greater(t, len(paths), 8)
+		for _, d := range paths[1:] { // the first is the ground
+			for _, at := range regexp.MustCompile(`[ML]([-0-9.e+]+),`).FindAllStringSubmatch(d[1], -1) {
+				x, err := strconv.ParseFloat(at[1], 64)
+				require.NoError(t, err)
+				assert.True(t, x > 0 && x <= float64(pageWidth-margin), "%v", x)
+			}
+		}
 	}
 }
 

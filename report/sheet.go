@@ -92,6 +92,9 @@ func (z *Sizing) Sheet() *Sheet {
 	} {
 		out.Sections = append(out.Sections, make())
 	}
+	if out.Title == z.Record.File { // where it lay says nothing to a reader
+		out.Title = baseName(out.Title)
+	}
 	out.bind()
 	return out
 }
@@ -120,7 +123,7 @@ func (b *sheetMaker) foot() string {
 	if len(sum) > 12 {
 		sum = sum[:12]
 	}
-	return fmt.Sprintf("tankodds %s, seed %d; record %s, SHA-256 %s…", b.z.Version, b.s.Seed, b.z.Record.Name(), sum)
+	return fmt.Sprintf("tankodds %s, seed %d; record %s, SHA-256 %s…", b.z.Version, b.s.Seed, b.recordName(), sum)
 }
 
 // local turns the millimetres of a sentence about the record into the

@@ -104,20 +104,8 @@ func (b *sheetMaker) sizes() Section {
 	return out
 }
 
-func (b *sheetMaker) own() []sim.Cell {
-	for _, row := range b.r.Cells {
-		if row[0].Area == b.r.Main.Area {
-			return row
-		}
-	}
-	return nil
-}
-
 func (b *sheetMaker) sizeTable() *Table {
-	cells, of := b.own(), "The sizes asked about"
-	if cells == nil { // the grid has other areas alone
-		cells, of = b.r.Curve, "Sizes over the range asked about"
-	}
+	cells := b.z.ownCells()
 	all := len(cells)
 	cells = b.quotable(cells)
 	var tanks, water []float64
@@ -127,7 +115,7 @@ func (b *sheetMaker) sizeTable() *Table {
 	tank, supplied := b.u.VolumeColumn(tanks...), b.u.VolumeColumn(water...)
 	t := &Table{
 		Name:    "sizes",
-		Caption: fmt.Sprintf("%s, under %s", of, b.u.Area(sim.TotalArea(b.s.Roofs))),
+		Caption: fmt.Sprintf("The sizes asked about, under %s", b.u.Area(sim.TotalArea(b.s.Roofs))),
 		Columns: []Column{
 			{Title: "Tank", Unit: tank.Unit},
 		},

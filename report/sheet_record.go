@@ -16,7 +16,7 @@ func (b *sheetMaker) record() Section {
 	if m.Modelled {
 		kind = "a modelled grid cell, not a gauge"
 	}
-	facts := []Fact{{"Record", fmt.Sprintf("%s, %s", m.Name(), kind)}}
+	facts := []Fact{{"Record", fmt.Sprintf("%s, %s", b.recordName(), kind)}}
 	add := func(label, format string, args ...any) {
 		facts = append(facts, Fact{label, fmt.Sprintf(format, args...)})
 	}
@@ -27,7 +27,11 @@ func (b *sheetMaker) record() Section {
 	add("SHA-256", "%s", m.SHA256)
 	add("Span", "%v to %v, %s", m.First, m.Last(), plural(len(m.Depth), "day"))
 	add("Missing", "%s", b.missing())
-	add("Usable", "%s from %v, %s in them filled from like years", plural(len(m.Usable), "water year"), m.Start, plural(m.FilledN, "missing day"))
+	filled := "no day of them missing"
+	if m.FilledN > 0 {
+		filled = plural(m.FilledN, "missing day") + " in them filled from like years"
+	}
+	add("Usable", "%s from %v, %s", plural(len(m.Usable), "water year"), m.Start, filled)
 	if n := len(m.Rejected); n > 0 {
 		add("Not usable", "%s", b.rejected())
 	}
@@ -114,6 +118,14 @@ func (b *sheetMaker) checkTable() *Table {
 		t.Rows = append(t.Rows, Row{Cells: []string{upperFirst(b.local(c.Rule)), found, c.Source}})
 	}
 	return t
+}
+
+// recordName is the record's own name, or its file's without folders.
+func (b *sheetMaker) recordName() string {
+	if rec := b.z.Record; rec.Name() != rec.File {
+		return rec.Name()
+	}
+	return baseName(b.z.Record.File)
 }
 
 // baseName is a path without its folders: where a file lay says nothing to a

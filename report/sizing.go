@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"tankodds/rainfall"
@@ -61,13 +62,13 @@ func (z *Sizing) changes(m *rainfall.Summary) []rainfall.Warning {
 			way = "down"
 		}
 		out = append(out, rainfall.Warning{Code: "trend", Text: fmt.Sprintf(
-			"the yearly rain goes %s by %s a decade (Mann–Kendall p %.2g); the answer takes all years as one climate, --since YEAR shows what the newer ones say",
-			way, u.Depth(math.Abs(c.SenPerDecade)), c.MannKendall)})
+			"the yearly rain goes %s by %s a decade (Mann–Kendall p %s); the answer takes all years as one climate, --since YEAR shows what the newer ones say",
+			way, u.Depth(math.Abs(c.SenPerDecade)), probability(c.MannKendall))})
 	}
 	if c.Pettitt < significance {
 		out = append(out, rainfall.Warning{Code: "step", Text: fmt.Sprintf(
-			"the yearly rain steps from %s to %s a year after %s (Pettitt p %.2g): a moved gauge or a changed climate; --since %d shows what the years after it say",
-			u.Depth(c.Before), u.Depth(c.After), waterYear(c.StepLabel, z.Series.Years), c.Pettitt, c.StepLabel+1)})
+			"the yearly rain steps from %s to %s a year after %s (Pettitt p %s): a moved gauge or a changed climate; --since %d shows what the years after it say",
+			u.Depth(c.Before), u.Depth(c.After), waterYear(c.StepLabel, z.Series.Years), probability(c.Pettitt), c.StepLabel+1)})
 	}
 	return out
 }
@@ -274,6 +275,24 @@ func (z *Sizing) basis() string {
 // mostRows is how many sizes the table on a terminal shows; the rest is in
 // the files.
 const mostRows = 16
+
+// ownCells are the sizes asked about under the site's own roofs: a row of the
+// grid or, where it has other areas alone, those of the curve.
+func (z *Sizing) ownCells() []sim.Cell {
+	r := z.Result
+	for _, row := range r.Cells {
+		if row[0].Area == r.Main.Area {
+			return row
+		}
+	}
+	var out []sim.Cell
+	for _, c := range r.Curve {
+		if slices.Contains(r.Study.Sizes, c.Tank) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
 
 // table prints the sizes asked about under the site's own roofs, or under the
 // area nearest to theirs where it is not asked about.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"tankodds/rainfall"
 )
@@ -131,7 +132,9 @@ func (j *job) areaRows() []row {
 const curvePoints = 64
 
 // curveSizes returns nominal sizes in equal ratios over the range of the
-// study's sizes; over a twentieth to the whole of a single one.
+// study's sizes; over a twentieth to the whole of a single one. Where no row
+// of the grid is for the site's own roofs the curve holds the study's sizes
+// too, so that what each of them does there is known.
 func (s *Study) curveSizes() []float64 {
 	lo, hi := s.Sizes[0], s.Sizes[len(s.Sizes)-1]
 	if lo == hi {
@@ -141,6 +144,14 @@ func (s *Study) curveSizes() []float64 {
 	for i := range out {
 		out[i] = inRatio(lo, hi, float64(i)/(curvePoints-1))
 	}
+	if slices.Contains(s.Areas, TotalArea(s.Roofs)) {
+		return out
+	}
+	out = slices.DeleteFunc(out, func(x float64) bool { // those that a size asked about stands for
+		return slices.ContainsFunc(s.Sizes, func(size float64) bool { return math.Abs(x/size-1) < 1e-3 })
+	})
+	out = append(out, s.Sizes...)
+	slices.Sort(out)
 	return out
 }
 

@@ -1,0 +1,194 @@
+package report
+
+import (
+	"encoding/xml"
+	"html"
+	"io"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/report/figure"
+)
+
+func htmlOf(t *testing.T, z *Sizing) string {
+	t.Helper()
+	b, err := z.Sheet().HTML(figure.Study(z.Result, z.Record, figure.Options{Units: z.Units}))
+	require.NoError(t, err)
+	return string(b)
+}
+
+// most is the size that a page may have: it goes by mail.
+const most = 600 << 10
+
+// The page is whole by itself: well formed, every reference answered, headings
+// in order, nothing loaded, nothing left out.
+func TestHTML(t *testing.T) {
+	eachSheet(t, func(t *testing.T, z *Sizing, s *Sheet) {
+		page := htmlOf(t, z)
+		assert.Equal(t, page, htmlOf(t, z), "the same input gives the same bytes")
+		assert.Less(t, len(page), most)
+		e := elements(t, page)
+
+		var ids, refs, levels []string
+		for _, x := range e {
+			for _, a := range x.Attr {
+				switch a.Name.Local {
+				case "id":
+					assert.NotContains(t, ids, a.Value, "one of a kind")
+					ids = append(ids, a.Value)
+				case "aria-labelledby":
+					refs = append(refs, strings.Fields(a.Value)...)
+				case "href":
+					require.True(t, strings.HasPrefix(a.Value, "#"), "%s leads out of the page", a.Value)
+					refs = append(refs, a.Value[1:])
+				case "src", "srcset", "data", "action", "poster", "background":
+					assert.Fail(t, "something is loaded: "+a.Value)
+				}
+				assert.NotContains(t, strings.ToLower(a.Value), "javascript:")
+			}
+			switch x.Name.Local {
+			case "h1", "h2", "h3", "h4":
+				levels = append(levels, x.Name.Local)
+			case "link", "img", "iframe", "object", "embed", "base", "form":
+				assert.Fail(t, x.Name.Local+" has no place here")
+			}
+		}
+		for _, r := range refs {
+			assert.Contains(t, ids, r)
+		}
+		assert.Equal(t, "h1", levels[0])
+		assert.NotContains(t, levels[1:], "h1")
+		assert.Len(t, levels, 1+len(s.Sections))
+		assert.Contains(t, page, `<html lang="en">`)
+		outside := regexp.MustCompile(`https?:`).FindAllStringIndex(strings.ReplaceAll(page, `xmlns="http://www.w3.org/2000/svg"`, ""), -1)
+		assert.Empty(t, outside, "no address but the name of SVG")
+		assert.NotContains(t, page, "url(")
+		assert.NotContains(t, page, "@import")
+		assert.NotContains(t, page, "ZgotmplZ", "the template let everything through")
+
+		said := plainText(page)
+		for _, w := range s.words() {
+			if w != "" {
+				assert.Contains(t, said, squeezed(w))
+			}
+		}
+		for _, f := range figure.Study(z.Result, z.Record, figure.Options{Units: z.Units}) {
+			assert.Equal(t, 1, strings.Count(page, `id="fig-`+f.Name+`"`), "figure %s stands where the sheet names it", f.Name)
+		}
+	})
+}
+
+// elements reads the page as strictly as HTML lets itself be read as XML:
+// every element is closed in its place, every attribute quoted.
+func elements(t *testing.T, page string) []xml.StartElement {
+	t.Helper()
+	page = regexp.MustCompile(`(?s)(<(?:style|script)[^>]*>).*?(</(?:style|script)>)`).ReplaceAllString(page, "$1$2")
+	page = strings.Replace(page, "<!DOCTYPE html>", "", 1)
+	page = regexp.MustCompile(`<(meta[^>]*)>`).ReplaceAllString(page, "<$1/>")
+	d := xml.NewDecoder(strings.NewReader(page))
+	d.Entity = xml.HTMLEntity
+	var out []xml.StartElement
+	for {
+		tok, err := d.Token()
+		if err == io.EOF {
+			return out
+		}
+		require.NoError(t, err)
+		if x, ok := tok.(xml.StartElement); ok {
+			out = append(out, x.Copy())
+		}
+	}
+}
+
+// plainText is what a reader sees, its white space single blanks.
+func plainText(page string) string {
+	page = regexp.MustCompile(`(?s)<(?:style|script)[^>]*>.*?</(?:style|script)>`).ReplaceAllString(page, " ")
+	page = regexp.MustCompile(`<sup>[^<]*</sup>`).ReplaceAllString(page, "")
+	page = regexp.MustCompile(`</?(?:strong|b)>`).ReplaceAllString(page, "")
+	return squeezed(html.UnescapeString(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(page, " ")))
+}
+
+func squeezed(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// What the site file says is text, whatever stands in it.
+func TestHTMLEscapes(t *testing.T) {
+	all, err := sheetSizings()
+	require.NoError(t, err)
+	page := htmlOf(t, all["costs"])
+	assert.Contains(t, page, "Tarn Lane &lt;pottery&gt; &amp; studio")
+	assert.Contains(t, page, "Ash &amp; Fell &lt;Ceramics&gt;")
+	assert.NotContains(t, page, "<Ceramics>")
+}
+
+// The readings of a figure are as many in both shapes, and lie in the drawing.
+func TestHTMLReadings(t *testing.T) {
+	all, err := sheetSizings()
+	require.NoError(t, err)
+	p := &htmlPage{dark: map[string]bool{}}
+	read := 0
+	z := all["costs"]
+	for _, f := range figure.Study(z.Result, z.Record, figure.Options{Units: z.Units}) {
+		h, err := p.figure(1, f)
+		require.NoError(t, err)
+		if h.Readings == nil {
+			continue
+		}
+		read++
+		assert.Len(t, h.Readings.Wide, len(h.Readings.Text))
+		assert.Len(t, h.Readings.Narrow, len(h.Readings.Text))
+		for _, at := range append(h.Readings.Wide, h.Readings.Narrow...) {
+			assert.True(t, at[0] >= 0 && at[0] <= 1 && at[1] >= 0 && at[1] <= 1, "%s %v", f.Name, at)
+		}
+	}
+	assert.GreaterOrEqual(t, read, 3, "the curve, the gain and the season can be read off")
+}
+
+// contrastOf is the contrast ratio of WCAG 2.1 of two colours.
+func contrastOf(a, b string) float64 {
+	x, y := luminance(linear(a)), luminance(linear(b))
+	return (max(x, y) + 0.05) / (min(x, y) + 0.05)
+}
+
+// Text can be read on either ground (4.5 : 1, WCAG 2.1, 1.4.3), and what is
+// apart in a drawing on white is apart in the dark.
+func TestHTMLContrast(t *testing.T) {
+	schemes := regexp.MustCompile(`--(\w+): (#[0-9a-f]{6})`).FindAllStringSubmatch(pageStyle, -1)
+	colour := map[string][]string{}
+	for _, m := range schemes {
+		colour[m[1]] = append(colour[m[1]], m[2])
+	}
+	for i := range 2 {
+		for _, ink := range []string{"ink", "muted", "link"} {
+			for _, ground := range []string{"paper", "tint"} {
+				assert.GreaterOrEqual(t, contrastOf(colour[ink][i], colour[ground][i]), 4.5, "%s on %s, scheme %d", ink, ground, i)
+			}
+		}
+	}
+	assert.Equal(t, darkPaper, colour["paper"][1], "the drawings are darkened for the page's own ground")
+
+	all, err := sheetSizings()
+	require.NoError(t, err)
+	p := &htmlPage{dark: map[string]bool{}}
+	z := all["costs"]
+	for _, f := range figure.Study(z.Result, z.Record, figure.Options{Units: z.Units}) {
+		_, err := p.figure(1, f)
+		require.NoError(t, err)
+	}
+	require.Greater(t, len(p.dark), 8)
+	for c := range p.dark {
+		if c == "#ffffff" {
+			continue
+		}
+		was, is := contrastOf(c, "#ffffff"), contrastOf(darkened(c), darkPaper)
+		assert.GreaterOrEqual(t, is, min(was, 12)*0.98, "%s in the dark is %s", c, darkened(c))
+	}
+	// Known points: black and white of sRGB, WCAG 2.1: 21 : 1.
+	assert.InDelta(t, 21, contrastOf("#000000", "#ffffff"), 1e-9)
+	for i, v := range bytesOf(pure("#80b9d9")) { // #0072b2 half thinned with white, rounded
+		assert.InDelta(t, [3]int{0x00, 0x72, 0xb2}[i], v, 1)
+	}
+}

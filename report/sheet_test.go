@@ -1,0 +1,400 @@
+package report
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+var update = flag.Bool("update", false, "write the expected files anew")
+
+// sheetCase is a study whose sheet is looked at.
+type sheetCase struct {
+	name   string
+	file   string // of the record
+	change func(*sim.Study, *Sizing)
+}
+
+var sheetCases = []sheetCase{
+	{"costs", "../cmd/tankodds/demo.csv", func(s *sim.Study, z *Sizing) {
+		s.Costs = &sim.Costs{Sizes: []float64{2000, 40000}, Prices: []float64{900, 7900}, Water: 3.2, Life: 25, Discount: 0.035, Currency: "$"}
+		s.Areas = []float64{90, 180}
+		height := 120.0
+		z.Cover = Cover{Client: "Ash & Fell <Ceramics>", Author: "M. Thorn", Location: "Tarn Lane", Note: "second draft", Date: "2031-02-03", Elevation: &height}
+	}},
+	{"us, three roofs, days met", "../cmd/tankodds/demo.csv", func(s *sim.Study, z *Sizing) {
+		z.Units = units.US
+		s.Measure, s.GainStep, s.Rule = sim.Time, 250*units.LPerGallon, sim.YBS
+		for i, name := range []string{"barn", "a lean-to with a name that goes on for longer than anyone would expect of a roof"} {
+			r := sim.NewRoof(40 + 10*float64(i))
+			r.Name, r.FirstFlush, r.Filter = name, 0, 0.9
+			s.Roofs = append(s.Roofs, r)
+		}
+		s.Uses = append(s.Uses, sim.Use{Name: "plants", Monthly: [12]float64{0, 0, 0, 100, 300, 500, 600, 600, 300, 100, 0, 0}})
+		s.Areas = []float64{100, 400} // none is the site's own
+	}},
+	{"no size meets", "../cmd/tankodds/demo.csv", func(s *sim.Study, _ *Sizing) {
+		s.Sizes, s.Target = []float64{500, 1000, 2000}, 0.99
+	}},
+	{"the roof yields too little", "../cmd/tankodds/demo.csv", func(s *sim.Study, _ *Sizing) {
+		s.Uses = []sim.Use{{Name: "laundry", Daily: 900}}
+		s.Start = 700
+	}},
+	{"record error off, volume", "../cmd/tankodds/demo.csv", func(s *sim.Study, _ *Sizing) {
+		s.RecordError, s.Measure, s.Target = false, sim.Volume, 0.8
+	}},
+	{"one size, allowance", "../cmd/tankodds/demo.csv", func(s *sim.Study, _ *Sizing) {
+		s.Sizes, s.Allow, s.Dead = []float64{16000}, 5, 0.05
+	}},
+	{"short record", "../testdata/seattle-weather.csv", func(s *sim.Study, z *Sizing) {
+		s.Target, z.Title = 0.8, "Seattle"
+	}},
+}
+
+// sheetSizings answers every case, once for all tests.
+var sheetSizings = sync.OnceValues(func() (map[string]*Sizing, error) {
+	out := map[string]*Sizing{}
+	for _, c := range sheetCases {
+		rec, err := rainfall.ReadFile(c.file, rainfall.ReadOptions{})
+		if err != nil {
+			return nil, err
+		}
+		series, err := rec.Fill(rec.StartMonth())
+		if err != nil {
+			return nil, err
+		}
+		roof := sim.NewRoof(180)
+		roof.Name, roof.Surface, roof.Runoff = "studio", "metal", 0.85
+		s := &sim.Study{
+			Roofs: []sim.Roof{roof}, Uses: []sim.Use{{Name: "toilets", Daily: 90}}, Areas: []float64{180},
+			Sizes: []float64{1000, 2000, 5000, 10000, 15000, 20000, 30000, 40000}, Target: 0.9, Years: 500, Seed: 1,
+			RecordError: true, Replicates: 8, Horizon: 30, Level: 0.9, GainStop: 0.01, GainStep: 1000,
+		}
+		z := &Sizing{Version: "test", Title: "Tarn Lane <pottery> & studio", Record: rec, Series: series, Units: units.SI}
+		c.change(s, z)
+		gen, err := rainfall.FindGenerator("years") // quick
+		if err != nil {
+			return nil, err
+		}
+		if z.Result, err = sim.Size(context.Background(), series, gen, s); err != nil {
+			return nil, fmt.Errorf("%s: %w", c.name, err)
+		}
+		out[c.name] = z
+	}
+	return out, nil
+})
+
+func eachSheet(t *testing.T, look func(t *testing.T, z *Sizing, s *Sheet)) {
+	t.Helper()
+	all, err := sheetSizings()
+	require.NoError(t, err)
+	for _, c := range sheetCases {
+		t.Run(c.name, func(t *testing.T) { look(t, all[c.name], all[c.name].Sheet()) })
+	}
+}
+
+// words lists every text of a sheet.
+func (s *Sheet) words() []string {
+	out := append([]string{s.Title, s.Subject, s.Foot}, s.Answer...)
+	for _, f := range s.Facts {
+		out = append(out, f.Label, f.Value)
+	}
+	for _, x := range s.Sections {
+		out = append(out, x.Heading)
+		for _, b := range x.Blocks {
+			out = append(out, b.Lead, b.Text)
+			for _, i := range b.List {
+				out = append(out, i.Lead, i.Text)
+			}
+			for _, f := range b.Facts {
+				out = append(out, f.Label, f.Value)
+			}
+			if b.Table == nil {
+				continue
+			}
+			out = append(out, b.Table.Caption)
+			out = append(out, b.Table.Notes...)
+			for _, c := range b.Table.Columns {
+				out = append(out, c.Title, c.Unit)
+			}
+			for _, r := range b.Table.Rows {
+				out = append(append(out, r.Cells...), r.Mark)
+			}
+		}
+	}
+	return out
+}
+
+// Whatever was found, the sheet has its eleven sections in their order, whole
+// tables, and no number that is none.
+func TestSheetIsWhole(t *testing.T) {
+	eachSheet(t, func(t *testing.T, z *Sizing, s *Sheet) {
+		var ids []string
+		seen := map[string]bool{}
+		for _, x := range s.Sections {
+			ids = append(ids, x.ID)
+			assert.NotEmpty(t, x.Heading)
+			assert.NotEmpty(t, x.Blocks, x.ID)
+			for _, b := range x.Blocks {
+				set := 0
+				for _, is := range []bool{b.Text != "", b.List != nil, b.Facts != nil, b.Table != nil, b.Figure != ""} {
+					if is {
+						set++
+					}
+				}
+				assert.Equal(t, 1, set, "%s: %+v", x.ID, b)
+				if b.Table == nil {
+					continue
+				}
+				assert.False(t, seen[b.Table.Name], b.Table.Name)
+				seen[b.Table.Name] = true
+				assert.NotEmpty(t, b.Table.Rows, b.Table.Name)
+				for _, r := range b.Table.Rows {
+					assert.Len(t, r.Cells, len(b.Table.Columns), "%s: %v", b.Table.Name, r.Cells)
+				}
+			}
+		}
+		assert.Equal(t, []string{"answer", "sizes", "year", "stop", "sure", "record", "assumptions", "thumbs", "cautions", "method", "repeat"}, ids)
+		assert.Len(t, s.Answer, 2)
+		assert.Contains(t, s.Answer[0], s.Key)
+		for _, w := range s.words() {
+			for _, bad := range []string{"NaN", "+Inf", "-Inf", "%!", "  ", "..", " ,", "–––"} {
+				assert.NotContains(t, w, bad)
+			}
+			assert.Equal(t, strings.TrimSpace(w), w)
+		}
+	})
+}
+
+// The outline of every sheet: headings, the heads of tables, how many rows,
+// where figures stand, and all words of the answer.
+func TestSheetOutline(t *testing.T) {
+	var b strings.Builder
+	all, err := sheetSizings()
+	require.NoError(t, err)
+	for _, c := range sheetCases {
+		s := all[c.name].Sheet()
+		fmt.Fprintf(&b, "=== %s\n", c.name)
+		for _, a := range s.Answer {
+			fmt.Fprintf(&b, "%s\n", strings.ReplaceAll(a, "\u00a0", " "))
+		}
+		for _, x := range s.Sections {
+			fmt.Fprintf(&b, "%s: %s\n", x.ID, x.Heading)
+			for _, k := range x.Blocks {
+				switch {
+				case k.Figure != "":
+					fmt.Fprintf(&b, "  figure %s\n", k.Figure)
+				case k.Table != nil:
+					var heads []string
+					for _, c := range k.Table.Columns {
+						heads = append(heads, strings.TrimSpace(c.Title+" "+c.Unit))
+					}
+					fmt.Fprintf(&b, "  table %s, %d rows: %s\n", k.Table.Name, len(k.Table.Rows), strings.Join(heads, " | "))
+				case k.List != nil:
+					fmt.Fprintf(&b, "  list of %d\n", len(k.List))
+				case k.Facts != nil:
+					fmt.Fprintf(&b, "  facts, %d\n", len(k.Facts))
+				default:
+					fmt.Fprintf(&b, "  text %s\n", k.Lead)
+				}
+			}
+		}
+	}
+	name := filepath.Join("testdata", "sheet-outline.txt")
+	if *update {
+		require.NoError(t, os.WriteFile(name, []byte(b.String()), 0o644))
+	}
+	want, err := os.ReadFile(name)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), b.String(), "go test ./report -run TestSheetOutline -update writes it anew")
+}
+
+// table returns the table of that name.
+func (s *Sheet) table(name string) *Table {
+	for _, x := range s.Sections {
+		for _, b := range x.Blocks {
+			if b.Table != nil && b.Table.Name == name {
+				return b.Table
+			}
+		}
+	}
+	return nil
+}
+
+// shows checks that a cell shows x, in the unit of its column, to the digits
+// that it has.
+func shows(t *testing.T, tab *Table, row, col int, x float64) {
+	t.Helper()
+	unit, _, _ := strings.Cut(tab.Columns[col].Unit, " ")
+	if by := map[string]float64{"gal": 3.785411784, "ft²": 0.09290304, "in": 25.4, "m³": 1000, "%": 0.01, "gal/day": 3.785411784}[unit]; by > 0 {
+		x /= by
+	}
+	cell := tab.Rows[row].Cells[col]
+	where := fmt.Sprintf("%s, %s, column %s: %s for %g", tab.Name, tab.Rows[row].Cells[0], tab.Columns[col].Title, cell, x)
+	switch {
+	case math.IsNaN(x):
+		assert.Equal(t, "–", cell, where)
+		return
+	case cell == ">99.9":
+		assert.True(t, x > 99.9 && x < 100, where)
+		return
+	case cell == "<0.1":
+		assert.True(t, x < 0.1 && x > 0, where)
+		return
+	}
+	plain := strings.NewReplacer(",", "", "\u2212", "-").Replace(cell)
+	got, err := strconv.ParseFloat(plain, 64)
+	require.NoError(t, err, where)
+	_, fraction, _ := strings.Cut(plain, ".")
+	assert.InDelta(t, x, got, 0.5*math.Pow10(-len(fraction))+1e-9, where)
+}
+
+// column finds a column by its title.
+func (tab *Table) column(t *testing.T, title string) int {
+	t.Helper()
+	for i, c := range tab.Columns {
+		if c.Title == title {
+			return i
+		}
+	}
+	require.Fail(t, "no column "+title)
+	return -1
+}
+
+// Every number of every table is the result's.
+func TestSheetNumbers(t *testing.T) {
+	eachSheet(t, func(t *testing.T, z *Sizing, s *Sheet) {
+		r := z.Result
+		cellRow := func(tab *Table, i int, c sim.Cell) {
+			shows(t, tab, i, tab.column(t, "Tank"), c.Tank)
+			shows(t, tab, i, tab.column(t, "Good years"), c.Annual.Estimate)
+			shows(t, tab, i, tab.column(t, "Days met"), c.Time.Estimate)
+			shows(t, tab, i, tab.column(t, "Water met"), c.Volumetric.Estimate)
+			low, high, ok := strings.Cut(tab.Rows[i].Cells[tab.column(t, "Band")], "–")
+			require.True(t, ok)
+			x := c.Of(r.Study.Measure)
+			assert.Equal(t, []string{share(x.Low), share(x.High)}, []string{low, high})
+		}
+		tab := s.table("sizes")
+		by := map[string]sim.Cell{}
+		col := z.Units.VolumeColumn(r.Study.Sizes...)
+		for _, c := range z.ownCells() {
+			by[col.Cell(c.Tank)] = c
+		}
+		require.Equal(t, len(r.Study.Sizes), len(tab.Rows), "a short list is shown whole")
+		for i, row := range tab.Rows {
+			c, ok := by[row.Cells[0]]
+			require.True(t, ok, row.Cells[0])
+			cellRow(tab, i, c)
+			shows(t, tab, i, tab.column(t, "Short days"), c.ShortDays)
+			shows(t, tab, i, tab.column(t, "Supplied"), c.Supplied)
+			shows(t, tab, i, tab.column(t, "Overflow"), c.SpillShare)
+			meets := strings.HasPrefix(row.Mark, "meets the target")
+			assert.Equal(t, c.Tank == r.Main.Listed, meets, "%v", row)
+			if costs := r.Study.Costs; costs != nil {
+				shows(t, tab, i, tab.column(t, "Price"), costs.Price(c.Tank))
+				shows(t, tab, i, tab.column(t, "Net value"), costs.Value(c.Tank, c.Supplied))
+			}
+		}
+		tab = s.table("thumbs")
+		for i, x := range r.Thumbs {
+			x.Cell.Tank = x.Tank
+			cellRow(tab, i, x.Cell)
+		}
+		if !math.IsNaN(r.Main.Tank) {
+			cellRow(tab, len(r.Thumbs), r.Main.Cell)
+		}
+		tab = s.table("months")
+		for i, m := range r.Months {
+			for title, x := range map[string]float64{"Flows in": m.Inflow, "Wanted": m.Demand, "Supplied": m.Supplied, "Topped up": m.Demand - m.Supplied, "Overflows": m.Spilled, "Short days": m.ShortDays} {
+				shows(t, tab, i, tab.column(t, title), x)
+			}
+		}
+		tab = s.table("driest")
+		years := map[string]sim.RealYear{}
+		for _, y := range r.Real {
+			years[waterYear(y.Label, r.Years)] = y
+		}
+		for i, row := range tab.Rows {
+			y, ok := years[row.Cells[0]]
+			require.True(t, ok, row.Cells[0])
+			for title, x := range map[string]float64{"Rain": y.Rain, "Short days": float64(y.ShortDays), "Longest run": float64(y.LongestDry), "Supplied": y.Supplied, "Lacking": y.Demand - y.Supplied} {
+				shows(t, tab, i, tab.column(t, title), x)
+			}
+			delete(years, row.Cells[0])
+			for _, other := range years { // those left are no harder
+				if i == len(tab.Rows)-1 {
+					assert.LessOrEqual(t, other.ShortDays, y.ShortDays)
+				}
+			}
+		}
+		if tab = s.table("areas"); tab != nil {
+			for i, a := range r.Answers {
+				shows(t, tab, i, 0, a.Area)
+				shows(t, tab, i, 1, a.Tank)
+				shows(t, tab, i, 3, a.Safe)
+			}
+		}
+	})
+}
+
+// The answer names what was found, and what was not asked.
+func TestSheetAnswer(t *testing.T) {
+	all, err := sheetSizings()
+	require.NoError(t, err)
+	say := func(name string) string {
+		return strings.ReplaceAll(strings.Join(all[name].Sheet().Answer, " "), "\u00a0", " ")
+	}
+	z := all["costs"]
+	assert.Contains(t, say("costs"), "a tank of "+z.Units.Volume(z.Result.Main.Tank)+" is the smallest that meets 90 % of years without a short day")
+	assert.Contains(t, say("costs"), z.Units.Volume(z.Result.Main.Safe))
+	assert.Contains(t, say("us, three roofs, days met"), "the demand on 90 % of days")
+	assert.Contains(t, say("us, three roofs, days met"), " gal")
+	for _, name := range []string{"no size meets", "the roof yields too little"} {
+		assert.Empty(t, all[name].Sheet().Key)
+		assert.Contains(t, say(name), "no size in this range meets")
+	}
+	assert.Contains(t, say("the roof yields too little"), "no tank mends that")
+	assert.Contains(t, say("record error off, volume"), "was not asked")
+	short := strings.Join(all["short record"].Sheet().words(), " ")
+	assert.Contains(t, short, "too short for any claim")
+}
+
+// The cautions carry this site's own numbers.
+func TestSheetCautions(t *testing.T) {
+	eachSheet(t, func(t *testing.T, z *Sizing, s *Sheet) {
+		words := strings.ReplaceAll(strings.Join(s.words(), " "), "\u00a0", " ")
+		if p := z.Result.Peak; p != nil {
+			assert.Contains(t, words, fmt.Sprintf("On %v, a day of", p.Date))
+			assert.Contains(t, words, z.Units.Volume(p.Spill))
+		}
+		assert.Contains(t, words, z.Units.Volume(z.Result.Study.Roofs[0].FlushVolume()))
+		if z.Units == units.US {
+			assert.Contains(t, words, "0.433 psi for every 1 ft")
+			assert.Contains(t, words, " lb of water")
+			assert.NotContains(t, words, " mm ")
+			assert.NotContains(t, words, " L ")
+		} else {
+			assert.Contains(t, words, "9.8 kPa for every 1 m")
+			assert.Contains(t, words, " kg of water")
+		}
+		for _, need := range []string{"not drinking water", "Never enter a tank", "cross-connection", "Screen every opening", "authority having jurisdiction", "estimates from past rain", "licensed electrician", "asbestos"} {
+			assert.Contains(t, words, need)
+		}
+		assert.Contains(t, words, z.Record.SHA256)
+	})
+}

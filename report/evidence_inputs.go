@@ -74,7 +74,13 @@ type studyJSON struct {
 	Level       number     `json:"level"`
 	GainStep    number     `json:"gain_step_l"`
 	GainStop    number     `json:"gain_stop_share"`
+	Stress      stressJSON `json:"stress"`
 	Costs       *costsJSON `json:"costs"`
+}
+
+type stressJSON struct {
+	Rain     [12]number `json:"rain_factors"` // January first; all zero for none
+	DrySpell number     `json:"dry_spell_factor"`
 }
 
 type costsJSON struct {
@@ -103,6 +109,10 @@ func studyAsJSON(s *sim.Study) studyJSON {
 		Years: s.Years, Seed: s.Seed, RecordError: s.RecordError, Replicates: s.Replicates, Horizon: s.Horizon,
 		Level: number(s.Level), GainStep: number(s.GainStep), GainStop: number(s.GainStop),
 	}
+	out.Stress.DrySpell = number(s.Stress.DrySpell)
+	for m, x := range s.Stress.Rain {
+		out.Stress.Rain[m] = number(x)
+	}
 	if c := s.Costs; c != nil {
 		out.Costs = &costsJSON{numbers(c.Sizes), numbers(c.Prices), number(c.Water), number(c.Life), number(c.Discount), c.Currency}
 	}
@@ -117,6 +127,7 @@ func (j *studyJSON) Sim() (*sim.Study, error) {
 		Years: j.Years, Seed: j.Seed, RecordError: j.RecordError, Replicates: j.Replicates, Horizon: j.Horizon,
 		Level: float64(j.Level), GainStep: float64(j.GainStep), GainStop: float64(j.GainStop),
 	}
+	s.Stress = rainfall.Stress{Rain: [12]float64(floats(j.Stress.Rain[:])), DrySpell: float64(j.Stress.DrySpell)}
 	for _, r := range j.Roofs {
 		s.Roofs = append(s.Roofs, sim.Roof{Name: r.Name, Area: float64(r.Area), Surface: r.Surface, Runoff: float64(r.Runoff),
 			Wetting: float64(r.Wetting), FirstFlush: float64(r.FirstFlush), Filter: float64(r.Filter), Drains: r.Drains})

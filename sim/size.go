@@ -19,6 +19,7 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 	if years.Len() == 0 {
 		return nil, fmt.Errorf("the record has no usable water year")
 	}
+	gen = s.Stress.Apply(gen)
 	sampler, err := gen.Fit(years)
 	if err != nil {
 		return nil, err
@@ -203,6 +204,9 @@ const fewYears = 10
 // warn says what the record cannot carry.
 func (r *Result) warn() {
 	n, s := r.Years.Len(), r.Study
+	if !s.Stress.None() {
+		r.Warnings = append(r.Warnings, rainfall.Warning{Code: "stress", Text: "the synthetic rain is under stress: " + s.Stress.String() + "; what if, not a forecast; the real years are as they were"})
+	}
 	are := fmt.Sprintf("%d usable years are", n)
 	if n == 1 {
 		are = "1 usable year is"

@@ -3,6 +3,8 @@ package sim
 import (
 	"fmt"
 	"math"
+
+	"tankodds/rainfall"
 )
 
 // Measure is what a target is about.
@@ -55,6 +57,8 @@ type Study struct {
 	GainStep    float64 // L of further storage that must still add GainStop of the demand
 	GainStop    float64 // share of demand
 
+	Stress rainfall.Stress // of the synthetic rain; the zero value for none
+
 	Costs *Costs // nil where no prices are known
 
 	Workers  int                   // goroutines, 0 for all cores
@@ -95,6 +99,9 @@ func (s *Study) Check() error {
 	}
 	if !(MeanDemand(s.Uses) > 0) {
 		return fmt.Errorf("the uses want no water")
+	}
+	if err := s.Stress.Check(); err != nil {
+		return err
 	}
 	if len(s.Sizes) == 0 || len(s.Areas) == 0 {
 		return fmt.Errorf("no tank size or no roof area to simulate")

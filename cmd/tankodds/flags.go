@@ -26,6 +26,8 @@ type options struct {
 	target, measure    string
 	rule, generator    string
 	recordError        string
+	rainScale          string
+	drySpellScale      string
 	years, horizon     int
 	seed               uint64
 	workers            int
@@ -88,6 +90,8 @@ func questionFlags(fs *pflag.FlagSet, o *options) {
 	fs.Uint64Var(&o.seed, "seed", 0, fmt.Sprintf("begin every random draw from `N`; the same seed, the same answer (%d)", defaultSeed))
 	fs.StringVar(&o.recordError, "record-error", "", "`SWITCH` on or off the resampling of the record's years (on)")
 	fs.IntVar(&o.horizon, "horizon", 0, fmt.Sprintf("say what the next `N` years may bring (%d)", sim.DefaultHorizon))
+	fs.StringVar(&o.rainScale, "rain-scale", "", "stress the synthetic rain: times `X`, such as 0.9, or by month, jun-aug=0.8,dec=1.1; what if, not a forecast")
+	fs.StringVar(&o.drySpellScale, "dry-spell-scale", "", "stress it: dry spells last `X` times as long, as in 1.2")
 	workersFlag(fs, o)
 }
 

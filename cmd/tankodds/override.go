@@ -146,6 +146,9 @@ func (o *options) overrideQuestion(p *plan) (err error) {
 			return misuse("", "--measure: %v", err)
 		}
 	}
+	if s.Stress, err = o.stress(s.Stress); err != nil {
+		return err
+	}
 	if o.generator != "" || p.generator.Name == "" {
 		if p.generator, err = rainfall.FindGenerator(o.generator); err != nil {
 			return misuse("", "--generator: %v", err)

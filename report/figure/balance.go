@@ -132,9 +132,8 @@ func drawBalance(pg *page, months []sim.Month, year sim.Month, vol scale, room v
 	}
 	up, decimals := ticks(0, above, 4)
 	down, _ := ticks(0, below, int(math.Ceil(4*below/max(above, below*0.2))))
-	step := up[len(up)-1]
 	if len(up) > 1 { // one step for both ways
-		step = up[1] - up[0]
+		step := up[1] - up[0]
 		down = down[:0]
 		for v := step; v <= below*1.0001; v += step {
 			down = append(down, v)

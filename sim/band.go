@@ -47,7 +47,7 @@ func deviations(values, noise []float64, record int) []float64 {
 // order statistics (definition 7 of Hyndman & Fan 1996). Infinite values are
 // allowed: between a finite and an infinite one it is infinite.
 func quantile(sorted []float64, p float64) float64 {
-	at := p * float64(len(sorted)-1)
+	at := float64(p * float64(len(sorted)-1)) // rounded: its fraction is a difference
 	i := int(math.Floor(at))
 	if w := at - float64(i); w > 0 {
 		if math.IsInf(sorted[i+1], 0) {

@@ -31,7 +31,7 @@ type options struct {
 	years, horizon     int
 	seed               uint64
 	workers            int
-	units, out         string
+	units, out, date   string
 	json, quiet, demo  bool
 	backtest           backtestOptions
 	all                bool
@@ -108,6 +108,11 @@ func unitsFlag(fs *pflag.FlagSet, o *options) {
 // outFlag names the folder of results.
 func outFlag(fs *pflag.FlagSet, o *options) {
 	fs.StringVar(&o.out, "out", "", "`DIR` to write tables and figures to")
+}
+
+// dateFlag dates the sheet; without it the same input gives the same bytes.
+func dateFlag(fs *pflag.FlagSet, o *options) {
+	fs.StringVar(&o.date, "date", "", "`DATE` to print on the sheet: today, or as you write it (default none)")
 }
 
 // printFlags say how standard output looks.

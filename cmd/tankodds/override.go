@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"strings"
+	"time"
 
 	"tankodds/rainfall"
 	"tankodds/report/units"
@@ -175,6 +176,9 @@ func (o *options) overrideQuestion(p *plan) (err error) {
 	}
 	if s.Workers = o.workers; o.workers < 0 {
 		return misuse("", "--workers %d is below 0", o.workers)
+	}
+	if p.date = oneLine(o.date); p.date == "today" {
+		p.date = time.Now().Format(time.DateOnly)
 	}
 	p.system = p.typed.system()
 	if o.units != "" {

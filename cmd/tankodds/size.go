@@ -24,13 +24,13 @@ the target and its band from the length of the record, the safe size, where
 more storage stops paying, and what the real driest years would have done.
 
 With no site file and no flags it answers for an invented site with an
-invented record. With --out it writes evidence.pdf, curves.csv, evidence.json
-and the figures as SVG and PNG.`,
+invented record. With --out it writes report.html, evidence.pdf, curves.csv,
+evidence.json and the figures as SVG and PNG.`,
 	example: `tankodds size --rain testdata/seattle-weather.csv --roof 1500sqft \
     --use 40gal/day --tanks 500gal..10000gal/20 --target 0.8`,
 	maxArgs: 1,
 	flags: []func(*pflag.FlagSet, *options){
-		rainFlag, readFlags, siteFlags, gridFlags, storeFlags, questionFlags, unitsFlag, outFlag, printFlags,
+		rainFlag, readFlags, siteFlags, gridFlags, storeFlags, questionFlags, unitsFlag, outFlag, dateFlag, printFlags,
 	},
 	run: runSize,
 }

@@ -22,6 +22,7 @@ type plan struct {
 	file                                 string // the site file, "" where there is none
 	name, client, author, note, location string
 	elevation                            float64 // m, NaN where unknown
+	date                                 string  // to be printed, "" for none
 
 	study     *sim.Study
 	rain      rainOptions
@@ -82,7 +83,7 @@ func (o *options) override(p *plan) error {
 
 // cover is what the site file says of the sheet's making.
 func (p *plan) cover() report.Cover {
-	c := report.Cover{Client: p.client, Author: p.author, Location: p.location, Note: p.note}
+	c := report.Cover{Client: p.client, Author: p.author, Location: p.location, Note: p.note, Date: p.date}
 	if !math.IsNaN(p.elevation) {
 		c.Elevation = &p.elevation
 	}

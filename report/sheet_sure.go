@@ -23,9 +23,9 @@ func (b *sheetMaker) sure() Section {
 	n := plural(r.Years.Len(), "usable year")
 	if s.RecordError {
 		x := at.Of(s.Measure)
-		words := fmt.Sprintf("The record is one draw of %s. Drawn again, its years would give a %s from %s to %s at %s", n, measureName(s), units.Percent(x.Low), units.Percent(x.High), tank)
+		words := fmt.Sprintf("The record is one draw of %s. What it holds allows a %s from %s to %s at %s", n, measureName(s), units.Percent(x.Low), units.Percent(x.High), tank)
 		words += b.bandOfSize()
-		out.Blocks = append(out.Blocks, led("2. The record is short.", "%s Only a longer record narrows this. It was found by drawing the record's years anew %s and repeating the whole work each time.", words, plural(s.Replicates, "time")))
+		out.Blocks = append(out.Blocks, led("2. The record is short.", "%s Only a longer record narrows this. %s", words, b.howBanded()))
 	} else {
 		out.Blocks = append(out.Blocks, led("2. The record is short.", "How much the %s of record leave open was not asked (--record-error off). It is usually the largest of the three.", n))
 	}
@@ -36,6 +36,15 @@ func (b *sheetMaker) sure() Section {
 	}
 	out.Blocks = append(out.Blocks, text("None of the three knows of a climate that changes."), figureBlock("fidelity"))
 	return out
+}
+
+// howBanded says how the record's error was found.
+func (b *sheetMaker) howBanded() string {
+	again := fmt.Sprintf("drawing the record's years anew %s and repeating the whole work each time", plural(b.s.Replicates, "time"))
+	if b.s.Measure != sim.Annual {
+		return "It was found by " + again + "."
+	}
+	return "Of good years a record tells as much as so many years of evidence do, no more, and no failure seen is not taken for none to come; the other numbers' ranges were found by " + again + "."
 }
 
 // bandOfSize says how the size moves with the record.

@@ -92,19 +92,12 @@ func runBacktest(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	if err := c.show(z.Text, z.JSON); err != nil {
-		return err
-	}
-	if out == nil {
-		return nil
-	}
-	if err := out.write("backtest.json", bytesOf(z.JSON)); err != nil {
-		return err
-	}
-	if err := out.write("cases.csv", bytesOf(z.CasesCSV)); err != nil {
-		return err
-	}
-	return out.commit(ctx)
+	return c.deliver(ctx, out, func() error {
+		if err := out.write("backtest.json", bytesOf(z.JSON)); err != nil {
+			return err
+		}
+		return out.write("cases.csv", bytesOf(z.CasesCSV))
+	}, z.Text, z.JSON)
 }
 
 // backtestRecords reads the records named and lists them in z too.

@@ -70,16 +70,7 @@ func runCompare(ctx context.Context, c *call) error {
 		}
 		z.Sizings = append(z.Sizings, s)
 	}
-	if err := c.show(z.Text, z.JSON); err != nil {
-		return err
-	}
-	if out == nil {
-		return nil
-	}
-	if err := writeComparison(out, z); err != nil {
-		return err
-	}
-	return out.commit(ctx)
+	return c.deliver(ctx, out, func() error { return writeComparison(out, z) }, z.Text, z.JSON)
 }
 
 // splitSite takes the site file from the front of the arguments.

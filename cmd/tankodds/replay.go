@@ -53,14 +53,5 @@ func runReplay(ctx context.Context, c *call) error {
 		title = rec.Name()
 	}
 	z := &report.Replayed{Version: version, Title: title, Record: rec, Series: series, Result: r, Uses: s.Uses, Units: p.system}
-	if err := c.show(z.Text, z.JSON); err != nil {
-		return err
-	}
-	if out == nil {
-		return nil
-	}
-	if err := out.write("daily.csv", z.WriteDaily); err != nil {
-		return err
-	}
-	return out.commit(ctx)
+	return c.deliver(ctx, out, func() error { return out.write("daily.csv", z.WriteDaily) }, z.Text, z.JSON)
 }

@@ -49,19 +49,10 @@ func runSize(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	if err := c.show(z.Text, z.JSON); err != nil {
-		return err
-	}
-	if out == nil {
-		return nil
-	}
 	if z.Source.Unpacked, err = p.rain.unpacked(z.Record); err != nil {
 		return err
 	}
-	if err := writeSizing(out, z); err != nil {
-		return err
-	}
-	return out.commit(ctx)
+	return c.deliver(ctx, out, func() error { return writeSizing(out, z) }, z.Text, z.JSON)
 }
 
 // openOut opens the folder of --out; nil, which discards nothing, without it.
@@ -142,6 +133,20 @@ func noUsableYear(rec *rainfall.Record) error {
 		Text: "no usable water year: a year counts if no month of it misses 11 days, or 5 in a row",
 		Hint: "tankodds record shows what is missing; another --water-year may save a year",
 	}
+}
+
+// deliver writes the files, if any are asked for, and then prints: a reader of
+// standard output that has seen enough does not keep them from being written.
+func (c *call) deliver(ctx context.Context, out *folder, write func() error, text func(io.Writer), json func() ([]byte, error)) error {
+	if out != nil {
+		if err := write(); err != nil {
+			return err
+		}
+		if err := out.commit(ctx); err != nil {
+			return err
+		}
+	}
+	return c.show(text, json)
 }
 
 // show prints a result as text or, with --json, as JSON.

@@ -104,16 +104,7 @@ func runSynth(ctx context.Context, c *call) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	if err := c.show(z.Text, z.JSON); err != nil {
-		return err
-	}
-	if out == nil {
-		return nil
-	}
-	if err := writeSynthesis(out, z); err != nil {
-		return err
-	}
-	return out.commit(ctx)
+	return c.deliver(ctx, out, func() error { return writeSynthesis(out, z) }, z.Text, z.JSON)
 }
 
 func writeSynthesis(out *folder, z *report.Synthesis) error {

@@ -132,7 +132,7 @@ func darkened(c string) string {
 func pure(c string) string {
 	v := bytesOf(c)
 	least := min(v[0], v[1], v[2])
-	if max(v[0], v[1], v[2])-least < 16 { // a grey
+	if max(v[0], v[1], v[2])-least < 18 { // a grey
 		return "#000000"
 	}
 	for i := range v {

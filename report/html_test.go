@@ -192,3 +192,14 @@ func TestHTMLContrast(t *testing.T) {
 		assert.InDelta(t, [3]int{0x00, 0x72, 0xb2}[i], v, 1)
 	}
 }
+
+func BenchmarkHTML(b *testing.B) {
+	all, err := sheetSizings()
+	require.NoError(b, err)
+	z := all["costs"]
+	for b.Loop() {
+		if _, err := z.Sheet().HTML(figure.Study(z.Result, z.Record, figure.Options{Units: z.Units})); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -185,7 +185,7 @@ func drawBalance(pg *page, months []sim.Month, year sim.Month, vol scale, room v
 		p.cutOff(months, vol, below)
 	}
 	for k, m := range months {
-		pg.text(m.Month.String()[:3], tickFace, muted, p.x(float64(k)+0.5), area.Min.Y-13, 0.5)
+		pg.text(monthName(m.Month, p.x(1)-p.x(0)), tickFace, muted, p.x(float64(k)+0.5), area.Min.Y-13, 0.5)
 	}
 	last := months[11]
 	middle := func(a, b float64) vg.Length {

@@ -32,9 +32,7 @@ func (f Figure) Inline(width, height float64) (out Inline, err error) {
 	defer caught(f.Name, &err)
 	w, h := vg.Length(width), vg.Length(height)
 	c := vgsvg.New(w, h)
-	pg := newPage(draw.New(c))
-	pg.inline = &Inline{Width: width, Height: height}
-	f.draw(pg)
+	pg := f.onPage(c, width, height)
 	var buf bytes.Buffer
 	if _, err := c.WriteTo(&buf); err != nil {
 		return out, fmt.Errorf("figure %s: %w", f.Name, err)
@@ -42,6 +40,14 @@ func (f Figure) Inline(width, height float64) (out Inline, err error) {
 	out = *pg.inline
 	out.SVG, err = finishSVG(f, buf.Bytes(), w, h)
 	return out, err
+}
+
+// onPage draws the figure as part of a page and returns what was drawn on.
+func (f Figure) onPage(c vg.CanvasSizer, width, height float64) *page {
+	pg := newPage(draw.New(c))
+	pg.inline = &Inline{Width: width, Height: height}
+	f.draw(pg)
+	return pg
 }
 
 // inlineMargin lies around the drawing on a page of text, whose own margins

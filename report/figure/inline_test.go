@@ -2,12 +2,15 @@ package figure
 
 import (
 	"encoding/xml"
+	"fmt"
 	"io"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/vgsvg"
 
 	"tankodds/report/units"
 )
@@ -17,7 +20,15 @@ import (
 func TestInline(t *testing.T) {
 	for _, c := range figureCases() {
 		for _, f := range c.figs {
-			for _, size := range [][2]float64{{576, 320}, {320, 300}} {
+			for _, size := range [][2]float64{{576, 320}, {310, 300}} {
+				name := fmt.Sprintf("%s %s at %g", c.name, f.Name, size[0])
+				pg := f.onPage(vgsvg.New(vg.Length(size[0]), vg.Length(size[1])), size[0], size[1])
+				for i, a := range pg.texts {
+					for _, b := range pg.texts[i+1:] {
+						assert.False(t, overlap(a.box, b.box, 0), "%s: %q touches %q", name, a.text, b.text)
+					}
+					assert.True(t, a.box.Min.X >= 0 && float64(a.box.Max.X) <= size[0] && a.box.Min.Y >= 0 && float64(a.box.Max.Y) <= size[1], "%s: %q leaves the drawing", name, a.text)
+				}
 				got, err := f.Inline(size[0], size[1])
 				require.NoError(t, err, "%s %s", c.name, f.Name)
 				assert.Equal(t, f.Title, got.Title)

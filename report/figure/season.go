@@ -255,6 +255,15 @@ func (p *panel) months(start time.Month) {
 	for k := range 12 {
 		x := p.x(float64(at[k]))
 		p.page.c.StrokeLine2(stroke(baseline, 0.8), x, y, x, y-3)
-		p.page.text(nth(start, k).String()[:3], tickFace, muted, p.x(float64(at[k]+at[k+1])/2), y-13, 0.5)
+		p.page.text(monthName(nth(start, k), p.x(float64(at[k+1]))-p.x(float64(at[k]))), tickFace, muted, p.x(float64(at[k]+at[k+1])/2), y-13, 0.5)
 	}
+}
+
+// monthName shortens the name of a month to its three letters or, where the
+// room is narrow, to its first.
+func monthName(m time.Month, room vg.Length) string {
+	if tickFace.width("Mar ") > room {
+		return m.String()[:1]
+	}
+	return m.String()[:3]
 }

@@ -58,17 +58,15 @@ async function open(context, name) {
   return page;
 }
 
-async function look(context, name) {
-  const page = await open(context, name);
+// look checks the page as it now is.
+async function look(page, name) {
   const over = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
   if (over > 0) fail(`${name}: the page is ${over} px wider than the window`);
-  await page.evaluate(axe);
   const { violations } = await page.evaluate(() => axe.run(document, { resultTypes: ['violations'] }));
   for (const v of violations) {
     fail(`${name}: axe ${v.id} (${v.impact}): ${v.help}: ${v.nodes.slice(0, 3).map((n) => n.target.join(' ') + ' ' + (n.any[0]?.message ?? '')).join('; ')}`);
   }
   if (shots) await page.screenshot({ path: join(shots, name + '.png'), fullPage: true });
-  return page;
 }
 
 // reads checks that a pointer and the keys read values off every figure that
@@ -113,17 +111,20 @@ if (shots) await mkdir(shots, { recursive: true });
 await valid(await readFile(file, 'utf8'));
 const browser = await chromium.launch({ executablePath: browserPath, args: flags });
 try {
+  const context = await browser.newContext();
+  const page = await open(context, 'the page');
+  await page.evaluate(axe);
   for (const colorScheme of ['light', 'dark']) {
+    await page.emulateMedia({ colorScheme });
     for (const width of widths) {
-      const context = await browser.newContext({ colorScheme, viewport: { width, height: 900 } });
-      const page = await look(context, `${colorScheme}-${width}`);
-      if (colorScheme === 'light') await reads(page, `${colorScheme}-${width}`);
-      if (shots && width === 1280) {
-        for (const format of ['A4', 'Letter']) await page.pdf({ path: join(shots, `${colorScheme}-${format}.pdf`), format });
-      }
-      await context.close();
+      await page.setViewportSize({ width, height: 900 });
+      await look(page, `${colorScheme}-${width}`);
+      if (colorScheme === 'light') await reads(page, `${width}`);
     }
+    if (!shots) continue;
+    for (const format of ['A4', 'Letter']) await page.pdf({ path: join(shots, `${colorScheme}-${format}.pdf`), format });
   }
+  await context.close();
   await bare(browser);
 } finally {
   await browser.close();

@@ -1,0 +1,38 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// The page is dated where that is asked for, and the same bytes where not;
+// recheck knows the date and does not mind it.
+func TestSheetDate(t *testing.T) {
+	page := func(more ...string) (dir, html string) {
+		dir = t.TempDir()
+		done(t, quick(append([]string{"size", "--out", dir}, more...)...)...)
+		b, err := os.ReadFile(filepath.Join(dir, "report.html"))
+		require.NoError(t, err)
+		return dir, string(b)
+	}
+	_, none := page()
+	_, again := page()
+	assert.Equal(t, none, again)
+	assert.NotContains(t, none, "<dt>Date</dt>")
+
+	dir, dated := page("--date", "3 May\n2031")
+	assert.Contains(t, dated, "<dt>Date</dt><dd>3 May 2031</dd>")
+	code, stdout, stderr := typed(t, "recheck", filepath.Join(dir, "evidence.json"))
+	assert.Equal(t, exitDone, code, "%s%s", stdout, stderr)
+
+	before := time.Now()
+	_, today := page("--date", "today")
+	if now := time.Now(); now.Day() == before.Day() { // else midnight has passed
+		assert.Contains(t, today, "<dd>"+now.Format(time.DateOnly)+"</dd>")
+	}
+}

@@ -2,6 +2,7 @@ package sim
 
 import (
 	"math"
+	"sync"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -126,11 +127,28 @@ func YearsToShow(target, confidence float64) int {
 }
 
 // normalQuantile returns z of a two-sided level: 1.96 of 0.95.
-func normalQuantile(level float64) float64 {
-	return steady(distuv.UnitNormal.Quantile((1 + level) / 2))
+func normalQuantile(level float64) float64 { return studentQuantile(level, 0) }
+
+// studentQuantile returns t of a two-sided level; z for freedom 0. Every cell
+// of a grid asks for the same few, and each costs a search: they are kept.
+func studentQuantile(level float64, freedom int) float64 {
+	key := quantileOf{level, freedom}
+	if t, ok := quantiles.Load(key); ok {
+		return t.(float64)
+	}
+	t := 0.0
+	if freedom == 0 {
+		t = steady(distuv.UnitNormal.Quantile((1 + level) / 2))
+	} else {
+		t = steady(distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(freedom)}.Quantile((1 + level) / 2))
+	}
+	quantiles.Store(key, t)
+	return t
 }
 
-// studentQuantile returns t of a two-sided level.
-func studentQuantile(level float64, freedom int) float64 {
-	return steady(distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(freedom)}.Quantile((1 + level) / 2))
+type quantileOf struct {
+	level   float64
+	freedom int
 }
+
+var quantiles sync.Map // quantileOf → float64

@@ -4,18 +4,21 @@
 
 // The store of store.go, several lanes to a register. Registers throughout:
 //
-//	SI q, DI d, DX need, CX days left; R8 s, R9 v, R10 y, R11 o, R12 b
+//	SI, DI, DX the ends of q, d, need, CX days left, negative; R8 s, R9 v,
+//	R10 y, R11 o, R12 b
 //
 // Every operation is the one of the Go code, in its order: the same bits come
 // out. MINPD returns its second source where the two are equal or one is NaN;
 // NaN is refused before, and equal values are equal bits but for the sign of
 // zero, which no input here carries.
 
-DATA one<>+0(SB)/8, $1.0
+DATA one<>+0(SB)/8, $1
 GLOBL one<>(SB), RODATA|NOPTR, $8
 
 // A day of YAS for one 8-lane group: V storage, S size, Y supplied, O spilled,
-// B short days; Z0 q, Z1 d, Z2 need, Z3 ones; U, W scratch.
+// B short days, counted in
+// integers, which leaves the units of floating point free; Z0 q, Z1 d, Z2 need,
+// Z3 integer ones; U, W scratch.
 #define YAS512(V, S, Y, O, B, U, W) \
 	VMINPD V, Z1, U;          \
 	VADDPD Z0, V, W;          \
@@ -24,7 +27,7 @@ GLOBL one<>(SB), RODATA|NOPTR, $8
 	VSUBPD U, S, V;           \
 	VADDPD U, Y, Y;           \
 	VMINPD V, W, V;           \
-	VADDPD Z3, B, K1, B;      \
+	VPADDQ Z3, B, K1, B;      \
 	VSUBPD V, W, W;           \
 	VADDPD W, O, O
 
@@ -35,20 +38,16 @@ GLOBL one<>(SB), RODATA|NOPTR, $8
 	VSUBPD U, W, W;           \
 	VADDPD U, Y, Y;           \
 	VMINPD S, W, V;           \
-	VADDPD Z3, B, K1, B;      \
+	VPADDQ Z3, B, K1, B;      \
 	VSUBPD V, W, W;           \
 	VADDPD W, O, O
 
 #define NEXT512 \
-	VBROADCASTSD (SI), Z0; \
-	VBROADCASTSD (DI), Z1; \
-	VBROADCASTSD (DX), Z2
+	VBROADCASTSD (SI)(CX*8), Z0; \
+	VBROADCASTSD (DI)(CX*8), Z1; \
+	VBROADCASTSD (DX)(CX*8), Z2
 
-#define STEP \
-	ADDQ $8, SI; \
-	ADDQ $8, DI; \
-	ADDQ $8, DX; \
-	DECQ CX
+#define STEP INCQ CX
 
 #define ARGS \
 	MOVQ q+0(FP), SI;    \
@@ -59,7 +58,11 @@ GLOBL one<>(SB), RODATA|NOPTR, $8
 	MOVQ v+40(FP), R9;   \
 	MOVQ y+48(FP), R10;  \
 	MOVQ o+56(FP), R11;  \
-	MOVQ b+64(FP), R12
+	MOVQ b+64(FP), R12;  \
+	LEAQ (SI)(CX*8), SI; \
+	LEAQ (DI)(CX*8), DI; \
+	LEAQ (DX)(CX*8), DX; \
+	NEGQ CX
 
 #define LOAD512(AT, V, S, Y, O, B) \
 	VMOVUPD AT(R9), V;  \
@@ -69,6 +72,7 @@ GLOBL one<>(SB), RODATA|NOPTR, $8
 	VPXORQ B, B, B
 
 #define SAVE512(AT, V, Y, O, B) \
+	VCVTQQ2PD B, B;     \
 	VMOVUPD V, AT(R9);  \
 	VMOVUPD Y, AT(R10); \
 	VMOVUPD O, AT(R11); \
@@ -79,7 +83,7 @@ GLOBL one<>(SB), RODATA|NOPTR, $8
 	LOAD512(64, Z9, Z10, Z11, Z12, Z13);   \
 	LOAD512(128, Z14, Z15, Z16, Z17, Z18); \
 	LOAD512(192, Z19, Z20, Z21, Z22, Z23); \
-	VBROADCASTSD one<>(SB), Z3
+	VPBROADCASTQ one<>(SB), Z3
 
 #define SAVE32 \
 	SAVE512(0, Z4, Z6, Z7, Z8);      \
@@ -122,7 +126,7 @@ day:
 TEXT ·yas512x8(SB), NOSPLIT, $0-72
 	ARGS
 	LOAD512(0, Z4, Z5, Z6, Z7, Z8)
-	VBROADCASTSD one<>(SB), Z3
+	VPBROADCASTQ one<>(SB), Z3
 day:
 	NEXT512
 	YAS512(Z4, Z5, Z6, Z7, Z8, Z24, Z25)
@@ -136,7 +140,7 @@ day:
 TEXT ·ybs512x8(SB), NOSPLIT, $0-72
 	ARGS
 	LOAD512(0, Z4, Z5, Z6, Z7, Z8)
-	VBROADCASTSD one<>(SB), Z3
+	VPBROADCASTQ one<>(SB), Z3
 day:
 	NEXT512
 	YBS512(Z4, Z5, Z6, Z7, Z8, Z24, Z25)
@@ -181,9 +185,9 @@ day:
 	VMOVUPD W, AT(R12)
 
 #define NEXT256 \
-	VBROADCASTSD (SI), Y12; \
-	VBROADCASTSD (DI), Y13; \
-	VBROADCASTSD (DX), Y14
+	VBROADCASTSD (SI)(CX*8), Y12; \
+	VBROADCASTSD (DI)(CX*8), Y13; \
+	VBROADCASTSD (DX)(CX*8), Y14
 
 #define LOAD16 \
 	VMOVUPD 0(R9), Y0;   \

@@ -80,7 +80,7 @@ const (
 const TraceYears = 50
 
 // ReplicateYears is how many years each resampled record is simulated for.
-const ReplicateYears = 500
+const ReplicateYears = 250
 
 // Check returns the first thing wrong with the study.
 func (s *Study) Check() error {

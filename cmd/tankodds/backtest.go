@@ -9,6 +9,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report"
+	"tankodds/report/figure"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -28,8 +29,8 @@ It says, by generator, how many outcomes lay inside the intervals that claimed
 stated reliability, and the Brier score of "no short year".
 
 The site is a plain roof and a steady use unless --roof and --use describe one;
-its roofs are scaled to each demand. With --out it writes backtest.json and
-cases.csv, a row a claim.`,
+its roofs are scaled to each demand. With --out it writes backtest.json,
+cases.csv, a row a claim, and the reliability diagram.`,
 	example: "tankodds backtest --demo --years 500 --step 15",
 	maxArgs: -1,
 	flags:   []func(*pflag.FlagSet, *options){readFlags, demoFlag, siteFlags, backtestFlags, outFlag, printFlags},
@@ -96,7 +97,14 @@ func runBacktest(ctx context.Context, c *call) error {
 		if err := out.write("backtest.json", bytesOf(z.JSON)); err != nil {
 			return err
 		}
-		return out.write("cases.csv", bytesOf(z.CasesCSV))
+		if err := out.write("cases.csv", bytesOf(z.CasesCSV)); err != nil {
+			return err
+		}
+		f, ok := figure.Calibration(z.Result)
+		if !ok {
+			return nil
+		}
+		return writeFigures(out, []figure.Figure{f})
 	}, z.Text, z.JSON)
 }
 

@@ -172,7 +172,7 @@ func TestRecheckText(t *testing.T) {
 		assert.Contains(t, out, "record · trace days")
 		assert.Equal(t, all, strings.Contains(out, "agrees\n"))
 	}
-	assert.Contains(t, shown(c, false), "value                                          in the file            run again\n"+strings.Repeat("─", 79)+"\n")
+	assert.Contains(t, shown(c, false), "value                                          in the file            run again\n"+strings.Repeat("-", 79)+"\n")
 	assert.Contains(t, shown(c, false), "record · trace days                                     12                    0\n")
 	assert.Contains(t, shown(c, false), "words · Size · text\n  in the file About ")
 

@@ -126,7 +126,7 @@ func (c *Recheck) table(p *prose, rows []Rechecked, all bool) {
 	}
 	head := pad("value", wide) + " " + right("in the file", recheckNumber) + " " + right("run again", recheckNumber)
 	p.line("%s", head)
-	p.line("%s", strings.Repeat("─", width-1))
+	p.line("%s", strings.Repeat("-", width-1))
 	for _, r := range rows {
 		name := wrapName(r.Name, wide)
 		if r.words() {

@@ -137,7 +137,7 @@ func (t *textTable) print(p *prose) {
 	for _, r := range t.header {
 		show(r)
 	}
-	p.line("%s", strings.Repeat("─", min(width, total+space*(cols-1))))
+	p.line("%s", strings.Repeat("-", min(width, total+space*(cols-1))))
 	for _, r := range t.rows {
 		show(r)
 	}

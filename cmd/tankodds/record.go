@@ -84,7 +84,7 @@ func runRecord(ctx context.Context, c *call) error {
 			err = report.WriteRecordJSON(c.stdout, m)
 		default:
 			if i > 0 {
-				fmt.Fprintf(c.stdout, "\n%s\n\n", strings.Repeat("─", report.SheetWidth))
+				fmt.Fprintf(c.stdout, "\n%s\n\n", strings.Repeat("-", report.SheetWidth))
 			}
 			err = report.WriteRecord(c.stdout, m, printed(system, m.Unit))
 		}

@@ -105,7 +105,7 @@ func TestRecordSeveralFiles(t *testing.T) {
 
 	code, out, _ = runRecordTool(t, "", "record", one, one)
 	require.Equal(t, exitDone, code)
-	assert.Equal(t, 1, strings.Count(out, strings.Repeat("─", 80)), "a rule between two sheets")
+	assert.Equal(t, 1, strings.Count(out, strings.Repeat("-", 80)), "a rule between two sheets")
 }
 
 // A bad file leaves nothing half said, and says what would mend it.

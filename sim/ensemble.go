@@ -56,18 +56,19 @@ func newEnsemble(s *Study, y *rainfall.Years, rows []row) *ensemble {
 
 // scratch is one worker's memory.
 type scratch struct {
-	rain, inflow, scaled []float64
+	rain, inflow []float64 // of a trace
+	scaled       []float64 // of a year
 }
 
 func newScratch() *scratch {
 	const n = (TraceYears + 1) * rainfall.DaysPerYear
-	return &scratch{make([]float64, n), make([]float64, n), make([]float64, n)}
+	return &scratch{make([]float64, n), make([]float64, n), make([]float64, rainfall.DaysPerYear)}
 }
 
 // draw draws a trace and leaves its inflow in sc.inflow.
 func (e *ensemble) draw(sc *scratch, from rainfall.Sampler, rng *rand.Rand, years int) error {
 	n := (years + 1) * rainfall.DaysPerYear
-	sc.rain, sc.inflow, sc.scaled = sc.rain[:n], sc.inflow[:n], sc.scaled[:n]
+	sc.rain, sc.inflow = sc.rain[:n], sc.inflow[:n]
 	from.Sample(sc.rain, rng)
 	for _, p := range sc.rain {
 		if !(p >= 0 && p <= math.MaxFloat32) {
@@ -98,37 +99,50 @@ func (e *ensemble) through(sc *scratch, inflow []float64) (*traceTally, error) {
 		out.demand += e.demand[t]
 		base += inflow[t]
 	}
+	// A year at a time through every row: its days and the tanks of all rows
+	// stay in the processor's near memory.
+	lanes := make([]*Lanes, len(e.rows))
+	before := make([][]float64, len(e.rows)) // storages when the first year is over
 	for i, r := range e.rows {
-		q := inflow
-		if r.scale != 1 {
-			q = sc.scaled[:n]
-			for t, x := range inflow {
-				q[t] = x * r.scale
-			}
-		}
+		lanes[i] = NewLanes(r.usable, e.study.Start)
 		out.inflow[i] = base * r.scale
-		lanes := NewLanes(r.usable, e.study.Start)
-		tanks := make([]tally, len(r.usable))
-		lanes.Run(e.study.Rule, q[:year], e.demand[:year], e.need[:year])
-		clear(lanes.Supplied)
-		clear(lanes.Spilled)
-		before := append([]float64(nil), lanes.Storage...)
-		for t := year; t < n; t += year {
-			lanes.Run(e.study.Rule, q[t:t+year], e.demand[t:t+year], e.need[t:t+year])
+		out.tanks[i] = make([]tally, len(r.usable))
+	}
+	for t := 0; t < n; t += year {
+		demand, need := e.demand[t:t+year], e.need[t:t+year]
+		for i, r := range e.rows {
+			q := inflow[t : t+year]
+			if r.scale != 1 {
+				for k, x := range q {
+					sc.scaled[k] = x * r.scale
+				}
+				q = sc.scaled
+			}
+			l := lanes[i]
+			l.Run(e.study.Rule, q, demand, need)
+			if t == 0 {
+				clear(l.Supplied)
+				clear(l.Spilled)
+				before[i] = append([]float64(nil), l.Storage...)
+				continue
+			}
+			tanks := out.tanks[i]
 			for j := range tanks {
-				tanks[j].short += lanes.Short[j]
-				if lanes.Short[j] <= float64(e.study.Allow) {
+				tanks[j].short += l.Short[j]
+				if l.Short[j] <= float64(e.study.Allow) {
 					tanks[j].good++
 				}
 			}
 		}
-		for j := range tanks {
-			tanks[j].supplied, tanks[j].spilled = lanes.Supplied[j], lanes.Spilled[j]
-			if err := balance(before[j], out.inflow[i], lanes.Supplied[j], lanes.Spilled[j], lanes.Storage[j]); err != nil {
+	}
+	for i, l := range lanes {
+		for j := range out.tanks[i] {
+			x := &out.tanks[i][j]
+			x.supplied, x.spilled = l.Supplied[j], l.Spilled[j]
+			if err := balance(before[i][j], out.inflow[i], x.supplied, x.spilled, l.Storage[j]); err != nil {
 				return nil, err
 			}
 		}
-		out.tanks[i] = tanks
 	}
 	return out, nil
 }

@@ -19,19 +19,26 @@ func (m Month) TopUp() float64 { return m.Demand - m.Supplied }
 // monthTally sums the days of many years by calendar month, January first.
 type monthTally [12]Month
 
-func (t *monthTally) add(m time.Month, inflow, demand, supplied, spilled, short float64) {
+func (t *monthTally) add(m time.Month, inflow, demand, supplied, spilled float64, short bool) {
 	x := &t[m-1]
 	x.Inflow += inflow
 	x.Demand += demand
 	x.Supplied += supplied
 	x.Spilled += spilled
-	x.ShortDays += short
+	if short {
+		x.ShortDays++
+	}
 }
 
 // join adds another tally.
 func (t *monthTally) join(o *monthTally) {
 	for m, x := range o {
-		t.add(time.Month(m+1), x.Inflow, x.Demand, x.Supplied, x.Spilled, x.ShortDays)
+		y := &t[m]
+		y.Inflow += x.Inflow
+		y.Demand += x.Demand
+		y.Supplied += x.Supplied
+		y.Spilled += x.Spilled
+		y.ShortDays += x.ShortDays
 	}
 }
 

@@ -118,32 +118,35 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 			a++
 		}
 	}
-	lanes := NewLanes([]float64{tank.Nominal * (1 - tank.Dead)}, tank.Start)
-	out.StartsWith = lanes.Storage[0]
+	size := tank.Nominal * (1 - tank.Dead)
+	held := min(tank.Start, size)
+	out.StartsWith = held
+	out.Daily = make([]Day, 0, n)
 	whole := map[int]bool{}
 	for _, label := range s.Years.Label {
 		whole[label] = true
 	}
 	var year *ReplayYear
 	var run, yearRun *DryRun
+	turn := s.First // the next day on which a water year begins
 	for t := range n {
 		date := s.First + rainfall.Date(t)
-		if y, m, d := date.YMD(); year == nil || m == s.Years.Start && d == 1 {
-			out.Years = append(out.Years, newReplayYear(date, y, m, s.Years.Start, lanes.Storage[0]))
+		if date == turn {
+			y := newReplayYear(date, s.Years.Start, held)
+			y.Whole = whole[y.Label]
+			out.Years = append(out.Years, y)
 			year, yearRun = &out.Years[len(out.Years)-1], nil
-			year.Whole = whole[year.Label]
+			turn, _ = rainfall.MakeDate(y.Label+1, s.Years.Start, 1)
 		}
 		if math.IsNaN(s.Depth[t]) {
 			out.Skipped++
 			run, yearRun = nil, nil
 			continue
 		}
-		y0, o0 := lanes.Supplied[0], lanes.Spilled[0]
-		lanes.Supplied[0], lanes.Spilled[0] = 0, 0
-		lanes.Run(tank.Rule, inflow[t:t+1], demand[t:t+1], need[t:t+1])
-		day := Day{date, s.Depth[t], inflow[t], demand[t], lanes.Supplied[0], lanes.Spilled[0], lanes.Storage[0], lanes.Short[0] > 0}
-		lanes.Supplied[0] += y0
-		lanes.Spilled[0] += o0
+		day := Day{Date: date, Rain: s.Depth[t], Inflow: inflow[t], Demand: demand[t]}
+		day.Yield, day.Spill, day.Storage = tank.Rule.day(size, held, day.Inflow, day.Demand)
+		day.Short = day.Yield < need[t]
+		held = day.Storage
 		out.Daily = append(out.Daily, day)
 		out.Days++
 		out.Inflow += day.Inflow
@@ -168,12 +171,15 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 		yearRun.Days++
 		year.LongestDry = max(year.LongestDry, yearRun.Days)
 	}
-	out.EndsWith = lanes.Storage[0]
+	out.EndsWith = held
 	out.measure()
 	return out, balance(out.StartsWith, out.Inflow, out.Yield, out.Spill, out.EndsWith)
 }
 
-func newReplayYear(date rainfall.Date, y int, m, start time.Month, storage float64) ReplayYear {
+// newReplayYear begins the water year, from the month start on, that a date
+// lies in.
+func newReplayYear(date rainfall.Date, start time.Month, storage float64) ReplayYear {
+	y, m, _ := date.YMD()
 	if m < start {
 		y--
 	}

@@ -2,6 +2,7 @@ package sim
 
 import (
 	"math"
+	"slices"
 	"sort"
 	"time"
 
@@ -15,38 +16,37 @@ const seasonTraces = 40
 // season reads the tank's year at one size from the main traces.
 func (j *job) season(r *Result, nominal float64) error {
 	s := j.study
-	usable := []float64{s.Usable(nominal)}
+	usable := s.Usable(nominal)
 	const year = rainfall.DaysPerYear
+	traces := min(seasonTraces, j.traces)
 	e := newEnsemble(s, j.years, nil)
-	held := make([][]float64, year)
 	type one struct {
 		storage []float64
 		months  monthTally
 	}
 	month := monthsOfYear(j.years.Start)
 	var balance monthTally
-	err := inOrder(j.ctx, s.Workers, min(seasonTraces, j.traces), newScratch,
-		func(sc *scratch, i int) (one, error) {
+	held := make([][]float64, 0, traces) // by trace
+	err := inOrder(j.ctx, s.Workers, traces, newScratch,
+		func(sc *scratch, i int) (o one, err error) {
 			if err := e.draw(sc, j.sampler, rainfall.Source(s.Seed, streamMain, uint64(i)), j.length); err != nil {
-				return one{}, err
+				return o, err
 			}
-			lanes := NewLanes(usable, s.Start)
-			o := one{}
-			for t := range sc.inflow {
-				lanes.Supplied[0], lanes.Spilled[0] = 0, 0
-				lanes.Run(s.Rule, sc.inflow[t:t+1], e.demand[t:t+1], e.need[t:t+1])
+			o.storage = make([]float64, 0, j.length*year)
+			storage := min(s.Start, usable)
+			for t, q := range sc.inflow {
+				var yield, spill float64
+				yield, spill, storage = s.Rule.day(usable, storage, q, e.demand[t])
 				if t < year {
 					continue
 				}
-				o.storage = append(o.storage, lanes.Storage[0])
-				o.months.add(month[t%year], sc.inflow[t], e.demand[t], lanes.Supplied[0], lanes.Spilled[0], lanes.Short[0])
+				o.storage = append(o.storage, storage)
+				o.months.add(month[t%year], q, e.demand[t], yield, spill, yield < e.need[t])
 			}
 			return o, nil
 		},
 		func(_ int, o one) error {
-			for t, v := range o.storage {
-				held[t%year] = append(held[t%year], v)
-			}
+			held = append(held, o.storage)
 			balance.join(&o.months)
 			j.progress(1)
 			return nil
@@ -54,15 +54,24 @@ func (j *job) season(r *Result, nominal float64) error {
 	if err != nil {
 		return err
 	}
-	r.Months = balance.mean(float64(min(seasonTraces, j.traces)*j.length), j.years.Start)
+	r.Months = balance.mean(float64(traces*j.length), j.years.Start)
 	r.Season = &Season{Tank: nominal}
-	for _, v := range held {
-		sort.Float64s(v)
-		r.Season.Low = append(r.Season.Low, quantile(v, 0.05))
-		r.Season.Mid = append(r.Season.Mid, quantile(v, 0.5))
-		r.Season.High = append(r.Season.High, quantile(v, 0.95))
-	}
-	return nil
+	return inOrder(j.ctx, s.Workers, year, func() []float64 { return make([]float64, 0, traces*j.length) },
+		func(v []float64, day int) ([3]float64, error) {
+			for _, storage := range held {
+				for t := day; t < len(storage); t += year {
+					v = append(v, storage[t])
+				}
+			}
+			slices.Sort(v)
+			return [3]float64{quantile(v, 0.05), quantile(v, 0.5), quantile(v, 0.95)}, nil
+		},
+		func(_ int, lines [3]float64) error {
+			r.Season.Low = append(r.Season.Low, lines[0])
+			r.Season.Mid = append(r.Season.Mid, lines[1])
+			r.Season.High = append(r.Season.High, lines[2])
+			return nil
+		})
 }
 
 // replay runs the real record through the tank looked at, and lays its driest

@@ -49,6 +49,23 @@ func Need(dst, demand []float64) {
 	}
 }
 
+// day takes one tank of usable size s, holding v, through a day of inflow q
+// and demand d, all in L and ≥ 0: the rules as they are written in Lanes.Run,
+// for one tank at a time.
+func (r Rule) day(s, v, q, d float64) (yield, spill, storage float64) {
+	w := v + q
+	room := s
+	if r == YBS {
+		yield = min(d, w)
+	} else {
+		yield = min(d, v)
+		room -= yield
+	}
+	w -= yield
+	storage = min(w, room)
+	return yield, w - storage, storage
+}
+
 // Lanes is the state and the tallies of many tanks that share one inflow and
 // one demand; lane j is a tank of usable size Size[j]. The slices are of one
 // length, padded beyond the tanks asked for to suit the kernels; what stands

@@ -27,7 +27,7 @@ func (b *Backtest) judge(ctx context.Context, sc *scratch, rec BacktestRecord, g
 	if err != nil {
 		return nil, err
 	}
-	coarse, fine, err := v.solve(ctx, sc, traces, b)
+	coarse, fine, err := v.solve(ctx, traces, b)
 	if err != nil {
 		return nil, err
 	}
@@ -121,14 +121,14 @@ type sized struct {
 	totals *totals
 }
 
-func (v *view) run(ctx context.Context, sc *scratch, traces [][]float64, rows []row) (*sized, error) {
-	v.ensemble.rows = rows
+func (v *view) run(ctx context.Context, traces [][]float64, rows []row) (*sized, error) {
+	e := v.ensemble.with(rows)
 	out := &sized{rows, &totals{record: v.learn.Len()}}
 	for _, q := range traces {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		t, err := v.ensemble.through(sc, q)
+		t, err := e.through(q)
 		if err != nil {
 			return nil, err
 		}
@@ -139,7 +139,7 @@ func (v *view) run(ctx context.Context, sc *scratch, traces [][]float64, rows []
 
 // solve runs a row a demand: first sizes far apart and the tanks given, then,
 // for each target, the bracket of two sizes cut fine, to 1 %.
-func (v *view) solve(ctx context.Context, sc *scratch, traces [][]float64, b *Backtest) (coarse, fine *sized, err error) {
+func (v *view) solve(ctx context.Context, traces [][]float64, b *Backtest) (coarse, fine *sized, err error) {
 	rows := make([]row, len(b.Demands))
 	for i, d := range b.Demands {
 		inflow := v.annual / d
@@ -151,7 +151,7 @@ func (v *view) solve(ctx context.Context, sc *scratch, traces [][]float64, b *Ba
 			rows[i].usable = append(rows[i].usable, f*inflow)
 		}
 	}
-	if coarse, err = v.run(ctx, sc, traces, rows); err != nil {
+	if coarse, err = v.run(ctx, traces, rows); err != nil {
 		return nil, nil, err
 	}
 	cut := make([]row, len(rows))
@@ -172,7 +172,7 @@ func (v *view) solve(ctx context.Context, sc *scratch, traces [][]float64, b *Ba
 	if len(b.Targets) == 0 {
 		return coarse, nil, nil
 	}
-	fine, err = v.run(ctx, sc, traces, cut)
+	fine, err = v.run(ctx, traces, cut)
 	return coarse, fine, err
 }
 
@@ -212,21 +212,16 @@ func (v *view) claim(c Case, of *sized, i, k int) Case {
 func (v *view) outcomes(b *Backtest, w window, cases []Case) {
 	const year = rainfall.DaysPerYear
 	q := append(inflowOf(v.learn, b.Roofs), inflowOf(v.judged, b.Roofs)...)
-	scaled := make([]float64, year)
 	// One source a window, not a generator: no generator draws luckier.
 	rng := rainfall.Source(b.Seed, streamJudge, uint64(w.record)<<48|uint64(w.learn)<<32|uint64(w.start))
 	for i := range cases {
 		c := &cases[i]
-		lanes := NewLanes([]float64{c.Tank}, 0)
-		scale := c.Roof / TotalArea(b.Roofs)
+		lanes := NewLanes([]float64{c.Roof / TotalArea(b.Roofs)}, []float64{c.Tank}, 0)
 		for y := 0; y*year < len(q); y++ {
-			for t := range scaled {
-				scaled[t] = q[y*year+t] * scale
-			}
 			// The demand of a trace is that of each of its years but for the
 			// day of the week they begin on.
 			at := y % (TraceYears + 1) * year
-			lanes.Run(b.Rule, scaled, v.ensemble.demand[at:at+year], v.ensemble.need[at:at+year])
+			lanes.Run(b.Rule, q[y*year:(y+1)*year], v.ensemble.demand[at:at+year], v.ensemble.need[at:at+year])
 			if y >= c.Learn && lanes.Short[0] > float64(b.Allow) {
 				c.Seen++
 			}

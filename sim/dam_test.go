@@ -198,7 +198,7 @@ func TestDamMonteCarlo(t *testing.T) {
 		case "spill-first", "draw-first":
 			size -= demand
 		}
-		l := NewLanes([]float64{size}, 0)
+		l := newLanes([]float64{size}, 0)
 		q, d, need := make([]float64, length), constant(demand, length), make([]float64, length)
 		Need(need, d)
 		var yield, short, spill []float64

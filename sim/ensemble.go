@@ -44,25 +44,36 @@ type ensemble struct {
 	study        *Study
 	demand, need []float64 // of TraceYears + 1 years
 	rows         []row
+	roofs, sizes []float64 // of the tanks of all rows, one row after another
 }
 
 func newEnsemble(s *Study, y *rainfall.Years, rows []row) *ensemble {
-	e := &ensemble{study: s, rows: rows}
+	e := &ensemble{study: s}
 	e.demand = TraceDemand(TraceYears+1, y.Start, s.Uses)
 	e.need = make([]float64, len(e.demand))
 	Need(e.need, e.demand)
-	return e
+	return e.with(rows)
+}
+
+// with returns the ensemble with other rows.
+func (e *ensemble) with(rows []row) *ensemble {
+	out := &ensemble{study: e.study, demand: e.demand, need: e.need, rows: rows}
+	for _, r := range rows {
+		for _, size := range r.usable {
+			out.roofs, out.sizes = append(out.roofs, r.scale), append(out.sizes, size)
+		}
+	}
+	return out
 }
 
 // scratch is one worker's memory.
 type scratch struct {
-	rain, inflow []float64 // of a trace
-	scaled       []float64 // of a year
+	rain, inflow []float64
 }
 
 func newScratch() *scratch {
 	const n = (TraceYears + 1) * rainfall.DaysPerYear
-	return &scratch{make([]float64, n), make([]float64, n), make([]float64, rainfall.DaysPerYear)}
+	return &scratch{make([]float64, n), make([]float64, n)}
 }
 
 // draw draws a trace and leaves its inflow in sc.inflow.
@@ -85,64 +96,46 @@ func (e *ensemble) trace(sc *scratch, from rainfall.Sampler, rng *rand.Rand, yea
 	if err := e.draw(sc, from, rng, years); err != nil {
 		return nil, err
 	}
-	return e.through(sc, sc.inflow)
+	return e.through(sc.inflow)
 }
 
-// through runs the inflow of one trace through every row, as trace does.
-func (e *ensemble) through(sc *scratch, inflow []float64) (*traceTally, error) {
+// through runs the inflow of one trace through every row, as trace does. All
+// tanks pass through a year before the next begins, so that its days stay in
+// the processor's near memory.
+func (e *ensemble) through(inflow []float64) (*traceTally, error) {
 	const year = rainfall.DaysPerYear
 	n := len(inflow)
-	years := n/year - 1
-	out := &traceTally{years: years, inflow: make([]float64, len(e.rows)), tanks: make([][]tally, len(e.rows))}
+	out := &traceTally{years: n/year - 1}
 	base := 0.0
 	for t := year; t < n; t++ {
 		out.demand += e.demand[t]
 		base += inflow[t]
 	}
-	// A year at a time through every row: its days and the tanks of all rows
-	// stay in the processor's near memory.
-	lanes := make([]*Lanes, len(e.rows))
-	before := make([][]float64, len(e.rows)) // storages when the first year is over
-	for i, r := range e.rows {
-		lanes[i] = NewLanes(r.usable, e.study.Start)
-		out.inflow[i] = base * r.scale
-		out.tanks[i] = make([]tally, len(r.usable))
-	}
-	for t := 0; t < n; t += year {
-		demand, need := e.demand[t:t+year], e.need[t:t+year]
-		for i, r := range e.rows {
-			q := inflow[t : t+year]
-			if r.scale != 1 {
-				for k, x := range q {
-					sc.scaled[k] = x * r.scale
-				}
-				q = sc.scaled
-			}
-			l := lanes[i]
-			l.Run(e.study.Rule, q, demand, need)
-			if t == 0 {
-				clear(l.Supplied)
-				clear(l.Spilled)
-				before[i] = append([]float64(nil), l.Storage...)
-				continue
-			}
-			tanks := out.tanks[i]
-			for j := range tanks {
-				tanks[j].short += l.Short[j]
-				if l.Short[j] <= float64(e.study.Allow) {
-					tanks[j].good++
-				}
+	lanes := NewLanes(e.roofs, e.sizes, e.study.Start)
+	lanes.Run(e.study.Rule, inflow[:year], e.demand[:year], e.need[:year])
+	clear(lanes.Supplied)
+	clear(lanes.Spilled)
+	before := append([]float64(nil), lanes.Storage...)
+	tanks := make([]tally, len(e.sizes))
+	for t := year; t < n; t += year {
+		lanes.Run(e.study.Rule, inflow[t:t+year], e.demand[t:t+year], e.need[t:t+year])
+		for j := range tanks {
+			tanks[j].short += lanes.Short[j]
+			if lanes.Short[j] <= float64(e.study.Allow) {
+				tanks[j].good++
 			}
 		}
 	}
-	for i, l := range lanes {
-		for j := range out.tanks[i] {
-			x := &out.tanks[i][j]
-			x.supplied, x.spilled = l.Supplied[j], l.Spilled[j]
-			if err := balance(before[i][j], out.inflow[i], x.supplied, x.spilled, l.Storage[j]); err != nil {
-				return nil, err
-			}
+	for j := range tanks {
+		tanks[j].supplied, tanks[j].spilled = lanes.Supplied[j], lanes.Spilled[j]
+		if err := balance(before[j], base*e.roofs[j], lanes.Supplied[j], lanes.Spilled[j], lanes.Storage[j]); err != nil {
+			return nil, err
 		}
+	}
+	for _, r := range e.rows {
+		out.inflow = append(out.inflow, base*r.scale)
+		out.tanks = append(out.tanks, tanks[:len(r.usable):len(r.usable)])
+		tanks = tanks[len(r.usable):]
 	}
 	return out, nil
 }

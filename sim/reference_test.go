@@ -80,7 +80,7 @@ func follow(step rule, q, d []float64, v, s float64) trail {
 // each one's days.
 func followLanes(r Rule, q, d []float64, start float64, sizes []float64) []trail {
 	out := make([]trail, len(sizes))
-	l := NewLanes(sizes, start)
+	l := newLanes(sizes, start)
 	need := make([]float64, len(d))
 	Need(need, d)
 	for t := range q {

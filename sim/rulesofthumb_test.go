@@ -134,7 +134,7 @@ func TestDrySpellRules(t *testing.T) {
 
 	// and so it does in the daily balance: no rain for 184 days, one full tank
 	d := constant(50, 184)
-	l := NewLanes([]float64{50 * 184, 50*184 - 1}, 1e9)
+	l := newLanes([]float64{50 * 184, 50*184 - 1}, 1e9)
 	need := make([]float64, len(d))
 	Need(need, d)
 	l.Run(YAS, make([]float64, len(d)), d, need)

@@ -66,11 +66,13 @@ func (r Rule) day(s, v, q, d float64) (yield, spill, storage float64) {
 	return yield, w - storage, storage
 }
 
-// Lanes is the state and the tallies of many tanks that share one inflow and
-// one demand; lane j is a tank of usable size Size[j]. The slices are of one
+// Lanes is the state and the tallies of many tanks that share one rain and one
+// demand; lane j is a tank of usable size Size[j] under Roof[j] times the roofs
+// that the inflow is of. The slices are of one
 // length, padded beyond the tanks asked for to suit the kernels; what stands
 // in the padding means nothing.
 type Lanes struct {
+	Roof     []float64 // factor on the inflow, ≥ 0: this tank's roofs over the site's
 	Size     []float64 // usable size, L, ≥ 0
 	Storage  []float64 // V at the end of the day, L
 	Supplied []float64 // ΣY over the days run, L
@@ -89,25 +91,28 @@ const (
 	fewLanes  = 8
 )
 
-// NewLanes returns lanes for the given usable sizes, every tank holding
-// min(start, size) litres.
-func NewLanes(sizes []float64, start float64) *Lanes {
+// NewLanes returns lanes for the given factors on the inflow and usable sizes,
+// of one length, every tank holding min(start, size) litres.
+func NewLanes(roofs, sizes []float64, start float64) *Lanes {
 	pad := wideLanes
 	if len(sizes) <= fewLanes {
 		pad = fewLanes
 	}
 	n := (len(sizes) + pad - 1) / pad * pad
-	block := make([]float64, 5*n)
-	l := &Lanes{block[:n:n], block[n : 2*n : 2*n], block[2*n : 3*n : 3*n], block[3*n : 4*n : 4*n], block[4*n:], len(sizes)}
+	block := make([]float64, 6*n)
+	part := func(k int) []float64 { return block[k*n : (k+1)*n : (k+1)*n] }
+	l := &Lanes{part(0), part(1), part(2), part(3), part(4), part(5), len(sizes)}
 	for j := range l.Size {
-		l.Size[j] = sizes[min(j, len(sizes)-1)]
+		k := min(j, len(sizes)-1)
+		l.Roof[j], l.Size[j] = roofs[k], sizes[k]
 		l.Storage[j] = min(start, l.Size[j])
 	}
 	return l
 }
 
 // Run takes every tank through len(q) days of inflow q, demand d and need
-// (see Need), all in L and ≥ 0, none NaN. V′ is yesterday's storage:
+// (see Need), all in L and ≥ 0, none NaN. Of the inflow each lane has its own
+// Q = q · Roof; V′ is yesterday's storage:
 //
 //	YAS: Y = min(D, V′)      W = (V′ + Q) − Y   V = min(W, S − Y)
 //	YBS: A = V′ + Q          Y = min(D, A)      W = A − Y   V = min(W, S)
@@ -169,7 +174,8 @@ const goLanes = 4
 // interleaved, because one lane's day is a chain of additions and minima that
 // leaves the processor waiting.
 func (l *Lanes) yas(j int, q, d, need []float64) {
-	s, v, y, o, b := l.four(j)
+	r, s, v, y, o, b := l.four(j)
+	r0, r1, r2, r3 := r[0], r[1], r[2], r[3]
 	s0, s1, s2, s3 := s[0], s[1], s[2], s[3]
 	v0, v1, v2, v3 := v[0], v[1], v[2], v[3]
 	y0, y1, y2, y3 := y[0], y[1], y[2], y[3]
@@ -177,7 +183,7 @@ func (l *Lanes) yas(j int, q, d, need []float64) {
 	var b0, b1, b2, b3 int
 	for t, qt := range q {
 		dt, nt := d[t], need[t]
-		u0, w0 := v0, v0+qt
+		u0, w0 := v0, v0+float64(qt*r0)
 		if u0 >= dt {
 			u0 = dt
 		} else if u0 < nt {
@@ -190,7 +196,7 @@ func (l *Lanes) yas(j int, q, d, need []float64) {
 			o0 += w0 - v0
 		}
 		y0 += u0
-		u1, w1 := v1, v1+qt
+		u1, w1 := v1, v1+float64(qt*r1)
 		if u1 >= dt {
 			u1 = dt
 		} else if u1 < nt {
@@ -203,7 +209,7 @@ func (l *Lanes) yas(j int, q, d, need []float64) {
 			o1 += w1 - v1
 		}
 		y1 += u1
-		u2, w2 := v2, v2+qt
+		u2, w2 := v2, v2+float64(qt*r2)
 		if u2 >= dt {
 			u2 = dt
 		} else if u2 < nt {
@@ -216,7 +222,7 @@ func (l *Lanes) yas(j int, q, d, need []float64) {
 			o2 += w2 - v2
 		}
 		y2 += u2
-		u3, w3 := v3, v3+qt
+		u3, w3 := v3, v3+float64(qt*r3)
 		if u3 >= dt {
 			u3 = dt
 		} else if u3 < nt {
@@ -238,7 +244,8 @@ func (l *Lanes) yas(j int, q, d, need []float64) {
 
 // ybs is yas for the other rule.
 func (l *Lanes) ybs(j int, q, d, need []float64) {
-	s, v, y, o, b := l.four(j)
+	r, s, v, y, o, b := l.four(j)
+	r0, r1, r2, r3 := r[0], r[1], r[2], r[3]
 	s0, s1, s2, s3 := s[0], s[1], s[2], s[3]
 	v0, v1, v2, v3 := v[0], v[1], v[2], v[3]
 	y0, y1, y2, y3 := y[0], y[1], y[2], y[3]
@@ -246,7 +253,7 @@ func (l *Lanes) ybs(j int, q, d, need []float64) {
 	var b0, b1, b2, b3 int
 	for t, qt := range q {
 		dt, nt := d[t], need[t]
-		w0 := v0 + qt
+		w0 := v0 + float64(qt*r0)
 		u0 := w0
 		if u0 >= dt {
 			u0 = dt
@@ -260,7 +267,7 @@ func (l *Lanes) ybs(j int, q, d, need []float64) {
 			o0 += w0 - v0
 		}
 		y0 += u0
-		w1 := v1 + qt
+		w1 := v1 + float64(qt*r1)
 		u1 := w1
 		if u1 >= dt {
 			u1 = dt
@@ -274,7 +281,7 @@ func (l *Lanes) ybs(j int, q, d, need []float64) {
 			o1 += w1 - v1
 		}
 		y1 += u1
-		w2 := v2 + qt
+		w2 := v2 + float64(qt*r2)
 		u2 := w2
 		if u2 >= dt {
 			u2 = dt
@@ -288,7 +295,7 @@ func (l *Lanes) ybs(j int, q, d, need []float64) {
 			o2 += w2 - v2
 		}
 		y2 += u2
-		w3 := v3 + qt
+		w3 := v3 + float64(qt*r3)
 		u3 := w3
 		if u3 >= dt {
 			u3 = dt
@@ -309,8 +316,8 @@ func (l *Lanes) ybs(j int, q, d, need []float64) {
 	b[0], b[1], b[2], b[3] = float64(b0), float64(b1), float64(b2), float64(b3)
 }
 
-func (l *Lanes) four(j int) (s, v, y, o, b *[goLanes]float64) {
-	return (*[goLanes]float64)(l.Size[j:]), (*[goLanes]float64)(l.Storage[j:]),
+func (l *Lanes) four(j int) (r, s, v, y, o, b *[goLanes]float64) {
+	return (*[goLanes]float64)(l.Roof[j:]), (*[goLanes]float64)(l.Size[j:]), (*[goLanes]float64)(l.Storage[j:]),
 		(*[goLanes]float64)(l.Supplied[j:]), (*[goLanes]float64)(l.Spilled[j:]),
 		(*[goLanes]float64)(l.Short[j:])
 }

@@ -6,31 +6,31 @@ import "math"
 
 // block runs a fixed number of lanes through days ≥ 1 days: the signature of
 // the assembly in store_amd64.s.
-type block func(q, d, need *float64, days int, s, v, y, o, b *float64)
+type block func(q, d, need *float64, days int, r, s, v, y, o, b *float64)
 
 //go:noescape
-func yas512x32(q, d, need *float64, days int, s, v, y, o, b *float64)
+func yas512x32(q, d, need *float64, days int, r, s, v, y, o, b *float64)
 
 //go:noescape
-func ybs512x32(q, d, need *float64, days int, s, v, y, o, b *float64)
+func ybs512x32(q, d, need *float64, days int, r, s, v, y, o, b *float64)
 
 //go:noescape
-func yas512x8(q, d, need *float64, days int, s, v, y, o, b *float64)
+func yas512x8(q, d, need *float64, days int, r, s, v, y, o, b *float64)
 
 //go:noescape
-func ybs512x8(q, d, need *float64, days int, s, v, y, o, b *float64)
+func ybs512x8(q, d, need *float64, days int, r, s, v, y, o, b *float64)
 
 //go:noescape
-func yas256x16(q, d, need *float64, days int, s, v, y, o, b *float64)
+func yas256x16(q, d, need *float64, days int, r, s, v, y, o, b *float64)
 
 //go:noescape
-func ybs256x16(q, d, need *float64, days int, s, v, y, o, b *float64)
+func ybs256x16(q, d, need *float64, days int, r, s, v, y, o, b *float64)
 
 //go:noescape
-func yas256x8(q, d, need *float64, days int, s, v, y, o, b *float64)
+func yas256x8(q, d, need *float64, days int, r, s, v, y, o, b *float64)
 
 //go:noescape
-func ybs256x8(q, d, need *float64, days int, s, v, y, o, b *float64)
+func ybs256x8(q, d, need *float64, days int, r, s, v, y, o, b *float64)
 
 func cpuid(leaf, sub uint32) (a, b, c, d uint32)
 func xgetbv() uint32
@@ -87,7 +87,7 @@ func (l *Lanes) blocks(wide block, width int, narrow block, counted bool, q, d, 
 		if j+w > len(l.Size) {
 			f, w = narrow, 8
 		}
-		f(&q[0], &d[0], &need[0], len(q), &l.Size[j], &l.Storage[j], &l.Supplied[j], &l.Spilled[j], &l.Short[j])
+		f(&q[0], &d[0], &need[0], len(q), &l.Roof[j], &l.Size[j], &l.Storage[j], &l.Supplied[j], &l.Spilled[j], &l.Short[j])
 		j += w
 	}
 	if counted {

@@ -4,8 +4,8 @@
 
 // The store of store.go, several lanes to a register. Registers throughout:
 //
-//	SI, DI, DX the ends of q, d, need, CX days left, negative; R8 s, R9 v,
-//	R10 y, R11 o, R12 b
+//	SI, DI, DX the ends of q, d, need, CX days left, negative; R13 r, R8 s,
+//	R9 v, R10 y, R11 o, R12 b
 //
 // Every operation is the one of the Go code, in its order: the same bits come
 // out. MINPD returns its second source where the two are equal or one is NaN;
@@ -16,12 +16,13 @@ DATA one<>+0(SB)/8, $1
 GLOBL one<>(SB), RODATA|NOPTR, $8
 
 // A day of YAS for one 8-lane group: V storage, S size, Y supplied, O spilled,
-// B short days, counted in
-// integers, which leaves the units of floating point free; Z0 q, Z1 d, Z2 need,
-// Z3 integer ones; U, W scratch.
-#define YAS512(V, S, Y, O, B, U, W) \
+// B short days, counted in integers, which leaves the units of floating point
+// free; its share of the inflow is read at AT; Z0 q, Z1 d, Z2 need, Z3 integer
+// ones; U, W scratch.
+#define YAS512(AT, V, S, Y, O, B, U, W) \
+	VMULPD AT(R13), Z0, W;    \
 	VMINPD V, Z1, U;          \
-	VADDPD Z0, V, W;          \
+	VADDPD W, V, W;           \
 	VCMPPD $1, Z2, U, K1;     \
 	VSUBPD U, W, W;           \
 	VSUBPD U, S, V;           \
@@ -31,8 +32,9 @@ GLOBL one<>(SB), RODATA|NOPTR, $8
 	VSUBPD V, W, W;           \
 	VADDPD W, O, O
 
-#define YBS512(V, S, Y, O, B, U, W) \
-	VADDPD Z0, V, W;          \
+#define YBS512(AT, V, S, Y, O, B, U, W) \
+	VMULPD AT(R13), Z0, W;    \
+	VADDPD W, V, W;           \
 	VMINPD W, Z1, U;          \
 	VCMPPD $1, Z2, U, K1;     \
 	VSUBPD U, W, W;           \
@@ -54,11 +56,12 @@ GLOBL one<>(SB), RODATA|NOPTR, $8
 	MOVQ d+8(FP), DI;    \
 	MOVQ need+16(FP), DX; \
 	MOVQ days+24(FP), CX; \
-	MOVQ s+32(FP), R8;   \
-	MOVQ v+40(FP), R9;   \
-	MOVQ y+48(FP), R10;  \
-	MOVQ o+56(FP), R11;  \
-	MOVQ b+64(FP), R12;  \
+	MOVQ r+32(FP), R13;  \
+	MOVQ s+40(FP), R8;   \
+	MOVQ v+48(FP), R9;   \
+	MOVQ y+56(FP), R10;  \
+	MOVQ o+64(FP), R11;  \
+	MOVQ b+72(FP), R12;  \
 	LEAQ (SI)(CX*8), SI; \
 	LEAQ (DI)(CX*8), DI; \
 	LEAQ (DX)(CX*8), DX; \
@@ -92,58 +95,58 @@ GLOBL one<>(SB), RODATA|NOPTR, $8
 	SAVE512(192, Z19, Z21, Z22, Z23); \
 	VZEROUPPER
 
-// func yas512x32(q, d, need *float64, days int, s, v, y, o, b *float64)
-TEXT ·yas512x32(SB), NOSPLIT, $0-72
+// func yas512x32(q, d, need *float64, days int, r, s, v, y, o, b *float64)
+TEXT ·yas512x32(SB), NOSPLIT, $0-80
 	ARGS
 	LOAD32
 day:
 	NEXT512
-	YAS512(Z4, Z5, Z6, Z7, Z8, Z24, Z25)
-	YAS512(Z9, Z10, Z11, Z12, Z13, Z26, Z27)
-	YAS512(Z14, Z15, Z16, Z17, Z18, Z28, Z29)
-	YAS512(Z19, Z20, Z21, Z22, Z23, Z30, Z31)
+	YAS512(0, Z4, Z5, Z6, Z7, Z8, Z24, Z25)
+	YAS512(64, Z9, Z10, Z11, Z12, Z13, Z26, Z27)
+	YAS512(128, Z14, Z15, Z16, Z17, Z18, Z28, Z29)
+	YAS512(192, Z19, Z20, Z21, Z22, Z23, Z30, Z31)
 	STEP
 	JNZ day
 	SAVE32
 	RET
 
-// func ybs512x32(q, d, need *float64, days int, s, v, y, o, b *float64)
-TEXT ·ybs512x32(SB), NOSPLIT, $0-72
+// func ybs512x32(q, d, need *float64, days int, r, s, v, y, o, b *float64)
+TEXT ·ybs512x32(SB), NOSPLIT, $0-80
 	ARGS
 	LOAD32
 day:
 	NEXT512
-	YBS512(Z4, Z5, Z6, Z7, Z8, Z24, Z25)
-	YBS512(Z9, Z10, Z11, Z12, Z13, Z26, Z27)
-	YBS512(Z14, Z15, Z16, Z17, Z18, Z28, Z29)
-	YBS512(Z19, Z20, Z21, Z22, Z23, Z30, Z31)
+	YBS512(0, Z4, Z5, Z6, Z7, Z8, Z24, Z25)
+	YBS512(64, Z9, Z10, Z11, Z12, Z13, Z26, Z27)
+	YBS512(128, Z14, Z15, Z16, Z17, Z18, Z28, Z29)
+	YBS512(192, Z19, Z20, Z21, Z22, Z23, Z30, Z31)
 	STEP
 	JNZ day
 	SAVE32
 	RET
 
-// func yas512x8(q, d, need *float64, days int, s, v, y, o, b *float64)
-TEXT ·yas512x8(SB), NOSPLIT, $0-72
+// func yas512x8(q, d, need *float64, days int, r, s, v, y, o, b *float64)
+TEXT ·yas512x8(SB), NOSPLIT, $0-80
 	ARGS
 	LOAD512(0, Z4, Z5, Z6, Z7, Z8)
 	VPBROADCASTQ one<>(SB), Z3
 day:
 	NEXT512
-	YAS512(Z4, Z5, Z6, Z7, Z8, Z24, Z25)
+	YAS512(0, Z4, Z5, Z6, Z7, Z8, Z24, Z25)
 	STEP
 	JNZ day
 	SAVE512(0, Z4, Z6, Z7, Z8)
 	VZEROUPPER
 	RET
 
-// func ybs512x8(q, d, need *float64, days int, s, v, y, o, b *float64)
-TEXT ·ybs512x8(SB), NOSPLIT, $0-72
+// func ybs512x8(q, d, need *float64, days int, r, s, v, y, o, b *float64)
+TEXT ·ybs512x8(SB), NOSPLIT, $0-80
 	ARGS
 	LOAD512(0, Z4, Z5, Z6, Z7, Z8)
 	VPBROADCASTQ one<>(SB), Z3
 day:
 	NEXT512
-	YBS512(Z4, Z5, Z6, Z7, Z8, Z24, Z25)
+	YBS512(0, Z4, Z5, Z6, Z7, Z8, Z24, Z25)
 	STEP
 	JNZ day
 	SAVE512(0, Z4, Z6, Z7, Z8)
@@ -155,8 +158,9 @@ day:
 // Y14 need; U, W scratch. The mask of a short day, −1 as an integer, is
 // subtracted: B counts in integers until the end.
 #define YAS256(AT, V, Y, U, W) \
+	VMULPD AT(R13), Y12, W;     \
 	VMINPD V, Y13, U;           \
-	VADDPD Y12, V, W;           \
+	VADDPD W, V, W;             \
 	VSUBPD U, W, W;             \
 	VMOVUPD AT(R8), V;          \
 	VSUBPD U, V, V;             \
@@ -171,7 +175,8 @@ day:
 	VMOVUPD W, AT(R12)
 
 #define YBS256(AT, V, Y, U, W) \
-	VADDPD Y12, V, W;           \
+	VMULPD AT(R13), Y12, W;     \
+	VADDPD W, V, W;             \
 	VMINPD W, Y13, U;           \
 	VSUBPD U, W, W;             \
 	VADDPD U, Y, Y;             \
@@ -210,9 +215,9 @@ day:
 	VMOVUPD Y7, 96(R10); \
 	VZEROUPPER
 
-// func yas256x16(q, d, need *float64, days int, s, v, y, o, b *float64)
+// func yas256x16(q, d, need *float64, days int, r, s, v, y, o, b *float64)
 // b must hold integer zeros; it is left holding integers.
-TEXT ·yas256x16(SB), NOSPLIT, $0-72
+TEXT ·yas256x16(SB), NOSPLIT, $0-80
 	ARGS
 	LOAD16
 day:
@@ -226,8 +231,8 @@ day:
 	SAVE16
 	RET
 
-// func ybs256x16(q, d, need *float64, days int, s, v, y, o, b *float64)
-TEXT ·ybs256x16(SB), NOSPLIT, $0-72
+// func ybs256x16(q, d, need *float64, days int, r, s, v, y, o, b *float64)
+TEXT ·ybs256x16(SB), NOSPLIT, $0-80
 	ARGS
 	LOAD16
 day:
@@ -241,8 +246,8 @@ day:
 	SAVE16
 	RET
 
-// func yas256x8(q, d, need *float64, days int, s, v, y, o, b *float64)
-TEXT ·yas256x8(SB), NOSPLIT, $0-72
+// func yas256x8(q, d, need *float64, days int, r, s, v, y, o, b *float64)
+TEXT ·yas256x8(SB), NOSPLIT, $0-80
 	ARGS
 	VMOVUPD 0(R9), Y0
 	VMOVUPD 32(R9), Y1
@@ -261,8 +266,8 @@ day:
 	VZEROUPPER
 	RET
 
-// func ybs256x8(q, d, need *float64, days int, s, v, y, o, b *float64)
-TEXT ·ybs256x8(SB), NOSPLIT, $0-72
+// func ybs256x8(q, d, need *float64, days int, r, s, v, y, o, b *float64)
+TEXT ·ybs256x8(SB), NOSPLIT, $0-80
 	ARGS
 	VMOVUPD 0(R9), Y0
 	VMOVUPD 32(R9), Y1

@@ -28,7 +28,7 @@ func BenchmarkStore(b *testing.B) {
 		for _, name := range Kernels() {
 			b.Run(rule.String()+"/"+name, func(b *testing.B) {
 				useKernel(b, name)
-				l := NewLanes(sizes, 0)
+				l := newLanes(sizes, 0)
 				for b.Loop() {
 					for y := 0; y < days; y += 365 {
 						l.Run(rule, q[y:y+365], d[y:y+365], need[y:y+365])
@@ -47,4 +47,13 @@ func useKernel(t testing.TB, name string) {
 	if err := UseKernel(name); err != nil {
 		t.Fatal(err)
 	}
+}
+
+// newLanes returns lanes that are all under the roofs the inflow is of.
+func newLanes(sizes []float64, start float64) *Lanes {
+	roofs := make([]float64, len(sizes))
+	for j := range roofs {
+		roofs[j] = 1
+	}
+	return NewLanes(roofs, sizes, start)
 }

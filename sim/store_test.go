@@ -30,8 +30,8 @@ func guarded(t testing.TB, values []float64) ([]float64, func()) {
 
 // sameBits runs every kernel of the machine over one input, in several calls,
 // and requires the bits of the Go code of each.
-func sameBits(t testing.TB, rule Rule, sizes, q, d, need []float64, start float64, calls int) {
-	want := NewLanes(sizes, start)
+func sameBits(t testing.TB, rule Rule, roofs, sizes, q, d, need []float64, start float64, calls int) {
+	want := NewLanes(roofs, sizes, start)
 	var wantShort []float64
 	per := max(1, len(q)/calls)
 	each := func(run func(a, z int)) {
@@ -44,9 +44,9 @@ func sameBits(t testing.TB, rule Rule, sizes, q, d, need []float64, start float6
 		wantShort = append(wantShort, want.Short[:want.tanks]...)
 	})
 	for _, k := range machineKernels() {
-		got := NewLanes(sizes, start)
+		got := NewLanes(roofs, sizes, start)
 		var checks []func()
-		for _, s := range []*[]float64{&got.Size, &got.Storage, &got.Supplied, &got.Spilled, &got.Short} {
+		for _, s := range []*[]float64{&got.Roof, &got.Size, &got.Storage, &got.Supplied, &got.Spilled, &got.Short} {
 			var check func()
 			*s, check = guarded(t, *s)
 			checks = append(checks, check)
@@ -91,9 +91,12 @@ func TestKernelsEqualGo(t *testing.T) {
 		for _, rule := range []Rule{YAS, YBS} {
 			t.Run(fmt.Sprint(rule, n), func(t *testing.T) {
 				days := 1 + rng.IntN(800)
-				sizes, q, d, need := make([]float64, n), make([]float64, days), make([]float64, days), make([]float64, days)
+				roofs, sizes, q, d, need := make([]float64, n), make([]float64, n), make([]float64, days), make([]float64, days), make([]float64, days)
 				for j := range sizes {
 					sizes[j] = value() // zero tanks among them
+					if roofs[j] = 1; rng.IntN(2) == 0 {
+						roofs[j] = value()
+					}
 				}
 				zeroDemand := rng.IntN(4) == 0
 				for i := range q {
@@ -103,7 +106,7 @@ func TestKernelsEqualGo(t *testing.T) {
 					}
 				}
 				Need(need, d)
-				sameBits(t, rule, sizes, q, d, need, value(), 1+rng.IntN(5))
+				sameBits(t, rule, roofs, sizes, q, d, need, value(), 1+rng.IntN(5))
 			})
 		}
 	}
@@ -118,22 +121,22 @@ func FuzzKernels(f *testing.F) {
 		var x []float64
 		for ; len(b) >= 8; b = b[8:] {
 			v := math.Abs(math.Float64frombits(binary.LittleEndian.Uint64(b)))
-			if math.IsNaN(v) || math.IsInf(v, 0) || v > 1e200 {
+			if math.IsNaN(v) || math.IsInf(v, 0) || v > 1e150 {
 				v = 1
 			}
 			x = append(x, v)
 		}
 		lanes := 1 + int(n)%70
-		if len(x) < lanes+2 {
+		if len(x) < 2*lanes+2 {
 			return
 		}
-		sizes, rest := x[:lanes], x[lanes:]
+		roofs, sizes, rest := x[:lanes], x[lanes:2*lanes], x[2*lanes:]
 		days := len(rest) / 2
 		q, d := rest[:days], rest[days:2*days]
 		need := make([]float64, days)
 		Need(need, d)
 		for _, rule := range []Rule{YAS, YBS} {
-			sameBits(t, rule, sizes, q, d, need, sizes[0], 2)
+			sameBits(t, rule, roofs, sizes, q, d, need, sizes[0], 2)
 		}
 	})
 }

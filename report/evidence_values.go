@@ -54,6 +54,7 @@ var keyOf = map[string]string{
 	"RealYear.Supplied": "supplied_l",
 	"RealYear.Demand":   "demand_l",
 	"RealYear.Spilled":  "spilled_l",
+	"RealYear.Needs":    "needs_l",
 
 	"ShortDay.Day":  "day_of_year",
 	"ShortDay.Lack": "lack_l",

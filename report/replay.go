@@ -78,6 +78,9 @@ func (z *Replayed) words() []Sentence {
 			longest = x
 		}
 	}
+	if need := r.Enough(); !math.IsInf(need, 0) {
+		years += fmt.Sprintf("; for all of them it would have taken about %s", z.Units.Volume(need))
+	}
 	return append(out, Sentence{"Years", years + "."},
 		Sentence{"Ran dry", fmt.Sprintf("on %s in %s; the longest run began on %v and lasted %s.", plural(r.ShortDays, "day"), plural(len(r.Runs), "run"), longest.From, plural(longest.Days, "day"))})
 }
@@ -167,6 +170,7 @@ func (z *Replayed) JSON() ([]byte, error) {
 		Spill     number `json:"spill_l"`
 		ShortDays int    `json:"short_days"`
 		Longest   int    `json:"longest_dry_run_days"`
+		Needs     number `json:"needs_l"`
 	}
 	type dryJSON struct {
 		From    string `json:"from"`
@@ -176,7 +180,7 @@ func (z *Replayed) JSON() ([]byte, error) {
 	r := z.Result
 	years, runs := []yearJSON{}, []dryJSON{}
 	for _, y := range r.Years {
-		years = append(years, yearJSON{y.Start.String(), y.Whole, y.Days, number(y.Rain), number(y.Inflow), number(y.Demand), number(y.Yield), number(y.Spill), y.ShortDays, y.LongestDry})
+		years = append(years, yearJSON{y.Start.String(), y.Whole, y.Days, number(y.Rain), number(y.Inflow), number(y.Demand), number(y.Yield), number(y.Spill), y.ShortDays, y.LongestDry, number(y.Needs)})
 	}
 	for _, x := range r.Runs {
 		runs = append(runs, dryJSON{x.From.String(), x.Days, number(x.Deficit)})

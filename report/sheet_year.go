@@ -57,24 +57,33 @@ func (b *sheetMaker) hardest(n int) []sim.RealYear {
 
 func (b *sheetMaker) driestTable() *Table {
 	years := b.hardest(sheetYears)
-	var rain, water []float64
+	var rain, water, needs []float64
 	for _, y := range years {
 		rain, water = append(rain, y.Rain), append(water, y.Supplied, y.Demand-y.Supplied)
+		if math.IsInf(y.Needs, 0) {
+			y.Needs = math.NaN()
+		}
+		needs = append(needs, y.Needs)
 	}
-	depth, volume := b.u.DepthColumn(rain...), b.u.VolumeColumn(water...)
+	depth, volume, tank := b.u.DepthColumn(rain...), b.u.VolumeColumn(water...), b.u.VolumeColumn(needs...)
 	t := &Table{
 		Name:    "driest",
 		Caption: fmt.Sprintf("The real years hardest on %s, of %d", b.u.Volume(b.r.Season.Tank), len(b.r.Real)),
 		Columns: []Column{{Title: "Water year", Words: true}, {Title: "Rain", Unit: depth.Unit}, {Title: "Short days"}, {Title: "Longest run", Unit: "days"},
-			{Title: "Supplied", Unit: volume.Unit}, {Title: "Lacking", Unit: volume.Unit}},
+			{Title: "Supplied", Unit: volume.Unit}, {Title: "Lacking", Unit: volume.Unit}, {Title: "Tank it needed", Unit: tank.Unit}},
 		Notes: []string{fmt.Sprintf("Water years begin in %v. The tank is carried through the whole record, starting empty on its first day.", b.r.Years.Start)},
 	}
 	if b.s.Start > 0 {
 		t.Notes[0] = fmt.Sprintf("Water years begin in %v. The tank is carried through the whole record, starting with %s on its first day.", b.r.Years.Start, b.u.Volume(b.s.Start))
 	}
-	for _, y := range years {
+	goal := "no short day"
+	if b.s.Allow > 0 {
+		goal = "no more short days than allowed"
+	}
+	t.Notes = append(t.Notes, fmt.Sprintf("The tank it needed is the smallest that would have had %s in that year, carried through the years before it; a dash where none of up to 64 times this size would.", goal))
+	for i, y := range years {
 		t.Rows = append(t.Rows, Row{Cells: []string{waterYear(y.Label, b.r.Years), depth.Cell(y.Rain), fmt.Sprint(y.ShortDays), fmt.Sprint(y.LongestDry),
-			volume.Cell(y.Supplied), volume.Cell(y.Demand - y.Supplied)}})
+			volume.Cell(y.Supplied), volume.Cell(y.Demand - y.Supplied), tank.Cell(needs[i])}})
 	}
 	return t
 }

@@ -232,7 +232,7 @@ func (z *Sizing) driestWords() string {
 	}
 	tank := z.Units.Volume(r.Season.Tank)
 	if short == 0 {
-		return fmt.Sprintf("the real record would not have emptied %s in any of its %s.", tank, plural(len(r.Real), "usable year"))
+		return fmt.Sprintf("the real record would not have emptied %s in any of its %s%s.", tank, plural(len(r.Real), "usable year"), z.enoughWords(r.Enough(), "; %s would have been enough"))
 	}
 	for i := 1; i < len(worst); i++ { // few: insertion keeps the calendar order of equals
 		for j := i; j > 0 && worst[j].ShortDays > worst[j-1].ShortDays; j-- {
@@ -243,7 +243,16 @@ func (z *Sizing) driestWords() string {
 	for _, y := range worst[:min(short, mostDriest)] {
 		names = append(names, fmt.Sprintf("%s (%s)", waterYear(y.Label, r.Years), plural(y.ShortDays, "day")))
 	}
-	return fmt.Sprintf("in the real record %s would have run dry in %d of %d years; worst %s.", tank, short, len(r.Real), strings.Join(names, ", "))
+	return fmt.Sprintf("in the real record %s would have run dry in %d of %d years; worst %s%s.", tank, short, len(r.Real), strings.Join(names, ", "), z.enoughWords(r.Enough(), "; to get through them all it would have taken %s"))
+}
+
+// enoughWords words a size that is enough for the real years, "" where none
+// is.
+func (z *Sizing) enoughWords(size float64, format string) string {
+	if math.IsNaN(size) || math.IsInf(size, 0) {
+		return ""
+	}
+	return fmt.Sprintf(format, "about "+z.Units.Volume(size))
 }
 
 // waterYear names a water year: 1976, or 1976/77 where it crosses New Year.

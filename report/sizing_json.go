@@ -124,6 +124,7 @@ func (z *Sizing) JSON() ([]byte, error) {
 		Demand    number `json:"demand_l"`
 		Spill     number `json:"spill_l"`
 		ShortDays int    `json:"short_days"`
+		Needs     number `json:"needs_l"`
 	}
 	out := struct {
 		Schema      string               `json:"schema"`
@@ -173,7 +174,7 @@ func (z *Sizing) JSON() ([]byte, error) {
 		out.Outlook = &outlookJSON{number(o.Tank), o.Horizon, number(o.Low), number(o.Mid), number(o.High)}
 	}
 	for _, y := range r.Real {
-		out.Real = append(out.Real, realJSON{y.Label, number(y.Rain), number(y.Supplied), number(y.Demand), number(y.Spilled), y.ShortDays})
+		out.Real = append(out.Real, realJSON{y.Label, number(y.Rain), number(y.Supplied), number(y.Demand), number(y.Spilled), y.ShortDays, number(y.Needs)})
 	}
 	return marshal(out)
 }

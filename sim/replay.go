@@ -59,6 +59,11 @@ type ReplayYear struct {
 	Inflow, Demand, Yield, Spill float64 // L
 	ShortDays, LongestDry        int
 	LowestStorage                float64 // L
+	// Needs is the smallest nominal size that would have had no more than the
+	// allowed short days in this year, carried through the years before it as
+	// the tank was, L: 0 where no tank is needed, +Inf where not even a tank
+	// of 64 times the size would do.
+	Needs float64
 }
 
 // ReplayResult is the real record, day by day, through one tank.
@@ -173,6 +178,7 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 	}
 	out.EndsWith = held
 	out.measure()
+	out.ask()
 	return out, balance(out.StartsWith, out.Inflow, out.Yield, out.Spill, out.EndsWith)
 }
 
@@ -196,6 +202,23 @@ func (y *ReplayYear) add(d Day) {
 	y.LowestStorage = min(y.LowestStorage, d.Storage)
 	if d.Short {
 		y.ShortDays++
+	}
+}
+
+// ask finds what size each year asks for.
+func (r *ReplayResult) ask() {
+	usable := 1 - r.Tank.Dead
+	w := newSweep(r.Tank.Rule, 0, reach*r.Tank.Nominal*usable, r.Tank.Start)
+	days := r.Daily
+	var q, d []float64
+	for k := range r.Years {
+		y := &r.Years[k]
+		q, d = q[:0], d[:0]
+		for _, day := range days[:y.Days] {
+			q, d = append(q, day.Inflow), append(d, day.Demand)
+		}
+		y.Needs = w.year(1, q, d, r.Tank.Allow) / usable
+		days = days[y.Days:]
 	}
 }
 

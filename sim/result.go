@@ -1,6 +1,11 @@
 package sim
 
-import "tankodds/rainfall"
+import (
+	"math"
+	"slices"
+
+	"tankodds/rainfall"
+)
 
 // Interval is an estimate and the bounds that hold it at the study's level.
 type Interval struct{ Estimate, Low, High float64 }
@@ -85,6 +90,7 @@ type RealYear struct {
 	ShortDays  int
 	LongestDry int        // its longest run of short days
 	Short      []ShortDay // its short days, in order
+	Needs      float64    // the smallest nominal size that would have made it a good year, see ReplayYear.Needs
 }
 
 // Outlook is layer three: the short years that the next Horizon years may
@@ -110,9 +116,38 @@ type Result struct {
 	Stops    []Stop     // for the site's own roofs, the preferred method first
 	Season   *Season    // at the main answer, or the largest size where there is none
 	Months   []Month    // the mean year at the same size, from the water year's first month on
-	Real     []RealYear // at the same size, in order
+	Real     []RealYear // at the same size, in order; not the year in which the empty tank is first filled, if there are others
 	Peak     *PeakSpill // the largest daily spill of the real record at the same size; nil for none
 	Outlook  *Outlook   // at the same size
 	Thumbs   []Thumb    // what rules of thumb would have said, for the site's own roofs
 	Warnings []rainfall.Warning
+}
+
+// Enough is the nominal size that every real year would have been a good one
+// with, L; +Inf where there is none within the reach of ReplayYear.Needs, NaN
+// without a year.
+func (r *Result) Enough() float64 {
+	needs := make([]float64, len(r.Real))
+	for i, y := range r.Real {
+		needs[i] = y.Needs
+	}
+	return largest(needs)
+}
+
+// Enough is Result.Enough of the whole years of a replay.
+func (r *ReplayResult) Enough() float64 {
+	var needs []float64
+	for _, y := range r.Years {
+		if y.Whole {
+			needs = append(needs, y.Needs)
+		}
+	}
+	return largest(needs)
+}
+
+func largest(x []float64) float64 {
+	if len(x) == 0 {
+		return math.NaN()
+	}
+	return slices.Max(x)
 }

@@ -85,10 +85,12 @@ func (r *Result) replay(s *Study, series *rainfall.Series, nominal float64) erro
 	short := shortDays(real.Daily, series.Years.Start)
 	driest := -1
 	for i, y := range real.Years {
-		if !y.Whole {
+		// As in the synthetic traces the year of the first filling does not
+		// count, where the record has others.
+		if !y.Whole || i == 0 && real.WholeYears > 1 {
 			continue
 		}
-		r.Real = append(r.Real, RealYear{y.Label, y.Rain, y.Yield, y.Demand, y.Spill, y.ShortDays, y.LongestDry, short[y.Label]})
+		r.Real = append(r.Real, RealYear{y.Label, y.Rain, y.Yield, y.Demand, y.Spill, y.ShortDays, y.LongestDry, short[y.Label], y.Needs})
 		if driest < 0 || drier(y, real.Years[driest]) {
 			driest = i
 		}

@@ -3,8 +3,6 @@ package sim
 import (
 	"math"
 	"slices"
-
-	"tankodds/rainfall"
 )
 
 // sweep takes the tanks of every size of a range through the days at once and
@@ -171,18 +169,4 @@ func (w *sweep) year(roof float64, q, d []float64, allow int) float64 {
 	}
 	slices.Sort(w.asked)
 	return w.asked[len(w.asked)-1-allow]
-}
-
-// Required returns, for each year of DaysPerYear days of inflow q and demand d
-// (L), the smallest usable size, L, whose tank has no more than allow short
-// days in that year, having gone through the years before it from start on: 0
-// where none is needed, +Inf where not even largest is enough. It is exact to
-// rounding.
-func Required(rule Rule, q, d []float64, start, largest float64, allow int) []float64 {
-	w := newSweep(rule, 0, largest, start)
-	var out []float64
-	for t := 0; t+rainfall.DaysPerYear <= len(q); t += rainfall.DaysPerYear {
-		out = append(out, w.year(1, q[t:t+rainfall.DaysPerYear], d[t:t+rainfall.DaysPerYear], allow))
-	}
-	return out
 }

@@ -3,7 +3,9 @@ package sim
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -93,4 +95,81 @@ func TestSweepAgainstTheStore(t *testing.T) {
 		}
 	}
 	require.Greater(t, inside, 1000, "few cases ask for a size inside the range")
+}
+
+// TestReplayYearsNeed: a tank of the size that a year needs goes through it
+// well, one a hair smaller does not.
+func TestReplayYearsNeed(t *testing.T) {
+	rng := rand.New(rand.NewPCG(311, 312))
+	rain := showers(rng, 9*366)
+	for k := range rng.IntN(60) {
+		rain[1000+k] = math.NaN() // a hole to be passed over
+	}
+	s := filled(t, day0(t, 2003, time.March, 20), rain, time.October)
+	roofs, uses := []Roof{NewRoof(90)}, []Use{{Daily: 80}}
+	seen := 0
+	for _, tank := range []Tank{{Nominal: 3000}, {Nominal: 500, Dead: 0.1, Start: 400, Rule: YBS}, {Nominal: 2000, Allow: 10}} {
+		all, err := Replay(s, roofs, uses, tank)
+		require.NoError(t, err)
+		for k, y := range all.Years {
+			if !(y.Needs > 0) || math.IsInf(y.Needs, 1) {
+				continue
+			}
+			seen++
+			for _, c := range []struct {
+				times float64
+				good  bool
+			}{{1 + 1e-9, true}, {1.5, true}, {1 - 1e-6, false}, {0.7, false}} {
+				other := tank
+				other.Nominal = y.Needs * c.times
+				got, err := Replay(s, roofs, uses, other)
+				require.NoError(t, err)
+				require.Equal(t, c.good, got.Years[k].ShortDays <= tank.Allow, "year %d needs %g L, not %g L", y.Label, y.Needs, other.Nominal)
+			}
+		}
+	}
+	require.Greater(t, seen, 15)
+}
+
+// TestSolveAgainstTheSweep: the solver's size is, to its 1 %, the one below
+// which the sweep counts too few good years.
+func TestSolveAgainstTheSweep(t *testing.T) {
+	series := usualYears(t, 20)
+	for _, rule := range []Rule{YAS, YBS} {
+		for _, target := range []float64{0.5, 0.8, 0.95} {
+			s := question()
+			s.Rule, s.Target, s.Years, s.Areas = rule, target, 500, []float64{60, 100, 250}
+			r, err := Size(t.Context(), series, rainfall.WaterYears(), s)
+			require.NoError(t, err)
+			sampler, err := rainfall.WaterYears().Fit(series.Years)
+			require.NoError(t, err)
+			e := newEnsemble(s, series.Years, nil)
+			for i, area := range s.Areas {
+				var asks []float64
+				for k := range s.Years / TraceYears {
+					sc := newScratch()
+					require.NoError(t, e.draw(sc, sampler, rainfall.Source(s.Seed, streamMain, uint64(k)), TraceYears))
+					w := newSweep(rule, 0, 1e9, s.Start)
+					for y := 0; y < len(sc.inflow); y += rainfall.DaysPerYear {
+						x := w.year(area/TotalArea(s.Roofs), sc.inflow[y:y+rainfall.DaysPerYear], e.demand[y:y+rainfall.DaysPerYear], s.Allow)
+						if y > 0 {
+							asks = append(asks, x)
+						}
+					}
+				}
+				slices.Sort(asks)
+				exact := asks[int(math.Ceil(target*float64(len(asks))-1e-9))-1]
+				got := s.Usable(r.Answers[i].Tank)
+				if math.IsInf(exact, 1) || exact > reach*s.Sizes[len(s.Sizes)-1] {
+					require.True(t, math.IsNaN(got))
+					continue
+				}
+				if math.IsNaN(got) {
+					got = s.Usable(r.Answers[i].Beyond)
+				}
+				require.GreaterOrEqual(t, got, exact*(1-1e-9))
+				require.LessOrEqual(t, got, exact*tolerance)
+			}
+		}
+	}
 }

@@ -27,7 +27,7 @@ func (z *Comparison) Text(w io.Writer) {
 	if z.Title != "" {
 		p.line("%s", z.Title)
 	}
-	p.para("%s", z.Sizings[0].siteLine())
+	p.para("%s", siteLine(z.Sizings[0].Result.Study, z.Sizings[0].Units))
 	p.para("target: %s", goalWords(s))
 	p.gap()
 	var depths, sizes []float64

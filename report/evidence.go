@@ -29,7 +29,7 @@ var parts = []struct {
 
 // said returns every sentence of the answer with its label.
 func (z *Sizing) said() []saidJSON {
-	out := []saidJSON{{"Site", z.siteLine()}}
+	out := []saidJSON{{"Site", siteLine(z.Result.Study, z.Units)}}
 	label := ""
 	for _, s := range z.Answer() {
 		if s.Label != "" {

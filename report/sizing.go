@@ -78,10 +78,22 @@ const width = 80
 
 // Text prints the answer in words and then the table, at most 80 columns.
 func (z *Sizing) Text(w io.Writer) {
+	SizingHead(w, z.Title, z.Result.Study, z.Units)
+	z.Body(w)
+}
+
+// SizingHead prints what Text begins with: all that is known before anything
+// is simulated.
+func SizingHead(w io.Writer, title string, s *sim.Study, u units.System) {
 	p := &prose{w: w}
-	p.line("%s", z.Title)
-	p.para("%s", z.siteLine())
+	p.line("%s", title)
+	p.para("%s", siteLine(s, u))
 	p.gap()
+}
+
+// Body prints what follows the head.
+func (z *Sizing) Body(w io.Writer) {
+	p := &prose{w: w}
 	for _, s := range z.Answer() {
 		p.item(s)
 	}
@@ -102,8 +114,7 @@ const shortCaution = "Estimates from past rain; the climate may change. Roof wat
 	"water unless treated and tested. Ask the authority having jurisdiction about permits, " +
 	"backflow protection and overflow."
 
-func (z *Sizing) siteLine() string {
-	s, u := z.Result.Study, z.Units
+func siteLine(s *sim.Study, u units.System) string {
 	roofs := make([]string, len(s.Roofs))
 	for i, r := range s.Roofs {
 		roofs[i] = u.Area(r.Area)

@@ -43,6 +43,7 @@ type traceTally struct {
 type ensemble struct {
 	study        *Study
 	demand, need []float64 // of TraceYears + 1 years
+	wanted       []float64 // ΣD of so many years after the first
 	rows         []row
 	roofs, sizes []float64 // of the tanks of all rows, one row after another
 }
@@ -52,18 +53,25 @@ func newEnsemble(s *Study, y *rainfall.Years, rows []row) *ensemble {
 	e.demand = TraceDemand(TraceYears+1, y.Start, s.Uses)
 	e.need = make([]float64, len(e.demand))
 	Need(e.need, e.demand)
+	e.wanted = make([]float64, TraceYears+1)
+	sum := 0.0
+	for t, d := range e.demand[rainfall.DaysPerYear:] {
+		sum += d
+		e.wanted[1+t/rainfall.DaysPerYear] = sum
+	}
 	return e.with(rows)
 }
 
 // with returns the ensemble with other rows.
 func (e *ensemble) with(rows []row) *ensemble {
-	out := &ensemble{study: e.study, demand: e.demand, need: e.need, rows: rows}
+	out := *e
+	out.rows, out.roofs, out.sizes = rows, nil, nil
 	for _, r := range rows {
 		for _, size := range r.usable {
 			out.roofs, out.sizes = append(out.roofs, r.scale), append(out.sizes, size)
 		}
 	}
-	return out
+	return &out
 }
 
 // scratch is one worker's memory.
@@ -105,11 +113,10 @@ func (e *ensemble) trace(sc *scratch, from rainfall.Sampler, rng *rand.Rand, yea
 func (e *ensemble) through(inflow []float64) (*traceTally, error) {
 	const year = rainfall.DaysPerYear
 	n := len(inflow)
-	out := &traceTally{years: n/year - 1}
+	out := &traceTally{years: n/year - 1, demand: e.wanted[n/year-1]}
 	base := 0.0
-	for t := year; t < n; t++ {
-		out.demand += e.demand[t]
-		base += inflow[t]
+	for _, q := range inflow[year:] {
+		base += q
 	}
 	lanes := NewLanes(e.roofs, e.sizes, e.study.Start)
 	lanes.Run(e.study.Rule, inflow[:year], e.demand[:year], e.need[:year])

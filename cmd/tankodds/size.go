@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"io"
 
@@ -45,14 +46,21 @@ func runSize(ctx context.Context, c *call) error {
 		return err
 	}
 	defer out.discard()
-	z, err := c.sizing(ctx, p, "simulating")
+	rec, series, err := c.usable(p.rain)
+	if err != nil {
+		return err
+	}
+	if !c.opt.json { // what is known already, while the rest is worked out
+		report.SizingHead(c.stdout, p.title(rec), p.study, p.system)
+	}
+	z, err := c.answer(ctx, p, rec, series, "simulating")
 	if err != nil {
 		return err
 	}
 	if z.Source.Unpacked, err = p.rain.unpacked(z.Record); err != nil {
 		return err
 	}
-	return c.deliver(ctx, out, func() error { return writeSizing(out, z) }, z.Text, z.JSON)
+	return c.deliver(ctx, out, func() error { return writeSizing(out, z) }, z.Body, z.JSON)
 }
 
 // openOut opens the folder of --out; nil, which discards nothing, without it.
@@ -90,15 +98,6 @@ func (r rainOptions) fill(rec *rainfall.Record) (_ *rainfall.Record, _ *rainfall
 	return rec, s, nil
 }
 
-// sizing answers a plan.
-func (c *call) sizing(ctx context.Context, p *plan, what string) (*report.Sizing, error) {
-	rec, s, err := c.usable(p.rain)
-	if err != nil {
-		return nil, err
-	}
-	return c.answer(ctx, p, rec, s, what)
-}
-
 // usable is series for a record that must have a usable year.
 func (c *call) usable(r rainOptions) (*rainfall.Record, *rainfall.Series, error) {
 	rec, s, err := c.series(r)
@@ -120,12 +119,11 @@ func (c *call) answer(ctx context.Context, p *plan, rec *rainfall.Record, s *rai
 	if err != nil {
 		return nil, err
 	}
-	title := p.name
-	if title == "" {
-		title = rec.Name()
-	}
-	return &report.Sizing{Version: version, Title: title, Record: rec, Series: s, Result: r, Units: p.system, Source: p.rain.source(), Cover: p.cover()}, nil
+	return &report.Sizing{Version: version, Title: p.title(rec), Record: rec, Series: s, Result: r, Units: p.system, Source: p.rain.source(), Cover: p.cover()}, nil
 }
+
+// title is what the answer is headed with.
+func (p *plan) title(rec *rainfall.Record) string { return cmp.Or(p.name, rec.Name()) }
 
 func noUsableYear(rec *rainfall.Record) error {
 	return &rainfall.ReadError{

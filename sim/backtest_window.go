@@ -13,6 +13,7 @@ const (
 	leastInflow   = 0.001
 	mostInflow    = 3.0
 	backtestSizes = 61
+	backtestCuts  = 32 // of the bracket that holds a target's size
 )
 
 // judge makes the claims of one generator from one window and holds them
@@ -40,7 +41,7 @@ func (b *Backtest) judge(ctx context.Context, sc *scratch, rec BacktestRecord, g
 			Demand: d, Target: math.NaN(), Roof: v.scale[i] * TotalArea(b.Roofs),
 		}
 		for k, target := range b.Targets {
-			at := v.smallest(fine.totals, i, k*solverLanes, (k+1)*solverLanes, target)
+			at := v.smallest(fine.totals, i, k*backtestCuts, (k+1)*backtestCuts, target)
 			if at < 0 {
 				continue // no tank up to mostInflow meets it
 			}
@@ -166,7 +167,7 @@ func (v *view) solve(ctx context.Context, traces [][]float64, b *Backtest) (coar
 			if k > 0 {
 				low = r.usable[k-1]
 			}
-			cut[i].usable = append(cut[i].usable, between(low, r.usable[k])...)
+			cut[i].usable = append(cut[i].usable, cuts(low, r.usable[k], backtestCuts)...)
 		}
 	}
 	if len(b.Targets) == 0 {

@@ -2,16 +2,16 @@ package sim
 
 import "math"
 
-// solverLanes is how many sizes each pass of the solver tries a row, all that
-// the store runs side by side; tolerance is the ratio of the bracket at which
-// it stops: a size to 1 %.
+// mostCuts is how many sizes a pass of the solver tries a row, at most;
+// tolerance is the ratio of the bracket at which it stops: a size to 0.5 %,
+// half a unit of the third figure of 100.
 const (
-	solverLanes = wideLanes
-	tolerance   = 1.01
-	maxPasses   = 24
-	reach       = 64   // times the largest size, that a size beyond it is looked for
-	depth       = 4096 // as far below the smallest size each step down goes
-	floor       = 1e-3 // of a mean day's demand: no tank is that small
+	mostCuts  = 32
+	tolerance = 1.005
+	maxPasses = 24
+	reach     = 64   // times the largest size, that a size beyond it is looked for
+	depth     = 4096 // as far below the smallest size each step down goes
+	floor     = 1e-3 // of a mean day's demand: no tank is that small
 )
 
 // solved is what the solver found for one row.
@@ -23,7 +23,7 @@ type solved struct {
 }
 
 // solve finds, for every row, the smallest usable size that meets the
-// study's target, to 1 %. The measures never fall with size, and every size
+// study's target, to 0.5 %. The measures never fall with size, and every size
 // sees the same rain, so a bracket cut in many parts at a time closes on it.
 func (j *job) solve(rows []row, grid *totals) ([]solved, error) {
 	s := j.study
@@ -70,7 +70,7 @@ func (j *job) solve(rows []row, grid *totals) ([]solved, error) {
 		var cut []row
 		var which []int
 		for i, r := range rows {
-			if high[i]/low[i] > tolerance {
+			if high[i]/low[i] > tolerance*(1+1e-9) {
 				cut = append(cut, row{scale: r.scale, usable: between(low[i], high[i])})
 				which = append(which, i)
 			}
@@ -137,12 +137,21 @@ func (s *Study) states(record int) bool {
 	return s.Measure == Annual && s.RecordError && best.stated() >= s.Target
 }
 
-// between cuts a bracket into equal ratios and returns the inner points, and
-// its upper end too.
+// between cuts a bracket into as few parts as lead to the tolerance in as few
+// passes as there must be.
 func between(low, high float64) []float64 {
-	out := make([]float64, solverLanes)
+	steps := steady(math.Log(high/low) / math.Log(tolerance))
+	passes := max(1, math.Ceil(steady(math.Log(steps)/math.Log(mostCuts))))
+	n := int(math.Ceil(steady(math.Pow(steps, 1/passes))))
+	return cuts(low, high, min(max(2, n), mostCuts))
+}
+
+// cuts cuts a bracket into n equal ratios and returns the inner points, and
+// its upper end too.
+func cuts(low, high float64, n int) []float64 {
+	out := make([]float64, n)
 	for k := range out {
-		out[k] = inRatio(low, high, float64(k+1)/solverLanes)
+		out[k] = inRatio(low, high, float64(k+1)/float64(n))
 	}
 	return out
 }

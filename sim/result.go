@@ -47,7 +47,7 @@ func (c *Cell) Of(m Measure) Interval {
 // nominal, L. A size that does not exist is NaN.
 type Answer struct {
 	Area      float64
-	Tank      float64 // the smallest size that meets the target, to 0.5 %
+	Tank      float64 // the smallest size that meets the target, to 0.2 %
 	Low, High float64 // its band from the length of the record
 	Safe      float64 // the smallest size whose lower bound meets the target
 	Listed    float64 // the smallest of Study.Sizes that meets the target

@@ -76,6 +76,9 @@ func (b *sheetMaker) driestTable() *Table {
 	if b.s.Start > 0 {
 		t.Notes[0] = fmt.Sprintf("Water years begin in %v. The tank is carried through the whole record, starting with %s on its first day.", b.r.Years.Start, b.u.Volume(b.s.Start))
 	}
+	if len(b.r.Real) < b.r.Years.Len() {
+		t.Notes[0] += " The water year in which it is first filled is not counted."
+	}
 	goal := "no short day"
 	if b.s.Allow > 0 {
 		goal = "no more short days than allowed"

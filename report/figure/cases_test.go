@@ -101,6 +101,12 @@ func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.
 	r.Years = madeUpYears(nil)
 	r.Season = madeUpSeason(tank)
 	r.Real = madeUpReal(r.Years.Label, sh.size/tank)
+	for i := range r.Real { // as if the made-up climate had drawn them evenly
+		n := len(r.Real)
+		if r.Real[i].Needs = sh.need((float64(i*7%n)+0.5)/float64(n), 1); !finite(r.Real[i].Needs) {
+			r.Real[i].Needs = math.Inf(1)
+		}
+	}
 	r.Months = madeUpMonths(r.Years.Start, demand, tank/sh.size)
 	return r
 }

@@ -57,6 +57,9 @@ func reliabilityFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure
 	if len(curves) > 1 {
 		note += " It is drawn for the site’s own roofs."
 	}
+	if realYears(r, curves) != nil {
+		note += fmt.Sprintf(" Steps: the share of the record’s own %d years, as they fell.", len(r.Real))
+	}
 	if len(curves) < all {
 		note += fmt.Sprintf(" %d of the %d roof areas are drawn.", len(curves), all)
 	}
@@ -238,6 +241,7 @@ func drawReliability(pg *page, r *sim.Result, curves []curveOf, u units.System, 
 			p.curve(lines[i], bystand, 1.1, 1.2)
 		}
 	}
+	real := stepsWithin(realYears(r, curves), x, vol)
 	target := p.y(s.Target)
 	p.plot.Add(drawing(func() {
 		pg.c.StrokeLine2(stroke(red, 0.9), area.Min.X, target, area.Max.X, target)
@@ -249,6 +253,11 @@ func drawReliability(pg *page, r *sim.Result, curves []curveOf, u units.System, 
 			own = lines[i]
 			p.curve(own, blue, 2.3, 5)
 		}
+	}
+	if len(real) > 1 { // step by step: a curve would be thinned
+		path := p.path(real)
+		p.plot.Add(drawing(func() { pg.c.StrokeLines(stroke(ink, 0.7), path) }))
+		p.lines = append(p.lines, obstacle{path, 2})
 	}
 	p.draw()
 	for i, line := range lines {
@@ -265,12 +274,79 @@ func drawReliability(pg *page, r *sim.Result, curves []curveOf, u units.System, 
 	}
 	fromTop(ends)
 	p.ends(ends, area.Min.Y-6, area.Max.Y+8)
-	p.put(append(p.answerLabels(r, own, vol), p.targetLabel(s.Target, red))...)
+	labels := append(p.answerLabels(r, own, vol), p.targetLabel(s.Target, red))
+	if len(real) > 1 {
+		if l := p.realLabel(real, own); len(l.at) > 0 {
+			labels = append(labels, l)
+		}
+	}
+	p.put(labels...)
 	for _, c := range curves {
 		if c.own {
 			p.readCells(c.cells, s, vol)
 		}
 	}
+}
+
+// realYears returns the sizes that the record's own years needed, rising, L,
+// where their share can stand beside the curve: what is drawn is the share of
+// good years, and of one curve. A year that no size would do for is +Inf.
+func realYears(r *sim.Result, curves []curveOf) []float64 {
+	if r.Study.Measure != sim.Annual || len(curves) != 1 || !curves[0].own || len(r.Real) < 2 {
+		return nil
+	}
+	needs := make([]float64, len(r.Real))
+	for i, y := range r.Real {
+		if needs[i] = y.Needs; math.IsNaN(y.Needs) {
+			return nil
+		}
+	}
+	sort.Float64s(needs)
+	if sizes := r.Study.Sizes; needs[len(needs)-1] < sizes[0] || needs[0] > sizes[len(sizes)-1] {
+		return nil
+	}
+	return needs
+}
+
+// stepsWithin returns the share of needs met by each size on the axis.
+func stepsWithin(needs []float64, x axis, vol scale) plotter.XYs {
+	if len(needs) == 0 {
+		return nil
+	}
+	share := func(k int) float64 { return float64(k) / float64(len(needs)) }
+	k := sort.Search(len(needs), func(i int) bool { return needs[i]*vol.factor > x.min })
+	var out plotter.XYs
+	if k > 0 {
+		out = plotter.XYs{{X: x.min, Y: share(k)}}
+	}
+	for ; k < len(needs) && needs[k]*vol.factor <= x.max; k++ {
+		at := needs[k] * vol.factor
+		out = append(out, plotter.XY{X: at, Y: share(k)}, plotter.XY{X: at, Y: share(k + 1)})
+	}
+	if k < len(needs) {
+		out = append(out, plotter.XY{X: x.max, Y: share(k)})
+	}
+	return out
+}
+
+// realLabel names the steps where they are farthest from the curve.
+func (p *panel) realLabel(real, own plotter.XYs) label {
+	out := label{lines: []string{"the real years"}, color: ink, lead: true}
+	type spot struct {
+		at  vg.Point
+		off float64
+	}
+	var spots []spot
+	for _, q := range real {
+		if y, ok := along(own, q.X); ok && q.Y > 0.1 && q.Y < 0.9 {
+			spots = append(spots, spot{vg.Point{X: p.x(q.X), Y: p.y(q.Y)}, math.Abs(q.Y - y)})
+		}
+	}
+	sort.SliceStable(spots, func(i, j int) bool { return spots[i].off > spots[j].off })
+	for _, q := range spots {
+		out.at = append(out.at, q.at)
+	}
+	return out
 }
 
 // unit keeps a share within 0 to 1; NaN stays.

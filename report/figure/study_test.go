@@ -8,6 +8,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/plot/plotter"
 
 	"tankodds/rainfall"
 	"tankodds/report/units"
@@ -74,6 +75,26 @@ func TestYearsNameTheWorst(t *testing.T) {
 	assert.Equal(t, []span{{299, 301, 2}, {302, 303, 2}}, strips[3].spans(1))
 	assert.Equal(t, []span{{295, 305, 1}}, strips[3].spans(5), "one of five and two of five are pale")
 	assert.Equal(t, []span{{298, 304, 2}}, strips[3].spans(2), "half of two is full")
+}
+
+// The steps of the real years are their own: so many of them at each size, and
+// only where a share of years is drawn, for one roof.
+func TestRealYearsBesideTheCurve(t *testing.T) {
+	x, litres := axis{min: 100, max: 1000}, scale{factor: 1}
+	inf := math.Inf(1)
+	assert.Equal(t, plotter.XYs{{X: 100, Y: 0.2}, {X: 500, Y: 0.2}, {X: 500, Y: 0.4}, {X: 500, Y: 0.4}, {X: 500, Y: 0.6}, {X: 1000, Y: 0.6}},
+		stepsWithin([]float64{50, 500, 500, 2000, inf}, x, litres))
+	assert.Equal(t, plotter.XYs{{X: 500, Y: 0}, {X: 500, Y: 0.5}, {X: 900, Y: 0.5}, {X: 900, Y: 1}}, stepsWithin([]float64{500, 900}, x, litres), "from nothing to all")
+	assert.Empty(t, stepsWithin(nil, x, litres))
+
+	r := madeUp(shape{6400, 0.999, 1.24}, 180, []float64{180}, steps(500, 20000, 40), 0.9)
+	f := named(t, Study(r, nil, Options{}), "reliability")
+	assert.Contains(t, texts(f), "the real years")
+	assert.Contains(t, f.Caption, "the share of the record’s own "+strconv.Itoa(len(r.Real))+" years, as they fell")
+	r.Study.Measure = sim.Time
+	assert.NotContains(t, texts(named(t, Study(r, nil, Options{}), "reliability")), "the real years", "days are drawn, not years")
+	r = madeUp(shape{6400, 0.999, 1.24}, 180, []float64{90, 180}, steps(500, 20000, 40), 0.9)
+	assert.NotContains(t, texts(named(t, Study(r, nil, Options{}), "reliability")), "the real years", "one line more among many")
 }
 
 func TestContourLiesWhereTheShareIs(t *testing.T) {

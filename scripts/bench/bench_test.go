@@ -26,6 +26,7 @@ func TestMedian(t *testing.T) {
 func TestBenchPerDay(t *testing.T) {
 	got := benchPerDay("goos: linux\ncpu: 7 GHz\n" +
 		"BenchmarkStore/yas/512-2         \t       5\t   3958185 ns/op\t         0.1694 ns/tank-day\n" +
+		"BenchmarkStore/yas/512-2         \t       1\t   4958185 ns/op\t         0.2169 ns/tank-day\n" +
 		"BenchmarkStore/ybs/64            \t       5\t  37235918 ns/op\t         1.594 ns/tank-day\n" +
 		"BenchmarkSize/grid-2  \t       2\t1196962850 ns/op\t         0.3279 ns/tank-day\nPASS\n")
 	assert.Equal(t, map[string]float64{"yas/512": 0.1694, "ybs/64": 1.594}, got)

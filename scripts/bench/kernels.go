@@ -49,7 +49,7 @@ func (b *bench) kernels() error {
 				took[rule+"/"+p.name] = append(took[rule+"/"+p.name], x)
 			}
 		}
-		text, err := output(test, "-test.run", "^$", "-test.bench", "^BenchmarkStore$", "-test.benchtime", "20x")
+		text, err := output(test, "-test.run", "^$", "-test.bench", "^BenchmarkStore$", "-test.benchtime", "1x", "-test.count", "10")
 		if err != nil {
 			return err
 		}
@@ -83,12 +83,15 @@ func (b *bench) kernels() error {
 var perDay = regexp.MustCompile(`(?m)^BenchmarkStore/(\S+?)(?:-\d+)?\s.*?([0-9.]+) ns/tank-day`)
 
 // benchPerDay reads what go test -bench prints of BenchmarkStore: ns a
-// tank-day by RULE/WIDTH.
+// tank-day by RULE/WIDTH. Of several passes the best counts, as the peer in C
+// takes the best of its ten.
 func benchPerDay(text string) map[string]float64 {
 	out := map[string]float64{}
 	for _, m := range perDay.FindAllStringSubmatch(text, -1) {
 		if x, err := strconv.ParseFloat(m[2], 64); err == nil {
-			out[m[1]] = x
+			if was, ok := out[m[1]]; !ok || x < was {
+				out[m[1]] = x
+			}
 		}
 	}
 	return out

@@ -96,14 +96,10 @@ func questionFlags(fs *pflag.FlagSet, o *options) {
 	workFlags(fs, o)
 }
 
-// workFlags say what does the work. The answer does not depend on them.
+// workFlags say what does the work; see [command.do] for the kernel. The
+// answer does not depend on them.
 func workFlags(fs *pflag.FlagSet, o *options) {
 	fs.IntVar(&o.workers, "workers", 0, "work on `N` cores; without it all; the answer is the same")
-	kernelFlag(fs, o)
-}
-
-// kernelFlag chooses how the store is run; see [command.do].
-func kernelFlag(fs *pflag.FlagSet, o *options) {
 	fs.StringVar(&o.kernel, "kernel", "", "`NAME` of the code that runs the tanks, for tests: go, avx2, avx512 or auto, the fastest; the answer is the same (auto)")
 }
 

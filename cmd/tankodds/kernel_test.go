@@ -19,7 +19,7 @@ func TestKernels(t *testing.T) {
 	for _, args := range []string{
 		"size --json --roofs 100m2,180m2 --years 500 --quiet",
 		"size --json --rule ybs --years 500 --quiet",
-		"replay --tank 12000L --json",
+		"compare --json --roof 140m2 --use 200L/day --years 300 --quiet ../../testdata/new-york-2012-2015.csv",
 		"backtest --demo --json --years 300 --step 20 --learn 20 --generators years --quiet",
 	} {
 		want := done(t, strings.Fields(args)...)
@@ -48,11 +48,11 @@ func TestKernelDoesNotStay(t *testing.T) {
 	t.Cleanup(func() { require.NoError(t, sim.UseKernel("auto")) })
 	fastest := sim.Kernels()[0]
 	require.NoError(t, sim.UseKernel("go"))
-	done(t, "replay", "--tank", "5000L")
+	done(t, quick("size")...)
 	assert.Equal(t, fastest, sim.Kernel())
-	done(t, "replay", "--tank", "5000L", "--kernel", "go")
+	done(t, quick("size", "--kernel", "go")...)
 	assert.Equal(t, "go", sim.Kernel())
-	done(t, "replay", "--tank", "5000L")
+	done(t, "replay", "--tank", "5000L") // a command without the flag
 	assert.Equal(t, fastest, sim.Kernel())
 }
 
@@ -64,7 +64,6 @@ func TestWrongKernels(t *testing.T) {
 		{"compare --kernel AVX2 a.csv", "AVX2"},
 		{"recheck a.json --kernel sse", "sse"},
 		{"backtest --demo --kernel neon", "neon"},
-		{"replay --tank 1000L --kernel abacus", "abacus"},
 	} {
 		code, stdout, stderr := typed(t, strings.Fields(c.args)...)
 		assert.Equal(t, exitUsage, code, c.args)
@@ -73,17 +72,15 @@ func TestWrongKernels(t *testing.T) {
 	}
 	// One that exists, but not here.
 	for _, kernel := range []string{"avx2", "avx512"} {
-		code, _, _ := typed(t, "replay", "--tank", "1000L", "--kernel", kernel)
+		code, _, _ := typed(t, quick("size", "--kernel", kernel)...)
 		assert.Equal(t, slices.Contains(sim.Kernels(), kernel), code == exitDone, kernel)
 	}
 }
 
-// Whatever runs the store takes the flag.
+// Whatever runs the store on many cores takes the flag.
 func TestKernelFlagIsEverywhere(t *testing.T) {
 	for _, c := range commands {
 		fs, _ := c.flagSet()
-		if fs.Lookup("workers") != nil || fs.Lookup("tank") != nil {
-			assert.NotNil(t, fs.Lookup("kernel"), c.name)
-		}
+		assert.Equal(t, fs.Lookup("workers") != nil, fs.Lookup("kernel") != nil, c.name)
 	}
 }

@@ -22,7 +22,7 @@ With no site file and no flags but --tank it replays the invented site and its
 invented record.`,
 	example: "tankodds replay --rain testdata/seattle-weather.csv --roof 1500sqft \\\n    --use 40gal/day --tank 3000gal",
 	maxArgs: 1,
-	flags:   []func(*pflag.FlagSet, *options){tankFlag, rainFlag, readFlags, siteFlags, storeFlags, kernelFlag, unitsFlag, outFlag, printFlags},
+	flags:   []func(*pflag.FlagSet, *options){tankFlag, rainFlag, readFlags, siteFlags, storeFlags, unitsFlag, outFlag, printFlags},
 	run:     runReplay,
 }
 

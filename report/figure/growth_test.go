@@ -37,17 +37,26 @@ func TestGrowth(t *testing.T) {
 		svgOf(t, g)
 		legible(t, "growth", g)
 	}
+	// A machine with other work: whatever comes, both ends are named.
+	years = []Grown{{1000, 0.34, 50}, {3000, 0.51, 49}, {10000, 1.04, 51}, {30000, 2.77, 46}, {100000, 11.03, 50}}
+	cells = []Grown{{23, 0.63, 50}, {200, 0.98, 50}, {1000, 2.3, 56}, {5000, 7.33, 52}, {20000, 22.36, 119}}
+	f, ok = Growth(years, cells, []Grown{{1, 2.92, 55}, {2, 3.69, 54}}, "A note.")
+	require.True(t, ok)
+	legible(t, "growth", f)
+	for _, want := range []string{"0.34 s", "11 s", "0.63 s", "22 s", "2.9 s", "3.7 s: 0.791 ×"} {
+		assert.Contains(t, strings.Split(texts(f), "\n"), want)
+	}
 	_, ok = Growth(years, nil, workers, "")
 	assert.False(t, ok)
 }
 
 // The title says what the runs show.
 func TestGrowthTitle(t *testing.T) {
-	years, cells, workers := grownCase()
+	years, cells, _ := grownCase()
 	years[4].MB = 900
-	assert.Equal(t, "Time grows no faster than the work; memory grows with the years", growthTitle(years, cells, workers))
+	assert.Equal(t, "Time grows no faster than the work; memory grows with the years", growthTitle(years, cells))
 	cells[4].Seconds = 40
-	assert.Equal(t, "Time grows faster than the work; memory grows with the years", growthTitle(years, cells, workers))
+	assert.Equal(t, "Time grows faster than the work; memory grows with the years", growthTitle(years, cells))
 }
 
 // A line of slope 1 and one of slope −1, cut at 1: by hand.

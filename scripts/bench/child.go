@@ -29,6 +29,7 @@ func (r results) get(name string) float64 {
 // spent is what one run of a program took.
 type spent struct {
 	wall float64 // s
+	cpu  float64 // processor time of all cores, s
 	peak float64 // most memory held, MB of 10⁶ bytes; NaN where unknown
 }
 
@@ -44,7 +45,8 @@ func timed(stdout io.Writer, name string, args ...string) (spent, error) {
 	if err := c.Run(); err != nil {
 		return spent{}, fmt.Errorf("%s: %w: %s", filepath.Base(name), err, strings.TrimSpace(stderr.String()))
 	}
-	return spent{time.Since(start).Seconds(), peak(c.ProcessState)}, nil
+	wall, state := time.Since(start), c.ProcessState
+	return spent{wall.Seconds(), (state.UserTime() + state.SystemTime()).Seconds(), peak(state)}, nil
 }
 
 // output runs a program for what it prints.

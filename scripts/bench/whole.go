@@ -53,7 +53,7 @@ func (b *bench) whole() error {
 		{withNumba, peer("numba"), true},
 		{withNumPy, peer("numpy"), true},
 	}
-	took := make([][]float64, len(rows))
+	took, cpu := make([][]float64, len(rows)), make([][]float64, len(rows))
 	for range b.runs {
 		for i, r := range rows {
 			if r.peer && b.peers == "" {
@@ -70,7 +70,7 @@ func (b *bench) whole() error {
 			if err != nil {
 				return err
 			}
-			took[i] = append(took[i], s.wall)
+			took[i], cpu[i] = append(took[i], s.wall), append(cpu[i], s.cpu)
 		}
 	}
 	fmt.Printf("whole run, %d years × 1,000 cells, s (peers: %d years, scaled)\n", b.years, b.slow)
@@ -80,7 +80,11 @@ func (b *bench) whole() error {
 			continue
 		}
 		b.found[r.name] = median(took[i])
-		fmt.Printf("  %-44s %7.2f   %6.2f × the first\n", r.name, b.found[r.name], b.found[r.name]/b.found[sizeMonteCarlo])
+		fmt.Printf("  %-44s %7.2f   %6.2f × the first", r.name, b.found[r.name], b.found[r.name]/b.found[sizeMonteCarlo])
+		if cpu[i] != nil { // what a busy machine disturbs less
+			fmt.Printf(", %.2f s of processor time", median(cpu[i]))
+		}
+		fmt.Println()
 	}
 	fmt.Println()
 	return nil

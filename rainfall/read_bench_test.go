@@ -5,6 +5,9 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // benchYears is the length of the records that the benchmarks read: the .dly
@@ -59,13 +62,16 @@ func makeBenchCSV(head, row string) string {
 
 const ghcnRows = "XX000000001,YMD,TMAX,12,,,7,0700\nXX000000001,YMD,PRCP,TENTHS,,,7,0700\nXX000000001,YMD,SNOW,0,,,7,0700\n"
 
-// BenchmarkRead reads benchYears years in each format, made here.
-func BenchmarkRead(b *testing.B) {
-	for _, c := range []struct {
-		name string
-		text func() string
-		opt  ReadOptions
-	}{
+// readBench is a file to be read by a benchmark.
+type readBench struct {
+	name string
+	text func() string
+	opt  ReadOptions
+}
+
+// readBenches lists files of benchYears years.
+func readBenches() []readBench {
+	return []readBench{
 		{"ghcn-dly", benchDly, ReadOptions{}},
 		{"ghcn-csv", benchCSV("", ghcnRows), ReadOptions{}},
 		{"ghcn-csv.gz", func() string { return gz(makeBenchCSV("", ghcnRows)) }, ReadOptions{}},
@@ -74,7 +80,13 @@ func BenchmarkRead(b *testing.B) {
 		{"ncei-past", benchCSV("\"NOWHERE (XX)\"\nDate,TMAX (Degrees Fahrenheit),PRCP (Inches)\n", "ISO,71,IN\n"), ReadOptions{}},
 		{"plain", benchCSV("date,rain_mm\n", "ISO,MM\n"), ReadOptions{}},
 		{"plain-inferred", benchCSV("day,amount,note\n", "DMY,MM,x\n"), ReadOptions{}},
-	} {
+	}
+}
+
+// BenchmarkRead reads benchYears years in each format, made here; formats of
+// one country are read by BenchmarkReadWorld.
+func BenchmarkRead(b *testing.B) {
+	for _, c := range readBenches() {
 		b.Run(c.name, func(b *testing.B) {
 			text := []byte(c.text())
 			b.SetBytes(int64(len(text)))
@@ -88,5 +100,18 @@ func BenchmarkRead(b *testing.B) {
 				}
 			}
 		})
+	}
+}
+
+// Every format is measured by one of the benchmarks.
+func TestEveryFormatIsMeasured(t *testing.T) {
+	measured := map[string]bool{}
+	for _, c := range append(readBenches(), worldBenches()...) {
+		r, err := Read("f", []byte(c.text()), c.opt)
+		require.NoError(t, err, c.name)
+		measured[r.Format] = true
+	}
+	for _, f := range Formats() {
+		assert.True(t, measured[f], f)
 	}
 }

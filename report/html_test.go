@@ -193,6 +193,7 @@ func TestHTMLContrast(t *testing.T) {
 	}
 }
 
+// BenchmarkHTML makes the page with its figures.
 func BenchmarkHTML(b *testing.B) {
 	all, err := sheetSizings()
 	require.NoError(b, err)

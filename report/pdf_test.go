@@ -269,3 +269,15 @@ func TestCanvasDrawsWhereTheFigureSays(t *testing.T) {
 	c.Pop()
 	assert.Equal(t, []float64{100, 150}, at(0, 0))
 }
+
+// BenchmarkPDF makes the sheet to be printed with its figures.
+func BenchmarkPDF(b *testing.B) {
+	all, err := sheetSizings()
+	require.NoError(b, err)
+	z := all["costs"]
+	for b.Loop() {
+		if _, err := z.PDF(figure.Study(z.Result, z.Record, figure.Options{Units: z.Units})); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -145,11 +145,14 @@ func Kernels() []string {
 	return names
 }
 
-// UseKernel chooses the kernel by name, for tests and measurements. It must
-// not be called while a study runs.
+// Kernel names the kernel in use.
+func Kernel() string { return inUse.name }
+
+// UseKernel chooses the kernel by name, for tests and measurements; "auto" is
+// the fastest. It must not be called while a study runs.
 func UseKernel(name string) error {
 	for _, k := range append(machineKernels(), goKernel) {
-		if k.name == name {
+		if k.name == name || name == "auto" {
 			inUse = k
 			return nil
 		}

@@ -145,5 +145,17 @@ func TestUseKernel(t *testing.T) {
 	useKernel(t, "go")
 	assert.Equal(t, "go", inUse.name)
 	assert.ErrorContains(t, UseKernel("abacus"), "there are")
+	assert.Equal(t, "go", inUse.name, "a name that is none changes nothing")
+	assert.NoError(t, UseKernel("auto"))
+	assert.Equal(t, Kernels()[0], inUse.name, "the fastest")
 	assert.Equal(t, "go", Kernels()[len(Kernels())-1], "the specification is always there, last")
+}
+
+// Every kernel has a benchmark, under a name of its own.
+func TestKernelWidths(t *testing.T) {
+	seen := map[string]bool{"": true}
+	for _, k := range Kernels() {
+		assert.False(t, seen[kernelWidth[k]], k)
+		seen[kernelWidth[k]] = true
+	}
 }

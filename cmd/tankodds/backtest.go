@@ -59,7 +59,7 @@ func backtestFlags(fs *pflag.FlagSet, o *options) {
 	fs.StringVar(&o.rule, "rule", "", "`RULE` of the day: yas, yield after spillage, or ybs, yield before spillage (yas)")
 	fs.IntVar(&o.years, "years", d.Years, fmt.Sprintf("simulate `N` synthetic years a window (%d)", d.Years))
 	fs.Uint64Var(&o.seed, "seed", d.Seed, fmt.Sprintf("begin every random draw from `N`; the same seed, the same answer (%d)", d.Seed))
-	fs.IntVar(&o.workers, "workers", 0, "work on `N` cores; without it all; the answer is the same")
+	workFlags(fs, o)
 }
 
 // typedList joins numbers as a list flag takes them.

@@ -161,6 +161,8 @@ func flagTakes(name string) taking {
 		return t
 	case "record-error":
 		return taking{words: []string{"on", "off"}}
+	case "kernel": // of any machine: a script is printed on one and used on others
+		return taking{words: []string{"auto", "go", "avx2", "avx512"}}
 	case "units":
 		return taking{words: []string{"si", "us"}}
 	}

@@ -44,6 +44,7 @@ var completionCases = []struct {
 	{"tankodds size --measure v", "volume !time"},
 	{"tankodds size --generator ", "guided years"},
 	{"tankodds size --units ", "si us"},
+	{"tankodds backtest --kernel av", "avx2 avx512 !auto"},
 	{"tankodds size --record-error o", "on off"},
 	{"tankodds replay --t", "--tank !--target"},
 	{"tankodds record --d", "--demo --dates"},

@@ -31,6 +31,7 @@ type options struct {
 	years, horizon     int
 	seed               uint64
 	workers            int
+	kernel             string
 	units, out, date   string
 	json, quiet, demo  bool
 	backtest           backtestOptions
@@ -92,12 +93,14 @@ func questionFlags(fs *pflag.FlagSet, o *options) {
 	fs.IntVar(&o.horizon, "horizon", 0, fmt.Sprintf("say what the next `N` years may bring (%d)", sim.DefaultHorizon))
 	fs.StringVar(&o.rainScale, "rain-scale", "", "stress the synthetic rain: times `X`, such as 0.9, or by month, jun-aug=0.8,dec=1.1; what if, not a forecast")
 	fs.StringVar(&o.drySpellScale, "dry-spell-scale", "", "stress it: dry spells last `X` times as long, as in 1.2")
-	workersFlag(fs, o)
+	workFlags(fs, o)
 }
 
-// workersFlag says how many cores work.
-func workersFlag(fs *pflag.FlagSet, o *options) {
+// workFlags say what does the work; see [command.do] for the kernel. The
+// answer does not depend on them.
+func workFlags(fs *pflag.FlagSet, o *options) {
 	fs.IntVar(&o.workers, "workers", 0, "work on `N` cores; without it all; the answer is the same")
+	fs.StringVar(&o.kernel, "kernel", "", "`NAME` of the code that runs the tanks, for tests: go, avx2, avx512 or auto, the fastest; the answer is the same (auto)")
 }
 
 // unitsFlag chooses the units printed.

@@ -43,7 +43,7 @@ Exit code 0: everything agrees; 3: a value differs or the record was changed;
 // recheckFlags say what of a recheck is shown.
 func recheckFlags(fs *pflag.FlagSet, o *options) {
 	fs.BoolVar(&o.all, "all", false, "list every value, not only those that differ")
-	workersFlag(fs, o)
+	workFlags(fs, o)
 }
 
 // mostEvidenceBytes bounds an evidence file; one is well below a megabyte.

@@ -9,6 +9,8 @@ import (
 	"syscall"
 
 	"github.com/spf13/pflag"
+
+	"tankodds/sim"
 )
 
 // version is stated by --version and in every output.
@@ -139,6 +141,14 @@ func (cmd *command) do(ctx context.Context, args []string, c *call) error {
 	c.opt, c.args = opt, fs.Args()
 	if cmd.maxArgs >= 0 && len(c.args) > cmd.maxArgs {
 		return misuse(fmt.Sprintf("usage: tankodds %s %s", cmd.name, cmd.args), "%s takes %s, not %d", cmd.name, arguments(cmd.maxArgs), len(c.args))
+	}
+	// Set at each run, so that none inherits the kernel of the one before.
+	kernel := "auto"
+	if opt.given("kernel") {
+		kernel = opt.kernel
+	}
+	if err := sim.UseKernel(kernel); err != nil {
+		return misuse("--kernel auto takes the fastest of them", "--kernel: %v", err)
 	}
 	if err := ctx.Err(); err != nil {
 		return err

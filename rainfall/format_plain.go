@@ -96,7 +96,7 @@ func readPlain(in *input) (*Record, error) {
 			lines[i] = "" // a blank line is passed over, and still counted
 		}
 	}
-	body := &input{file: in.file, lines: lines, opt: in.opt}
+	body := &input{file: in.file, opt: in.opt, size: in.size, lines: lines}
 	var names []string
 	if !l.header {
 		if len(l.fields) != 2 {

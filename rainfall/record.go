@@ -30,6 +30,7 @@ const (
 type Record struct {
 	File     string // the name it was read under, "-" for standard input
 	SHA256   string // of the file's bytes as they lay on disk, hexadecimal
+	Unpacked string // the same with gzip undone: however the file was packed
 	Format   string // the name of the format it was recognised as
 	Station  string // the publisher's identifier, "" where the file has none
 	Place    string // the place's name, "" where the file has none

@@ -103,10 +103,7 @@ func (r *Record) Fill(start time.Month) (*Series, error) {
 	s := &Series{r.First, r.Depth, r.Mark, &Years{Start: start}}
 	years, owned := s.Years, false
 	usable := r.usableYears(start)
-	climate := make([][12]float64, len(usable))
-	for i, y := range usable {
-		climate[i] = r.months(y)
-	}
+	var climate [][12]float64 // of every usable year; made for the first hole
 	spare := make([]float64, 366)
 	for i, y := range usable {
 		years.Label = append(years.Label, y.label)
@@ -121,6 +118,11 @@ func (r *Record) Fill(start time.Month) (*Series, error) {
 			rain[d] = r.at(y.first + d)
 			if !math.IsNaN(rain[d]) {
 				continue
+			}
+			if climate == nil {
+				for _, y := range usable {
+					climate = append(climate, r.months(y))
+				}
 			}
 			x, ok := r.borrow(usable, climate, i, d)
 			if !ok {

@@ -3,7 +3,6 @@ package rainfall
 import (
 	"math"
 	"math/rand/v2"
-	"slices"
 )
 
 // Guided joins blocks of days from different years at the same place in the
@@ -82,20 +81,20 @@ func fitGuided(y *Years) (Sampler, error) {
 		length:  newGeometric(guidedBlock/pentad, 10*guidedBlock/pentad),
 	}
 	block := make([]wetness, pentads*len(h.entry))
+	days, spare := make([]int64, len(h.entry)), make([]int64, len(h.entry)) // wetness<<32 | year
 	for p := range s.ranked {
-		r := block[p*len(h.entry):][:len(h.entry):len(h.entry)]
-		for i, year := range h.entry {
-			r[i] = wetness{int32(hundredths(h.past(year, p*pentad, guidedMemory))), year}
-		}
-		slices.SortStableFunc(r, func(a, b wetness) int {
-			switch {
-			case a.rain < b.rain:
-				return -1
-			case a.rain > b.rain:
-				return 1
+		days = days[:0]
+		for year, times := range h.times {
+			wet := int64(hundredths(h.past(int32(year), p*pentad, guidedMemory)))
+			for range times {
+				days = append(days, wet<<32|int64(year))
 			}
-			return int(a.year - b.year)
-		})
+		}
+		sortByHigh(days, spare) // and so by year where as wet
+		r := block[p*len(h.entry):][:len(h.entry):len(h.entry)]
+		for i, x := range days {
+			r[i] = wetness{int32(x >> 32), int32(x & math.MaxUint32)}
+		}
 		s.ranked[p] = r
 	}
 	return s, nil

@@ -205,6 +205,8 @@ func (b *builder) spread(r *Record) {
 			r.Depth[i] = t.mm / float64(len(free))
 			if days > 1 {
 				r.Mark[i] |= Spread
+			} else {
+				r.Mark[i] &^= Failed // another value of the day, and a good one
 			}
 		}
 		if days > 1 {

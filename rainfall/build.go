@@ -3,6 +3,7 @@ package rainfall
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 )
@@ -14,16 +15,18 @@ const MaxDaily = 1825
 
 // builder gathers a file's days, in any order, into a Record.
 type builder struct {
-	in     *input
-	days   []observed
-	totals []observedTotal
-}
+	in       *input
+	from, to Date // the first and the last day given
+	wide     bool // they lie further apart than any record's
 
-type observed struct {
-	date Date
-	mark Mark
-	line int32
-	mm   float64
+	first Date      // the day of depth[0]
+	depth []float64 // mm, NaN for missing
+	mark  []Mark
+	given []int32 // the line that gave the day, 0 for none
+
+	twice    int        // days given again with the same value
+	conflict *ReadError // the first given again with another
+	totals   []observedTotal
 }
 
 type observedTotal struct {
@@ -41,8 +44,67 @@ func (b *builder) add(line int, d Date, mm float64, m Mark) error {
 	} else if err := b.in.plausible(line, mm); err != nil {
 		return err
 	}
-	b.days = append(b.days, observed{d, m, int32(line), mm})
+	if b.empty() {
+		b.from, b.to = d, d
+	}
+	b.from, b.to = min(b.from, d), max(b.to, d)
+	if b.wide = b.wide || b.to-b.from > maxSpan; b.wide {
+		return nil
+	}
+	i := b.index(d)
+	was := b.depth[i]
+	switch {
+	case b.given[i] == 0:
+		b.given[i], b.depth[i], b.mark[i] = int32(max(line, 1)), mm, m
+		return nil
+	case math.IsNaN(mm) || was == mm:
+	case math.IsNaN(was):
+		b.depth[i], b.mark[i] = mm, m
+	case b.conflict == nil:
+		b.conflict = b.in.fail(line, fmt.Sprintf("%v is %g mm here and %g mm on line %d", d, mm, was, b.given[i]), "keep one of the two lines")
+	}
+	b.twice++
 	return nil
+}
+
+const (
+	maxSpan = 400 * 366 // days
+	// maxRoom is the most that a builder begins with, days, and dayBytes the
+	// least that a file holds a day in: memory that is not written to costs
+	// nothing, and growing would copy.
+	maxRoom  = 200 * 366
+	dayBytes = 8
+)
+
+// empty reports whether no day was given.
+func (b *builder) empty() bool { return b.depth == nil }
+
+// index returns the place of a day in the builder's days, which it extends
+// where need be: in front by as many days again as there are, so that a file
+// whose last day comes first is not copied at every line.
+func (b *builder) index(d Date) int {
+	if b.depth == nil {
+		b.first = d
+		room := maxRoom
+		if b.in.size > 0 {
+			room = min(room, b.in.size/dayBytes+1)
+		}
+		b.depth, b.mark, b.given = make([]float64, 0, room), make([]Mark, 0, room), make([]int32, 0, room)
+	}
+	if d < b.first {
+		n := max(int(b.first-d), len(b.depth))
+		b.first -= Date(n)
+		b.depth = slices.Insert(b.depth, 0, make([]float64, n)...)
+		b.mark = slices.Insert(b.mark, 0, make([]Mark, n)...)
+		b.given = slices.Insert(b.given, 0, make([]int32, n)...)
+		for i := range n {
+			b.depth[i] = math.NaN()
+		}
+	}
+	for d >= b.first+Date(len(b.depth)) {
+		b.depth, b.mark, b.given = append(b.depth, math.NaN()), append(b.mark, 0), append(b.given, 0)
+	}
+	return int(d - b.first)
 }
 
 // addTotal takes an amount measured over several days, read on the last; days
@@ -73,44 +135,24 @@ func (in *input) plausible(line int, mm float64) error {
 // record puts the days in order. A day given twice with the same value is
 // kept once and warned of; with two values it is an error.
 func (b *builder) record() (*Record, error) {
-	if len(b.days) == 0 {
+	if b.empty() {
 		// totals alone make no daily record
 		return nil, b.in.fail(0, "no daily value in the file", "is there more than a header?")
 	}
-	first, last := b.days[0].date, b.days[0].date
-	for _, o := range b.days {
-		first, last = min(first, o.date), max(last, o.date)
-	}
 	for _, t := range b.totals {
-		first, last = min(first, t.last-Date(max(t.days, 1))+1), max(last, t.last)
+		b.from, b.to = min(b.from, t.last-Date(max(t.days, 1))+1), max(b.to, t.last)
 	}
-	const maxSpan = 400 * 366
-	if last-first > maxSpan {
-		return nil, b.in.fail(0, fmt.Sprintf("dates run from %v to %v", first, last), "no gauge has read that long: is a year mistyped?")
+	if b.wide || b.to-b.from > maxSpan {
+		return nil, b.in.fail(0, fmt.Sprintf("dates run from %v to %v", b.from, b.to), "no gauge has read that long: is a year mistyped?")
 	}
-	r := &Record{First: first, Depth: make([]float64, last-first+1), Mark: make([]Mark, last-first+1)}
-	seen := make([]int32, len(r.Depth)) // the line that gave the day
-	for i := range r.Depth {
-		r.Depth[i] = math.NaN()
+	if b.conflict != nil {
+		return nil, b.conflict
 	}
-	twice := 0
-	for _, o := range b.days {
-		i := o.date - first
-		if seen[i] == 0 {
-			seen[i], r.Depth[i], r.Mark[i] = max(o.line, 1), o.mm, o.mark
-			continue
-		}
-		twice++
-		switch was := r.Depth[i]; {
-		case math.IsNaN(o.mm) || was == o.mm:
-		case math.IsNaN(was):
-			r.Depth[i], r.Mark[i] = o.mm, o.mark
-		default:
-			return nil, b.in.fail(int(o.line), fmt.Sprintf("%v is %g mm here and %g mm on line %d", o.date, o.mm, was, seen[i]), "keep one of the two lines")
-		}
-	}
-	if twice > 0 {
-		r.warn("duplicate", "%s given twice with the same value; counted once", count(twice, "day is", "days are"))
+	at := b.index(b.from)
+	end := b.index(b.to) + 1 // after it: the other may move all
+	r := &Record{First: b.from, Depth: b.depth[at:end], Mark: b.mark[at:end]}
+	if b.twice > 0 {
+		r.warn("duplicate", "%s given twice with the same value; counted once", count(b.twice, "day is", "days are"))
 	}
 	b.spread(r)
 	if r.Missing() == len(r.Depth) {
@@ -163,6 +205,8 @@ func (b *builder) spread(r *Record) {
 			r.Depth[i] = t.mm / float64(len(free))
 			if days > 1 {
 				r.Mark[i] |= Spread
+			} else {
+				r.Mark[i] &^= Failed // another value of the day, and a good one
 			}
 		}
 		if days > 1 {

@@ -35,9 +35,22 @@ func civil(y int, m time.Month, d int) Date {
 	return Date(era*146097 + doe - 719468)
 }
 
-// YMD returns the year, month and day of the month.
+// YMD returns the year, month and day of the month: civil undone.
 func (d Date) YMD() (int, time.Month, int) {
-	return time.Unix(int64(d)*86400, 0).UTC().Date()
+	z := int(d) + 719468
+	era := z / 146097
+	if z < 0 {
+		era = (z - 146096) / 146097
+	}
+	doe := z - era*146097
+	yoe := (doe - doe/1460 + doe/36524 - doe/146096) / 365
+	doy := doe - (365*yoe + yoe/4 - yoe/100)
+	mp := (5*doy + 2) / 153
+	y, m := yoe+era*400, time.Month(mp+3)
+	if m > 12 {
+		y, m = y+1, m-12
+	}
+	return y, m, doy - (153*mp+2)/5 + 1
 }
 
 // Weekday returns the day of the week.

@@ -1,6 +1,7 @@
 package rainfall
 
 import (
+	"bytes"
 	"fmt"
 	"maps"
 	"math"
@@ -18,8 +19,10 @@ func ghcnDaily() format {
 	return format{"GHCN-Daily station file (.dly)", sniffGHCN, readGHCN}
 }
 
-func sniffGHCN(in *input) bool {
-	s := in.line(1)
+func sniffGHCN(in *input) bool { return isGHCN(in.line(1)) }
+
+// isGHCN recognises the start of a line of the format.
+func isGHCN(s string) bool {
 	if len(s) < 29 || strings.ContainsAny(s[:21], ",;\t") {
 		return false
 	}
@@ -35,82 +38,93 @@ type ghcnDay struct {
 	days int
 }
 
+// ghcnReader gathers the rain of a station file.
+type ghcnReader struct {
+	in           *input
+	b            *builder
+	station      string // the one asked for, or the first line's
+	found        bool   // it has a line
+	other        string // another that has
+	amount, span map[Date]ghcnDay
+}
+
 func readGHCN(in *input) (*Record, error) {
-	b := &builder{in: in}
-	station := in.line(1)[:11]
-	if in.opt.Station != "" {
-		station = in.opt.Station
+	g := ghcnReader{in: in, b: &builder{in: in}, station: in.opt.Station, amount: map[Date]ghcnDay{}, span: map[Date]ghcnDay{}}
+	if g.station == "" {
+		g.station = in.line(1)[:11]
 	}
-	amount, span := map[Date]ghcnDay{}, map[Date]ghcnDay{}
-	found, other := false, ""
-	for i, s := range in.lines {
-		line := i + 1
-		if strings.TrimSpace(s) == "" {
-			continue
-		}
-		if len(s) < 21 {
-			return nil, in.fail(line, "the line is cut short", "download the file again")
-		}
-		if s[:11] != station && in.opt.Station != "" {
-			other = s[:11]
-			continue
-		}
-		if s[:11] != station {
-			return nil, in.fail(line, fmt.Sprintf("station %s in a file of %s", s[:11], station), "choose one with --station "+station)
-		}
-		found = true
-		element := s[17:21]
-		if element != "PRCP" && element != "MDPR" && element != "DAPR" {
-			continue
-		}
-		y, e1 := strconv.Atoi(s[11:15])
-		m, e2 := strconv.Atoi(s[15:17])
-		if e1 != nil || e2 != nil || m < 1 || m > 12 {
-			return nil, in.fail(line, fmt.Sprintf("year and month %q are no month", s[11:17]), "download the file again")
-		}
-		days := DaysIn(y, time.Month(m))
-		if len(s) < 21+8*days-3 {
-			return nil, in.fail(line, fmt.Sprintf("the line ends before day %d", days), "download the file again")
-		}
-		for d := 1; d <= days; d++ {
-			at := 21 + 8*(d-1)
-			v, err := strconv.Atoi(strings.TrimLeft(s[at:at+5], " "))
-			if err != nil {
-				return nil, in.fail(line, fmt.Sprintf("value %q of day %d is not a whole number", s[at:at+5], d), "download the file again")
-			}
-			var mflag, qflag byte = ' ', ' '
-			if at+6 < len(s) {
-				mflag, qflag = s[at+5], s[at+6]
-			}
-			day := civil(y, time.Month(m), d)
-			switch {
-			case element == "PRCP":
-				if err := b.addGHCN(line, day, v, mflag, qflag); err != nil {
-					return nil, err
-				}
-			case v == -9999 || qflag != ' ':
-			case element == "MDPR":
-				amount[day] = ghcnDay{line: line, mm: float64(v) / 10}
-			default:
-				span[day] = ghcnDay{line: line, days: v}
-			}
-		}
-	}
-	if !found {
-		return nil, in.fail(0, fmt.Sprintf("no line of station %s; the file holds %s", station, other), "--station takes an identifier as the file writes it")
-	}
-	if len(b.days) == 0 {
-		return nil, in.fail(0, fmt.Sprintf("station %s has no PRCP element", station), "it measured no daily rain: choose another")
-	}
-	if err := b.addGHCNTotals(amount, span); err != nil {
+	if err := in.eachLine(g.line); err != nil {
 		return nil, err
 	}
-	r, err := b.record()
+	if !g.found {
+		return nil, in.fail(0, fmt.Sprintf("no line of station %s; the file holds %s", g.station, g.other), "--station takes an identifier as the file writes it")
+	}
+	if g.b.empty() {
+		return nil, in.fail(0, fmt.Sprintf("station %s has no PRCP element", g.station), "it measured no daily rain: choose another")
+	}
+	if err := g.b.addGHCNTotals(g.amount, g.span); err != nil {
+		return nil, err
+	}
+	r, err := g.b.record()
 	if err != nil {
 		return nil, err
 	}
-	r.Station, r.Unit = station, "0.1 mm"
+	r.Station, r.Unit = g.station, "0.1 mm"
 	return r, nil
+}
+
+func (g *ghcnReader) line(line int, s []byte) error {
+	switch {
+	case blankLine(s):
+		return nil
+	case len(s) < 21:
+		return g.in.fail(line, "the line is cut short", "download the file again")
+	case string(s[:11]) == g.station: // compared only: no copy is made
+		g.found = true
+	case g.in.opt.Station != "":
+		g.other = string(s[:11])
+		return nil
+	default:
+		return g.in.fail(line, fmt.Sprintf("station %s in a file of %s", s[:11], g.station), "choose one with --station "+g.station)
+	}
+	element := s[17:21]
+	if !isRainElement(element) {
+		return nil
+	}
+	y, ok1 := wholeNumber(s[11:15])
+	m, ok2 := wholeNumber(s[15:17])
+	if !ok1 || !ok2 || m < 1 || m > 12 {
+		return g.in.fail(line, fmt.Sprintf("year and month %q are no month", s[11:17]), "download the file again")
+	}
+	days := DaysIn(y, time.Month(m))
+	if len(s) < 21+8*days-3 {
+		return g.in.fail(line, fmt.Sprintf("the line ends before day %d", days), "download the file again")
+	}
+	first := civil(y, time.Month(m), 1)
+	for d := range days {
+		at := 21 + 8*d
+		v, ok := wholeNumber(bytes.TrimLeft(s[at:at+5], " "))
+		if !ok {
+			return g.in.fail(line, fmt.Sprintf("value %q of day %d is not a whole number", s[at:at+5], d+1), "download the file again")
+		}
+		var mflag, qflag byte = ' ', ' '
+		if at+6 < len(s) {
+			mflag, qflag = s[at+5], s[at+6]
+		}
+		day := first + Date(d)
+		switch {
+		case string(element) == "PRCP":
+			if err := g.b.addGHCN(line, day, v, mflag, qflag); err != nil {
+				return err
+			}
+		case v == -9999 || qflag != ' ':
+		case string(element) == "MDPR":
+			g.amount[day] = ghcnDay{line: line, mm: float64(v) / 10}
+		default:
+			g.span[day] = ghcnDay{line: line, days: v}
+		}
+	}
+	return nil
 }
 
 // addGHCN takes a PRCP value in tenths of a millimetre with its flags, as

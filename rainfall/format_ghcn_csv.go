@@ -1,10 +1,8 @@
 package rainfall
 
 import (
-	"bufio"
 	"bytes"
 	"fmt"
-	"io"
 	"strings"
 	"time"
 )
@@ -39,47 +37,10 @@ func isGHCNCSV(s string) bool {
 	return ok && commas >= 6 && commas <= 7
 }
 
-// firstGHCNCSV returns the first line of a text if it is of this format.
-func firstGHCNCSV(r io.Reader) (string, bool) {
-	b := make([]byte, 256)
-	n, _ := io.ReadFull(r, b) // a shorter or damaged file is met again later
-	b = bytes.TrimPrefix(b[:n], []byte("\xef\xbb\xbf"))
-	if at := bytes.IndexAny(b, "\r\n"); at >= 0 {
-		b = b[:at]
-	}
-	return string(b), isGHCNCSV(string(b))
-}
-
 func readGHCNCSV(in *input) (*Record, error) {
-	r, err := in.unpacked()
-	if err != nil {
-		return nil, err
-	}
 	g := ghcnCSVReader{in: in, b: &builder{in: in}, stations: map[string]string{}, amount: map[Date]ghcnDay{}, span: map[Date]ghcnDay{}}
-	lines := bufio.NewScanner(r)
-	lines.Buffer(make([]byte, 1<<16), 1<<16)
-	lines.Split(scanAnyLines)
-	for n := 1; lines.Scan(); n++ {
-		s := lines.Bytes()
-		if n == 1 {
-			s = bytes.TrimPrefix(s, []byte("\xef\xbb\xbf"))
-			if bytes.HasPrefix(s, []byte(ghcnCSVHeader)) {
-				continue
-			}
-		}
-		if err := g.line(n, s); err != nil {
-			if broken := lines.Err(); broken != nil { // and so cut this line short
-				return nil, in.damaged(broken)
-			}
-			return nil, err
-		}
-		g.last = n
-	}
-	switch err := lines.Err(); {
-	case err == bufio.ErrTooLong:
-		return nil, in.fail(g.last+1, "the line is longer than any of this format", "download the file again")
-	case err != nil:
-		return nil, in.damaged(err)
+	if err := in.eachLine(g.line); err != nil {
+		return nil, err
 	}
 	return g.record()
 }
@@ -92,11 +53,10 @@ type ghcnCSVReader struct {
 	stations     map[string]string // the stations that have rain, each under its name
 	current      string            // the last of them met
 	amount, span map[Date]ghcnDay
-	last         int
 }
 
 func (g *ghcnCSVReader) line(n int, s []byte) error {
-	if len(bytes.Trim(s, " \t\x1a")) == 0 {
+	if n == 1 && bytes.HasPrefix(s, []byte(ghcnCSVHeader)) || blankLine(s) {
 		return nil
 	}
 	// most lines of most files are of other elements: tell by position
@@ -222,6 +182,10 @@ func packedDate(b []byte) (Date, bool) {
 	}
 	return MakeDate(n/10000, time.Month(n/100%100), n%100)
 }
+
+// blankLine reports whether a streamed line holds nothing, the end-of-file
+// mark of DOS aside.
+func blankLine(s []byte) bool { return len(bytes.Trim(s, " \t\x1a")) == 0 }
 
 // scanAnyLines splits at line feeds, carriage returns and both together, as
 // the other readers' lines are.

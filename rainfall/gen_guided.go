@@ -3,7 +3,6 @@ package rainfall
 import (
 	"math"
 	"math/rand/v2"
-	"slices"
 )
 
 // Guided joins blocks of days from different years at the same place in the
@@ -63,7 +62,7 @@ type guided struct {
 }
 
 type wetness struct {
-	rain float64 // 0.01 mm, whole: sums made in another order tie as they should
+	rain int32 // 0.01 mm, whole: sums made in another order tie as they should
 	year int32
 }
 
@@ -82,20 +81,20 @@ func fitGuided(y *Years) (Sampler, error) {
 		length:  newGeometric(guidedBlock/pentad, 10*guidedBlock/pentad),
 	}
 	block := make([]wetness, pentads*len(h.entry))
+	days, spare := make([]int64, len(h.entry)), make([]int64, len(h.entry)) // wetness<<32 | year
 	for p := range s.ranked {
-		r := block[p*len(h.entry):][:len(h.entry):len(h.entry)]
-		for i, year := range h.entry {
-			r[i] = wetness{hundredths(h.past(year, p*pentad, guidedMemory)), year}
-		}
-		slices.SortStableFunc(r, func(a, b wetness) int {
-			switch {
-			case a.rain < b.rain:
-				return -1
-			case a.rain > b.rain:
-				return 1
+		days = days[:0]
+		for year, times := range h.times {
+			wet := int64(hundredths(h.past(int32(year), p*pentad, guidedMemory)))
+			for range times {
+				days = append(days, wet<<32|int64(year))
 			}
-			return int(a.year - b.year)
-		})
+		}
+		sortByHigh(days, spare) // and so by year where as wet
+		r := block[p*len(h.entry):][:len(h.entry):len(h.entry)]
+		for i, x := range days {
+			r[i] = wetness{int32(x >> 32), int32(x & math.MaxUint32)}
+		}
 		s.ranked[p] = r
 	}
 	return s, nil
@@ -104,9 +103,12 @@ func fitGuided(y *Years) (Sampler, error) {
 // follow draws the year that goes on at pentad p after mm of rain in the
 // memory days before.
 func (s *guided) follow(p int, mm float64, rng *rand.Rand) int32 {
-	r, seen := s.ranked[p], hundredths(mm)
-	first := rank(r, func(x float64) bool { return x >= seen })
-	after := rank(r, func(x float64) bool { return x > seen })
+	r, seen := s.ranked[p], int32(hundredths(mm))
+	first := rank(r, seen)
+	after := first
+	for after < len(r) && r[after].rain == seen {
+		after++
+	}
 	at := first
 	if after > first { // ties: no one of them is nearer than another
 		at += rng.IntN(after - first)
@@ -114,18 +116,16 @@ func (s *guided) follow(p int, mm float64, rng *rand.Rand) int32 {
 	return r[folded(at+rng.IntN(2*s.reach+1)-s.reach, len(r))].year
 }
 
-// rank returns the number of the first entry that passes, which all after it
-// do too.
-func rank(r []wetness, passes func(float64) bool) int {
-	lo, hi := 0, len(r)
-	for lo < hi {
-		if mid := int(uint(lo+hi) / 2); passes(r[mid].rain) {
-			hi = mid
-		} else {
-			lo = mid + 1
-		}
+// rank returns the number of the first entry as wet as that or wetter. It
+// halves what is left without a branch on rain, which no processor foresees.
+func rank(r []wetness, rain int32) int {
+	at := 0
+	for n := len(r); n > 0; {
+		half := (n + 1) / 2
+		at += half * one(r[at+half-1].rain < rain)
+		n -= half
 	}
-	return lo
+	return at
 }
 
 // folded brings rank k back into 0 … n−1 by reflection at either end.

@@ -123,8 +123,8 @@ func hundredths(mm float64) float64 { return math.Round(100 * mm) }
 // at max. It holds the probabilities in a table: no logarithm, whose last bit
 // may differ between processors, stands between a seed and its trace.
 type geometric struct {
-	over  []float64  // [l] = P(length > l)
-	start [65]uint16 // [i]: the length for a draw of i/64
+	over  []float64   // [l] = P(length > l)
+	start [257]uint16 // [i]: the length for a draw of i/256
 }
 
 func newGeometric(mean float64, max int) *geometric {
@@ -135,7 +135,7 @@ func newGeometric(mean float64, max int) *geometric {
 	}
 	for i := range g.start {
 		l := 1
-		for l < max && g.over[l] > float64(i)/64 {
+		for l < max && g.over[l] > float64(i)/256 {
 			l++
 		}
 		g.start[i] = uint16(l)
@@ -146,7 +146,7 @@ func newGeometric(mean float64, max int) *geometric {
 // draw returns the smallest length l with P(length > l) ≤ u, u even on [0, 1).
 func (g *geometric) draw(rng *rand.Rand) int {
 	u := rng.Float64()
-	l := int(g.start[int(64*u)+1]) // no longer than the one for u
+	l := int(g.start[int(256*u)+1]) // no longer than the one for u
 	for l < len(g.over)-1 && g.over[l] > u {
 		l++
 	}

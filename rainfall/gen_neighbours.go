@@ -3,7 +3,6 @@ package rainfall
 import (
 	"math"
 	"math/rand/v2"
-	"sort"
 )
 
 // Neighbours makes rain day by day: tomorrow's depth is what fell, in the
@@ -54,11 +53,18 @@ type alikeClass struct {
 	wet  []int32   // rain of the wetDays to the day, 0.01 mm
 	rain []float64 // of the day after, mm
 	draw *ranks
-	// start[wetness>>shift] is the first place whose wetness is not below
-	// that rounded down so: a search begins there
-	start [256]int32
+	// start[step(wetness)] is the first place whose wetness is of that step or
+	// a later one; the last element is the number of places. A step is the
+	// tenth of a millimetre that gauges are read to where that makes no more
+	// than maxSteps: then all places of a step are as wet as each other, and
+	// the search ends where it begins.
+	start []int32
 	shift uint8
 }
+
+const maxSteps = 1 << 11
+
+func (c *alikeClass) step(wet int32) int { return min(int(wet/10)>>c.shift, len(c.start)-2) }
 
 func slotOf(day int) int { return min(day/slotDays, slots-1) }
 
@@ -124,12 +130,14 @@ func (h *history) unpack(days []int64) *alikeClass {
 		}
 		c.rain[i] = h.rain[year][next]
 	}
-	for c.wet[len(days)-1]>>c.shift >= int32(len(c.start)) {
+	most := int(c.wet[len(days)-1]) / 10
+	for most>>c.shift >= maxSteps {
 		c.shift++
 	}
+	c.start = make([]int32, most>>c.shift+2)
 	at := 0
 	for k := range c.start {
-		for at < len(days) && c.wet[at]>>c.shift < int32(k) {
+		for at < len(days) && c.step(c.wet[at]) < k {
 			at++
 		}
 		c.start[k] = int32(at)
@@ -156,17 +164,18 @@ func (h *history) thirds(from, to int, spare []int64) (edge [2]float64) {
 	return edge
 }
 
-// classOf returns the class of a day's rain: 0 for none.
+// classOf returns the class of a day's rain: 0 for none. It is a sum because a
+// branch on rain is one that a processor cannot foresee.
 func (a *alike) classOf(mm float64) int {
-	switch {
-	case mm <= 0:
-		return 0
-	case mm <= a.third[0]:
+	return one(mm > 0) + one(mm > a.third[0]) + one(mm > a.third[1])
+}
+
+// one returns 1 for true.
+func one(b bool) int {
+	if b {
 		return 1
-	case mm <= a.third[1]:
-		return 2
 	}
-	return 3
+	return 0
 }
 
 // after draws a day like one with that rain and that wetness (0.01 mm) and
@@ -177,27 +186,22 @@ func (s *neighbours) after(a *alike, mm float64, wet int32, rng *rand.Rand) floa
 		k = (k + 1) % rainClass
 	}
 	c := a.class[k]
-	at := int(c.start[min(int(wet>>c.shift), len(c.start)-1)])
-	for at < len(c.wet) && c.wet[at] < wet {
+	step := c.step(wet)
+	at, end := int(c.start[step]), int(c.start[step+1])
+	for at < end && c.wet[at] < wet {
 		at++
 	}
-	n := 1
-	for at+n < len(c.wet) && c.wet[at+n] == wet {
-		if n++; n == 8 { // many: no rain for wetDays
-			n = sort.Search(len(c.wet)-at, func(i int) bool { return c.wet[at+i] > wet })
-			break
-		}
+	for at < end && c.wet[end-1] > wet {
+		end--
 	}
-	if n > 1 { // ties: none is nearer
-		at += rng.IntN(n)
+	if end-at > 1 { // ties: none is nearer
+		at += rng.IntN(end - at)
 	}
 	u := rng.Uint64()
 	j := c.draw.draw(float64(u>>11) / (1 << 53))
-	step := (j + 1) / 2 // 0, 1, 1, 2, 2 … to alternate sides
-	if (j^int(u))&1 == 0 {
-		step = -step
-	}
-	return c.rain[folded(at+step, len(c.wet))]
+	back := -(^(j ^ int(u)) & 1)  // −1 to go back, 0 to go on
+	at += ((j+1)/2 ^ back) - back // 0, 1, 1, 2, 2 … to alternate sides
+	return c.rain[folded(at, len(c.wet))]
 }
 
 func (s *neighbours) Sample(dst []float64, rng *rand.Rand) {
@@ -215,13 +219,20 @@ func (s *neighbours) Sample(dst []float64, rng *rand.Rand) {
 		today := (t + DaysPerYear - 1) % DaysPerYear
 		last = s.after(&s.slot[slotOf(today)], last, wet, rng)
 		dst[t] = last
-		x := int32(hundredths(last))
+		x := hundredth(last)
 		wet += x - recent[at]
 		recent[at] = x
 		if at++; at == wetDays {
 			at = 0
 		}
 	}
+}
+
+// hundredth is hundredths as a whole number, for mm ≥ 0.
+func hundredth(mm float64) int32 {
+	x := 100 * mm
+	n := int32(x)
+	return n + int32(one(x-float64(n) >= 0.5))
 }
 
 // Parameters returns the window, the memory and the range of K.

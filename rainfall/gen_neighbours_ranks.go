@@ -2,8 +2,8 @@ package rainfall
 
 // ranks draws 0 … k−1, each in proportion to 1/(rank + 1).
 type ranks struct {
-	cum   []float64  // cumulative weights, the last 1
-	start [64]uint16 // where to begin for each 64th of the unit interval
+	cum   []float64   // cumulative weights, the last 1
+	start [256]uint16 // where to begin for each 256th of the unit interval: mostly at the rank itself
 }
 
 // rankWeights returns the cumulative weights of ranks 1..k, each in

@@ -1,6 +1,8 @@
 package rainfall
 
 import (
+	"bytes"
+	"compress/gzip"
 	"crypto/sha256"
 	"encoding/hex"
 	"io"
@@ -10,14 +12,17 @@ import (
 // hexadecimal: the same however the file was packed. Of a plain file it is
 // the SHA-256 of the bytes as they are.
 func UnpackedSHA256(file string, b []byte) (string, error) {
-	in := &input{file: file, raw: b}
-	r, err := in.unpacked()
-	if err != nil {
-		return "", err
+	if !bytes.HasPrefix(b, []byte(gzipMagic)) {
+		sum := sha256.Sum256(b)
+		return hex.EncodeToString(sum[:]), nil
 	}
 	sum := sha256.New()
-	if _, err := io.Copy(sum, r); err != nil {
-		return "", in.damaged(err)
+	z, err := gzip.NewReader(bytes.NewReader(b))
+	if err == nil {
+		_, err = io.Copy(sum, z)
+	}
+	if err != nil {
+		return "", (&input{file: file}).damaged(err)
 	}
 	return hex.EncodeToString(sum.Sum(nil)), nil
 }

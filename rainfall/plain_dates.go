@@ -2,7 +2,6 @@ package rainfall
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 	"time"
 )
@@ -29,6 +28,9 @@ const (
 func parsePlainDate(cell string) plainDate {
 	var d plainDate
 	s := cell
+	if len(s) == 10 && s[4] == '-' && s[7] == '-' && isDigits(s[:4]) && isDigits(s[5:7]) && isDigits(s[8:]) { // most
+		return plainDate{form: settled, y: atoi(s[:4]), a: atoi(s[5:7]), b: atoi(s[8:])}
+	}
 	if i := strings.IndexAny(s, "T "); i >= 6 && i+3 < len(s) && isDigits(s[i+1:i+2]) && strings.Contains(s[i+2:], ":") {
 		s, d.clock = s[:i], s[i+1:]
 	}
@@ -40,8 +42,10 @@ func parsePlainDate(cell string) plainDate {
 	if sep < 1 {
 		return d
 	}
-	p := strings.Split(s, s[sep:sep+1])
-	if len(p) != 3 {
+	var p [3]string
+	var two bool
+	p[0], p[1] = s[:sep], s[sep+1:]
+	if p[1], p[2], two = strings.Cut(p[1], s[sep:sep+1]); !two || strings.IndexByte(p[2], s[sep]) >= 0 {
 		return d
 	}
 	month, named := 0, -1 // the part that names a month
@@ -98,7 +102,10 @@ func isDigits(s string) bool {
 
 // atoi reads digits already checked, few enough not to overflow.
 func atoi(s string) int {
-	n, _ := strconv.Atoi(s)
+	n := 0
+	for i := range len(s) {
+		n = 10*n + int(s[i]-'0')
+	}
 	return n
 }
 
@@ -122,11 +129,9 @@ const isoHint = "write it as 2021-12-31"
 // month is not settled by the form, one line of the file that can be read in
 // one way only settles it for all; with no such line it is asked for.
 func (in *input) plainDates(lines []int, cells []string) ([]Date, error) {
-	parts := make([]plainDate, len(cells))
 	dayFirst, monthFirst, doubt := -1, -1, -1 // the first row that shows each
 	for k, c := range cells {
 		d := parsePlainDate(c)
-		parts[k] = d
 		switch {
 		case c == "":
 			return nil, in.fail(lines[k], "the date is blank", "write it, or remove the line")
@@ -153,15 +158,15 @@ func (in *input) plainDates(lines []int, cells []string) ([]Date, error) {
 		}
 		return nil, in.fail(lines[at], fmt.Sprintf("date %q has the %s first, but %q on line %d has the %s first", cells[at], one, cells[was], lines[was], other), "write all dates in one order, best as 2021-12-31")
 	case dayFirst < 0 && monthFirst < 0 && doubt >= 0:
-		d := parts[doubt]
+		d := parsePlainDate(cells[doubt])
 		return nil, in.fail(lines[doubt], fmt.Sprintf("date %q may be %d %v or %d %v %d, and no line of the file tells which", cells[doubt], d.a, time.Month(d.b), d.b, time.Month(d.a), d.y), "--dates dmy (day first) or --dates mdy (month first)")
 	case monthFirst >= 0:
 		order = "mdy"
 	}
 	out := make([]Date, len(cells))
 	clocks := map[Date]string{}
-	for k, d := range parts {
-		read := ""
+	for k, c := range cells {
+		d, read := parsePlainDate(c), "" // anew: to keep them all would take more time
 		if d.form == swappable {
 			read = ", read with the month first"
 			if order != "mdy" {

@@ -3,6 +3,7 @@ package rainfall
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"time"
 )
@@ -71,19 +72,30 @@ func (r *Record) checkExtreme() Check {
 }
 
 // percentile returns the depth that share q of the valid days do not exceed
-// (the nearest rank above), NaN for a record without a value.
+// (the nearest rank above), NaN for a record without a value. It keeps the
+// days above alone, so q is near 1.
 func (r *Record) percentile(q float64) float64 {
-	var v []float64
+	valid := 0
 	for _, x := range r.Depth {
 		if !math.IsNaN(x) {
-			v = append(v, x)
+			valid++
 		}
 	}
-	if len(v) == 0 {
+	if valid == 0 {
 		return math.NaN()
 	}
-	sort.Float64s(v)
-	return v[min(len(v)-1, int(math.Ceil(q*float64(len(v))))-1)]
+	n := valid - min(valid-1, int(math.Ceil(q*float64(valid)))-1)
+	top := make([]float64, 0, n+1) // the n greatest, rising
+	for _, x := range r.Depth {
+		if math.IsNaN(x) || len(top) == n && x <= top[0] {
+			continue
+		}
+		at, _ := slices.BinarySearch(top, x)
+		if top = slices.Insert(top, at, x); len(top) > n {
+			top = slices.Delete(top, 0, 1)
+		}
+	}
+	return top[0]
 }
 
 func (r *Record) checkRepeat() Check {
@@ -128,8 +140,9 @@ func (r *Record) checkYear() Check {
 		mm[i] = a.MM
 	}
 	median := medianOf(mm)
+	others := make([]float64, 0, len(mm))
 	for i, a := range whole {
-		others := append(append([]float64(nil), mm[:i]...), mm[i+1:]...)
+		others = append(append(others[:0], mm[:i]...), mm[i+1:]...)
 		mean, sd := meanSD(others)
 		if a.MM > yearFactor*median || a.MM > mean+float64(yearSD*sd) {
 			c.Found = append(c.Found, Finding{

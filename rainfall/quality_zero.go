@@ -21,13 +21,16 @@ func (r *Record) checkZeroRun() Check {
 		Source: "chain: Richardson 1981, from memory, unverified; thresholds: common practice, no source",
 	}
 	stay := r.dryStaysDry()
+	for m, p := range stay {
+		stay[m] = math.Log(p)
+	}
 	years := float64(len(r.Depth)) / 365.25
 	runs := r.zeroRuns()
 	for i, run := range runs {
 		log := 0.0 // of the chance that the run, begun, goes on so long
 		for d := 1; d < run.Days; d++ {
 			_, m, _ := (run.From + Date(d)).YMD()
-			log += math.Log(stay[m-1])
+			log += stay[m-1]
 		}
 		// A run could have begun on any day of the season it spans.
 		if years*float64(run.Days)*math.Exp(log) > zeroRunOdds || !longest(runs, i) {
@@ -42,16 +45,17 @@ func (r *Record) checkZeroRun() Check {
 // whose next day is dry, 1 for a month that never shows a pair.
 func (r *Record) dryStaysDry() [12]float64 {
 	var both, dry [12]float64
-	for i := 1; i < len(r.Depth); i++ {
-		if r.Depth[i-1] != 0 || math.IsNaN(r.Depth[i]) {
-			continue
+	r.eachMonth(func(_ int, m time.Month, from, to int) {
+		for i := max(from, 1); i < to; i++ {
+			if r.Depth[i-1] != 0 || math.IsNaN(r.Depth[i]) {
+				continue
+			}
+			dry[m-1]++
+			if r.Depth[i] == 0 {
+				both[m-1]++
+			}
 		}
-		_, m, _ := (r.First + Date(i)).YMD()
-		dry[m-1]++
-		if r.Depth[i] == 0 {
-			both[m-1]++
-		}
-	}
+	})
 	var p [12]float64
 	for m := range p {
 		p[m] = 1
@@ -64,7 +68,7 @@ func (r *Record) dryStaysDry() [12]float64 {
 
 // zeroRuns lists the runs of exact zeros, traces not among them, in order.
 func (r *Record) zeroRuns() []Run {
-	var out []Run
+	out := make([]Run, 0, len(r.Depth)/2+1) // no more than that: growing would copy
 	n := 0
 	for i, x := range r.Depth {
 		if x == 0 && r.Mark[i]&Trace == 0 {

@@ -2,15 +2,12 @@ package rainfall
 
 import (
 	"bytes"
-	"compress/gzip"
 	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
 	"os"
 	"strings"
-	"unicode/utf8"
 )
 
 // ReadOptions is what a file cannot say of itself.
@@ -39,30 +36,59 @@ func (e *ReadError) Error() string {
 // ReadFile reads a record from a file, plain or gzip, in any format of
 // Formats; "-" is standard input.
 func ReadFile(path string, o ReadOptions) (*Record, error) {
-	var b []byte
-	var err error
 	if path == "-" {
-		b, err = io.ReadAll(os.Stdin)
-	} else {
-		b, err = os.ReadFile(path)
+		return read(path, os.Stdin, 0, o)
 	}
+	f, err := os.Open(path)
 	if err != nil {
-		text := "cannot be read: " + err.Error()
-		if pe := (*os.PathError)(nil); errors.As(err, &pe) {
-			text = "cannot be read: " + pe.Err.Error()
-		}
-		return nil, &ReadError{File: path, Text: text}
+		return nil, cannotRead(path, err)
 	}
-	return Read(path, b, o)
+	defer f.Close()
+	size := 0
+	if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {
+		size = int(info.Size())
+	}
+	return read(path, f, size, o)
+}
+
+func cannotRead(file string, err error) *ReadError {
+	if pe := (*os.PathError)(nil); errors.As(err, &pe) {
+		err = pe.Err
+	}
+	return &ReadError{File: file, Text: "cannot be read: " + err.Error()}
 }
 
 // Read reads a record from a file's bytes. All its errors are *ReadError.
 func Read(file string, b []byte, o ReadOptions) (*Record, error) {
-	sum := sha256.Sum256(b)
+	return read(file, bytes.NewReader(b), len(b), o)
+}
+
+// read reads a record from a stream of size bytes, 0 where not known.
+func read(file string, from io.Reader, size int, o ReadOptions) (*Record, error) {
 	if err := o.check(file); err != nil {
 		return nil, err
 	}
-	in, err := newInput(file, b, o)
+	src := &digested{r: from, sum: sha256.New()}
+	r, err := readAny(file, src, size, o)
+	if src.err == nil { // what follows the text, if anything, is digested too
+		io.Copy(io.Discard, src)
+	}
+	if src.err != nil {
+		return nil, cannotRead(file, src.err)
+	}
+	if err != nil {
+		return nil, err
+	}
+	r.SHA256 = src.hex()
+	if r.Unpacked == "" {
+		r.Unpacked = r.SHA256
+	}
+	return r, nil
+}
+
+// readAny reads a record in the first format that knows the stream.
+func readAny(file string, from io.Reader, size int, o ReadOptions) (*Record, error) {
+	in, err := newInput(file, from, size, o)
 	if err != nil {
 		return nil, err
 	}
@@ -74,7 +100,10 @@ func Read(file string, b []byte, o ReadOptions) (*Record, error) {
 		if err != nil {
 			return nil, err
 		}
-		r.File, r.Format, r.SHA256 = file, f.name, hex.EncodeToString(sum[:])
+		r.File, r.Format = file, f.name
+		if in.unzipped != nil {
+			r.Unpacked = in.unzipped.hex()
+		}
 		if u, _ := parseUnit(o.Unit); o.Unit != "" && u.name != r.Unit {
 			r.warn("unit-ignored", "the file itself says that it holds %s; --unit %s was left aside", r.Unit, o.Unit)
 		}
@@ -159,146 +188,4 @@ func formats() []format {
 		openMeteo(),
 		plain(), // takes what no other does
 	}
-}
-
-// input is a file as text: UTF-8, no byte-order mark, lines without their
-// ends.
-type input struct {
-	file  string
-	lines []string // of a GHCN-Daily CSV the first alone: see ghcnCSV
-	opt   ReadOptions
-	raw   []byte // the file as it lies on disk
-}
-
-const maxUnpacked = 1 << 30 // bytes; more is not one station's record
-
-// unpacked streams the file's bytes, gzip undone.
-func (in *input) unpacked() (io.Reader, error) {
-	if !bytes.HasPrefix(in.raw, []byte{0x1f, 0x8b}) {
-		return bytes.NewReader(in.raw), nil
-	}
-	z, err := gzip.NewReader(bytes.NewReader(in.raw))
-	if err != nil {
-		return nil, in.damaged(err)
-	}
-	return z, nil
-}
-
-func (in *input) damaged(err error) *ReadError {
-	return in.fail(0, "the gzip file is cut short or damaged: "+err.Error(), "download it again")
-}
-
-func newInput(file string, b []byte, o ReadOptions) (*input, error) {
-	in := &input{file: file, opt: o, raw: b}
-	r, err := in.unpacked()
-	if err != nil {
-		return nil, err
-	}
-	if first, ok := firstGHCNCSV(r); ok {
-		in.lines = []string{first}
-		return in, nil
-	}
-	if bytes.HasPrefix(b, []byte{0x1f, 0x8b}) {
-		if r, err = in.unpacked(); err == nil {
-			b, err = io.ReadAll(io.LimitReader(r, maxUnpacked+1))
-		}
-		if err != nil {
-			return nil, in.damaged(err)
-		}
-		if len(b) > maxUnpacked {
-			return nil, in.fail(0, "unpacked, the file holds more than 1 GiB", "cut one station's record out of it")
-		}
-	}
-	if err := in.isText(b); err != nil {
-		return nil, err
-	}
-	b = bytes.TrimPrefix(b, []byte("\xef\xbb\xbf"))
-	b = bytes.TrimRight(b, "\x1a") // the end-of-file mark of DOS
-	text := string(b)
-	if !utf8.ValidString(text) {
-		text = latin1(b)
-	}
-	if strings.IndexByte(text, '\r') >= 0 {
-		text = strings.ReplaceAll(text, "\r\n", "\n")
-		text = strings.ReplaceAll(text, "\r", "\n")
-	}
-	in.lines = strings.Split(strings.TrimRight(text, "\n"), "\n")
-	return in, nil
-}
-
-// isText refuses what is no table of text, and says what it is.
-func (in *input) isText(b []byte) error {
-	is := func(magic string) bool { return bytes.HasPrefix(b, []byte(magic)) }
-	switch {
-	case len(bytes.TrimSpace(bytes.TrimPrefix(b, []byte("\xef\xbb\xbf")))) == 0:
-		return in.fail(0, "the file is empty", "download it again")
-	case is("\xff\xfe"), is("\xfe\xff"), looksUTF16(b):
-		return in.fail(0, "the text is UTF-16", "save it as UTF-8 (in a spreadsheet: CSV UTF-8)")
-	case is("PK\x03\x04"):
-		return in.fail(0, "this is a zip archive or a spreadsheet, not text", "unpack it, or save the sheet as CSV UTF-8")
-	case is("\x1f\x9d"), is("BZh"), is("\xfd7zXZ"), is("\x28\xb5\x2f\xfd"), is("7z\xbc\xaf"):
-		return in.fail(0, "the file is packed, and not by gzip", "unpack it, or pack it with gzip")
-	case is("%PDF-"), isBinary(b):
-		return in.fail(0, "this is a binary file, not text", "give the daily rain as text")
-	}
-	head := bytes.ToLower(bytes.TrimSpace(b[:min(len(b), 1024)]))
-	if bytes.HasPrefix(head, []byte("<!doctype")) || bytes.HasPrefix(head, []byte("<?xml")) || bytes.Contains(head, []byte("<html")) {
-		return in.fail(1, "this is a saved web page, not a data file", "download the file itself rather than the page that shows it")
-	}
-	return nil
-}
-
-// isBinary finds a byte that no text holds: zero anywhere, another control
-// character among the first.
-func isBinary(b []byte) bool {
-	if bytes.IndexByte(b, 0) >= 0 {
-		return true
-	}
-	for _, c := range b[:min(len(b), 1<<12)] {
-		if c < '\t' || c > '\r' && c < ' ' && c != 0x1a {
-			return true
-		}
-	}
-	return false
-}
-
-// looksUTF16 recognises UTF-16 without its mark: every other byte of the
-// start is zero.
-func looksUTF16(b []byte) bool {
-	n := min(len(b), 200) / 2 * 2
-	if n < 8 {
-		return false
-	}
-	even, odd := 0, 0
-	for i := 0; i < n; i += 2 {
-		if b[i] == 0 {
-			even++
-		}
-		if b[i+1] == 0 {
-			odd++
-		}
-	}
-	return even > n/2*8/10 || odd > n/2*8/10
-}
-
-// latin1 decodes ISO 8859-1, in which publishers still write station names.
-func latin1(b []byte) string {
-	r := make([]rune, len(b))
-	for i, c := range b {
-		r[i] = rune(c)
-	}
-	return string(r)
-}
-
-// fail makes the error for a line, counted from 1 (0 for the whole file).
-func (in *input) fail(line int, text, hint string) *ReadError {
-	return &ReadError{File: in.file, Line: line, Text: text, Hint: hint}
-}
-
-// line returns line n, counted from 1, "" past the end.
-func (in *input) line(n int) string {
-	if n < 1 || n > len(in.lines) {
-		return ""
-	}
-	return in.lines[n-1]
 }

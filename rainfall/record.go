@@ -30,6 +30,7 @@ const (
 type Record struct {
 	File     string // the name it was read under, "-" for standard input
 	SHA256   string // of the file's bytes as they lay on disk, hexadecimal
+	Unpacked string // the same with gzip undone: however the file was packed
 	Format   string // the name of the format it was recognised as
 	Station  string // the publisher's identifier, "" where the file has none
 	Place    string // the place's name, "" where the file has none
@@ -132,19 +133,30 @@ func (r *Record) longest(in func(float64) bool) Run {
 	return best
 }
 
+// eachMonth calls f with the months of the record in order: those days of
+// each that it covers, from the place of the first to that after the last.
+func (r *Record) eachMonth(f func(y int, m time.Month, from, to int)) {
+	for from := 0; from < len(r.Depth); {
+		y, m, d := (r.First + Date(from)).YMD()
+		to := min(from+DaysIn(y, m)-d+1, len(r.Depth))
+		f(y, m, from, to)
+		from = to
+	}
+}
+
 // MonthlyMean returns the mean total of each calendar month, January first,
 // in mm: the mean depth of the month's valid days times its days (28.2425
 // for February). A month never seen is NaN.
 func (r *Record) MonthlyMean() [12]float64 {
 	var sum, n [12]float64
-	for i, x := range r.Depth {
-		if math.IsNaN(x) {
-			continue
+	r.eachMonth(func(_ int, m time.Month, from, to int) {
+		for _, x := range r.Depth[from:to] {
+			if !math.IsNaN(x) {
+				sum[m-1] += x
+				n[m-1]++
+			}
 		}
-		_, m, _ := (r.First + Date(i)).YMD()
-		sum[m-1] += x
-		n[m-1]++
-	}
+	})
 	var mean [12]float64
 	for m := range mean {
 		days := float64(DaysIn(2001, time.Month(m+1)))
@@ -168,23 +180,24 @@ type AnnualTotal struct {
 // AnnualTotals returns the calendar years of the record in order, whole or
 // not.
 func (r *Record) AnnualTotals() []AnnualTotal {
-	var out []AnnualTotal
-	for i, x := range r.Depth {
-		y, _, _ := (r.First + Date(i)).YMD()
+	out := make([]AnnualTotal, 0, len(r.Depth)/365+2)
+	r.eachMonth(func(y int, _ time.Month, from, to int) {
 		if len(out) == 0 || out[len(out)-1].Year != y {
 			out = append(out, AnnualTotal{Year: y})
 		}
 		a := &out[len(out)-1]
-		if math.IsNaN(x) {
-			continue
+		for i, x := range r.Depth[from:to] {
+			if math.IsNaN(x) {
+				continue
+			}
+			a.MM += x
+			a.Days++
+			if r.Mark[from+i]&Spread == 0 {
+				a.Own += x
+				a.Valid++
+			}
 		}
-		a.MM += x
-		a.Days++
-		if r.Mark[i]&Spread == 0 {
-			a.Own += x
-			a.Valid++
-		}
-	}
+	})
 	return out
 }
 

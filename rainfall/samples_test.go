@@ -98,7 +98,7 @@ func TestFormatsKeepApart(t *testing.T) {
 	all := formats()
 	assert.Equal(t, plain().name, all[len(all)-1].name)
 	for name, text := range samples() {
-		in, err := newInput("f", []byte(text), ReadOptions{})
+		in, err := newInput("f", strings.NewReader(text), len(text), ReadOptions{})
 		require.NoError(t, err)
 		for _, f := range all {
 			if f.name != plain().name {

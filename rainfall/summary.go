@@ -135,16 +135,17 @@ func (m *Summary) Suspicious() []Warning {
 // all valid days that are wet.
 func (r *Record) wetDays() (mean [12]float64, share float64) {
 	var wet, n [12]float64
-	for i, x := range r.Depth {
-		if math.IsNaN(x) {
-			continue
+	r.eachMonth(func(_ int, m time.Month, from, to int) {
+		for _, x := range r.Depth[from:to] {
+			if math.IsNaN(x) {
+				continue
+			}
+			n[m-1]++
+			if x >= WetDay {
+				wet[m-1]++
+			}
 		}
-		_, m, _ := (r.First + Date(i)).YMD()
-		n[m-1]++
-		if x >= WetDay {
-			wet[m-1]++
-		}
-	}
+	})
 	var allWet, all float64
 	for m := range mean {
 		days := float64(DaysIn(2001, time.Month(m+1)))

@@ -1,6 +1,7 @@
 package rainfall
 
 import (
+	"bytes"
 	"errors"
 	"math"
 	"strings"
@@ -78,7 +79,7 @@ func TestOneFormatClaims(t *testing.T) {
 	require.Len(t, worldSamples(), len(all), "a format without a sample")
 	for name, texts := range worldSamples() {
 		for i, text := range texts {
-			in, err := newInput("record.txt", []byte(text), ReadOptions{})
+			in, err := newInput("record.txt", strings.NewReader(text), len(text), ReadOptions{})
 			require.NoError(t, err)
 			for _, f := range all {
 				if f.name != plain().name || name == f.name {
@@ -100,7 +101,7 @@ func fuzzFormat(f *testing.F, of format) {
 	}
 	f.Fuzz(func(t *testing.T, head, rows []byte) {
 		b := append(append([]byte(nil), head...), rows...)
-		in, err := newInput("record.txt", b, ReadOptions{})
+		in, err := newInput("record.txt", bytes.NewReader(b), len(b), ReadOptions{})
 		var r *Record
 		if err == nil {
 			if !of.sniff(in) {

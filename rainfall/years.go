@@ -3,6 +3,7 @@ package rainfall
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 )
 
@@ -87,7 +88,8 @@ type Series struct {
 }
 
 // Fill cuts the record into water years that begin in month start and fills
-// the holes of the usable ones. The record itself is left as it was.
+// the holes of the usable ones. The record itself is left as it was; what has
+// no hole is shared with it, not copied.
 //
 // A hole is filled from the same calendar day of the most similar usable
 // year that has it: the one whose monthly totals are nearest (Euclidean
@@ -98,21 +100,29 @@ func (r *Record) Fill(start time.Month) (*Series, error) {
 	if start < 1 || start > 12 {
 		return nil, fmt.Errorf("water year start %d is not a month 1 to 12", int(start))
 	}
-	depth := append([]float64(nil), r.Depth...)
-	mark := append([]Mark(nil), r.Mark...)
+	s := &Series{r.First, r.Depth, r.Mark, &Years{Start: start}}
+	years, owned := s.Years, false
 	usable := r.usableYears(start)
-	climate := make([][12]float64, len(usable))
+	var climate [][12]float64 // of every usable year; made for the first hole
+	spare := make([]float64, 366)
 	for i, y := range usable {
-		climate[i] = r.months(y)
-	}
-	years := &Years{Start: start}
-	for i, y := range usable {
+		years.Label = append(years.Label, y.label)
+		if y.days == DaysPerYear && r.whole(y) {
+			years.Filled = append(years.Filled, 0)
+			years.Rain = append(years.Rain, r.Depth[y.first:y.first+y.days:y.first+y.days])
+			continue
+		}
 		filled := 0
-		rain := make([]float64, y.days)
+		rain := spare[:y.days]
 		for d := range rain {
 			rain[d] = r.at(y.first + d)
 			if !math.IsNaN(rain[d]) {
 				continue
+			}
+			if climate == nil {
+				for _, y := range usable {
+					climate = append(climate, r.months(y))
+				}
 			}
 			x, ok := r.borrow(usable, climate, i, d)
 			if !ok {
@@ -120,16 +130,26 @@ func (r *Record) Fill(start time.Month) (*Series, error) {
 			}
 			rain[d] = x
 			filled++
-			if k := y.first + d; k >= 0 && k < len(depth) {
-				depth[k] = x
-				mark[k] |= Filled
+			if k := y.first + d; k >= 0 && k < len(r.Depth) {
+				if !owned {
+					s.Depth, s.Mark, owned = slices.Clone(r.Depth), slices.Clone(r.Mark), true
+				}
+				s.Depth[k] = x
+				s.Mark[k] |= Filled
 			}
 		}
-		years.Label = append(years.Label, y.label)
 		years.Filled = append(years.Filled, filled)
 		years.Rain = append(years.Rain, fold(r.First+Date(y.first), rain))
 	}
-	return &Series{r.First, depth, mark, years}, nil
+	return s, nil
+}
+
+// whole reports whether the record holds every day of a year.
+func (r *Record) whole(y year) bool {
+	if y.first < 0 || y.first+y.days > len(r.Depth) {
+		return false
+	}
+	return !slices.ContainsFunc(r.Depth[y.first:y.first+y.days], math.IsNaN)
 }
 
 // at returns the depth of day i of the record, NaN outside it: a year that

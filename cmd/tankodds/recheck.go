@@ -168,17 +168,10 @@ func (r rainOptions) source() report.RecordInput {
 // unpacked is the SHA-256 of the record's file with gzip undone, "" where the
 // file cannot be read a second time.
 func (r rainOptions) unpacked(rec *rainfall.Record) (string, error) {
-	switch {
-	case r.demo:
-		return rec.SHA256, nil
-	case r.file == "-":
+	if r.file == "-" {
 		return "", nil
 	}
-	b, err := os.ReadFile(r.file)
-	if err != nil || digest(b) != rec.SHA256 {
-		return "", &rainfall.ReadError{File: r.file, Text: "the record changed while it was used"}
-	}
-	return rainfall.UnpackedSHA256(r.file, b)
+	return rec.Unpacked, nil
 }
 
 func digest(b []byte) string {

@@ -15,14 +15,11 @@ import (
 type number float64
 
 func (n number) MarshalJSON() ([]byte, error) {
-	return appendNumber(nil, float64(n)), nil
-}
-
-func appendNumber(b []byte, x float64) []byte {
+	x := float64(n)
 	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return append(b, "null"...)
+		return []byte("null"), nil
 	}
-	return strconv.AppendFloat(b, x, 'g', -1, 64)
+	return strconv.AppendFloat(nil, x, 'g', -1, 64), nil
 }
 
 type intervalJSON struct {
@@ -33,6 +30,37 @@ type intervalJSON struct {
 
 func interval(i sim.Interval) intervalJSON {
 	return intervalJSON{number(i.Estimate), number(i.Low), number(i.High)}
+}
+
+type cellJSON struct {
+	Roof       number       `json:"roof_m2"`
+	Tank       number       `json:"tank_l"`
+	Volumetric intervalJSON `json:"volumetric"`
+	Time       intervalJSON `json:"time"`
+	Annual     intervalJSON `json:"annual"`
+	ShortDays  number       `json:"short_days_per_year"`
+	SpillShare number       `json:"spill_share"`
+	Supplied   number       `json:"supplied_l_per_year"`
+	Demand     number       `json:"demand_l_per_year"`
+	Inflow     number       `json:"inflow_l_per_year"`
+	MonteCarlo struct {
+		Volumetric intervalJSON `json:"volumetric"`
+		Time       intervalJSON `json:"time"`
+		Annual     intervalJSON `json:"annual"`
+	} `json:"monte_carlo"`
+}
+
+func cellAsJSON(c sim.Cell) cellJSON {
+	out := cellJSON{
+		Roof: number(c.Area), Tank: number(c.Tank),
+		Volumetric: interval(c.Volumetric), Time: interval(c.Time), Annual: interval(c.Annual),
+		ShortDays: number(c.ShortDays), SpillShare: number(c.SpillShare), Supplied: number(c.Supplied),
+		Demand: number(c.Demand), Inflow: number(c.Inflow),
+	}
+	out.MonteCarlo.Volumetric = interval(c.MonteCarlo[sim.Volume])
+	out.MonteCarlo.Time = interval(c.MonteCarlo[sim.Time])
+	out.MonteCarlo.Annual = interval(c.MonteCarlo[sim.Annual])
+	return out
 }
 
 type answerJSON struct {
@@ -113,7 +141,7 @@ func (z *Sizing) JSON() ([]byte, error) {
 		Level       number               `json:"level"`
 		Roofs       []roofJSON           `json:"roofs"`
 		Uses        []useJSON            `json:"uses"`
-		Cells       *struct{}            `json:"cells"` // put in by withCells
+		Cells       []cellJSON           `json:"cells"`
 		Answer      answerJSON           `json:"answer"`
 		Answers     []answerJSON         `json:"answers"`
 		Stop        stopJSON             `json:"stop"`
@@ -127,6 +155,11 @@ func (z *Sizing) JSON() ([]byte, error) {
 		Rule: s.Rule.String(), Seed: s.Seed, Generator: r.Generator.Name, Parameters: r.Params, Years: r.Simulated,
 		RecordError: s.RecordError, Level: number(s.Level), Roofs: roofsAsJSON(s.Roofs), Uses: usesAsJSON(s.Uses),
 		Answer: answerAsJSON(s, r.Main), Warnings: z.Warnings(),
+	}
+	for _, row := range r.Cells {
+		for _, c := range row {
+			out.Cells = append(out.Cells, cellAsJSON(c))
+		}
 	}
 	for _, a := range r.Answers {
 		out.Answers = append(out.Answers, answerAsJSON(s, a))
@@ -143,8 +176,7 @@ func (z *Sizing) JSON() ([]byte, error) {
 	for _, y := range r.Real {
 		out.Real = append(out.Real, realJSON{y.Label, number(y.Rain), number(y.Supplied), number(y.Demand), number(y.Spilled), y.ShortDays, number(y.Needs)})
 	}
-	b, err := marshal(out)
-	return withCells(b, r.Cells), err
+	return marshal(out)
 }
 
 type roofJSON struct {

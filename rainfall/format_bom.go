@@ -3,7 +3,6 @@ package rainfall
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 )
@@ -23,7 +22,7 @@ func sniffBoM(in *input) bool {
 }
 
 func readBoM(in *input) (*Record, error) {
-	t, err := in.table(1, ',')
+	t, err := in.table(1, ',', false)
 	if err != nil {
 		return nil, err
 	}
@@ -37,7 +36,7 @@ func readBoM(in *input) (*Record, error) {
 	amount, period := t.column(at[0]), t.column(at[1])
 	year, month, day := t.column(at[2]), t.column(at[3]), t.column(at[4])
 	quality := t.column(t.find("Quality"))
-	ids := slices.Clone(t.column(1))
+	ids := t.column(1)
 	for i, id := range ids {
 		ids[i] = padBoM(id)
 	}

@@ -28,7 +28,7 @@ func sniffDWD(in *input) bool {
 }
 
 func readDWD(in *input) (*Record, error) {
-	t, err := in.table(1, ';')
+	t, err := in.table(1, ';', false)
 	if err != nil {
 		return nil, err
 	}

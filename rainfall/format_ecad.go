@@ -29,7 +29,7 @@ var ecadSeries = regexp.MustCompile(`series of station (.+?) \((STAID|SOUID): *(
 
 func readECAD(in *input) (*Record, error) {
 	head := ecadHeader(in)
-	t, err := in.table(head, ',')
+	t, err := in.table(head, ',', false)
 	if err != nil {
 		return nil, err
 	}

@@ -31,7 +31,7 @@ func envCanadaHeader(in *input) int {
 
 func readEnvCanada(in *input) (*Record, error) {
 	head := envCanadaHeader(in)
-	t, err := in.table(head, ',', envCanadaColumns...)
+	t, err := in.table(head, ',', false, envCanadaColumns...)
 	if err != nil {
 		return nil, err
 	}

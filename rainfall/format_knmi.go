@@ -26,7 +26,7 @@ var knmiPlace = regexp.MustCompile(`^#? *(\d{3}):?\s+[-\d.]+\s+[-\d.]+\s+[-\d.]+
 
 func readKNMI(in *input) (*Record, error) {
 	head := knmiHeader(in)
-	t, err := in.table(head, ',', "# STN", "STN", "YYYYMMDD", "RH")
+	t, err := in.table(head, ',', false, "# STN", "STN", "YYYYMMDD", "RH")
 	if err != nil {
 		return nil, err
 	}

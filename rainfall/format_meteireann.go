@@ -51,7 +51,7 @@ func sniffMetEireann(in *input) bool {
 
 func readMetEireann(in *input) (*Record, error) {
 	head := metEireannHeader(in)
-	t, err := in.table(head, ',', "date", "ind", "rain")
+	t, err := in.table(head, ',', false, "date", "ind", "rain")
 	if err != nil {
 		return nil, err
 	}

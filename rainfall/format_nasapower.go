@@ -42,7 +42,7 @@ func readNASA(in *input) (*Record, error) {
 	if end == 0 || end == len(in.lines) {
 		return nil, in.fail(0, "the head has no -END HEADER- with a table after it", "download the file again")
 	}
-	t, err := in.table(end+1, ',', "YEAR", "MO", "DY", "DOY", "PRECTOTCORR")
+	t, err := in.table(end+1, ',', false, "YEAR", "MO", "DY", "DOY", "PRECTOTCORR")
 	if err != nil {
 		return nil, err
 	}

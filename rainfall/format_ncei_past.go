@@ -33,7 +33,7 @@ func sniffNCEIPast(in *input) bool { return nceiPastHeader(in) > 0 }
 
 func readNCEIPast(in *input) (*Record, error) {
 	header := nceiPastHeader(in)
-	t, err := in.table(header, ',')
+	t, err := in.table(header, ',', false)
 	if err != nil {
 		return nil, err
 	}

@@ -31,7 +31,7 @@ func readOpenMeteo(in *input) (*Record, error) {
 	if head == 0 {
 		return nil, in.fail(0, "no table with the columns time and precipitation_sum", "order the daily variable precipitation_sum")
 	}
-	t, err := in.table(head, ',')
+	t, err := in.table(head, ',', false)
 	if err != nil {
 		return nil, err
 	}

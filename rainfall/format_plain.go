@@ -24,7 +24,7 @@ func plain() format {
 type plainLayout struct {
 	first  int  // the line of the header, or of the first data without one
 	header bool // there is one
-	comma  byte
+	comma  rune
 	fields []string          // of that line
 	notes  map[string]string // from the comments: unit, station, place
 }
@@ -51,7 +51,7 @@ func (in *input) plainLayout() (plainLayout, bool) {
 		return l, false
 	}
 	most := 0
-	for _, c := range []byte(";\t,") { // of as many the first: 2021-12-31;1,5 is two fields
+	for _, c := range ";\t," { // of as many the first: 2021-12-31;1,5 is two fields
 		if n := strings.Count(s, string(c)); n > most {
 			most, l.comma = n, c
 		}
@@ -90,6 +90,13 @@ func sniffPlain(in *input) bool {
 
 func readPlain(in *input) (*Record, error) {
 	l, _ := in.plainLayout()
+	lines := slices.Clone(in.lines)
+	for i, s := range lines {
+		if strings.HasPrefix(strings.TrimSpace(s), "#") {
+			lines[i] = "" // a blank line is passed over, and still counted
+		}
+	}
+	body := &input{file: in.file, opt: in.opt, size: in.size, lines: lines}
 	var names []string
 	if !l.header {
 		if len(l.fields) != 2 {
@@ -100,7 +107,7 @@ func readPlain(in *input) (*Record, error) {
 			names = []string{"value", "date"}
 		}
 	}
-	t, err := in.tableNamed(names, l.first, l.comma)
+	t, err := body.tableNamed(names, l.first, l.comma, false)
 	if err != nil {
 		return nil, err
 	}
@@ -128,13 +135,14 @@ func (p *plainTable) record() (*Record, error) {
 	if err := p.findRain(station); err != nil {
 		return nil, err
 	}
-	lines, dates, cells, id := p.line, p.dateCells(), p.column(p.rain), ""
-	if station >= 0 {
-		rows, name, err := p.rowsOf(station)
-		if err != nil {
-			return nil, err
-		}
-		id, lines, dates, cells = name, pick(lines, rows), pick(dates, rows), pick(cells, rows)
+	rows, id, err := p.rowsOf(station)
+	if err != nil {
+		return nil, err
+	}
+	lines, dates, cells := make([]int, len(rows)), make([]string, len(rows)), make([]string, len(rows))
+	all, rain := p.dateCells(), p.column(p.rain)
+	for i, k := range rows {
+		lines[i], dates[i], cells[i] = p.line[k], all[k], rain[k]
 	}
 	days, err := p.in.plainDates(lines, dates)
 	if err != nil {
@@ -172,15 +180,6 @@ func (p *plainTable) record() (*Record, error) {
 		r.warn("unit-inferred", "no unit is stated; read as %s, for %s", u.name, inferred)
 	}
 	return r, nil
-}
-
-// pick returns the elements of x that at names.
-func pick[T any](x []T, at []int) []T {
-	out := make([]T, len(at))
-	for i, k := range at {
-		out[i] = x[k]
-	}
-	return out
 }
 
 // chooseUnit takes the unit from the column's name, a comment or the option;
@@ -236,7 +235,7 @@ func (p *plainTable) values(lines []int, cells []string) (plainValues, error) {
 		switch {
 		case err != nil:
 			return v, err
-		case x < 0 && slices.Contains(missingCodes, x):
+		case slices.Contains(missingCodes, x):
 			v.codes++
 			if !slices.Contains(v.seen, c) && len(v.seen) < 4 {
 				v.seen = append(v.seen, c)
@@ -251,9 +250,6 @@ func (p *plainTable) values(lines []int, cells []string) (plainValues, error) {
 }
 
 func isMissingWord(c string) bool {
-	if startsNumber(c) {
-		return false
-	}
 	switch strings.ToLower(c) {
 	case "", "na", "n/a", "nan", "m", "-", "--", "null", "none", "missing":
 		return true
@@ -261,13 +257,7 @@ func isMissingWord(c string) bool {
 	return false
 }
 
-// startsNumber tells most cells from words by their first character.
-func startsNumber(c string) bool { return c != "" && c[0] >= '0' && c[0] <= '9' }
-
 func isTraceWord(c string) bool {
-	if startsNumber(c) {
-		return false
-	}
 	switch strings.ToLower(c) {
 	case "t", "tr", "tr.", "trace":
 		return true

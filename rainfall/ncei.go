@@ -84,7 +84,7 @@ type nceiTable struct {
 }
 
 func (in *input) nceiTable() (*nceiTable, error) {
-	t, err := in.table(1, ',', "STATION", "NAME", "STATION_NAME", "DATE",
+	t, err := in.table(1, ',', false, "STATION", "NAME", "STATION_NAME", "DATE",
 		"PRCP", "PRCP_ATTRIBUTES", "MDPR", "MDPR_ATTRIBUTES", "DAPR", "DAPR_ATTRIBUTES",
 		"Measurement Flag", "Quality Flag")
 	if err != nil {

@@ -74,18 +74,17 @@ func (p *plainTable) findRain(station int) error {
 		}
 		return i != station
 	}
-	columns := func(are func(i int) bool) (out []int) {
-		for i := range p.header {
-			if other(i) && are(i) {
-				out = append(out, i)
-			}
+	var named, numbers []int
+	for i, h := range p.header {
+		if !other(i) {
+			continue
 		}
-		return out
-	}
-	named := columns(func(i int) bool { return parseRainName(p.header[i]).rain })
-	var numbers []int
-	if len(named) == 0 {
-		numbers = columns(p.numbersIn)
+		if parseRainName(h).rain {
+			named = append(named, i)
+		}
+		if p.numbersIn(i) {
+			numbers = append(numbers, i)
+		}
 	}
 	p.rain = -1
 	if want := p.in.opt.Column; want != "" {

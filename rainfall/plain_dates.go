@@ -2,6 +2,7 @@ package rainfall
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"time"
 )
@@ -28,9 +29,6 @@ const (
 func parsePlainDate(cell string) plainDate {
 	var d plainDate
 	s := cell
-	if len(s) == 10 && s[4] == '-' && s[7] == '-' && isDigits(s[:4]) && isDigits(s[5:7]) && isDigits(s[8:]) { // most
-		return plainDate{form: settled, y: atoi(s[:4]), a: atoi(s[5:7]), b: atoi(s[8:])}
-	}
 	if i := strings.IndexAny(s, "T "); i >= 6 && i+3 < len(s) && isDigits(s[i+1:i+2]) && strings.Contains(s[i+2:], ":") {
 		s, d.clock = s[:i], s[i+1:]
 	}
@@ -42,10 +40,8 @@ func parsePlainDate(cell string) plainDate {
 	if sep < 1 {
 		return d
 	}
-	var p [3]string
-	var two bool
-	p[0], p[1] = s[:sep], s[sep+1:]
-	if p[1], p[2], two = strings.Cut(p[1], s[sep:sep+1]); !two || strings.IndexByte(p[2], s[sep]) >= 0 {
+	p := strings.Split(s, s[sep:sep+1])
+	if len(p) != 3 {
 		return d
 	}
 	month, named := 0, -1 // the part that names a month
@@ -102,10 +98,7 @@ func isDigits(s string) bool {
 
 // atoi reads digits already checked, few enough not to overflow.
 func atoi(s string) int {
-	n := 0
-	for i := range len(s) {
-		n = 10*n + int(s[i]-'0')
-	}
+	n, _ := strconv.Atoi(s)
 	return n
 }
 
@@ -129,9 +122,11 @@ const isoHint = "write it as 2021-12-31"
 // month is not settled by the form, one line of the file that can be read in
 // one way only settles it for all; with no such line it is asked for.
 func (in *input) plainDates(lines []int, cells []string) ([]Date, error) {
+	parts := make([]plainDate, len(cells))
 	dayFirst, monthFirst, doubt := -1, -1, -1 // the first row that shows each
 	for k, c := range cells {
 		d := parsePlainDate(c)
+		parts[k] = d
 		switch {
 		case c == "":
 			return nil, in.fail(lines[k], "the date is blank", "write it, or remove the line")
@@ -158,15 +153,15 @@ func (in *input) plainDates(lines []int, cells []string) ([]Date, error) {
 		}
 		return nil, in.fail(lines[at], fmt.Sprintf("date %q has the %s first, but %q on line %d has the %s first", cells[at], one, cells[was], lines[was], other), "write all dates in one order, best as 2021-12-31")
 	case dayFirst < 0 && monthFirst < 0 && doubt >= 0:
-		d := parsePlainDate(cells[doubt])
+		d := parts[doubt]
 		return nil, in.fail(lines[doubt], fmt.Sprintf("date %q may be %d %v or %d %v %d, and no line of the file tells which", cells[doubt], d.a, time.Month(d.b), d.b, time.Month(d.a), d.y), "--dates dmy (day first) or --dates mdy (month first)")
 	case monthFirst >= 0:
 		order = "mdy"
 	}
 	out := make([]Date, len(cells))
 	clocks := map[Date]string{}
-	for k, c := range cells {
-		d, read := parsePlainDate(c), "" // anew: to keep them all would take more time
+	for k, d := range parts {
+		read := ""
 		if d.form == swappable {
 			read = ", read with the month first"
 			if order != "mdy" {

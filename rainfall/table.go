@@ -1,149 +1,125 @@
 package rainfall
 
 import (
+	"encoding/csv"
+	"errors"
 	"fmt"
+	"io"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
-	"unicode"
+
+	"github.com/go-gota/gota/dataframe"
+	"github.com/go-gota/gota/series"
 )
 
 // table is a delimited file with a header, every cell a string.
 type table struct {
 	in     *input
-	header []string   // trimmed
-	cells  [][]string // by column, trimmed; nil for a column not held
-	line   []int      // the line on which each row stands
+	frame  dataframe.DataFrame
+	header []string // trimmed
+	held   []int    // the positions of the columns in frame
+	line   []int    // the line on which each row begins
 }
 
-// table reads the delimited lines from line header (counted from 1) on. No row
-// may be shorter or longer than the header, but for delimiters at its end;
-// lines without any value are passed over. Of a wide file name the columns
-// wanted: only those are held, and the others' cells are blank.
-func (in *input) table(header int, comma byte, only ...string) (*table, error) {
-	t := &table{in: in}
-	return t, t.read(header, comma, false, only)
+// table reads the delimited lines from line header (counted from 1) on. Rows
+// may be shorter or longer than the header only where ragged; lines without
+// any value are passed over. Of a wide file name the columns wanted: only
+// those are held, and the others' cells are blank.
+func (in *input) table(header int, comma rune, ragged bool, only ...string) (*table, error) {
+	return in.tableNamed(nil, header, comma, ragged, only...)
 }
 
-// tableNamed is table for a file with lines of comments; names, if any, are
-// the header of one that has none.
-func (in *input) tableNamed(names []string, first int, comma byte) (*table, error) {
+// tableNamed is table for lines that have no header of their own, but names.
+func (in *input) tableNamed(names []string, first int, comma rune, ragged bool, only ...string) (*table, error) {
+	r := csv.NewReader(strings.NewReader(strings.Join(in.lines[first-1:], "\n")))
+	r.Comma = comma
+	r.FieldsPerRecord = -1
+	r.LazyQuotes = true
+	r.TrimLeadingSpace = comma != '\t' // a blank cell between tabs is a cell
+	r.ReuseRecord = true
 	t := &table{in: in}
+	var rows [][]string
 	if names != nil {
-		t.name(names, nil, len(in.lines))
+		rows = [][]string{t.name(names, only)}
 	}
-	return t, t.read(first, comma, true, nil)
-}
-
-func (t *table) read(first int, comma byte, comments bool, only []string) error {
-	in := t.in
-	var row []string
-	for n := first; n <= len(in.lines); n++ {
-		if comments && isComment(in.lines[n-1]) {
-			continue
+	for {
+		row, err := r.Read()
+		if err == io.EOF {
+			break
 		}
-		var closed bool
-		row, closed = splitRow(row[:0], in.lines[n-1], comma)
-		if !closed && n < len(in.lines) {
-			return in.fail(n, "a quotation mark is opened and not closed on this line", "close it, or remove it")
+		if pe := (*csv.ParseError)(nil); errors.As(err, &pe) {
+			return nil, in.fail(first-1+pe.Line, "not a line of delimited text: "+pe.Err.Error(), "")
 		}
+		if err != nil {
+			return nil, in.fail(0, err.Error(), "")
+		}
+		n, _ := r.FieldPos(0)
+		n += first - 1
 		if blank(row) {
 			continue
 		}
+		for _, cell := range row {
+			if strings.IndexByte(cell, '\n') >= 0 {
+				return nil, in.fail(n, "a quotation mark is opened and not closed on this line", "close it, or remove it")
+			}
+		}
 		if t.header == nil {
-			t.name(row, only, len(in.lines)-n)
+			rows = [][]string{t.name(row, only)}
 			continue
 		}
 		if len(row) > len(t.header) && blank(row[len(t.header):]) {
 			row = row[:len(t.header)] // delimiters that a spreadsheet appends
 		}
-		if len(row) != len(t.header) {
+		if len(row) != len(t.header) && !ragged {
 			hint := "a decimal comma, or a delimiter inside a value? write 1.5, not 1,5"
 			if len(row) == 1 {
 				hint = fmt.Sprintf("separate the fields by %s, as the header does", delimiterName(comma))
 			}
-			return in.fail(n, fmt.Sprintf("%s where %d were expected", count(len(row), "field", "fields"), len(t.header)), hint)
+			return nil, in.fail(n, fmt.Sprintf("%s where %d were expected", count(len(row), "field", "fields"), len(t.header)), hint)
 		}
-		for i, held := range t.cells {
-			if held != nil {
-				t.cells[i] = append(held, strings.TrimSpace(row[i]))
+		cells := make([]string, len(t.held))
+		for k, i := range t.held {
+			if i < len(row) {
+				cells[k] = row[i]
 			}
 		}
+		rows = append(rows, cells)
 		t.line = append(t.line, n)
 	}
-	if len(t.line) == 0 {
-		return in.fail(0, "a header and no line of data", "download the file again, or choose a station and a span that has data")
+	if len(rows) < 2 {
+		return nil, in.fail(0, "a header and no line of data", "download the file again, or choose a station and a span that has data")
 	}
-	return nil
+	t.frame = dataframe.LoadRecords(rows, dataframe.DetectTypes(false), dataframe.DefaultType(series.String))
+	if t.frame.Err != nil {
+		return nil, in.fail(first, t.frame.Err.Error(), "")
+	}
+	return t, nil
 }
 
-// name takes the header's cells, and makes room for so many rows in the
-// columns wanted, all if none is named.
-func (t *table) name(row, only []string, rows int) {
-	t.cells = make([][]string, len(row))
+// name takes the header's cells and returns the names that gota is given:
+// it renames doubled columns and cannot hold blank names, so it sees only the
+// positions, and cells are reached by them.
+func (t *table) name(row, only []string) []string {
 	for i, h := range row {
 		t.header = append(t.header, strings.TrimSpace(h))
 		if len(only) == 0 || equalsAny(t.header[i], only) {
-			t.cells[i] = make([]string, 0, rows)
+			t.held = append(t.held, i)
 		}
 	}
-	t.line = make([]int, 0, rows)
-}
-
-// splitRow cuts a line into its fields, which it appends to row. A field
-// within quotation marks may hold delimiters, and doubled marks; a mark that
-// neither opens nor closes a field stands for itself. It reports false where
-// the last field is opened and not closed.
-func splitRow(row []string, s string, comma byte) (_ []string, closed bool) {
-	for {
-		if comma != '\t' { // a blank cell between tabs is a cell
-			s = strings.TrimLeftFunc(s, unicode.IsSpace)
-		}
-		at, more := 0, false
-		if s == "" || s[0] != '"' {
-			if at = strings.IndexByte(s, comma); at < 0 {
-				return append(row, s), true
-			}
-			row, s = append(row, s[:at]), s[at+1:]
-			continue
-		}
-		s = s[1:]
-		if at, more = closingMark(s, comma); at < 0 {
-			return append(row, strings.ReplaceAll(s, `""`, `"`)), false
-		}
-		row = append(row, strings.ReplaceAll(s[:at], `""`, `"`))
-		if !more {
-			return row, true
-		}
-		s = s[at+2:]
+	if len(t.held) == 0 {
+		t.held = []int{0}
 	}
-}
-
-// closingMark returns the place of the quotation mark that closes the field
-// that s begins with, -1 for none, and whether another field comes after it.
-func closingMark(s string, comma byte) (at int, more bool) {
-	for at < len(s) {
-		switch {
-		case s[at] != '"':
-			at++
-		case at+1 == len(s):
-			return at, false
-		case s[at+1] == comma:
-			return at, true
-		case s[at+1] == '"':
-			at += 2
-		default:
-			at++
-		}
+	names := make([]string, len(t.held))
+	for k, i := range t.held {
+		names[k] = strconv.Itoa(i)
 	}
-	return -1, false
+	return names
 }
-
-// isComment reports whether a line of a plain file is a comment.
-func isComment(s string) bool { return strings.HasPrefix(strings.TrimSpace(s), "#") }
 
 // delimiterName is how an error calls a delimiter.
-func delimiterName(comma byte) string {
+func delimiterName(comma rune) string {
 	switch comma {
 	case ';':
 		return "semicolons"
@@ -184,13 +160,17 @@ func (t *table) find(names ...string) int {
 	return -1
 }
 
-// column returns the cells of a column, as long as t.line; all blank for
-// position -1 and for a column not held. They are the table's own.
+// column returns the trimmed cells of a column, as long as t.line; all blank
+// for position -1 and for a column not held.
 func (t *table) column(i int) []string {
-	if i < 0 || i >= len(t.cells) || t.cells[i] == nil {
+	if !slices.Contains(t.held, i) {
 		return make([]string, len(t.line))
 	}
-	return t.cells[i]
+	cells := t.frame.Col(strconv.Itoa(i)).Records()
+	for k, c := range cells {
+		cells[k] = strings.TrimSpace(c)
+	}
+	return cells
 }
 
 // number reads a cell as a finite decimal number.

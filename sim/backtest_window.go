@@ -124,12 +124,13 @@ type sized struct {
 
 func (v *view) run(ctx context.Context, traces [][]float64, rows []row) (*sized, error) {
 	e := v.ensemble.with(rows)
+	lanes := e.lanes()
 	out := &sized{rows, &totals{record: v.learn.Len()}}
 	for _, q := range traces {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		t, err := e.through(q)
+		t, err := e.through(lanes, q)
 		if err != nil {
 			return nil, err
 		}

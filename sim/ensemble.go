@@ -77,12 +77,23 @@ func (e *ensemble) with(rows []row) *ensemble {
 // scratch is one worker's memory.
 type scratch struct {
 	rain, inflow []float64
+	lanes        *Lanes // of the ensemble's tanks, nil where it only draws
 }
 
 func newScratch() *scratch {
 	const n = (TraceYears + 1) * rainfall.DaysPerYear
-	return &scratch{make([]float64, n), make([]float64, n)}
+	return &scratch{rain: make([]float64, n), inflow: make([]float64, n)}
 }
+
+// scratch returns memory for a worker that runs traces.
+func (e *ensemble) scratch() *scratch {
+	sc := newScratch()
+	sc.lanes = e.lanes()
+	return sc
+}
+
+// lanes returns lanes for the tanks of all rows.
+func (e *ensemble) lanes() *Lanes { return NewLanes(e.roofs, e.sizes, e.study.Start) }
 
 // draw draws a trace and leaves its inflow in sc.inflow.
 func (e *ensemble) draw(sc *scratch, from rainfall.Sampler, rng *rand.Rand, years int) error {
@@ -104,13 +115,13 @@ func (e *ensemble) trace(sc *scratch, from rainfall.Sampler, rng *rand.Rand, yea
 	if err := e.draw(sc, from, rng, years); err != nil {
 		return nil, err
 	}
-	return e.through(sc.inflow)
+	return e.through(sc.lanes, sc.inflow)
 }
 
 // through runs the inflow of one trace through every row, as trace does. All
 // tanks pass through a year before the next begins, so that its days stay in
 // the processor's near memory.
-func (e *ensemble) through(inflow []float64) (*traceTally, error) {
+func (e *ensemble) through(lanes *Lanes, inflow []float64) (*traceTally, error) {
 	const year = rainfall.DaysPerYear
 	n := len(inflow)
 	out := &traceTally{years: n/year - 1, demand: e.wanted[n/year-1]}
@@ -118,7 +129,7 @@ func (e *ensemble) through(inflow []float64) (*traceTally, error) {
 	for _, q := range inflow[year:] {
 		base += q
 	}
-	lanes := NewLanes(e.roofs, e.sizes, e.study.Start)
+	lanes.Fill(e.study.Start)
 	lanes.Run(e.study.Rule, inflow[:year], e.demand[:year], e.need[:year])
 	clear(lanes.Supplied)
 	clear(lanes.Spilled)

@@ -34,7 +34,7 @@ func (j *job) replicate(rows []row) (*replicates, error) {
 	e := newEnsemble(j.study, j.years, run)
 	curve := len(rows) - 2
 	out := &replicates{record: j.years.Len(), block: j.years.YearBlock()}
-	err := inOrder(j.ctx, j.study.Workers, j.study.Replicates, newScratch,
+	err := inOrder(j.ctx, j.study.Workers, j.study.Replicates, e.scratch,
 		func(sc *scratch, b int) (*totals, error) {
 			record := j.years.Resample(rainfall.Source(j.study.Seed, streamResample, uint64(b)))
 			sampler, err := j.gen.Fit(record)

@@ -55,7 +55,6 @@ func (j *job) season(r *Result, nominal float64) error {
 		return err
 	}
 	r.Months = balance.mean(float64(traces*j.length), j.years.Start)
-	r.Season = &Season{Tank: nominal}
 	return inOrder(j.ctx, s.Workers, year, func() []float64 { return make([]float64, 0, traces*j.length) },
 		func(v []float64, day int) ([3]float64, error) {
 			for _, storage := range held {
@@ -74,13 +73,9 @@ func (j *job) season(r *Result, nominal float64) error {
 		})
 }
 
-// replay runs the real record through the tank looked at, and lays its driest
-// year beside the season.
-func (r *Result) replay(s *Study, series *rainfall.Series, nominal float64) error {
-	real, err := Replay(series, s.Roofs, s.Uses, Tank{Nominal: nominal, Dead: s.Dead, Start: s.Start, Rule: s.Rule, Allow: s.Allow})
-	if err != nil {
-		return err
-	}
+// realYears reads the real years out of a replay of the record through the
+// tank looked at, and lays the driest beside the season.
+func (r *Result) realYears(real *ReplayResult, series *rainfall.Series) {
 	r.Peak = peakSpill(real.Daily)
 	short := shortDays(real.Daily, series.Years.Start)
 	driest := -1
@@ -96,12 +91,11 @@ func (r *Result) replay(s *Study, series *rainfall.Series, nominal float64) erro
 		}
 	}
 	if driest < 0 {
-		return nil
+		return
 	}
 	worst := real.Years[driest]
 	r.Season.DriestLabel = worst.Label
 	r.Season.Driest = waterYear(real.Daily, worst.Label, series.Years.Start)
-	return nil
 }
 
 // waterYear returns the storages of the DaysPerYear days of the water year

@@ -65,10 +65,24 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 	}
 	r.stops(s, reps)
 	r.Outlook = s.outlook(r.Main.Cell, look)
-	if err := j.season(r, look); err != nil {
+	// The tank's year and the real years know nothing of each other: they are
+	// worked out side by side.
+	var real *ReplayResult
+	r.Season = &Season{Tank: look}
+	err = inOrder(ctx, s.Workers, 2, func() struct{} { return struct{}{} },
+		func(_ struct{}, i int) (_ struct{}, err error) {
+			if i == 0 {
+				return struct{}{}, j.season(r, look)
+			}
+			real, err = Replay(series, s.Roofs, s.Uses, Tank{Nominal: look, Dead: s.Dead, Start: s.Start, Rule: s.Rule, Allow: s.Allow})
+			return struct{}{}, err
+		},
+		func(int, struct{}) error { return nil })
+	if err != nil {
 		return nil, err
 	}
-	return r, r.replay(s, series, look)
+	r.realYears(real, series)
+	return r, nil
 }
 
 // job is one run of Size: what its steps share.
@@ -107,7 +121,7 @@ func (j *job) progress(n int) {
 func (j *job) run(rows []row) (*totals, error) {
 	e := newEnsemble(j.study, j.years, rows)
 	total := &totals{record: j.years.Len()}
-	err := inOrder(j.ctx, j.study.Workers, j.traces, newScratch,
+	err := inOrder(j.ctx, j.study.Workers, j.traces, e.scratch,
 		func(sc *scratch, i int) (*traceTally, error) {
 			return e.trace(sc, j.sampler, rainfall.Source(j.study.Seed, streamMain, uint64(i)), j.length)
 		},

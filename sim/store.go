@@ -105,9 +105,20 @@ func NewLanes(roofs, sizes []float64, start float64) *Lanes {
 	for j := range l.Size {
 		k := min(j, len(sizes)-1)
 		l.Roof[j], l.Size[j] = roofs[k], sizes[k]
-		l.Storage[j] = min(start, l.Size[j])
 	}
+	l.Fill(start)
 	return l
+}
+
+// Fill leaves min(start, size) litres in every tank and begins the tallies
+// anew.
+func (l *Lanes) Fill(start float64) {
+	for j, size := range l.Size {
+		l.Storage[j] = min(start, size)
+	}
+	clear(l.Supplied)
+	clear(l.Spilled)
+	clear(l.Short)
 }
 
 // Run takes every tank through len(q) days of inflow q, demand d and need

@@ -33,13 +33,13 @@ func (k Tank) Check() error {
 // Day is one day of a replay.
 type Day struct {
 	Date    rainfall.Date
+	Short   bool
 	Rain    float64 // mm
 	Inflow  float64 // L, as the rest
 	Demand  float64
 	Yield   float64
 	Spill   float64
 	Storage float64 // at the day's end
-	Short   bool
 }
 
 // DryRun is a run of short days.
@@ -110,9 +110,8 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 	}
 	out := &ReplayResult{Tank: tank, Roofs: roofs, First: s.First, Last: s.First + rainfall.Date(len(s.Depth)) - 1}
 	n := len(s.Depth)
-	inflow, demand, need := make([]float64, n), make([]float64, n), make([]float64, n)
+	inflow, demand := make([]float64, n), make([]float64, n)
 	Demand(demand, s.First, uses)
-	Need(need, demand)
 	for a := 0; a < n; {
 		z := a
 		for z < n && !math.IsNaN(s.Depth[z]) {
@@ -150,7 +149,7 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 		}
 		day := Day{Date: date, Rain: s.Depth[t], Inflow: inflow[t], Demand: demand[t]}
 		day.Yield, day.Spill, day.Storage = tank.Rule.day(size, held, day.Inflow, day.Demand)
-		day.Short = day.Yield < need[t]
+		day.Short = day.Yield < needOf(day.Demand)
 		held = day.Storage
 		out.Daily = append(out.Daily, day)
 		out.Days++

@@ -21,18 +21,18 @@ func (j *job) season(r *Result, nominal float64) error {
 	traces := min(seasonTraces, j.traces)
 	e := newEnsemble(s, j.years, nil)
 	type one struct {
-		storage []float64
+		storage []float32 // to seven figures: millions of them are held
 		months  monthTally
 	}
 	month := monthsOfYear(j.years.Start)
 	var balance monthTally
-	held := make([][]float64, 0, traces) // by trace
+	held := make([][]float32, 0, traces) // by trace
 	err := inOrder(j.ctx, s.Workers, traces, newScratch,
 		func(sc *scratch, i int) (o one, err error) {
 			if err := e.draw(sc, j.sampler, rainfall.Source(s.Seed, streamMain, uint64(i)), j.length); err != nil {
 				return o, err
 			}
-			o.storage = make([]float64, 0, j.length*year)
+			o.storage = make([]float32, 0, j.length*year)
 			storage := min(s.Start, usable)
 			for t, q := range sc.inflow {
 				var yield, spill float64
@@ -40,7 +40,7 @@ func (j *job) season(r *Result, nominal float64) error {
 				if t < year {
 					continue
 				}
-				o.storage = append(o.storage, storage)
+				o.storage = append(o.storage, float32(storage))
 				o.months.add(month[t%year], q, e.demand[t], yield, spill, yield < e.need[t])
 			}
 			return o, nil
@@ -59,7 +59,7 @@ func (j *job) season(r *Result, nominal float64) error {
 		func(v []float64, day int) ([3]float64, error) {
 			for _, storage := range held {
 				for t := day; t < len(storage); t += year {
-					v = append(v, storage[t])
+					v = append(v, min(float64(storage[t]), usable))
 				}
 			}
 			slices.Sort(v)

@@ -45,9 +45,11 @@ const shortBy = 1.0 / (1 << 30)
 // demand less rounding.
 func Need(dst, demand []float64) {
 	for t, d := range demand {
-		dst[t] = d * (1 - shortBy)
+		dst[t] = needOf(d)
 	}
 }
+
+func needOf(d float64) float64 { return d * (1 - shortBy) }
 
 // day takes one tank of usable size s, holding v, through a day of inflow q
 // and demand d, all in L and ≥ 0: the rules as they are written in Lanes.Run,

@@ -85,7 +85,7 @@ func (b *Backtest) view(years *rainfall.Years, w window) *view {
 	for _, d := range b.Demands {
 		v.scale = append(v.scale, v.annual/(d*mean))
 	}
-	v.ensemble = newEnsemble(b.study(), v.learn, nil)
+	v.ensemble = newEnsemble(b.study(), v.learn)
 	return v
 }
 

@@ -48,7 +48,7 @@ type ensemble struct {
 	roofs, sizes []float64 // of the tanks of all rows, one row after another
 }
 
-func newEnsemble(s *Study, y *rainfall.Years, rows []row) *ensemble {
+func newEnsemble(s *Study, y *rainfall.Years) *ensemble {
 	e := &ensemble{study: s}
 	e.demand = TraceDemand(TraceYears+1, y.Start, s.Uses)
 	e.need = make([]float64, len(e.demand))
@@ -59,7 +59,7 @@ func newEnsemble(s *Study, y *rainfall.Years, rows []row) *ensemble {
 		sum += d
 		e.wanted[1+t/rainfall.DaysPerYear] = sum
 	}
-	return e.with(rows)
+	return e
 }
 
 // with returns the ensemble with other rows.

@@ -61,7 +61,7 @@ func TestTraceDropsItsFirstYear(t *testing.T) {
 	require.NoError(t, err)
 	sizes := []float64{90, 700, 3000}
 	for s.Rule = range YBS + 1 {
-		e := newEnsemble(s, y, []row{{scale: 1, usable: sizes}, {scale: 2.5, usable: sizes[1:]}})
+		e := newEnsemble(s, y).with([]row{{scale: 1, usable: sizes}, {scale: 2.5, usable: sizes[1:]}})
 		got, err := e.trace(e.scratch(), sampler, rainfall.Source(3, streamMain, 5), years)
 		require.NoError(t, err)
 		require.Equal(t, years, got.years)
@@ -103,7 +103,7 @@ func TestTraceDropsItsFirstYear(t *testing.T) {
 func TestTraceRefusesBadRain(t *testing.T) {
 	y := usualYears(t, 2).Years
 	for _, depth := range []float64{-1, math.NaN(), math.Inf(1), 1e39} {
-		e := newEnsemble(question(), y, nil)
+		e := newEnsemble(question(), y)
 		_, err := e.trace(e.scratch(), tossed{depth, 0.5}, rainfall.Source(1, 1, 1), 1)
 		assert.ErrorContains(t, err, "the generator gave a day of")
 	}

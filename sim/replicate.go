@@ -31,7 +31,7 @@ func (j *job) replicate(rows []row) (*replicates, error) {
 	for i, r := range rows {
 		run[i], between[i] = r.thin(wideLanes)
 	}
-	e := newEnsemble(j.study, j.years, run)
+	e := j.empty.with(run)
 	curve := len(rows) - 2
 	out := &replicates{record: j.years.Len(), block: j.years.YearBlock()}
 	err := inOrder(j.ctx, j.study.Workers, j.study.Replicates, e.scratch,

@@ -19,7 +19,7 @@ func (j *job) season(r *Result, nominal float64) error {
 	usable := s.Usable(nominal)
 	const year = rainfall.DaysPerYear
 	traces := min(seasonTraces, j.traces)
-	e := newEnsemble(s, j.years, nil)
+	e := j.empty
 	type one struct {
 		storage []float32 // to seven figures: millions of them are held
 		months  monthTally

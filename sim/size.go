@@ -24,7 +24,7 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 	if err != nil {
 		return nil, err
 	}
-	j := &job{ctx: ctx, study: s, years: years, gen: gen, sampler: sampler}
+	j := &job{ctx: ctx, study: s, years: years, gen: gen, sampler: sampler, empty: newEnsemble(s, years)}
 	j.plan()
 	r := &Result{Study: s, Years: years, Generator: gen, Simulated: j.traces * j.length}
 	j.stated = s.states(years.Len())
@@ -92,10 +92,11 @@ type job struct {
 	years   *rainfall.Years
 	gen     rainfall.Generator
 	sampler rainfall.Sampler
-	traces  int  // of the main run
-	length  int  // years of each
-	stated  bool // the target is about what the record supports: see Study.states
-	done    int  // units of progress
+	empty   *ensemble // without rows
+	traces  int       // of the main run
+	length  int       // years of each
+	stated  bool      // the target is about what the record supports: see Study.states
+	done    int       // units of progress
 	units   int
 }
 
@@ -119,7 +120,7 @@ func (j *job) progress(n int) {
 
 // run takes the main traces through the rows.
 func (j *job) run(rows []row) (*totals, error) {
-	e := newEnsemble(j.study, j.years, rows)
+	e := j.empty.with(rows)
 	total := &totals{record: j.years.Len()}
 	err := inOrder(j.ctx, j.study.Workers, j.traces, e.scratch,
 		func(sc *scratch, i int) (*traceTally, error) {

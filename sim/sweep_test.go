@@ -143,7 +143,7 @@ func TestSolveAgainstTheSweep(t *testing.T) {
 			require.NoError(t, err)
 			sampler, err := rainfall.WaterYears().Fit(series.Years)
 			require.NoError(t, err)
-			e := newEnsemble(s, series.Years, nil)
+			e := newEnsemble(s, series.Years)
 			for i, area := range s.Areas {
 				var asks []float64
 				for k := range s.Years / TraceYears {

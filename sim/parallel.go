@@ -4,6 +4,7 @@ import (
 	"context"
 	"runtime"
 	"sync"
+	"sync/atomic"
 )
 
 // inOrder runs do(own, i), own made once a goroutine by fresh, for i = 0 … n−1
@@ -35,31 +36,25 @@ func inOrder[S, T any](ctx context.Context, workers, n int, fresh func() S, do f
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	const ahead = 4 // results a worker may be ahead of the collector
-	results := make(chan done, workers)
+	results := make(chan done, ahead*workers)
 	tickets := make(chan struct{}, ahead*workers)
-	next := make(chan int)
-	go func() {
-		defer close(next)
-		for i := range n {
-			select {
-			case tickets <- struct{}{}:
-			case <-ctx.Done():
-				return
-			}
-			select {
-			case next <- i:
-			case <-ctx.Done():
-				return
-			}
-		}
-	}()
+	var next atomic.Int64
 	var group sync.WaitGroup
 	for range workers {
 		group.Add(1)
 		go func() {
 			defer group.Done()
 			own := fresh()
-			for i := range next {
+			for {
+				select {
+				case tickets <- struct{}{}:
+				case <-ctx.Done():
+					return
+				}
+				i := int(next.Add(1) - 1) // after the ticket: the lowest i at work always has one
+				if i >= n {
+					return
+				}
 				select {
 				case results <- try(own, i):
 				case <-ctx.Done():

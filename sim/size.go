@@ -24,7 +24,7 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 	if err != nil {
 		return nil, err
 	}
-	j := &job{ctx: ctx, study: s, years: years, gen: gen, sampler: sampler, empty: newEnsemble(s, years)}
+	j := &job{ctx: ctx, study: s, years: years, gen: gen, sampler: sampler}
 	j.plan()
 	r := &Result{Study: s, Years: years, Generator: gen, Simulated: j.traces * j.length}
 	j.stated = s.states(years.Len())
@@ -100,9 +100,10 @@ type job struct {
 	units   int
 }
 
-// plan shares the study's years over traces of one length and counts the
-// work ahead.
+// plan shares the study's years over traces of one length, makes what all
+// runs share, and counts the work ahead.
 func (j *job) plan() {
+	j.empty = newEnsemble(j.study, j.years)
 	j.traces = (j.study.Years + TraceYears - 1) / TraceYears
 	j.length = (j.study.Years + j.traces - 1) / j.traces
 	j.units = 3 * j.traces

@@ -165,15 +165,6 @@ func (r rainOptions) source() report.RecordInput {
 		Dates: r.Dates, WaterYear: int(r.waterYear), Since: r.since}
 }
 
-// unpacked is the SHA-256 of the record's file with gzip undone, "" where the
-// file cannot be read a second time.
-func (r rainOptions) unpacked(rec *rainfall.Record) (string, error) {
-	if r.file == "-" {
-		return "", nil
-	}
-	return rec.Unpacked, nil
-}
-
 func digest(b []byte) string {
 	sum := sha256.Sum256(b)
 	return hex.EncodeToString(sum[:])

@@ -37,8 +37,8 @@ func xgetbv() uint32
 
 // machineKernels lists the kernels that this processor can run, the fastest
 // first. The bits are those of the processor's manual: leaf 7, EBX bit 5
-// AVX2, 16 AVX-512F, 17 AVX-512DQ; leaf 1, ECX bit 27 OSXSAVE; XCR0 bits 1–2
-// and 5–7 say that the operating system keeps the wide registers.
+// AVX2, 16 AVX-512F, 17 AVX-512DQ; leaf 1, ECX bit 12 FMA, 27 OSXSAVE; XCR0
+// bits 1–2 and 5–7 say that the operating system keeps the wide registers.
 func machineKernels() []kernel {
 	top, _, _, _ := cpuid(0, 0)
 	if top < 7 {
@@ -60,7 +60,7 @@ func machineKernels() []kernel {
 			}
 		}})
 	}
-	if os&0x6 == 0x6 && b7&(1<<5) != 0 {
+	if os&0x6 == 0x6 && b7&(1<<5) != 0 && c1&(1<<12) != 0 {
 		out = append(out, kernel{"avx2", func(l *Lanes, rule Rule, q, d, need []float64) {
 			if rule == YBS {
 				l.blocks(ybs256x16, 16, ybs256x8, true, q, d, need)

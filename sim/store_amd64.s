@@ -11,38 +11,46 @@
 // out. MINPD returns its second source where the two are equal or one is NaN;
 // NaN is refused before, and equal values are equal bits but for the sign of
 // zero, which no input here carries.
+//
+// Tallies are added, and the spill is subtracted, by a fused multiply by one:
+// 1·x + y is rounded once, as x + y is, to the same bits. Where a processor has
+// units for adding and others for multiplying, a day otherwise waits for the
+// first, which minima and comparisons keep busy too: this saves a fifth of the
+// time with AVX-512 and a quarter with AVX2 (measured on AMD Zen 5).
 
 DATA one<>+0(SB)/8, $1
 GLOBL one<>(SB), RODATA|NOPTR, $8
+DATA unit<>+0(SB)/8, $1.0
+GLOBL unit<>(SB), RODATA|NOPTR, $8
 
 // A day of YAS for one 8-lane group: V storage, S size, Y supplied, O spilled,
 // B short days, counted in integers, which leaves the units of floating point
 // free; its share of the inflow is read at AT; Z0 q, Z1 d, Z2 need, Z3 integer
-// ones; U, W scratch.
+// ones, Z26 ones; U, W scratch.
 #define YAS512(AT, V, S, Y, O, B, U, W) \
-	VMULPD AT(R13), Z0, W;    \
-	VMINPD V, Z1, U;          \
-	VADDPD W, V, W;           \
-	VCMPPD $1, Z2, U, K1;     \
-	VSUBPD U, W, W;           \
-	VSUBPD U, S, V;           \
-	VADDPD U, Y, Y;           \
-	VMINPD V, W, V;           \
-	VPADDQ Z3, B, K1, B;      \
-	VSUBPD V, W, W;           \
-	VADDPD W, O, O
+	VMULPD AT(R13), Z0, W;        \
+	VMINPD V, Z1, U;              \
+	VADDPD W, V, W;               \
+	VCMPPD $1, Z2, U, K1;         \
+	VSUBPD U, W, W;               \
+	VSUBPD U, S, V;               \
+	VFMADD231PD Z26, U, Y;        \
+	VMINPD V, W, V;               \
+	VPADDQ Z3, B, K1, B;          \
+	VFNMADD231PD Z26, V, W;       \
+	VFMADD231PD Z26, W, O
 
 #define YBS512(AT, V, S, Y, O, B, U, W) \
-	VMULPD AT(R13), Z0, W;    \
-	VADDPD W, V, W;           \
-	VMINPD W, Z1, U;          \
-	VCMPPD $1, Z2, U, K1;     \
-	VSUBPD U, W, W;           \
-	VADDPD U, Y, Y;           \
-	VMINPD S, W, V;           \
-	VPADDQ Z3, B, K1, B;      \
-	VSUBPD V, W, W;           \
-	VADDPD W, O, O
+	VMULPD AT(R13), Z0, W;        \
+	VADDPD W, V, W;               \
+	VMINPD W, Z1, U;              \
+	VCMPPD $1, Z2, U, K1;         \
+	VSUBPD U, W, W;               \
+	VFMADD231PD Z26, U, Y;        \
+	VMINPD S, W, V;               \
+	VPADDQ Z3, B, K1, B;          \
+	VFNMADD231PD Z26, V, W;       \
+	VFMADD231PD Z26, W, O
 
 #define NEXT512 \
 	VBROADCASTSD (SI)(CX*8), Z0; \
@@ -86,7 +94,8 @@ GLOBL one<>(SB), RODATA|NOPTR, $8
 	LOAD512(64, Z9, Z10, Z11, Z12, Z13);   \
 	LOAD512(128, Z14, Z15, Z16, Z17, Z18); \
 	LOAD512(192, Z19, Z20, Z21, Z22, Z23); \
-	VPBROADCASTQ one<>(SB), Z3
+	VPBROADCASTQ one<>(SB), Z3; \
+	VBROADCASTSD unit<>(SB), Z26
 
 #define SAVE32 \
 	SAVE512(0, Z4, Z6, Z7, Z8);      \
@@ -102,9 +111,9 @@ TEXT ·yas512x32(SB), NOSPLIT, $0-80
 day:
 	NEXT512
 	YAS512(0, Z4, Z5, Z6, Z7, Z8, Z24, Z25)
-	YAS512(64, Z9, Z10, Z11, Z12, Z13, Z26, Z27)
-	YAS512(128, Z14, Z15, Z16, Z17, Z18, Z28, Z29)
-	YAS512(192, Z19, Z20, Z21, Z22, Z23, Z30, Z31)
+	YAS512(64, Z9, Z10, Z11, Z12, Z13, Z24, Z25)
+	YAS512(128, Z14, Z15, Z16, Z17, Z18, Z24, Z25)
+	YAS512(192, Z19, Z20, Z21, Z22, Z23, Z24, Z25)
 	STEP
 	JNZ day
 	SAVE32
@@ -117,9 +126,9 @@ TEXT ·ybs512x32(SB), NOSPLIT, $0-80
 day:
 	NEXT512
 	YBS512(0, Z4, Z5, Z6, Z7, Z8, Z24, Z25)
-	YBS512(64, Z9, Z10, Z11, Z12, Z13, Z26, Z27)
-	YBS512(128, Z14, Z15, Z16, Z17, Z18, Z28, Z29)
-	YBS512(192, Z19, Z20, Z21, Z22, Z23, Z30, Z31)
+	YBS512(64, Z9, Z10, Z11, Z12, Z13, Z24, Z25)
+	YBS512(128, Z14, Z15, Z16, Z17, Z18, Z24, Z25)
+	YBS512(192, Z19, Z20, Z21, Z22, Z23, Z24, Z25)
 	STEP
 	JNZ day
 	SAVE32
@@ -130,6 +139,7 @@ TEXT ·yas512x8(SB), NOSPLIT, $0-80
 	ARGS
 	LOAD512(0, Z4, Z5, Z6, Z7, Z8)
 	VPBROADCASTQ one<>(SB), Z3
+	VBROADCASTSD unit<>(SB), Z26
 day:
 	NEXT512
 	YAS512(0, Z4, Z5, Z6, Z7, Z8, Z24, Z25)
@@ -144,6 +154,7 @@ TEXT ·ybs512x8(SB), NOSPLIT, $0-80
 	ARGS
 	LOAD512(0, Z4, Z5, Z6, Z7, Z8)
 	VPBROADCASTQ one<>(SB), Z3
+	VBROADCASTSD unit<>(SB), Z26
 day:
 	NEXT512
 	YBS512(0, Z4, Z5, Z6, Z7, Z8, Z24, Z25)
@@ -155,7 +166,7 @@ day:
 
 // A day of YAS for one 4-lane group of AVX2: V and Y stay in registers, the
 // size is read, spill and short days are added to in memory. Y12 q, Y13 d,
-// Y14 need; U, W scratch. The mask of a short day, −1 as an integer, is
+// Y14 need, Y15 ones; U, W scratch. The mask of a short day, −1 as an integer, is
 // subtracted: B counts in integers until the end.
 #define YAS256(AT, V, Y, U, W) \
 	VMULPD AT(R13), Y12, W;     \
@@ -164,11 +175,11 @@ day:
 	VSUBPD U, W, W;             \
 	VMOVUPD AT(R8), V;          \
 	VSUBPD U, V, V;             \
-	VADDPD U, Y, Y;             \
+	VFMADD231PD Y15, U, Y;      \
 	VMINPD V, W, V;             \
 	VCMPPD $1, Y14, U, U;       \
-	VSUBPD V, W, W;             \
-	VADDPD AT(R11), W, W;       \
+	VFNMADD231PD Y15, V, W;     \
+	VFMADD213PD AT(R11), Y15, W; \
 	VMOVUPD W, AT(R11);         \
 	VMOVUPD AT(R12), W;         \
 	VPSUBQ U, W, W;             \
@@ -179,11 +190,11 @@ day:
 	VADDPD W, V, W;             \
 	VMINPD W, Y13, U;           \
 	VSUBPD U, W, W;             \
-	VADDPD U, Y, Y;             \
+	VFMADD231PD Y15, U, Y;      \
 	VMINPD AT(R8), W, V;        \
 	VCMPPD $1, Y14, U, U;       \
-	VSUBPD V, W, W;             \
-	VADDPD AT(R11), W, W;       \
+	VFNMADD231PD Y15, V, W;     \
+	VFMADD213PD AT(R11), Y15, W; \
 	VMOVUPD W, AT(R11);         \
 	VMOVUPD AT(R12), W;         \
 	VPSUBQ U, W, W;             \
@@ -195,6 +206,7 @@ day:
 	VBROADCASTSD (DX)(CX*8), Y14
 
 #define LOAD16 \
+	VBROADCASTSD unit<>(SB), Y15; \
 	VMOVUPD 0(R9), Y0;   \
 	VMOVUPD 32(R9), Y1;  \
 	VMOVUPD 64(R9), Y2;  \
@@ -249,6 +261,7 @@ day:
 // func yas256x8(q, d, need *float64, days int, r, s, v, y, o, b *float64)
 TEXT ·yas256x8(SB), NOSPLIT, $0-80
 	ARGS
+	VBROADCASTSD unit<>(SB), Y15
 	VMOVUPD 0(R9), Y0
 	VMOVUPD 32(R9), Y1
 	VMOVUPD 0(R10), Y4
@@ -269,6 +282,7 @@ day:
 // func ybs256x8(q, d, need *float64, days int, r, s, v, y, o, b *float64)
 TEXT ·ybs256x8(SB), NOSPLIT, $0-80
 	ARGS
+	VBROADCASTSD unit<>(SB), Y15
 	VMOVUPD 0(R9), Y0
 	VMOVUPD 32(R9), Y1
 	VMOVUPD 0(R10), Y4

@@ -114,6 +114,24 @@ func TestReadme(t *testing.T) {
 	}
 }
 
+// TestReadmePicture holds the README's picture to what the demo draws.
+func TestReadmePicture(t *testing.T) {
+	shown, err := filepath.Abs("../../testdata/reliability.svg")
+	require.NoError(t, err)
+	out := filepath.Join(t.TempDir(), "sheet")
+	var stdout, stderr bytes.Buffer
+	require.Zero(t, run(context.Background(), []string{"size", "--quiet", "--out", out}, strings.NewReader(""), &stdout, &stderr), stderr.String())
+	drawn, err := os.ReadFile(filepath.Join(out, "reliability.svg"))
+	require.NoError(t, err)
+	if *update {
+		require.NoError(t, os.WriteFile(shown, drawn, 0o666))
+		return
+	}
+	want, err := os.ReadFile(shown)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), string(drawn), "go test ./cmd/tankodds -run TestReadme -update draws it anew")
+}
+
 // listing does what ls prints for folders, a name a line.
 func listing(t *testing.T, dirs []string) []string {
 	var out []string

@@ -230,7 +230,7 @@ func (s *neighbours) Sample(dst []float64, rng *rand.Rand) {
 
 // hundredth is hundredths as a whole number, for mm ≥ 0.
 func hundredth(mm float64) int32 {
-	x := 100 * mm
+	x := float64(100 * mm) // rounded: arm64 would fuse it with the difference below
 	n := int32(x)
 	return n + int32(one(x-float64(n) >= 0.5))
 }

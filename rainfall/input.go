@@ -95,6 +95,9 @@ func (in *input) eachLine(f func(n int, s []byte) error) error {
 		if n == 1 {
 			s = bytes.TrimPrefix(s, []byte(byteMark))
 		}
+		if bytes.IndexByte(s, 0) >= 0 {
+			return in.fail(n, "the line holds bytes that no text has", "download the file again")
+		}
 		if err := f(n, s); err != nil {
 			if _, broken := io.Copy(io.Discard, in.text); broken != nil {
 				return in.damaged(broken) // which may have cut this line short

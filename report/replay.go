@@ -78,8 +78,8 @@ func (z *Replayed) words() []Sentence {
 			longest = x
 		}
 	}
-	if need := r.Enough(); !math.IsInf(need, 0) {
-		years += fmt.Sprintf("; for all of them it would have taken about %s", z.Units.Volume(need))
+	if need := r.Enough(); good < r.WholeYears && !math.IsInf(need, 0) {
+		years += fmt.Sprintf("; all of them would have with about %s", z.Units.VolumeUp(need))
 	}
 	return append(out, Sentence{"Years", years + "."},
 		Sentence{"Ran dry", fmt.Sprintf("on %s in %s; the longest run began on %v and lasted %s.", plural(r.ShortDays, "day"), plural(len(r.Runs), "run"), longest.From, plural(longest.Days, "day"))})

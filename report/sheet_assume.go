@@ -129,7 +129,7 @@ func (b *sheetMaker) valueTable() *Table {
 	add("Target", goalWords(s), origin(s.Target == 0.9 && s.Measure == sim.Annual && s.Allow == 0))
 	add("Rule", ruleWords(s.Rule)+", one step a day", "Jenkins et al. 1978; Fewkes & Butler 2000")
 	add("Dead storage", units.Percent(s.Dead)+" of the nominal size", origin(s.Dead == 0))
-	add("In the tank at the start", b.u.Volume(s.Start)+"; the first simulated year is not counted", origin(s.Start == 0))
+	add("In the tank at the start", b.u.Volume(s.Start)+fmt.Sprintf("; the first %d simulated years are not counted", sim.RunIn), origin(s.Start == 0))
 	add("Water year from", r.Years.Start.String(), "the month after the driest half-year ends, unless stated")
 	add("Usable year", "no month misses 11 days, or 5 in a row", "WMO-No. 100 and WMO-No. 1203, for monthly values")
 	add("Synthetic rain", fmt.Sprintf("%s: %s", r.Generator.Name, r.Generator.What), r.Generator.Source)

@@ -33,8 +33,8 @@ func (b *sheetMaker) overflow() Item {
 	if p == nil {
 		return Item{"Overflow.", fmt.Sprintf("The real record would never have made %s overflow. %s", b.u.Volume(b.r.Season.Tank), end)}
 	}
-	return Item{"Overflow.", fmt.Sprintf("On %v, a day of %s of rain, %s would have left a %s tank unused. %s",
-		p.Date, b.u.Depth(p.Rain), b.u.Volume(p.Spill), b.u.Volume(b.r.Season.Tank), end)}
+	return Item{"Overflow.", fmt.Sprintf("On %v, a day of %s of rain, %s would have left %s tank unused. %s",
+		p.Date, b.u.Depth(p.Rain), b.u.Volume(p.Spill), units.An(b.u.Volume(b.r.Season.Tank)), end)}
 }
 
 // flush is what each first-flush diverter must hold.

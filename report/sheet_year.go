@@ -71,13 +71,7 @@ func (b *sheetMaker) driestTable() *Table {
 		Caption: fmt.Sprintf("The real years hardest on %s, of %d", b.u.Volume(b.r.Season.Tank), len(b.r.Real)),
 		Columns: []Column{{Title: "Water year", Words: true}, {Title: "Rain", Unit: depth.Unit}, {Title: "Short days"}, {Title: "Longest run", Unit: "days"},
 			{Title: "Supplied", Unit: volume.Unit}, {Title: "Lacking", Unit: volume.Unit}, {Title: "Tank it needed", Unit: tank.Unit}},
-		Notes: []string{fmt.Sprintf("Water years begin in %v. The tank is carried through the whole record, starting empty on its first day.", b.r.Years.Start)},
-	}
-	if b.s.Start > 0 {
-		t.Notes[0] = fmt.Sprintf("Water years begin in %v. The tank is carried through the whole record, starting with %s on its first day.", b.r.Years.Start, b.u.Volume(b.s.Start))
-	}
-	if len(b.r.Real) < b.r.Years.Len() {
-		t.Notes[0] += " The water year in which it is first filled is not counted."
+		Notes: []string{fmt.Sprintf("Water years begin in %v. The tank is carried through the whole record, beginning with what it holds after its first %d years are run once.", b.r.Years.Start, sim.RunIn)},
 	}
 	goal := "no short day"
 	if b.s.Allow > 0 {

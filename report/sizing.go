@@ -166,7 +166,7 @@ func (z *Sizing) Answer() []Sentence {
 		say("Size", "%s", text)
 		if s.RecordError {
 			if math.IsNaN(a.Safe) {
-				say("Safe size", "none in this range: with so short a record no size asked about is sure to meet it.")
+				say("Safe size", "none in this range: of no size asked about can a record of this length make sure.")
 			} else {
 				say("Safe size", "%s: even the lower bound of its reliability meets the target.", u.Volume(a.Safe))
 			}
@@ -254,16 +254,16 @@ func (z *Sizing) driestWords() string {
 	for _, y := range worst[:min(short, mostDriest)] {
 		names = append(names, fmt.Sprintf("%s (%s)", waterYear(y.Label, r.Years), plural(y.ShortDays, "day")))
 	}
-	return fmt.Sprintf("in the real record %s would have run dry in %d of %d years; worst %s%s.", tank, short, len(r.Real), strings.Join(names, ", "), z.enoughWords(r.Enough(), "; to get through them all it would have taken %s"))
+	return fmt.Sprintf("in the real record %s would have run dry in %d of %d years; worst %s%s.", tank, short, len(r.Real), strings.Join(names, ", "), z.enoughWords(r.Enough(), "; %s would have run dry in none"))
 }
 
 // enoughWords words a size that is enough for the real years, "" where none
 // is.
 func (z *Sizing) enoughWords(size float64, format string) string {
-	if math.IsNaN(size) || math.IsInf(size, 0) {
+	if math.IsNaN(size) || math.IsInf(size, 0) || size == 0 {
 		return ""
 	}
-	return fmt.Sprintf(format, "about "+z.Units.Volume(size))
+	return fmt.Sprintf(format, "about "+z.Units.VolumeUp(size))
 }
 
 // waterYear names a water year: 1976, or 1976/77 where it crosses New Year.

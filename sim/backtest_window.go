@@ -222,7 +222,7 @@ func (v *view) outcomes(b *Backtest, w window, cases []Case) {
 		for y := 0; y*year < len(q); y++ {
 			// The demand of a trace is that of each of its years but for the
 			// day of the week they begin on.
-			at := y % (TraceYears + 1) * year
+			at := y % (RunIn + TraceYears) * year
 			lanes.Run(b.Rule, q[y*year:(y+1)*year], v.ensemble.demand[at:at+year], v.ensemble.need[at:at+year])
 			if y >= c.Learn && lanes.Short[0] > float64(b.Allow) {
 				c.Seen++

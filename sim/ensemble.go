@@ -42,20 +42,20 @@ type traceTally struct {
 // by all workers.
 type ensemble struct {
 	study        *Study
-	demand, need []float64 // of TraceYears + 1 years
-	wanted       []float64 // ΣD of so many years after the first
+	demand, need []float64 // of the longest trace
+	wanted       []float64 // ΣD of so many years after the run-in
 	rows         []row
 	roofs, sizes []float64 // of the tanks of all rows, one row after another
 }
 
 func newEnsemble(s *Study, y *rainfall.Years) *ensemble {
 	e := &ensemble{study: s}
-	e.demand = TraceDemand(TraceYears+1, y.Start, s.Uses)
+	e.demand = TraceDemand(RunIn+TraceYears, y.Start, s.Uses)
 	e.need = make([]float64, len(e.demand))
 	Need(e.need, e.demand)
 	e.wanted = make([]float64, TraceYears+1)
 	sum := 0.0
-	for t, d := range e.demand[rainfall.DaysPerYear:] {
+	for t, d := range e.demand[RunIn*rainfall.DaysPerYear:] {
 		sum += d
 		e.wanted[1+t/rainfall.DaysPerYear] = sum
 	}
@@ -81,7 +81,7 @@ type scratch struct {
 }
 
 func newScratch() *scratch {
-	const n = (TraceYears + 1) * rainfall.DaysPerYear
+	const n = (RunIn + TraceYears) * rainfall.DaysPerYear
 	return &scratch{rain: make([]float64, n), inflow: make([]float64, n)}
 }
 
@@ -97,7 +97,7 @@ func (e *ensemble) lanes() *Lanes { return NewLanes(e.roofs, e.sizes, e.study.St
 
 // draw draws a trace and leaves its inflow in sc.inflow.
 func (e *ensemble) draw(sc *scratch, from rainfall.Sampler, rng *rand.Rand, years int) error {
-	n := (years + 1) * rainfall.DaysPerYear
+	n := (RunIn + years) * rainfall.DaysPerYear
 	sc.rain, sc.inflow = sc.rain[:n], sc.inflow[:n]
 	from.Sample(sc.rain, rng)
 	for _, p := range sc.rain {
@@ -109,8 +109,8 @@ func (e *ensemble) draw(sc *scratch, from rainfall.Sampler, rng *rand.Rand, year
 	return nil
 }
 
-// trace runs one trace of years + 1 years through every row and drops the
-// first year.
+// trace runs one trace through every row, the run-in and then so many years,
+// which alone count.
 func (e *ensemble) trace(sc *scratch, from rainfall.Sampler, rng *rand.Rand, years int) (*traceTally, error) {
 	if err := e.draw(sc, from, rng, years); err != nil {
 		return nil, err
@@ -122,20 +122,21 @@ func (e *ensemble) trace(sc *scratch, from rainfall.Sampler, rng *rand.Rand, yea
 // tanks pass through a year before the next begins, so that its days stay in
 // the processor's near memory.
 func (e *ensemble) through(lanes *Lanes, inflow []float64) (*traceTally, error) {
-	const year = rainfall.DaysPerYear
+	const year, runIn = rainfall.DaysPerYear, RunIn * rainfall.DaysPerYear
 	n := len(inflow)
-	out := &traceTally{years: n/year - 1, demand: e.wanted[n/year-1]}
+	years := n/year - RunIn
+	out := &traceTally{years: years, demand: e.wanted[years]}
 	base := 0.0
-	for _, q := range inflow[year:] {
+	for _, q := range inflow[runIn:] {
 		base += q
 	}
 	lanes.Fill(e.study.Start)
-	lanes.Run(e.study.Rule, inflow[:year], e.demand[:year], e.need[:year])
+	lanes.Run(e.study.Rule, inflow[:runIn], e.demand[:runIn], e.need[:runIn])
 	clear(lanes.Supplied)
 	clear(lanes.Spilled)
 	before := append([]float64(nil), lanes.Storage...)
 	tanks := make([]tally, len(e.sizes))
-	for t := year; t < n; t += year {
+	for t := runIn; t < n; t += year {
 		lanes.Run(e.study.Rule, inflow[t:t+year], e.demand[t:t+year], e.need[t:t+year])
 		for j := range tanks {
 			tanks[j].short += lanes.Short[j]

@@ -49,9 +49,9 @@ func question() *Study {
 	}
 }
 
-// The first year of a trace is run and not counted: every tally is that of
-// the years after it, held against one tank a day at a time.
-func TestTraceDropsItsFirstYear(t *testing.T) {
+// The run-in of a trace is not counted: every tally is that of the years after
+// it, held against one tank a day at a time.
+func TestTraceDropsItsRunIn(t *testing.T) {
 	const years, year = 4, rainfall.DaysPerYear
 	s := question()
 	s.Uses = []Use{{Daily: 80, Days: weekdays()}, {Monthly: [12]float64{5: 900}}}
@@ -66,21 +66,21 @@ func TestTraceDropsItsFirstYear(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, years, got.years)
 
-		rain := make([]float64, (years+1)*year)
+		rain := make([]float64, (RunIn+years)*year)
 		sampler.Sample(rain, rainfall.Source(3, streamMain, 5))
-		demand := TraceDemand(years+1, y.Start, s.Uses)
-		require.InDelta(t, total(demand[year:]), got.demand, 1e-6)
+		demand := TraceDemand(RunIn+years, y.Start, s.Uses)
+		require.InDelta(t, total(demand[RunIn*year:]), got.demand, 1e-6)
 		for i, scale := range []float64{1, 2.5} {
 			q := make([]float64, len(rain))
 			Inflow(q, rain, ScaleRoofs(s.Roofs, scale))
-			require.InDelta(t, total(q[year:]), got.inflow[i], 1e-6)
+			require.InDelta(t, total(q[RunIn*year:]), got.inflow[i], 1e-6)
 			for k, size := range sizes[i:] {
 				run := follow(rules[s.Rule.String()], q, demand, min(s.Start, size), size)
 				x := got.tanks[i][k]
-				require.InDelta(t, total(run.yield[year:]), x.supplied, 1e-6)
-				require.InDelta(t, total(run.spill[year:]), x.spilled, 1e-6)
+				require.InDelta(t, total(run.yield[RunIn*year:]), x.supplied, 1e-6)
+				require.InDelta(t, total(run.spill[RunIn*year:]), x.spilled, 1e-6)
 				short, good := 0.0, 0.0
-				for n := 1; n <= years; n++ {
+				for n := RunIn; n < RunIn+years; n++ {
 					inYear := 0.0
 					for d := n * year; d < (n+1)*year; d++ {
 						if run.yield[d] < demand[d]-1e-7 {

@@ -15,6 +15,7 @@ type Tank struct {
 	Start   float64 // storage on the first morning, L, cut to the usable size
 	Rule    Rule
 	Allow   int // short days a year that still make a good year
+	RunIn   int // years of the record's beginning that the tank first goes through unseen, ≥ 0
 }
 
 // Check returns the first thing wrong with the tank.
@@ -24,6 +25,8 @@ func (k Tank) Check() error {
 		return fmt.Errorf("tank size %g L is not above 0", k.Nominal)
 	case !(k.Dead >= 0 && k.Dead < 1):
 		return fmt.Errorf("dead storage %g is not a share from 0 to below 1", k.Dead)
+	case k.RunIn < 0:
+		return fmt.Errorf("%d years of run-in are below 0", k.RunIn)
 	case !(k.Start >= 0) || math.IsInf(k.Start, 0):
 		return fmt.Errorf("starting storage %g L is below 0", k.Start)
 	}
@@ -94,6 +97,10 @@ type ReplayResult struct {
 // February is a day of its own. Days that stay missing (in years that are not
 // usable) are passed over: nothing flows in and nothing is drawn, the storage
 // waits, and the diverter starts empty after them.
+//
+// A record says nothing of what a tank held on its first morning. With a
+// run-in the tank goes through the record's first years once before they
+// count, and begins with what it then holds.
 func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayResult, error) {
 	for _, r := range roofs {
 		if err := r.Check(); err != nil {
@@ -122,8 +129,13 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 			a++
 		}
 	}
-	size := tank.Nominal * (1 - tank.Dead)
+	size := float64(tank.Nominal * (1 - tank.Dead)) // rounded: else arm64 fuses it with what follows
 	held := min(tank.Start, size)
+	for t := range min(n, tank.RunIn*rainfall.DaysPerYear) {
+		if !math.IsNaN(s.Depth[t]) {
+			_, _, held = tank.Rule.day(size, held, inflow[t], demand[t])
+		}
+	}
 	out.StartsWith = held
 	out.Daily = make([]Day, 0, n)
 	whole := map[int]bool{}
@@ -209,6 +221,9 @@ func (r *ReplayResult) ask() {
 	usable := 1 - r.Tank.Dead
 	w := newSweep(r.Tank.Rule, 0, reach*r.Tank.Nominal*usable, r.Tank.Start)
 	days := r.Daily
+	for t := 0; t < len(days) && int(days[t].Date-r.First) < r.Tank.RunIn*rainfall.DaysPerYear; t++ {
+		w.day(days[t].Inflow, days[t].Demand)
+	}
 	var q, d []float64
 	for k := range r.Years {
 		y := &r.Years[k]

@@ -308,3 +308,26 @@ func TestReplayRefuses(t *testing.T) {
 	_, err = Replay(s, good, []Use{{Daily: -1}}, Tank{Nominal: 1})
 	assert.ErrorContains(t, err, "it must be 0 or more")
 }
+
+// TestReplayAfterARunIn: a tank that goes through the first years once before
+// they count begins with what they leave in it, and the whole record still
+// balances.
+func TestReplayAfterARunIn(t *testing.T) {
+	rain := showers(rand.New(rand.NewPCG(331, 332)), 8*366)
+	rain[400] = math.NaN()
+	s := filled(t, day0(t, 2003, time.January, 1), rain, time.January)
+	roofs, uses := []Roof{NewRoof(100)}, []Use{{Daily: 90}}
+	cold, err := Replay(s, roofs, uses, Tank{Nominal: 4000})
+	require.NoError(t, err)
+	warm, err := Replay(s, roofs, uses, Tank{Nominal: 4000, RunIn: 2})
+	require.NoError(t, err)
+	require.Equal(t, cold.Daily[2*rainfall.DaysPerYear-1].Storage, warm.StartsWith)
+	require.Positive(t, warm.StartsWith)
+	require.Less(t, warm.Years[0].ShortDays, cold.Years[0].ShortDays)
+	require.Equal(t, cold.Years[7], warm.Years[7], "in time the start is forgotten")
+	whole, err := Replay(s, roofs, uses, Tank{Nominal: 4000, RunIn: 1000})
+	require.NoError(t, err)
+	require.Equal(t, cold.EndsWith, whole.StartsWith, "longer than the record")
+	_, err = Replay(s, roofs, uses, Tank{Nominal: 4000, RunIn: -1})
+	require.Error(t, err)
+}

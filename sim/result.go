@@ -116,7 +116,7 @@ type Result struct {
 	Stops    []Stop     // for the site's own roofs, the preferred method first
 	Season   *Season    // at the main answer, or the largest size where there is none
 	Months   []Month    // the mean year at the same size, from the water year's first month on
-	Real     []RealYear // at the same size, in order; not the year in which the empty tank is first filled, if there are others
+	Real     []RealYear // at the same size, in order
 	Peak     *PeakSpill // the largest daily spill of the real record at the same size; nil for none
 	Outlook  *Outlook   // at the same size
 	Thumbs   []Thumb    // what rules of thumb would have said, for the site's own roofs

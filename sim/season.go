@@ -21,26 +21,26 @@ func (j *job) season(r *Result, nominal float64) error {
 	traces := min(seasonTraces, j.traces)
 	e := j.empty
 	type one struct {
-		storage []float32 // to seven figures: millions of them are held
+		storage []float64
 		months  monthTally
 	}
 	month := monthsOfYear(j.years.Start)
 	var balance monthTally
-	held := make([][]float32, 0, traces) // by trace
+	held := make([][]float64, 0, traces) // by trace
 	err := inOrder(j.ctx, s.Workers, traces, newScratch,
 		func(sc *scratch, i int) (o one, err error) {
 			if err := e.draw(sc, j.sampler, rainfall.Source(s.Seed, streamMain, uint64(i)), j.length); err != nil {
 				return o, err
 			}
-			o.storage = make([]float32, 0, j.length*year)
+			o.storage = make([]float64, 0, j.length*year)
 			storage := min(s.Start, usable)
 			for t, q := range sc.inflow {
 				var yield, spill float64
 				yield, spill, storage = s.Rule.day(usable, storage, q, e.demand[t])
-				if t < year {
+				if t < RunIn*year {
 					continue
 				}
-				o.storage = append(o.storage, float32(storage))
+				o.storage = append(o.storage, storage)
 				o.months.add(month[t%year], q, e.demand[t], yield, spill, yield < e.need[t])
 			}
 			return o, nil
@@ -59,7 +59,7 @@ func (j *job) season(r *Result, nominal float64) error {
 		func(v []float64, day int) ([3]float64, error) {
 			for _, storage := range held {
 				for t := day; t < len(storage); t += year {
-					v = append(v, min(float64(storage[t]), usable))
+					v = append(v, storage[t])
 				}
 			}
 			slices.Sort(v)
@@ -80,9 +80,7 @@ func (r *Result) realYears(real *ReplayResult, series *rainfall.Series) {
 	short := shortDays(real.Daily, series.Years.Start)
 	driest := -1
 	for i, y := range real.Years {
-		// As in the synthetic traces the year of the first filling does not
-		// count, where the record has others.
-		if !y.Whole || i == 0 && real.WholeYears > 1 {
+		if !y.Whole {
 			continue
 		}
 		r.Real = append(r.Real, RealYear{y.Label, y.Rain, y.Yield, y.Demand, y.Spill, y.ShortDays, y.LongestDry, short[y.Label], y.Needs})

@@ -63,6 +63,9 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 		}
 		r.bands(s, reps)
 	}
+	if err := j.refine(r, reps); err != nil {
+		return nil, err
+	}
 	r.stops(s, reps)
 	r.Outlook = s.outlook(r.Main.Cell, look)
 	// The tank's year and the real years know nothing of each other: they are
@@ -74,7 +77,7 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 			if i == 0 {
 				return struct{}{}, j.season(r, look)
 			}
-			real, err = Replay(series, s.Roofs, s.Uses, Tank{Nominal: look, Dead: s.Dead, Start: s.Start, Rule: s.Rule, Allow: s.Allow})
+			real, err = Replay(series, s.Roofs, s.Uses, Tank{Nominal: look, Dead: s.Dead, Start: s.Start, Rule: s.Rule, Allow: s.Allow, RunIn: RunIn})
 			return struct{}{}, err
 		},
 		func(int, struct{}) error { return nil })

@@ -1,6 +1,9 @@
 package sim
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // mostCuts is how many sizes a pass of the solver tries a row, at most;
 // tolerance is the ratio of the bracket at which it stops: a size to 0.2 %:
@@ -115,6 +118,60 @@ func (j *job) solve(rows []row, grid *totals) ([]solved, error) {
 		}
 	}
 	return out, nil
+}
+
+// refine closes on the sizes at which the bounds of the claim meet the target
+// for the site's own roofs: read off between the sizes of the curve they would
+// miss it by some tenths of a per cent. Where resampled records widen the
+// claim they are known at the curve's sizes only, and stay. The answer for the
+// same area among those asked about takes over what is found.
+func (j *job) refine(r *Result, reps *replicates) error {
+	s, a := j.study, &r.Main
+	defer func() {
+		for i := range r.Answers {
+			if own := &r.Answers[i]; own.Area == a.Area && own.Tank == a.Tank {
+				own.Low, own.High, own.Safe = a.Low, a.High, a.Safe
+			}
+		}
+	}()
+	if s.Measure != Annual || !s.RecordError || math.IsNaN(a.Tank) || reps != nil && reps.block > 1 {
+		return nil
+	}
+	lower := func(x Interval) float64 { return x.Low }
+	upper := func(x Interval) float64 { return x.High }
+	sizes := row{scale: 1}
+	bracket := func(bound func(Interval) float64) (from, to int) {
+		k := slices.IndexFunc(r.Curve, func(c Cell) bool { return bound(c.Annual) >= s.Target })
+		from = len(sizes.usable)
+		if k > 0 {
+			sizes.usable = append(sizes.usable, cuts(s.Usable(r.Curve[k-1].Tank), s.Usable(r.Curve[k].Tank), mostCuts/2)...)
+		}
+		return from, len(sizes.usable)
+	}
+	lowFrom, lowTo := bracket(upper)
+	safeFrom, safeTo := bracket(lower)
+	if safeTo == 0 {
+		return nil
+	}
+	got, err := j.run([]row{sizes})
+	if err != nil {
+		return err
+	}
+	first := func(from, to int, bound func(Interval) float64, otherwise float64) float64 {
+		for k := from; k < to; k++ {
+			if bound(got.claim(0, k).interval(s.Level)) >= s.Target {
+				return sizes.usable[k] / (1 - s.Dead)
+			}
+		}
+		return otherwise
+	}
+	a.Low = min(a.Tank, first(lowFrom, lowTo, upper, a.Low))
+	a.Safe = first(safeFrom, safeTo, lower, a.Safe)
+	if !math.IsNaN(a.Safe) {
+		a.Safe = max(a.Tank, a.Safe)
+	}
+	a.High = a.Safe
+	return nil
 }
 
 // value is what is held against the target.

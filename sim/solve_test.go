@@ -187,3 +187,30 @@ func TestPercent(t *testing.T) {
 		assert.Equal(t, fmt.Sprintf("%.4g %%", 100*x), percent(x))
 	}
 }
+
+// The bounds of the answer are where a study that asks about those very sizes
+// finds the bounds of the claim at the target: the safe size is safe, one a
+// hundredth smaller is not.
+func TestBoundsOfTheAnswerHold(t *testing.T) {
+	series := usualYears(t, 40)
+	s := question()
+	s.RecordError, s.Years, s.Target, s.Areas = true, 1000, 0.8, []float64{30, 60}
+	r, err := Size(t.Context(), series, rainfall.WaterYears(), s)
+	require.NoError(t, err)
+	require.False(t, math.IsNaN(r.Main.Safe))
+	require.Greater(t, r.Main.Safe, r.Main.Tank)
+	require.Less(t, r.Main.Low, r.Main.Tank)
+	own := r.Answers[1]
+	require.Equal(t, []float64{r.Main.Low, r.Main.High, r.Main.Safe}, []float64{own.Low, own.High, own.Safe}, "one question, one answer")
+	asked := question()
+	*asked = *s
+	asked.Areas = []float64{60}
+	asked.Sizes = []float64{r.Main.Low * 0.98, r.Main.Low, r.Main.Safe * 0.98, r.Main.Safe}
+	again, err := Size(t.Context(), series, rainfall.WaterYears(), asked)
+	require.NoError(t, err)
+	c := again.Cells[0]
+	require.Less(t, c[0].Annual.High, s.Target)
+	require.GreaterOrEqual(t, c[1].Annual.High, s.Target)
+	require.Less(t, c[2].Annual.Low, s.Target)
+	require.GreaterOrEqual(t, c[3].Annual.Low, s.Target)
+}

@@ -75,9 +75,14 @@ const (
 	DefaultGainStop   = 0.01
 )
 
-// TraceYears is the length of one synthetic trace; one more year before them
-// is run and dropped, so that the tank's first filling does not count.
-const TraceYears = 50
+// TraceYears is the length of one synthetic trace, and RunIn how many years
+// before them are run and dropped, so that the storage a tank begins with does
+// not count: where little more flows in than is used a large tank takes years
+// to fill.
+const (
+	TraceYears = 50
+	RunIn      = 5
+)
 
 // ReplicateYears is how many years each resampled record is simulated for.
 const ReplicateYears = 250

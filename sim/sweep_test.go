@@ -108,7 +108,7 @@ func TestReplayYearsNeed(t *testing.T) {
 	s := filled(t, day0(t, 2003, time.March, 20), rain, time.October)
 	roofs, uses := []Roof{NewRoof(90)}, []Use{{Daily: 80}}
 	seen := 0
-	for _, tank := range []Tank{{Nominal: 3000}, {Nominal: 500, Dead: 0.1, Start: 400, Rule: YBS}, {Nominal: 2000, Allow: 10}} {
+	for _, tank := range []Tank{{Nominal: 3000}, {Nominal: 500, Dead: 0.1, Start: 400, Rule: YBS}, {Nominal: 2000, Allow: 10}, {Nominal: 900, RunIn: 3}} {
 		all, err := Replay(s, roofs, uses, tank)
 		require.NoError(t, err)
 		for k, y := range all.Years {
@@ -152,7 +152,7 @@ func TestSolveAgainstTheSweep(t *testing.T) {
 					w := newSweep(rule, 0, 1e9, s.Start)
 					for y := 0; y < len(sc.inflow); y += rainfall.DaysPerYear {
 						x := w.year(area/TotalArea(s.Roofs), sc.inflow[y:y+rainfall.DaysPerYear], e.demand[y:y+rainfall.DaysPerYear], s.Allow)
-						if y > 0 {
+						if y >= RunIn*rainfall.DaysPerYear {
 							asks = append(asks, x)
 						}
 					}

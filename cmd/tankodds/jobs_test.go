@@ -345,7 +345,7 @@ func TestJobsInterrupted(t *testing.T) {
 			var stderr bytes.Buffer
 			code := run(ctx, append(args, "--out", filepath.Join(dir, "out")), strings.NewReader(""), io.Discard, &stderr)
 			assert.Equal(t, exitInterrupted, code, "%v after %v", args, after)
-			assert.Equal(t, "tankodds: interrupted; nothing was written\n", stderr.String())
+			assert.Equal(t, "tankodds: interrupted; no file was written\n", stderr.String())
 			assert.Empty(t, files(t, dir))
 			cancel()
 		}

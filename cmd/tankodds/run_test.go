@@ -196,7 +196,7 @@ func TestInterrupt(t *testing.T) {
 	var stderr bytes.Buffer
 	code := run(ctx, []string{"probe", "--out", dir}, strings.NewReader(""), io.Discard, &stderr)
 	assert.Equal(t, exitInterrupted, code)
-	assert.Equal(t, "tankodds: interrupted; nothing was written\n", stderr.String())
+	assert.Equal(t, "tankodds: interrupted; no file was written\n", stderr.String())
 	assert.NoDirExists(t, filepath.Dir(dir))
 }
 

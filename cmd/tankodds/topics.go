@@ -38,6 +38,7 @@ var facts = template.FuncMap{
 	"replicates":     func() int { return sim.DefaultReplicates },
 	"replicateyears": func() int { return sim.ReplicateYears },
 	"traceyears":     func() int { return sim.TraceYears },
+	"runin":          func() int { return sim.RunIn },
 	"daysperyear":    func() int { return rainfall.DaysPerYear },
 	"horizon":        func() int { return sim.DefaultHorizon },
 	"maxdaily":       func() int { return rainfall.MaxDaily },

@@ -59,7 +59,7 @@ func sayError(w io.Writer, err error) int {
 	var read *rainfall.ReadError
 	switch {
 	case errors.Is(err, context.Canceled):
-		code, text = exitInterrupted, "interrupted; nothing was written"
+		code, text = exitInterrupted, "interrupted; no file was written"
 	case errors.As(err, &p):
 		code, hint = p.code, p.hint
 	case errors.As(err, &read):

@@ -24,9 +24,9 @@ func balanceFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bo
 	vol := volumeScale(opt.Units, most)
 	held := volumeScale(opt.Units, tank)
 	f := Figure{Name: "balance"}
-	f.Title = fmt.Sprintf("What a %s supplies month by month", tankName(held, tank))
+	f.Title = fmt.Sprintf("What %s supplies month by month", aTank(held, tank))
 	if year.Demand > 0 && finite(year.Supplied) {
-		f.Title = fmt.Sprintf("A %s supplies %s; %s", tankName(held, tank), shareOfYear(year.Supplied/year.Demand), topUpWords(months, year))
+		f.Title = upperFirst(aTank(held, tank)) + fmt.Sprintf(" supplies %s; %s", shareOfYear(year.Supplied/year.Demand), topUpWords(months, year))
 	}
 	what := fmt.Sprintf("Mean month, in %s: above the line the water wanted, as supplied by the tank and topped up; below it what overflows; %s.",
 		unitName(vol), roofName(opt.Units, sim.TotalArea(r.Study.Roofs)))

@@ -58,7 +58,7 @@ func reliabilityFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure
 		note += " It is drawn for the site’s own roofs."
 	}
 	if realYears(r, curves) != nil {
-		note += fmt.Sprintf(" Steps: the share of the record’s own %d years, as they fell.", len(r.Real))
+		note += fmt.Sprintf(" Steps: the share of the record’s own %d years, as it rained.", len(r.Real))
 	}
 	if len(curves) < all {
 		note += fmt.Sprintf(" %d of the %d roof areas are drawn.", len(curves), all)
@@ -255,7 +255,10 @@ func drawReliability(pg *page, r *sim.Result, curves []curveOf, u units.System, 
 		}
 	}
 	if len(real) > 1 { // step by step: a curve would be thinned
-		path := p.path(real)
+		path := make([]vg.Point, len(real))
+		for i, at := range real {
+			path[i] = vg.Point{X: p.x(at.X), Y: p.y(at.Y)}
+		}
 		p.plot.Add(drawing(func() { pg.c.StrokeLines(stroke(ink, 0.7), path) }))
 		p.lines = append(p.lines, obstacle{path, 2})
 	}

@@ -27,11 +27,11 @@ func seasonFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, boo
 	}
 	vol := volumeScale(opt.Units, s.Tank)
 	f := Figure{Name: "season"}
-	f.Title = fmt.Sprintf("What a %s holds through the year", tankName(vol, s.Tank))
+	f.Title = fmt.Sprintf("What %s holds through the year", aTank(vol, s.Tank))
 	driest := len(s.Driest) == n
 	year := yearName(s.DriestLabel, start)
 	if driest {
-		f.Title = fmt.Sprintf("In the hardest real year, %s, a %s %s", year, tankName(vol, s.Tank), fared(r, vol, start))
+		f.Title = fmt.Sprintf("In the hardest real year, %s, %s %s", year, aTank(vol, s.Tank), fared(r, vol, start))
 	}
 	what := fmt.Sprintf("Water held at each day’s end, in %s, from %v on; %s.", unitName(vol), start, roofName(opt.Units, sim.TotalArea(r.Study.Roofs)))
 	f.Caption = join("Band: 5 % to 95 % of simulated years.", sourceLine(r, rec))

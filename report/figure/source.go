@@ -95,6 +95,11 @@ func yearName(label int, start time.Month) string {
 // tankName words a nominal size: "11,400 L tank".
 func tankName(s scale, litres float64) string { return s.show(litres) + " tank" }
 
+// aTank is tankName with its article.
+func aTank(s scale, litres float64) string { return units.An(tankName(s, litres)) }
+
+func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
 // roofName words a total roof area.
 func roofName(u units.System, m2 float64) string { return areaScale(u).show(m2) + " of roof" }
 

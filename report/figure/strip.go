@@ -43,18 +43,18 @@ func stripFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool
 	n := len(r.Real)
 	switch {
 	case short == 0 && n == 1:
-		f.Title = fmt.Sprintf("In the one real year, a %s would never have run short", tankName(vol, tank))
+		f.Title = fmt.Sprintf("In the one real year, %s would never have run short", aTank(vol, tank))
 	case short == 0:
-		f.Title = fmt.Sprintf("In none of the %d real years would a %s have run short", n, tankName(vol, tank))
+		f.Title = fmt.Sprintf("In none of the %d real years would %s have run short", n, aTank(vol, tank))
 	case n == 1:
-		f.Title = fmt.Sprintf("In the one real year, a %s would have run short on %s", tankName(vol, tank), countOf(strips[0].short, "day"))
+		f.Title = fmt.Sprintf("In the one real year, %s would have run short on %s", aTank(vol, tank), countOf(strips[0].short, "day"))
 	default:
 		w := strips[worst[0]]
-		f.Title = fmt.Sprintf("A %s would have run short in %d of %s; worst %s, on %s", tankName(vol, tank),
+		f.Title = upperFirst(aTank(vol, tank)) + fmt.Sprintf(" would have run short in %d of %s; worst %s, on %s",
 			short, countOf(n, "real year"), yearName(w.label, start), countOf(w.short, "day"))
 	}
 	bin := binOf(strips)
-	what := fmt.Sprintf("A row a water year, from %v on; red are the days on which the tank could not meet the demand in full; %s.",
+	what := fmt.Sprintf("A row a water year, from %v on; marked are the days on which the tank could not meet the demand in full; %s.",
 		start, roofName(opt.Units, sim.TotalArea(r.Study.Roofs)))
 	note := ""
 	if bin > 1 {

@@ -90,7 +90,7 @@ func TestRealYearsBesideTheCurve(t *testing.T) {
 	r := madeUp(shape{6400, 0.999, 1.24}, 180, []float64{180}, steps(500, 20000, 40), 0.9)
 	f := named(t, Study(r, nil, Options{}), "reliability")
 	assert.Contains(t, texts(f), "the real years")
-	assert.Contains(t, f.Caption, "the share of the record’s own "+strconv.Itoa(len(r.Real))+" years, as they fell")
+	assert.Contains(t, f.Caption, "the share of the record’s own "+strconv.Itoa(len(r.Real))+" years, as it rained")
 	r.Study.Measure = sim.Time
 	assert.NotContains(t, texts(named(t, Study(r, nil, Options{}), "reliability")), "the real years", "days are drawn, not years")
 	r = madeUp(shape{6400, 0.999, 1.24}, 180, []float64{90, 180}, steps(500, 20000, 40), 0.9)

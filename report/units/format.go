@@ -192,3 +192,26 @@ func Significant(x float64, n int) string {
 	}
 	return s
 }
+
+// An returns the indefinite article with a quantity after it: "an 8,240 L",
+// "a 17,300 L", "an 11,000 L", "a 1,100 L".
+func An(quantity string) string {
+	first := quantity
+	if at := strings.IndexFunc(quantity, func(r rune) bool { return r < '0' || r > '9' }); at >= 0 {
+		first = quantity[:at]
+	}
+	if strings.HasPrefix(first, "8") || first == "11" || first == "18" {
+		return "an " + quantity
+	}
+	return "a " + quantity
+}
+
+// VolumeUp is Volume rounded up: for a size that must be enough.
+func (s System) VolumeUp(x float64) string {
+	c := s.VolumeColumn(x)
+	if y := x * c.factor; y > 0 && !math.IsInf(y, 0) {
+		unit := math.Pow(10, math.Floor(math.Log10(y))-2)
+		x = math.Ceil(y/unit-1e-9) * unit / c.factor
+	}
+	return s.Volume(x)
+}

@@ -91,3 +91,20 @@ func TestFixed(t *testing.T) {
 		assert.Equal(t, want, got)
 	}
 }
+
+func TestAn(t *testing.T) {
+	for quantity, want := range map[string]string{
+		"8,240 L": "an", "80 gal": "an", "11 L": "an", "11,000 L": "an", "18,300 L": "an", "18.5 m³": "an",
+		"1,100 L": "a", "110 L": "a", "17,300 L": "a", "9 L": "a", "1,800 gal": "a", "180 L": "a",
+	} {
+		assert.Equal(t, want+" "+quantity, An(quantity))
+	}
+}
+
+func TestVolumeUp(t *testing.T) {
+	assert.Equal(t, "16,900 L", SI.VolumeUp(16818.2))
+	assert.Equal(t, "16,800 L", SI.VolumeUp(16800))
+	assert.Equal(t, "8.13 L", SI.VolumeUp(8.121))
+	assert.Equal(t, "4,460 gal", US.VolumeUp(16850))
+	assert.Equal(t, SI.Volume(0), SI.VolumeUp(0))
+}

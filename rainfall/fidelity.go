@@ -73,7 +73,7 @@ func Fidelity(y *Years, s Sampler, seed uint64, years int) []Row {
 // quantile reads sorted values at p by straight lines between order
 // statistics (definition 7 of Hyndman & Fan 1996).
 func quantile(sorted []float64, p float64) float64 {
-	at := p * float64(len(sorted)-1)
+	at := float64(p * float64(len(sorted)-1))
 	i := min(int(at), len(sorted)-2)
 	if i < 0 {
 		return sorted[0]

@@ -21,7 +21,7 @@ func newGammaTable(shape float64) *gammaTable {
 	g := distuv.Gamma{Alpha: shape, Beta: 1}
 	// Wide enough for the last quantile: for shape a its distance above the
 	// mean is below 12 + 5·sqrt(a) (checked in a test).
-	top := shape + 13 + 5*math.Sqrt(shape)
+	top := shape + 13 + float64(5*math.Sqrt(shape))
 	var x, p [points + 1]float64
 	for i := range x {
 		u := float64(i) / points

@@ -189,8 +189,8 @@ func (r *Record) checkWeekday() Check {
 		if seen[d] == 0 {
 			return c
 		}
-		e := seen[d] * share
-		chi2 += (wet[d] - e) * (wet[d] - e) / (e * (1 - share))
+		e := float64(seen[d] * share)
+		chi2 += float64((wet[d]-e)*(wet[d]-e)) / float64(e*float64(1-share))
 	}
 	// The upper tail of chi-square with an even number of degrees of freedom,
 	// 6, is a Poisson sum: exp(−h)·(1 + h + h²/2), h = χ²/2.

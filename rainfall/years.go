@@ -257,7 +257,8 @@ func (r *Record) borrowAt(usable []year, climate [][12]float64, i, d, shift int)
 		}
 		dist := 0.0
 		for k := range 12 {
-			dist += (climate[i][k] - climate[j][k]) * (climate[i][k] - climate[j][k])
+			off := climate[i][k] - climate[j][k]
+			dist += float64(off * off)
 		}
 		if dist < best {
 			best, value, found = dist, x, true

@@ -62,7 +62,7 @@ func (b *bench) markdown() string {
 	for _, name := range []string{sizeMonteCarlo, sizeOneWorker, sizeRecord, withNumba, withNumPy} {
 		fmt.Fprintf(&s, "| %s | %s |\n", name, cell(name))
 	}
-	fmt.Fprintf(&s, "\nReading the record takes %s ms, the demo begins to print after %s s, and a run holds %s MB at 1,000 and %s MB at 100,000 years. Outside the store's kernel go %s %% of the processor time.\n\n",
+	fmt.Fprintf(&s, "\nReading the record takes %s ms, the demo begins to print after %s s, and the peak of memory with record error is %s MB at 1,000 years and %s MB at 100,000. All but the store's kernel takes %s %% of the processor time.\n\n",
 		units.Significant(1000*b.found.get("reading"), 2), cell("first output"), cell("peak, 1,000 years"), cell("peak, 100,000 years"),
 		units.Significant(100*b.found.get("outside, "+sizeMonteCarlo), 2))
 	return s.String()

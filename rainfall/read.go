@@ -6,8 +6,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"strings"
+	"syscall"
 )
 
 // ReadOptions is what a file cannot say of itself.
@@ -55,7 +57,16 @@ func cannotRead(file string, err error) *ReadError {
 	if pe := (*os.PathError)(nil); errors.As(err, &pe) {
 		err = pe.Err
 	}
-	return &ReadError{File: file, Text: "cannot be read: " + err.Error()}
+	hint := ""
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		hint = "give the path of the rain record; - is standard input"
+	case errors.Is(err, syscall.EISDIR):
+		hint = "give one file of the folder"
+	case errors.Is(err, fs.ErrPermission):
+		hint = "let its owner give you the right to read it"
+	}
+	return &ReadError{File: file, Text: "cannot be read: " + err.Error(), Hint: hint}
 }
 
 // Read reads a record from a file's bytes. All its errors are *ReadError.

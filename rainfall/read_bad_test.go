@@ -153,6 +153,7 @@ func TestSameBytesOtherwise(t *testing.T) {
 func TestReadFileErrors(t *testing.T) {
 	_, err := ReadFile("no-such-file.csv", ReadOptions{})
 	assert.EqualError(t, err, "no-such-file.csv: cannot be read: no such file or directory")
+	assert.Contains(t, err.(*ReadError).Hint, "path of the rain record")
 	_, err = ReadFile(t.TempDir(), ReadOptions{})
 	assert.ErrorContains(t, err, "cannot be read: is a directory")
 }

@@ -177,8 +177,9 @@ func (r *Result) bands(s *Study, reps *replicates) {
 
 // carry widens the time-based and volumetric measures of a row of cells by the
 // record error, the annual one where the record's years depend on each other
-// (where they do not, the claim holds the record error already), and returns the study's measure, where it is one of them, as
-// each resampled record would give it, [replicate][cell].
+// (where they do not, the claim holds the record error already), and returns
+// the study's measure, where it is one of them, as each resampled record would
+// give it, [replicate][cell].
 func (s *Study) carry(row []Cell, reps *replicates, i int) [][]float64 {
 	n := len(reps.shares)
 	curves := make([][]float64, n)

@@ -48,7 +48,7 @@ type Study struct {
 	Target  float64 // 0 < Target < 1
 	Allow   int     // short days a year that still make a good year, ≥ 0
 
-	Years       int     // synthetic years simulated, beside one dropped per trace
+	Years       int     // synthetic years simulated, beside the run-in of each trace
 	Seed        uint64  // of every random source
 	RecordError bool    // resample the record's years too
 	Replicates  int     // resampled records

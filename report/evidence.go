@@ -9,6 +9,13 @@ import (
 // EvidenceSchema names the shape of evidence.
 const EvidenceSchema = "tankodds/evidence/1"
 
+// FileDigest is a file that was written and the SHA-256 of its bytes,
+// hexadecimal.
+type FileDigest struct {
+	Name   string `json:"name"` // without a folder
+	SHA256 string `json:"sha256"`
+}
+
 // parts lists what evidence holds beside the inputs, in order: every number
 // and every word shown. A part is a key and what makes its value; one that a
 // new page or figure shows joins with a line here. The part without a key is

@@ -3,12 +3,16 @@ package main
 import (
 	"bufio"
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
+
+	"tankodds/report"
 )
 
 // folder is an output folder being filled. Files are written to a hidden
@@ -21,10 +25,10 @@ import (
 //	err = out.commit(ctx)
 type folder struct {
 	dir   string
-	temp  string   // "" once committed or discarded
-	made  []string // the folders that did not exist before, outermost first
-	names []string // the files written, in order
-	keep  bool     // refuse to overwrite a file that exists
+	temp  string              // "" once committed or discarded
+	made  []string            // the folders that did not exist before, outermost first
+	files []report.FileDigest // the files written, in order
+	keep  bool                // refuse to overwrite a file that exists
 }
 
 // openFolder creates the folder where it does not exist and makes sure that
@@ -57,7 +61,8 @@ func (f *folder) write(name string, fill func(io.Writer) error) error {
 	if err != nil {
 		return cannot("", "%s cannot be written: %s", f.path(name), cause(err))
 	}
-	w := bufio.NewWriter(file)
+	sum := sha256.New()
+	w := bufio.NewWriter(io.MultiWriter(file, sum))
 	if err = fill(w); err == nil {
 		err = w.Flush()
 	}
@@ -67,7 +72,7 @@ func (f *folder) write(name string, fill func(io.Writer) error) error {
 	if err != nil {
 		return &problem{code: exitFailed, text: f.path(name) + " cannot be written: " + cause(err), err: err}
 	}
-	f.names = append(f.names, name)
+	f.files = append(f.files, report.FileDigest{Name: name, SHA256: hex.EncodeToString(sum.Sum(nil))})
 	return nil
 }
 
@@ -78,7 +83,8 @@ func (f *folder) commit(ctx context.Context) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	for _, name := range f.names {
+	for _, file := range f.files {
+		name := file.Name
 		there, err := os.Lstat(f.path(name))
 		switch {
 		case err == nil && f.keep:
@@ -87,7 +93,8 @@ func (f *folder) commit(ctx context.Context) error {
 			return cannot("choose another folder", "%s is a folder", f.path(name))
 		}
 	}
-	for _, name := range f.names {
+	for _, file := range f.files {
+		name := file.Name
 		if err := os.Rename(filepath.Join(f.temp, name), f.path(name)); err != nil {
 			return cannot("", "%s cannot be written: %s", f.path(name), cause(err))
 		}

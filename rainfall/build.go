@@ -24,6 +24,8 @@ type builder struct {
 	mark  []Mark
 	given []int32 // the line that gave the day, 0 for none
 
+	values   int        // how many were given, whatever the day
+	noDays   int        // lines of days that there are not, without a value
 	twice    int        // days given again with the same value
 	conflict *ReadError // the first given again with another
 	totals   []observedTotal
@@ -43,6 +45,13 @@ func (b *builder) add(line int, d Date, mm float64, m Mark) error {
 		mm = math.NaN()
 	} else if err := b.in.plausible(line, mm); err != nil {
 		return err
+	}
+	if d == noDay {
+		b.noDays++
+		return b.in.valueWithoutDay(line, mm)
+	}
+	if b.values++; b.values > maxValues {
+		return b.in.fail(line, fmt.Sprintf("the file has gone on for %s values of one station: this is no daily record", thousands(maxValues)), "sum the values to days first, or cut the daily rain out of it")
 	}
 	if b.empty() {
 		b.from, b.to = d, d
@@ -68,7 +77,8 @@ func (b *builder) add(line int, d Date, mm float64, m Mark) error {
 }
 
 const (
-	maxSpan = 400 * 366 // days
+	maxSpan   = 400 * 366   // days
+	maxValues = 4 * maxSpan // given, the same day any number of times
 	// maxRoom is the most that a builder begins with, days, and dayBytes the
 	// least that a file holds a day in: memory that is not written to costs
 	// nothing, and growing would copy.
@@ -110,6 +120,9 @@ func (b *builder) index(d Date) int {
 // addTotal takes an amount measured over several days, read on the last; days
 // is 0 where the file does not say how many.
 func (b *builder) addTotal(line int, last Date, days int, mm float64) error {
+	if last == noDay {
+		return b.in.valueWithoutDay(line, mm)
+	}
 	if days < 0 || days > 366 {
 		return b.in.fail(line, fmt.Sprintf("a total over %d days", days), "blank the line, or correct its number of days")
 	}
@@ -117,6 +130,15 @@ func (b *builder) addTotal(line int, last Date, days int, mm float64) error {
 		return err
 	}
 	b.totals = append(b.totals, observedTotal{last, days, line, mm})
+	return nil
+}
+
+// valueWithoutDay is the error of a value on a day that there is not, nil where
+// it is missing: publishers of a fixed shape have lines for 31 days a month.
+func (in *input) valueWithoutDay(line int, mm float64) error {
+	if e := in.noDays[line]; e != nil && !math.IsNaN(mm) {
+		return e
+	}
 	return nil
 }
 
@@ -154,11 +176,23 @@ func (b *builder) record() (*Record, error) {
 	if b.twice > 0 {
 		r.warn("duplicate", "%s given twice with the same value; counted once", count(b.twice, "day is", "days are"))
 	}
+	if err := b.shape(r, b.given[at:end]); err != nil {
+		return nil, err
+	}
 	b.spread(r)
+	if b.in.opt.Absent == "zero" {
+		b.absentDry(r, b.given[at:end])
+	}
 	if r.Missing() == len(r.Depth) {
 		return nil, b.in.fail(0, "every daily value is missing", "choose a station or a span that has rain")
 	}
 	trim(r)
+	if err := b.climate(r); err != nil {
+		return nil, err
+	}
+	if b.noDays > 0 {
+		r.warn("no-day", "%s passed over: no such day is in the calendar, and no value stands there", count(b.noDays, "line is", "lines are"))
+	}
 	if n := r.Count(Presumed); n > 0 {
 		r.warn("presumed", "%s zero because the publisher presumed it of a missing value (%.0f %% of the record)", count(n, "day is", "days are"), 100*float64(n)/float64(len(r.Depth)))
 	}

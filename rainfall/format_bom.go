@@ -13,46 +13,39 @@ import (
 // end on that day; a blank period beside an amount is one day. Quality Y has
 // passed the bureau's checks, N has not finished them.
 func bom() format {
-	return format{"BoM daily rainfall (IDCJAC0009)", sniffBoM, readBoM}
+	return delimited{
+		name: "BoM daily rainfall (IDCJAC0009)", within: usualHead,
+		header: func(c []string) bool {
+			return hasCells(c, "Product code", bomStation)
+		},
+		station: []string{bomStation}, ident: padBoM,
+		read: readBoM,
+	}.format()
 }
 
-func sniffBoM(in *input) bool {
-	c := splitCells(in.line(1), ",")
-	return len(c) > 2 && strings.EqualFold(c[0], "Product code") && strings.EqualFold(c[1], "Bureau of Meteorology station number")
-}
+const bomStation = "Bureau of Meteorology station number"
 
-func readBoM(in *input) (*Record, error) {
-	t, err := in.table(1, ',', false)
-	if err != nil {
-		return nil, err
-	}
-	const hint = "download the daily rainfall, product IDCJAC0009"
+func readBoM(t *table) (*Record, error) {
 	var at [5]int
 	for i, name := range []string{"Rainfall amount (millimetres)", "Period over which rainfall was measured (days)", "Year", "Month", "Day"} {
-		if at[i], err = t.need(1, hint, name); err != nil {
+		var err error
+		if at[i], err = t.need("download the daily rainfall, product IDCJAC0009", name); err != nil {
 			return nil, err
 		}
 	}
-	amount, period := t.column(at[0]), t.column(at[1])
-	year, month, day := t.column(at[2]), t.column(at[3]), t.column(at[4])
-	quality := t.column(t.find("Quality"))
-	ids := t.column(1)
-	for i, id := range ids {
-		ids[i] = padBoM(id)
-	}
-	in.opt.Station = padBoM(in.opt.Station)
-	rows, station, err := in.rowsNamed(ids)
+	amount, err := t.amounts(at[0])
 	if err != nil {
 		return nil, err
 	}
+	days, err := t.days(at[2:]...)
+	if err != nil {
+		return nil, err
+	}
+	in, period, quality := t.in, t.column(at[1]), t.column(t.find("Quality"))
 	b := &builder{in: in}
 	var unfinished []Date
-	for _, i := range rows {
+	for i, d := range days {
 		line := t.line[i]
-		d, err := in.yearMonthDay(line, year[i], month[i], day[i])
-		if err != nil {
-			return nil, err
-		}
 		if amount[i] == "" {
 			if err := b.add(line, d, math.NaN(), 0); err != nil {
 				return nil, err
@@ -63,17 +56,15 @@ func readBoM(in *input) (*Record, error) {
 		if err != nil {
 			return nil, err
 		}
-		days := 1
-		if period[i] != "" {
-			if days, err = strconv.Atoi(period[i]); err != nil || days < 1 || days > 366 {
-				return nil, in.fail(line, fmt.Sprintf("period %q is no number of days from 1 to 366", period[i]), "leave it blank for a single day")
-			}
+		span, err := in.period(line, period[i])
+		if err != nil {
+			return nil, err
 		}
 		mark := Mark(0)
 		if quality[i] != "" && !strings.EqualFold(quality[i], "Y") {
 			mark = Doubtful
 		}
-		if days == 1 {
+		if span <= 1 {
 			if err := b.add(line, d, mm, mark); err != nil {
 				return nil, err
 			}
@@ -82,7 +73,7 @@ func readBoM(in *input) (*Record, error) {
 		if err := b.add(line, d, math.NaN(), 0); err != nil {
 			return nil, err
 		}
-		if err := b.addTotal(line, d, days, mm); err != nil {
+		if err := b.addTotal(line, d, span, mm); err != nil {
 			return nil, err
 		}
 		if mark == Doubtful {
@@ -96,9 +87,22 @@ func readBoM(in *input) (*Record, error) {
 	for _, d := range unfinished {
 		r.doubtTotal(d)
 	}
-	r.Station, r.Unit = station, "mm"
+	r.Station, r.Unit = t.id, "mm"
 	r.warnDoubtful("the bureau has not finished checking " + pronoun(r.Count(Doubtful)))
 	return r, nil
+}
+
+// period reads the number of days that an amount was measured over, 0 for a
+// blank cell.
+func (in *input) period(line int, cell string) (int, error) {
+	if cell == "" {
+		return 0, nil
+	}
+	days, err := strconv.Atoi(trimZero(cell))
+	if err != nil || days < 1 || days > 366 {
+		return 0, in.fail(line, fmt.Sprintf("period %q is no number of days from 1 to 366", clipped(cell)), "leave it blank for a single day")
+	}
+	return days, nil
 }
 
 // padBoM writes a station number with its six digits: 66062 and 066062 are

@@ -56,7 +56,7 @@ func TestBoMTotalWithoutRows(t *testing.T) {
 
 func TestBoMErrors(t *testing.T) {
 	for _, c := range []struct{ row, text string }{
-		{"IDCJAC0009,099901,2019,02,29,1.0,1,Y", `record.txt:2: year "2019", month "02", day "29" are no day`},
+		{"IDCJAC0009,099901,2019,02,29,1.0,1,Y", `record.txt:2: there is no day "2019-02-29"`},
 		{"IDCJAC0009,099901,2019,02,28,1.0,0,Y", `record.txt:2: period "0" is no number of days from 1 to 366`},
 		{"IDCJAC0009,099901,2019,02,28,wet,1,Y", `record.txt:2: rainfall "wet" is not a number`},
 		{"IDCJAC0009,099901,2019,02,28,-1,1,Y", `record.txt:2: rain of -1 mm is below zero`},

@@ -19,20 +19,17 @@ import (
 // precipitation too little to measure, a trace. The codes of the form: from
 // memory, unverified.
 func dwd() format {
-	return format{"DWD daily observations (RS, RSK)", sniffDWD, readDWD}
+	return delimited{
+		name: "DWD daily observations (RS, RSK)", within: usualHead,
+		header:  func(c []string) bool { return hasCells(c, "STATIONS_ID", "MESS_DATUM") },
+		station: []string{"STATIONS_ID"},
+		read:    readDWD,
+	}.format()
 }
 
-func sniffDWD(in *input) bool {
-	c := splitCells(in.line(1), ";")
-	return len(c) > 2 && strings.EqualFold(c[0], "STATIONS_ID") && strings.EqualFold(c[1], "MESS_DATUM")
-}
-
-func readDWD(in *input) (*Record, error) {
-	t, err := in.table(1, ';', false)
-	if err != nil {
-		return nil, err
-	}
-	rs, err := t.need(1, "download the daily precipitation (more_precip) or climate (kl) product", "RS", "RSK")
+func readDWD(t *table) (*Record, error) {
+	in := t.in
+	rs, err := t.need("download the daily precipitation (more_precip) or climate (kl) product", "RS", "RSK")
 	if err != nil {
 		return nil, err
 	}
@@ -43,31 +40,18 @@ func readDWD(in *input) (*Record, error) {
 	if qn < 2 {
 		qn = -1
 	}
-	ids := t.column(0)
-	for i, line := range t.line {
-		if ids[i] == "" {
-			return nil, in.fail(line, "the station is blank", "download the file again")
-		}
-		if strings.EqualFold(ids[i], t.header[0]) { // the header of a second file, joined on
-			ids[i] = ""
-		}
-	}
-	rows, station, err := in.rowsNamed(ids)
+	amount, err := t.amounts(rs)
 	if err != nil {
 		return nil, err
 	}
-	date, amount, quality, form := t.column(1), t.column(rs), t.column(qn), t.column(t.find(t.header[rs]+"F"))
+	days, err := t.days(t.find("MESS_DATUM"))
+	if err != nil {
+		return nil, err
+	}
+	quality, form := t.column(qn), t.column(t.find(t.header[rs]+"F"))
 	b := &builder{in: in}
-	for _, i := range rows {
-		line := t.line[i]
-		if len(date[i]) > 8 && strings.Trim(date[i], "0123456789:") == "" {
-			return nil, in.fail(line, "the values are of hours or minutes, not days", "download the daily product")
-		}
-		d, err := in.ymd(line, date[i])
-		if err != nil {
-			return nil, err
-		}
-		mm := math.NaN()
+	for i, d := range days {
+		line, mm := t.line[i], math.NaN()
 		if amount[i] != "" {
 			if mm, err = in.number(line, amount[i], t.header[rs]); err != nil {
 				return nil, err
@@ -93,7 +77,7 @@ func readDWD(in *input) (*Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	r.Station, r.Unit = station, "mm"
+	r.Station, r.Unit = t.id, "mm"
 	r.warnDoubtful("the publisher has checked no more than the form of " + pronoun(r.Count(Doubtful)) + " (quality level 1)")
 	return r, nil
 }

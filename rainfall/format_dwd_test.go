@@ -52,9 +52,8 @@ func TestDWDJoined(t *testing.T) {
 }
 
 func TestDWDErrors(t *testing.T) {
-	assert.Contains(t, failWorld(t, dwdHeader+"99901;1978022800;1;2.2;1;0;-999;eor\n").Error(), "record.txt:2: the values are of hours or minutes")
-	assert.Contains(t, failWorld(t, dwdHeader+"99901;19780230;1;2.2;1;0;-999;eor\n").Error(), `record.txt:2: date "19780230" is no day`)
-	assert.Contains(t, failWorld(t, dwdHeader+"99901;19780228;1;2,2;1;0;-999;eor\n").Hint, "write a decimal point: 2.2")
+	assert.Contains(t, failWorld(t, dwdHeader+"99901;1978022800;1;2.2;1;0;-999;eor\n").Error(), `record.txt:2: "1978022800" is an hour or a minute, not a day`)
+	assert.Contains(t, failWorld(t, dwdHeader+"99901;19780230;1;2.2;1;0;-999;eor\n").Error(), `record.txt:2: there is no day "19780230"`)
 	assert.Contains(t, failWorld(t, dwdHeader+"99901;19780228;1;2.2\n").Error(), "record.txt:2: 4 fields where 8 were expected")
 	assert.Contains(t, failWorld(t, "STATIONS_ID;MESS_DATUM;QN_9;TT_TU;RF_TU;eor\n99901;1978022800;1;2.2;1;eor\n").Error(), `record.txt:1: no column "RS"`)
 }

@@ -16,44 +16,41 @@ import (
 // and strike at great falls, so that leaving them out would dry the record.
 // One that is no rain at all (below zero, above MaxDaily) is missing.
 func ecad() format {
-	return format{"ECA&D series (RR_STAID, RR_SOUID)", func(in *input) bool { return ecadHeader(in) > 0 }, readECAD}
-}
-
-func ecadHeader(in *input) int {
-	return in.headerLine(100, ",", func(c []string) bool {
-		return hasCells(c, "SOUID", "DATE") && strings.HasPrefix(strings.ToUpper(c[len(c)-1]), "Q_")
-	})
+	return delimited{
+		name: "ECA&D series (RR_STAID, RR_SOUID)", within: 100, titled: true,
+		header: func(c []string) bool {
+			return hasCells(c, "SOUID", "DATE") && strings.HasPrefix(strings.ToUpper(c[len(c)-1]), "Q_")
+		},
+		station: []string{"STAID"},
+		read:    readECAD,
+	}.format()
 }
 
 var ecadSeries = regexp.MustCompile(`series of station (.+?) \((STAID|SOUID): *(\d+)\)`)
 
-func readECAD(in *input) (*Record, error) {
-	head := ecadHeader(in)
-	t, err := in.table(head, ',', false)
-	if err != nil {
-		return nil, err
-	}
-	rr := t.find("RR")
+func readECAD(t *table) (*Record, error) {
+	in, rr := t.in, t.find("RR")
 	if rr < 0 {
-		return nil, in.fail(head, fmt.Sprintf("the series holds %s, not RR (precipitation)", t.header[len(t.header)-2]), "download the daily precipitation amount, RR")
+		names := withoutTail(t.header)
+		return nil, in.fail(t.heading.line, fmt.Sprintf("the series holds %s, not RR (precipitation)", names[len(names)-2]), "download the daily precipitation amount, RR")
 	}
-	qrr, err := t.need(head, "download the file again", "Q_RR")
+	qrr, err := t.need("download the file again", "Q_RR")
 	if err != nil {
 		return nil, err
 	}
-	rows, station, err := t.rowsOf(t.find("STAID"))
+	amount, err := t.amounts(rr)
 	if err != nil {
 		return nil, err
 	}
-	date, amount, quality := t.column(t.find("DATE")), t.column(rr), t.column(qrr)
+	days, err := t.days(t.find("DATE"))
+	if err != nil {
+		return nil, err
+	}
+	quality := t.column(qrr)
 	b := &builder{in: in}
-	for _, i := range rows {
+	for i, d := range days {
 		line := t.line[i]
-		d, err := in.ymd(line, date[i])
-		if err != nil {
-			return nil, err
-		}
-		v, err := in.number(line, amount[i], "RR")
+		v, err := in.wholeOf(line, amount[i], "RR")
 		if err != nil {
 			return nil, err
 		}
@@ -76,7 +73,8 @@ func readECAD(in *input) (*Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, s := range in.lines[:head-1] {
+	station := t.id
+	for _, s := range t.above() {
 		if m := ecadSeries.FindStringSubmatch(s); m != nil {
 			r.Place = m[1]
 			if station == "" {

@@ -67,7 +67,7 @@ func TestECADSuspectNonsense(t *testing.T) {
 
 func TestECADErrors(t *testing.T) {
 	assert.Contains(t, failWorld(t, ecadSample+"990002,20200304,   31,    4\n").Error(), `record.txt:21: quality code "4" is not 0, 1 or 9`)
-	assert.Contains(t, failWorld(t, ecadSample+"990002,20200230,   31,    0\n").Error(), `record.txt:21: date "20200230" is no day`)
+	assert.Contains(t, failWorld(t, ecadSample+"990002,20200230,   31,    0\n").Error(), `record.txt:21: there is no day "20200230"`)
 	assert.Contains(t, failWorld(t, ecadSample+"990002,20200304,  -31,    0\n").Error(), `record.txt:21: rain of -3.1 mm is below zero`)
 	assert.Contains(t, failWorld(t, ecadSample+"990002,20200303,    8,    0\n").Error(), `record.txt:21: 2020-03-03 is 0.8 mm here and 0.7 mm on line 20`)
 	tg := strings.NewReplacer("   RR, Q_RR", "   TG, Q_TG").Replace(ecadSample)

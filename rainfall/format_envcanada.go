@@ -18,54 +18,37 @@ import (
 // total follows are missing. A C or L day with an amount above 0 is kept as
 // doubtful.
 func envCanada() format {
-	return format{"Environment Canada daily CSV", func(in *input) bool { return envCanadaHeader(in) > 0 }, readEnvCanada}
+	return delimited{
+		name: "Environment Canada daily CSV", within: usualHead, titled: true,
+		header:  func(c []string) bool { return hasCells(c, "Date/Time", "Year", "Month", "Total Precip (mm)") },
+		only:    []string{"Station Name", "Climate ID", "Year", "Month", "Day", "Data Quality", "Total Precip (mm)", "Total Precip Flag"},
+		station: []string{"Climate ID"},
+		read:    readEnvCanada,
+	}.format()
 }
 
-var envCanadaColumns = []string{"Station Name", "Climate ID", "Year", "Month", "Day", "Data Quality", "Total Precip (mm)", "Total Precip Flag"}
-
-func envCanadaHeader(in *input) int {
-	return in.headerLine(60, ",", func(c []string) bool {
-		return hasCells(c, "Date/Time", "Year", "Month", "Total Precip (mm)")
-	})
-}
-
-func readEnvCanada(in *input) (*Record, error) {
-	head := envCanadaHeader(in)
-	t, err := in.table(head, ',', false, envCanadaColumns...)
+func readEnvCanada(t *table) (*Record, error) {
+	in := t.in
+	dd, err := t.need("download the daily values, not the monthly ones", "Day")
 	if err != nil {
 		return nil, err
 	}
-	dd, err := t.need(head, "download the daily values, not the monthly ones", "Day")
+	ff, err := t.need("download the file again: without the flags a zero cannot be told from a missing day", "Total Precip Flag")
 	if err != nil {
 		return nil, err
 	}
-	ff, err := t.need(head, "download the file again: without the flags a zero cannot be told from a missing day", "Total Precip Flag")
+	days, err := t.days(t.find("Year"), t.find("Month"), dd)
 	if err != nil {
 		return nil, err
 	}
-	year, month, day := t.column(t.find("Year")), t.column(t.find("Month")), t.column(dd)
-	amount, flag, checked := t.column(t.find("Total Precip (mm)")), t.column(ff), t.column(t.find("Data Quality"))
-	ids := t.column(t.find("Climate ID"))
-	for i := range ids {
-		if strings.EqualFold(year[i], "Year") { // the header of the next file
-			ids[i] = ""
-		}
-	}
-	rows, station, err := in.rowsNamed(ids)
+	amount, err := t.amounts(t.find("Total Precip (mm)"))
 	if err != nil {
 		return nil, err
 	}
+	flag, checked := t.column(ff), t.column(t.find("Data Quality"))
 	e := envCanadaDays{b: &builder{in: in}, open: map[Date]bool{}}
-	for _, i := range rows {
-		if strings.EqualFold(year[i], "Year") {
-			continue
-		}
-		line := t.line[i]
-		d, err := in.yearMonthDay(line, year[i], month[i], day[i])
-		if err != nil {
-			return nil, err
-		}
-		if err := e.add(line, d, amount[i], strings.ToUpper(flag[i]), checked[i] != ""); err != nil {
+	for i, d := range days {
+		if err := e.add(t.line[i], d, amount[i], strings.ToUpper(flag[i]), checked[i] != ""); err != nil {
 			return nil, err
 		}
 	}
@@ -73,10 +56,10 @@ func readEnvCanada(in *input) (*Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	r.Station, r.Unit = station, "mm"
+	r.Station, r.Unit = t.id, "mm"
 	r.Place = t.column(t.find("Station Name"))[0]
-	for _, s := range in.lines[:head-1] { // the older files' head
-		switch c := splitCells(s, ","); {
+	for _, s := range t.above() { // the older files' head
+		switch c := splitCells(s, t.comma); {
 		case len(c) < 2:
 		case strings.EqualFold(c[0], "Station Name"):
 			r.Place = c[1]

@@ -112,7 +112,7 @@ func TestEnvCanadaOld(t *testing.T) {
 }
 
 func TestEnvCanadaErrors(t *testing.T) {
-	assert.Contains(t, failWorld(t, envCanadaHead+envCanadaRow("2015-02-30", "1.0", "")).Error(), `record.txt:2: year "2015", month "02", day "30" are no day`)
+	assert.Contains(t, failWorld(t, envCanadaHead+envCanadaRow("2015-02-30", "1.0", "")).Error(), `record.txt:2: there is no day "2015-02-30"`)
 	assert.Contains(t, failWorld(t, envCanadaHead+envCanadaRow("2015-02-28", "-1.0", "C")).Error(), "record.txt:2: rain of -1 mm is below zero")
 	assert.Contains(t, failWorld(t, envCanadaHead+envCanadaRow("2015-02-28", "1.0", "")+strings.ReplaceAll(envCanadaRow("2015-02-28", "1.0", ""), "8209999", "8209998")).Error(), "the file holds 2 stations")
 	monthly := "\"Date/Time\",\"Year\",\"Month\",\"Total Precip (mm)\",\"Total Precip Flag\"\n\"2015-01\",\"2015\",\"01\",\"90.1\",\"\"\n"

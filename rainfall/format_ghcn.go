@@ -128,27 +128,35 @@ func (g *ghcnReader) line(line int, s []byte) error {
 }
 
 // addGHCN takes a PRCP value in tenths of a millimetre with its flags, as
-// every GHCN-Daily file gives it: −9999 missing; measurement flag T trace, P
-// "missing presumed zero"; any quality flag means that the value failed a
-// check.
+// every GHCN-Daily file gives it; −9999 is missing.
 func (b *builder) addGHCN(line int, day Date, v int, mflag, qflag byte) error {
 	if v == -9999 {
 		return b.add(line, day, math.NaN(), 0)
 	}
-	return b.add(line, day, float64(v)/10, ghcnMark(mflag, qflag))
+	return b.addFlagged(line, day, float64(v)/10, mflag, qflag)
 }
 
-// ghcnMark says what the flags of a GHCN-Daily value mean.
-func ghcnMark(mflag, qflag byte) Mark {
+// addFlagged takes a value in mm with the flags of GHCN-Daily, in whatever
+// form they come: measurement flag T trace, P "missing presumed zero", and A,
+// in the publisher's older descriptions, a total over the days since the last
+// measurement (from memory, unverified); any quality flag means that the value
+// failed a check.
+func (b *builder) addFlagged(line int, day Date, mm float64, mflag, qflag byte) error {
+	mark := Mark(0)
 	switch {
 	case qflag != ' ':
-		return Failed
+		mark = Failed
+	case mflag == 'A':
+		if err := b.add(line, day, math.NaN(), 0); err != nil {
+			return err
+		}
+		return b.addTotal(line, day, 0, mm)
 	case mflag == 'T':
-		return Trace
+		mark = Trace
 	case mflag == 'P':
-		return Presumed
+		mark = Presumed
 	}
-	return 0
+	return b.add(line, day, mm, mark)
 }
 
 // addGHCNTotals pairs each MDPR total with its DAPR number of days, in date

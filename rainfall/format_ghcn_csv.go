@@ -186,26 +186,3 @@ func packedDate(b []byte) (Date, bool) {
 // blankLine reports whether a streamed line holds nothing, the end-of-file
 // mark of DOS aside.
 func blankLine(s []byte) bool { return len(bytes.Trim(s, " \t\x1a")) == 0 }
-
-// scanAnyLines splits at line feeds, carriage returns and both together, as
-// the other readers' lines are.
-func scanAnyLines(data []byte, atEOF bool) (advance int, token []byte, err error) {
-	at := bytes.IndexByte(data, '\n')
-	if cr := bytes.IndexByte(data[:max(at, 0)], '\r'); at < 0 || cr >= 0 {
-		if at < 0 {
-			cr = bytes.IndexByte(data, '\r')
-		}
-		switch {
-		case cr < 0 && atEOF && len(data) > 0:
-			return len(data), data, nil
-		case cr < 0:
-			return 0, nil, nil
-		case cr+1 < len(data) && data[cr+1] == '\n':
-			return cr + 2, data[:cr], nil
-		case cr+1 < len(data) || atEOF:
-			return cr + 1, data[:cr], nil
-		}
-		return 0, nil, nil // is a line feed next?
-	}
-	return at + 1, data[:at], nil
-}

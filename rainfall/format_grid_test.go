@@ -50,10 +50,10 @@ func TestNASAPower(t *testing.T) {
 func TestNASAPowerErrors(t *testing.T) {
 	for _, c := range []struct{ old, new, text string }{
 		{"2020,2,12.5", "2020,367,12.5", `record.txt:15: day "367" of the year 2020 is not from 1 to 366`},
-		{"2019,365,-999", "2019,366,-999", `record.txt:13: day "366" of the year 2019 is not from 1 to 365`},
+		{"2019,365,-999", "2019,366,1.0", `record.txt:13: day "366" of the year 2019 is not from 1 to 365`},
 		{"2020,2,12.5", "2020,2,", "record.txt:15: PRECTOTCORR"},
 		{"2020,2,12.5", "2020,2,-998", "record.txt:15: rain of -998 mm is below zero"},
-		{"-END HEADER-", "", "no -END HEADER-"},
+		{"YEAR,DOY,PRECTOTCORR", "Y,D,P", "no table with a column YEAR"},
 		{"YEAR,DOY,PRECTOTCORR", "YEAR,DOY,T2M", `record.txt:11: no column "PRECTOTCORR"`},
 		{"YEAR,DOY,", "YEAR,MO,", "record.txt:11: no columns YEAR, MO, DY or YEAR, DOY"},
 		{"(mm/day)", "(in/day)", "record.txt:9: PRECTOTCORR is in in/day, not mm/day"},
@@ -102,7 +102,7 @@ func TestOpenMeteoModels(t *testing.T) {
 
 func TestOpenMeteoErrors(t *testing.T) {
 	for _, c := range []struct{ old, new, text string }{
-		{"2020-01-01,73", "2020-13-01,73", `record.txt:7: date "2020-13-01" is no day`},
+		{"2020-01-01,73", "2020-13-01,73", `record.txt:7: there is no day "2020-13-01"`},
 		{"4.20,9.0", "x,9.0", `record.txt:7: precipitation "x" is not a number`},
 		{"rain_sum (mm),precipitation_sum (mm)", "rain_sum,precipitation_sum", "record.txt:4: no column precipitation_sum with its unit"},
 		{"precipitation_sum (mm)", "precipitation_sum (kg)", `record.txt:4: precipitation is in "kg", not mm or inch`},

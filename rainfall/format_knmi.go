@@ -11,47 +11,43 @@ import (
 // padded cells. RH is the day's precipitation in tenths of a millimetre; −1
 // is less than 0.05 mm, a trace; blank is missing.
 func knmi() format {
-	return format{"KNMI daily values (etmgeg)", func(in *input) bool { return knmiHeader(in) > 0 }, readKNMI}
-}
-
-func knmiHeader(in *input) int {
-	return in.headerLine(300, ",", func(c []string) bool {
-		return strings.TrimLeft(c[0], "# ") == "STN" && len(c) > 1 && c[1] == "YYYYMMDD"
-	})
+	return delimited{
+		name: "KNMI daily values (etmgeg)", within: 300, titled: true,
+		header: func(c []string) bool {
+			return len(c) > 1 && strings.TrimLeft(c[0], "# ") == "STN" && c[1] == "YYYYMMDD"
+		},
+		only: []string{"# STN", "#STN", "STN", "YYYYMMDD", "RH"}, station: []string{"# STN", "#STN", "STN"},
+		read: readKNMI,
+	}.format()
 }
 
 // knmiPlace is a line of the head that names a station, where there is one:
 // number, longitude, latitude, altitude, name.
 var knmiPlace = regexp.MustCompile(`^#? *(\d{3}):?\s+[-\d.]+\s+[-\d.]+\s+[-\d.]+\s+(\S.*?)\s*$`)
 
-func readKNMI(in *input) (*Record, error) {
-	head := knmiHeader(in)
-	t, err := in.table(head, ',', false, "# STN", "STN", "YYYYMMDD", "RH")
-	if err != nil {
-		return nil, err
-	}
+func readKNMI(t *table) (*Record, error) {
+	in := t.in
 	if t.find("HH", "H") >= 0 {
-		return nil, in.fail(head, "the values are of hours, not days", "download the daily values, etmgeg")
+		return nil, in.fail(t.heading.line, "the values are of hours, not days", "download the daily values, etmgeg")
 	}
-	rh, err := t.need(head, "RH is the daily precipitation amount; download the daily values, etmgeg", "RH")
+	rh, err := t.need("RH is the daily precipitation amount; download the daily values, etmgeg", "RH")
 	if err != nil {
 		return nil, err
 	}
-	date, amount := t.column(1), t.column(rh)
-	rows, station, err := t.rowsOf(0)
+	amount, err := t.amounts(rh)
+	if err != nil {
+		return nil, err
+	}
+	days, err := t.days(t.find("YYYYMMDD"))
 	if err != nil {
 		return nil, err
 	}
 	b := &builder{in: in}
-	for _, i := range rows {
+	for i, d := range days {
 		line := t.line[i]
-		d, err := in.ymd(line, date[i])
-		if err != nil {
-			return nil, err
-		}
 		mm, mark := math.NaN(), Mark(0)
 		if amount[i] != "" {
-			v, err := in.number(line, amount[i], "RH")
+			v, err := in.wholeOf(line, amount[i], "RH")
 			if err != nil {
 				return nil, err
 			}
@@ -67,11 +63,11 @@ func readKNMI(in *input) (*Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, s := range in.lines[:head-1] {
-		if m := knmiPlace.FindStringSubmatch(s); m != nil && m[1] == station {
+	for _, s := range t.above() {
+		if m := knmiPlace.FindStringSubmatch(s); m != nil && m[1] == t.id {
 			r.Place = m[2]
 		}
 	}
-	r.Station, r.Unit = station, "0.1 mm"
+	r.Station, r.Unit = t.id, "0.1 mm"
 	return r, nil
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -20,7 +21,12 @@ import (
 // Dates are as 01-jan-1942. In a file saved again by a spreadsheet the year
 // may have lost its century; see followCentury.
 func metEireann() format {
-	return format{"Met Éireann daily (dly)", sniffMetEireann, readMetEireann}
+	return delimited{
+		name: "Met Éireann daily (dly)", within: usualHead, titled: true,
+		header: isMetEireann,
+		only:   []string{"date", "ind", "rain"},
+		read:   readMetEireann,
+	}.format()
 }
 
 var (
@@ -28,42 +34,39 @@ var (
 	irishPlace = regexp.MustCompile(`(?i)^"?station name: *([^",]*)`)
 )
 
-// metEireannHeader finds the header. The other columns' names and the form of
-// the first date keep out plain files with a date and a rain column.
-func metEireannHeader(in *input) int {
-	return in.headerLine(60, ",", func(c []string) bool {
-		if !strings.EqualFold(c[0], "date") || !hasCells(c, "rain") {
-			return false
-		}
-		for _, name := range []string{"ind", "maxtp", "mintp", "gmin", "cbl", "wdsp", "soil", "smd_wd"} {
-			if hasCells(c, name) {
-				return true
-			}
-		}
+// isMetEireann knows the header: the other columns' names keep out plain files
+// with a date and a rain column.
+func isMetEireann(c []string) bool {
+	if !strings.EqualFold(c[0], "date") || !hasCells(c, "rain") {
 		return false
+	}
+	return slices.ContainsFunc([]string{"ind", "maxtp", "mintp", "gmin", "cbl", "wdsp", "soil", "smd_wd"}, func(name string) bool {
+		return hasCells(c, name)
 	})
 }
 
-func sniffMetEireann(in *input) bool {
-	n := metEireannHeader(in)
-	return n > 0 && irishDate.MatchString(splitCells(in.line(n+1), ",")[0])
-}
-
-func readMetEireann(in *input) (*Record, error) {
-	head := metEireannHeader(in)
-	t, err := in.table(head, ',', false, "date", "ind", "rain")
-	if err != nil {
-		return nil, err
-	}
+func readMetEireann(t *table) (*Record, error) {
+	in := t.in
 	rain, indicator := t.find("rain"), -1
 	if rain > 0 && strings.EqualFold(t.header[rain-1], "ind") {
 		indicator = rain - 1
 	}
-	days, short, err := in.irishDays(t.line, t.column(0))
+	dates, short := t.column(0), false
+	var days []Date
+	var err error
+	if irishDate.MatchString(dates[0]) {
+		days, short, err = in.irishDays(t.line, dates)
+	} else { // saved again by a spreadsheet
+		days, err = in.dates(t.line, dates)
+	}
 	if err != nil {
 		return nil, err
 	}
-	amount, code := t.column(rain), t.column(indicator)
+	amount, err := t.amounts(rain)
+	if err != nil {
+		return nil, err
+	}
+	code := t.column(indicator)
 	codes := map[string]int{}
 	b := &builder{in: in}
 	for i, line := range t.line {
@@ -84,7 +87,7 @@ func readMetEireann(in *input) (*Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, s := range in.lines[:head-1] {
+	for _, s := range t.above() {
 		if m := irishPlace.FindStringSubmatch(s); m != nil {
 			r.Place = strings.TrimSpace(m[1])
 		}

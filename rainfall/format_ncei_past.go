@@ -3,6 +3,7 @@ package rainfall
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -15,28 +16,19 @@ import (
 //
 // A blank is missing; T is a trace.
 func nceiPastWeather() format {
-	return format{"NCEI past weather CSV", sniffNCEIPast, readNCEIPast}
+	return delimited{
+		name: "NCEI past weather CSV", within: 3, titled: true,
+		header: func(c []string) bool {
+			return equalsAny("Date", c) && slices.ContainsFunc(c, func(h string) bool {
+				return strings.HasPrefix(h, "PRCP (") || strings.Contains(h, " (Degrees ")
+			})
+		},
+		read: readNCEIPast,
+	}.format()
 }
 
-// nceiPastHeader returns the line of the header, 0 where there is none.
-func nceiPastHeader(in *input) int {
-	for n := 1; n <= 3; n++ {
-		s := strings.ReplaceAll(in.line(n), `"`, "")
-		if strings.HasPrefix(s, "Date,") && (strings.Contains(s, ",PRCP (") || n > 1 && strings.Contains(s, " (Degrees ")) {
-			return n
-		}
-	}
-	return 0
-}
-
-func sniffNCEIPast(in *input) bool { return nceiPastHeader(in) > 0 }
-
-func readNCEIPast(in *input) (*Record, error) {
-	header := nceiPastHeader(in)
-	t, err := in.table(header, ',', false)
-	if err != nil {
-		return nil, err
-	}
+func readNCEIPast(t *table) (*Record, error) {
+	in := t.in
 	at := -1
 	for i, h := range t.header {
 		if strings.HasPrefix(h, "PRCP (") {
@@ -44,19 +36,23 @@ func readNCEIPast(in *input) (*Record, error) {
 		}
 	}
 	if at < 0 {
-		return nil, in.fail(header, "no column PRCP: the file holds no daily rain", "download it with precipitation")
+		return nil, in.fail(t.heading.line, "no column PRCP: the file holds no daily rain", "download it with precipitation")
 	}
 	u, ok := parseUnit(strings.TrimSuffix(strings.TrimPrefix(t.header[at], "PRCP ("), ")"))
 	if !ok {
-		return nil, in.fail(header, fmt.Sprintf("the unit of column %q is not known here", t.header[at]), "write PRCP (Inches) or PRCP (mm)")
+		return nil, in.fail(t.heading.line, fmt.Sprintf("the unit of column %q is not known here", t.header[at]), "write PRCP (Inches) or PRCP (mm)")
+	}
+	days, err := t.days(t.find("Date"))
+	if err != nil {
+		return nil, err
+	}
+	rain, err := t.amounts(at)
+	if err != nil {
+		return nil, err
 	}
 	b := &builder{in: in}
-	date, rain := t.column(0), t.column(at)
-	for k, line := range t.line {
-		day, err := in.iso(line, date[k])
-		if err != nil {
-			return nil, err
-		}
+	for k, day := range days {
+		line := t.line[k]
 		mm, mark := math.NaN(), Mark(0)
 		switch c := rain[k]; {
 		case c == "" || c == "M":
@@ -78,8 +74,8 @@ func readNCEIPast(in *input) (*Record, error) {
 		return nil, err
 	}
 	r.Unit = u.name
-	if header > 1 {
-		r.Place, r.Station = nceiTitle(in.line(1))
+	if above := t.above(); len(above) > 0 {
+		r.Place, r.Station = nceiTitle(above[0])
 	}
 	return r, nil
 }
@@ -87,7 +83,7 @@ func readNCEIPast(in *input) (*Record, error) {
 // nceiTitle splits "PHOENIX AIRPORT, AZ US (USW00023183)" into the place and
 // the station.
 func nceiTitle(s string) (place, station string) {
-	s = strings.Trim(strings.TrimSpace(s), `",`)
+	s = trimmed(s)
 	if at := strings.LastIndex(s, " ("); at >= 0 && strings.HasSuffix(s, ")") {
 		return s[:at], s[at+2 : len(s)-1]
 	}

@@ -15,53 +15,58 @@ import (
 // precipitation_sum (rain and the water of snow) is taken; rain_sum alone
 // only where there is nothing better, with a warning.
 func openMeteo() format {
-	return format{"Open-Meteo daily (modelled)", sniffOpenMeteo, readOpenMeteo}
+	return format{
+		name: "Open-Meteo daily (modelled)",
+		sniff: func(in *input) bool {
+			return in.findHeader(1, func(c []string) bool {
+				return hasCells(c, "latitude", "longitude", "elevation", "utc_offset_seconds")
+			}).line > 0
+		},
+		read: func(in *input) (*Record, error) {
+			if !openMeteoTable.sniff(in) {
+				return nil, in.fail(0, "no table with the columns time and precipitation_sum", "order the daily variable precipitation_sum")
+			}
+			return openMeteoTable.read(in)
+		},
+	}
 }
 
-func sniffOpenMeteo(in *input) bool {
-	return hasCells(splitCells(in.line(1), ","), "latitude", "longitude", "elevation", "utc_offset_seconds")
-}
+var openMeteoTable = delimited{
+	within: 100, titled: true,
+	header: func(c []string) bool {
+		all := strings.Join(c, " ")
+		return hasCells(c, "time") && (strings.Contains(all, "precipitation_sum") || strings.Contains(all, "rain_sum"))
+	},
+	station: []string{"location_id"},
+	read:    readOpenMeteo,
+}.format()
 
 var openMeteoRain = regexp.MustCompile(`^(precipitation_sum|rain_sum)(_\w+)? \(([^()]+)\)$`)
 
-func readOpenMeteo(in *input) (*Record, error) {
-	head := in.headerLine(100, ",", func(c []string) bool {
-		return hasCells(c, "time") && (strings.Contains(strings.Join(c, ","), "precipitation_sum") || strings.Contains(strings.Join(c, ","), "rain_sum"))
-	})
-	if head == 0 {
-		return nil, in.fail(0, "no table with the columns time and precipitation_sum", "order the daily variable precipitation_sum")
-	}
-	t, err := in.table(head, ',', false)
+func readOpenMeteo(t *table) (*Record, error) {
+	in := t.in
+	rain, u, err := t.openMeteoColumn()
 	if err != nil {
 		return nil, err
 	}
-	rain, unit, err := t.openMeteoColumn(head)
+	days, err := t.days(t.find("time"))
 	if err != nil {
 		return nil, err
 	}
-	scale := 1.0
-	if unit == "in" {
-		scale = 25.4
-	}
-	rows, station, err := t.rowsOf(t.find("location_id"))
+	amount, err := t.amounts(rain)
 	if err != nil {
 		return nil, err
 	}
-	date, amount := t.column(t.find("time")), t.column(rain)
 	b := &builder{in: in}
-	for _, i := range rows {
+	for i, d := range days {
 		line := t.line[i]
-		d, err := in.iso(line, date[i])
-		if err != nil {
-			return nil, err
-		}
 		mm := math.NaN()
 		if amount[i] != "" && !strings.EqualFold(amount[i], "nan") {
 			v, err := in.number(line, amount[i], "precipitation")
 			if err != nil {
 				return nil, err
 			}
-			mm = v * scale
+			mm = u.inMM(v)
 		}
 		if err := b.add(line, d, mm, 0); err != nil {
 			return nil, err
@@ -71,10 +76,10 @@ func readOpenMeteo(in *input) (*Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	if c := splitCells(in.line(2), ","); station == "" && len(c) > 1 {
+	if c := splitCells(in.line(2), in.findHeader(1, func([]string) bool { return true }).comma); t.id == "" && len(c) > 1 {
 		r.Place = "grid cell at " + c[0] + ", " + c[1]
 	}
-	r.Station, r.Unit = station, unit
+	r.Station, r.Unit = t.id, u.name
 	r.modelled("Open-Meteo")
 	if strings.HasPrefix(t.header[rain], "rain_sum") {
 		r.warn("rain-only", "the file has rain_sum and no precipitation_sum: snow is left out")
@@ -84,7 +89,7 @@ func readOpenMeteo(in *input) (*Record, error) {
 
 // openMeteoColumn finds the precipitation column and its unit. A file of
 // several models has several; the caller then chooses.
-func (t *table) openMeteoColumn(head int) (column int, unit string, err error) {
+func (t *table) openMeteoColumn() (column int, u unit, err error) {
 	var found []int
 	for _, sum := range []string{"precipitation_sum", "rain_sum"} {
 		for i, h := range t.header {
@@ -99,16 +104,14 @@ func (t *table) openMeteoColumn(head int) (column int, unit string, err error) {
 	}
 	switch {
 	case len(found) == 0:
-		return 0, "", t.in.fail(head, "no column precipitation_sum with its unit, mm or inch", "order the daily variable precipitation_sum")
+		return 0, u, t.in.fail(t.heading.line, "no column precipitation_sum with its unit, mm or inch", "order the daily variable precipitation_sum")
 	case len(found) > 1:
-		return 0, "", t.in.fail(head, fmt.Sprintf("several columns of precipitation: %s, %s", t.header[found[0]], t.header[found[1]]), "order one model, or choose with --column")
+		return 0, u, t.in.fail(t.heading.line, fmt.Sprintf("several columns of precipitation: %s, %s", t.header[found[0]], t.header[found[1]]), "order one model, or choose with --column")
 	}
-	switch u := openMeteoRain.FindStringSubmatch(t.header[found[0]])[3]; u {
-	case "mm":
-		return found[0], "mm", nil
-	case "inch":
-		return found[0], "in", nil
-	default:
-		return 0, "", t.in.fail(head, fmt.Sprintf("precipitation is in %q, not mm or inch", u), "order the file in mm")
+	name := openMeteoRain.FindStringSubmatch(t.header[found[0]])[3]
+	u, ok := parseUnit(name)
+	if !ok {
+		return 0, u, t.in.fail(t.heading.line, fmt.Sprintf("precipitation is in %q, not mm or inch", name), "order the file in mm")
 	}
+	return found[0], u, nil
 }

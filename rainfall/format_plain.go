@@ -1,6 +1,7 @@
 package rainfall
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -9,191 +10,289 @@ import (
 )
 
 // plain reads a table of a date column, or a year, a month and a day column,
-// and a rain column, in any order and among others, separated by commas,
-// semicolons or tabs. It takes what no publisher's reader does.
+// and a rain column, in any order and among others. It takes what no
+// publisher's reader does.
 //
 // Lines that begin with # are comments; of these `# unit: in`, `# station: X`
-// and `# place: X` above the header are heeded. Two columns need no header.
-// Nothing is guessed that would change the answer: where the unit, the rain
-// column or the order of day and month cannot be known, it is asked for.
+// and `# place: X` above the header are heeded. Nothing is guessed that would
+// change the answer: where the unit, the rain column, the order of day and
+// month or the meaning of a number cannot be known, it is asked for.
 func plain() format {
-	return format{"plain table of dates and rain", sniffPlain, readPlain}
+	return format{
+		name:  "plain table of dates and rain",
+		sniff: func(in *input) bool { return in.opt.Columns != "" || in.plainHead().line > 0 },
+		read:  readPlain,
+	}
 }
 
-// plainLayout is what the first lines of a plain file show.
-type plainLayout struct {
-	first  int  // the line of the header, or of the first data without one
-	header bool // there is one
-	comma  rune
-	fields []string          // of that line
-	notes  map[string]string // from the comments: unit, station, place
+// plainHead is what the first lines of a plain file show.
+type plainHead struct {
+	heading
+	headless bool              // the line holds data
+	notes    map[string]string // from the comments: unit, station, place
+	titles   int               // lines above it that are neither blank nor comments
 }
 
-func (in *input) plainLayout() (plainLayout, bool) {
-	l := plainLayout{notes: map[string]string{}}
-	for i, s := range in.lines {
-		s = strings.TrimSpace(s)
+func (in *input) plainHead() plainHead {
+	h := plainHead{notes: map[string]string{}}
+	for n := 1; n <= usualHead; n++ {
+		s := strings.TrimSpace(in.line(n))
 		if note, ok := strings.CutPrefix(s, "#"); ok {
 			key, value, _ := strings.Cut(note, ":")
 			key = strings.TrimSuffix(strings.ToLower(strings.TrimSpace(key)), "s")
-			if value = strings.TrimSpace(value); value != "" && l.notes[key] == "" {
-				l.notes[key] = value
+			if value = strings.TrimSpace(value); value != "" && h.notes[key] == "" {
+				h.notes[key] = value
 			}
 			continue
 		}
-		if s != "" {
-			l.first = i + 1
+		if n > len(in.head) {
 			break
 		}
-	}
-	s := in.line(l.first)
-	if l.first == 0 {
-		return l, false
-	}
-	most := 0
-	for _, c := range ";\t," { // of as many the first: 2021-12-31;1,5 is two fields
-		if n := strings.Count(s, string(c)); n > most {
-			most, l.comma = n, c
+		if s == "" {
+			continue
 		}
-	}
-	if most == 0 {
-		return l, false
-	}
-	named, dated, numbers := false, false, true
-	for _, f := range strings.Split(s, string(l.comma)) {
-		f = strings.Trim(strings.TrimSpace(f), `"`)
-		l.fields = append(l.fields, f)
-		named = named || isDateName(f) || slices.Contains(yearNames, bare(f))
-		dated = dated || looksDate(f)
-		_, err := strconv.ParseFloat(f, 64)
-		numbers = numbers && err == nil
-	}
-	l.header = !dated && !numbers
-	if named || dated || numbers && len(l.fields[0]) == 4 {
-		return l, true
-	}
-	// a date column of any other name shows in the next lines
-	for i := l.first; i < min(l.first+5, len(in.lines)); i++ {
-		for _, f := range strings.Split(in.lines[i], string(l.comma)) {
-			if looksDate(strings.Trim(strings.TrimSpace(f), `"`)) {
-				return l, true
-			}
+		if h.heading = in.plainLine(n); h.line > 0 {
+			h.headless = slices.ContainsFunc(h.cells, looksDate) || in.opt.Columns != "" || !named(h.cells) && allNumbers(h.cells)
+			return h
 		}
+		h.titles++
 	}
-	return l, false
+	return h
 }
 
-func sniffPlain(in *input) bool {
-	_, ok := in.plainLayout()
-	return ok
+// plainLine reports whether a line is the header of a table or, without one,
+// its first row, by what it holds and what the line below it does.
+func (in *input) plainLine(n int) heading {
+	s := in.line(n)
+	for _, comma := range ";\t,|" { // 2021-12-31;1,5 is two cells
+		if !strings.ContainsRune(s, comma) {
+			continue
+		}
+		cells := splitCells(s, comma)
+		h := heading{n, comma, cells}
+		if in.opt.Columns != "" {
+			if c := columnNames(in.opt.Columns); len(withoutTail(cells)) <= len(c) && datedAs(c, cells) {
+				return h
+			}
+			continue
+		}
+		below := splitCells(in.nextLine(n), comma)
+		dated := slices.ContainsFunc(below, looksDate) || datedAs(cells, below)
+		switch {
+		case named(cells) && (dated || in.nextLine(n) == "" || slices.ContainsFunc(cells, func(c string) bool { return parseRainName(c).rain })):
+			return h
+		case slices.ContainsFunc(cells, looksDate) && len(withoutTail(cells)) > 1:
+			return h
+		case !allNumbers(cells) && dated && len(withoutTail(cells)) == len(withoutTail(below)):
+			return h
+		case allNumbers(cells) && len(cells) > 3 && len(cells[0]) == 4:
+			return h
+		}
+	}
+	return heading{}
+}
+
+// nextLine returns the next line after n that is neither blank nor a comment.
+func (in *input) nextLine(n int) string {
+	for n++; n <= maxHead; n++ {
+		s := strings.TrimSpace(in.line(n))
+		if n > len(in.head) {
+			break
+		}
+		if s != "" && s[0] != '#' {
+			return s
+		}
+	}
+	return ""
+}
+
+// named reports whether cells name a date, or a year, a month and a day.
+func named(cells []string) bool {
+	return slices.ContainsFunc(cells, isDateName) || findName(cells, yearNames) >= 0 && findName(cells, monthNames) >= 0 && findName(cells, dayNames) >= 0
+}
+
+// datedAs reports whether cells hold a date where names say so.
+func datedAs(names, cells []string) bool {
+	at := func(i int) string {
+		if i >= 0 && i < len(cells) {
+			return cells[i]
+		}
+		return ""
+	}
+	if i := findName(names, dateNames); i >= 0 && looksDate(at(i)) {
+		return true
+	}
+	y, m, d := at(findName(names, yearNames)), at(findName(names, monthNames)), at(findName(names, dayNames))
+	return looksDate(trimZero(y) + "-" + trimZero(m) + "-" + trimZero(d))
+}
+
+func allNumbers(cells []string) bool {
+	return !slices.ContainsFunc(cells, func(c string) bool { return !isNumber(c) })
+}
+
+// columnNames reads the option that names the columns of a file without a
+// header: "-" is one that is not wanted.
+func columnNames(s string) []string {
+	names := strings.Split(s, ",")
+	for i, n := range names {
+		if names[i] = strings.TrimSpace(n); names[i] == "-" {
+			names[i] = ""
+		}
+	}
+	return names
 }
 
 func readPlain(in *input) (*Record, error) {
-	l, _ := in.plainLayout()
-	lines := slices.Clone(in.lines)
-	for i, s := range lines {
-		if strings.HasPrefix(strings.TrimSpace(s), "#") {
-			lines[i] = "" // a blank line is passed over, and still counted
+	h := in.plainHead()
+	p := plainTable{table: &table{in: in, heading: h.heading, header: h.cells, station: -1, comments: true, headless: h.headless}, notes: h.notes}
+	switch {
+	case in.opt.Columns != "" && h.line == 0:
+		return nil, in.fail(0, fmt.Sprintf("no line holds a date where --columns %s has it", quoted(in.opt.Columns)), "name every column in its order, as in --columns date,-,rain; - is one that is not wanted")
+	case in.opt.Columns != "":
+		if p.header = columnNames(in.opt.Columns); len(p.header) < len(withoutTail(h.cells)) {
+			return nil, in.fail(h.line, fmt.Sprintf("%s where --columns names %d", count(len(h.cells), "field", "fields"), len(p.header)), "name every column in its order; - is one that is not wanted. A decimal comma splits a value: write 1.5, not 1,5")
 		}
+	case h.headless:
+		return nil, in.noHeader(h.heading)
 	}
-	body := &input{file: in.file, opt: in.opt, size: in.size, lines: lines}
-	var names []string
-	if !l.header {
-		if len(l.fields) != 2 {
-			return nil, in.fail(l.first, fmt.Sprintf("no header line, and %d columns", len(l.fields)), "put a line such as date,rain_mm above the data; a decimal comma splits a value: write 1.5, not 1,5")
-		}
-		names = []string{"date", "value"}
-		if !looksDate(l.fields[0]) {
-			names = []string{"value", "date"}
-		}
+	r, err := p.record()
+	if err == nil {
+		r.warnTitles(h.titles)
 	}
-	t, err := body.tableNamed(names, l.first, l.comma, false)
-	if err != nil {
-		return nil, err
+	return r, err
+}
+
+// noHeader is the error for a table without a header: what its columns hold
+// would be a guess.
+func (in *input) noHeader(h heading) *ReadError {
+	text := fmt.Sprintf("no header line, and %s", count(len(h.cells), "column", "columns"))
+	cells := withoutTail(h.cells)
+	switch {
+	case len(cells) == 2 && looksDate(cells[0]):
+		return in.fail(h.line, text, "if they are a date and the rain: --columns date,rain")
+	case len(cells) == 2:
+		return in.fail(h.line, text, "if they are the rain and a date: --columns rain,date")
+	case len(cells) == 4 && allNumbers(cells):
+		return in.fail(h.line, text, "if they are a date and the rain: --columns year,month,day,rain")
 	}
-	p := plainTable{table: t, layout: l}
-	return p.record()
+	return in.fail(h.line, text, "name each in its order, as in --columns date,-,rain (- is one that is not wanted); a decimal comma splits a value: write 1.5, not 1,5")
 }
 
 type plainTable struct {
 	*table
-	layout plainLayout
-	dates  []int // the date column, or those of year, month and day
-	rain   int
+	notes  map[string]string
+	sample [][]string // the first rows
+	cols   plainColumns
 	unit   unit // the zero unit where not stated
 	asked  bool // the unit comes from the option
 }
 
 func (p *plainTable) record() (*Record, error) {
-	if err := p.findDates(); err != nil {
+	if err := p.findColumns(); err != nil {
 		return nil, err
 	}
-	station := p.findName(stationNames)
-	if slices.Contains(p.dates, station) {
-		station = -1
-	}
-	if err := p.findRain(station); err != nil {
+	if err := p.load(); err != nil {
 		return nil, err
 	}
-	rows, id, err := p.rowsOf(station)
+	if err := p.weakStations(); err != nil {
+		return nil, err
+	}
+	days, err := p.days(p.cols.dates...)
 	if err != nil {
 		return nil, err
 	}
-	lines, dates, cells := make([]int, len(rows)), make([]string, len(rows)), make([]string, len(rows))
-	all, rain := p.dateCells(), p.column(p.rain)
-	for i, k := range rows {
-		lines[i], dates[i], cells[i] = p.line[k], all[k], rain[k]
-	}
-	days, err := p.in.plainDates(lines, dates)
+	cells, err := p.amounts(p.cols.rain)
 	if err != nil {
 		return nil, err
 	}
-	v, err := p.values(lines, cells)
+	codes, err := p.in.missingCodes(p.line, cells)
 	if err != nil {
 		return nil, err
 	}
+	codes.blank(cells)
 	u, inferred, err := p.chooseUnit(cells)
 	if err != nil {
 		return nil, err
 	}
 	b := &builder{in: p.in}
-	for i, d := range days {
-		if err := b.add(lines[i], d, u.inMM(v.depth[i]), v.mark[i]); err != nil {
-			return nil, err
-		}
+	if err := p.fill(b, days, cells, u); err != nil {
+		return nil, err
 	}
 	r, err := b.record()
 	if err != nil {
 		return nil, err
 	}
-	r.Unit, r.Station, r.Place = u.name, id, p.layout.notes["place"]
-	if id == "" {
-		r.Station = p.layout.notes["station"]
+	r.Unit, r.Station, r.Place = u.name, p.id, p.notes["place"]
+	if p.id == "" {
+		r.Station = p.notes["station"]
 	}
-	if v.codes > 0 {
-		r.warn("missing-code", "%s a missing-value code (%s) and taken as missing", count(v.codes, "value is", "values are"), strings.Join(v.seen, ", "))
-	}
+	codes.warn(r)
 	if p.asked {
 		r.doubt(u, guessUnit(cells))
 	}
 	if inferred != "" {
-		r.warn("unit-inferred", "no unit is stated; read as %s, for %s", u.name, inferred)
+		r.warn("unit-inferred", "no unit is stated; read as %s: %s", u.name, inferred)
+	}
+	if len(p.cols.unused) > 0 {
+		r.warn("columns-unused", "what stands beside the rain in %s was not used: it may say that a value failed a check or is a total over several days", strings.Join(p.cols.unused, ", "))
 	}
 	return r, nil
+}
+
+// fill hands the rows to the builder.
+func (p *plainTable) fill(b *builder, days []Date, cells []string, u unit) error {
+	period, mflag, qflag := p.column(p.cols.period), p.column(p.cols.mflag), p.column(p.cols.qflag)
+	for k, c := range cells {
+		line, mm := p.line[k], math.NaN()
+		if isTraceWord(c) {
+			if err := b.add(line, days[k], 0, Trace); err != nil {
+				return err
+			}
+			continue
+		}
+		if !isMissingWord(c) {
+			x, err := p.in.number(line, c, "rain")
+			if err != nil {
+				return err
+			}
+			if x < 0 {
+				return p.in.fail(line, fmt.Sprintf("rain of %s is below zero", c), "leave the cell blank if the value is missing, or name the code: --missing "+c)
+			}
+			mm = u.inMM(x)
+		}
+		span, err := p.in.period(line, period[k])
+		if err != nil {
+			return err
+		}
+		if span > 1 && !math.IsNaN(mm) && flag([]byte(qflag[k])) == ' ' {
+			if err := b.addTotal(line, days[k], span, mm); err != nil {
+				return err
+			}
+			mm = math.NaN()
+		}
+		if math.IsNaN(mm) {
+			err = b.add(line, days[k], mm, 0)
+		} else {
+			err = b.addFlagged(line, days[k], mm, flag([]byte(mflag[k])), flag([]byte(qflag[k])))
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // chooseUnit takes the unit from the column's name, a comment or the option;
 // failing these it is inferred only where no other is possible, and why is
 // returned.
 func (p *plainTable) chooseUnit(cells []string) (u unit, why string, err error) {
-	name := p.header[p.rain]
 	if p.unit != (unit{}) {
 		return p.unit, "", nil
 	}
-	if note := p.layout.notes["unit"]; note != "" {
+	if note := p.notes["unit"]; note != "" {
 		u, ok := parseUnit(note)
 		if !ok {
-			return u, "", p.in.fail(0, fmt.Sprintf("the comment \"# unit: %s\" names no unit known here", note), "write mm, in or 0.1mm")
+			return u, "", p.in.fail(0, fmt.Sprintf("the comment \"# unit: %s\" names no unit known here", clipped(note)), "write mm, in or 0.1mm")
 		}
 		return u, "", nil
 	}
@@ -205,48 +304,7 @@ func (p *plainTable) chooseUnit(cells []string) (u unit, why string, err error) 
 	if g.sure == certain && g.unit == unitMM {
 		return g.unit, g.why, nil
 	}
-	return u, "", p.in.unitUnknown(name, g)
-}
-
-// plainValues is a rain column read.
-type plainValues struct {
-	depth []float64 // in the file's unit, NaN missing
-	mark  []Mark
-	codes int      // numeric codes for a missing value
-	seen  []string // the codes met, each once
-}
-
-// missingCodes are numbers that networks write for a missing value. No rain is
-// below zero, so none of them can be one.
-var missingCodes = []float64{-9999, -9999.9, -999, -999.9, -999.99, -99, -99.9, -99.99, -9999.99}
-
-func (p *plainTable) values(lines []int, cells []string) (plainValues, error) {
-	v := plainValues{depth: make([]float64, len(cells)), mark: make([]Mark, len(cells))}
-	for k, c := range cells {
-		v.depth[k] = math.NaN()
-		if isMissingWord(c) {
-			continue
-		}
-		if isTraceWord(c) {
-			v.depth[k], v.mark[k] = 0, Trace
-			continue
-		}
-		x, err := p.in.number(lines[k], c, "rain")
-		switch {
-		case err != nil:
-			return v, err
-		case slices.Contains(missingCodes, x):
-			v.codes++
-			if !slices.Contains(v.seen, c) && len(v.seen) < 4 {
-				v.seen = append(v.seen, c)
-			}
-		case x < 0:
-			return v, p.in.fail(lines[k], fmt.Sprintf("rain of %s is below zero", c), "leave the cell blank if the value is missing")
-		default:
-			v.depth[k] = x
-		}
-	}
-	return v, nil
+	return u, "", p.in.unitUnknown(cmp.Or(p.header[p.cols.rain], strconv.Itoa(p.cols.rain+1)), g)
 }
 
 func isMissingWord(c string) bool {

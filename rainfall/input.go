@@ -6,6 +6,7 @@ import (
 	"compress/gzip"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"hash"
 	"io"
 	"strings"
@@ -31,130 +32,163 @@ func (d *digested) Read(p []byte) (int, error) {
 
 func (d *digested) hex() string { return hex.EncodeToString(d.sum.Sum(nil)) }
 
-// input is a file as text: UTF-8, no byte-order mark, lines without their
-// ends. Files of many elements of which few are rain are walked as they
-// stream by (eachLine): fresh memory for all of one would take longer than
-// reading it.
+// input is a file as lines of text that stream by: UTF-8, no byte-order mark,
+// no line ends. Only its first lines are kept, by which its format is known,
+// so that memory does not grow with the file, whatever it is.
 type input struct {
 	file     string
 	opt      ReadOptions
-	size     int           // bytes, gzip undone; 0 where not known
-	lines    []string      // of a streamed file the start of the first alone
-	text     *bufio.Reader // the bytes, gzip undone
-	unzipped *digested     // what gunzip made; nil for a plain file
+	size     int       // bytes, gzip undone; 0 where not known
+	head     []string  // the lines kept, in order
+	unzipped *digested // what gunzip made; nil for a plain file
+
+	noDays map[int]*ReadError // by their lines, the dates that there are not
+
+	text   *bufio.Reader // the bytes, gzip undone
+	lines  *bufio.Scanner
+	taken  int   // lines taken from the scanner
+	passed int64 // bytes of them
 }
 
+// The bounds of what is read. Beyond them lies no daily record.
 const (
-	maxUnpacked = 1 << 30 // bytes; more is not one station's record
-	maxLine     = 1 << 16 // bytes of a streamed file's line
-	byteMark    = "\xef\xbb\xbf"
-	gzipMagic   = "\x1f\x8b"
+	maxBytes  = 4 << 30  // of a text: a year of the whole world's gauges holds 1.3 GB
+	maxLine   = 1 << 16  // bytes
+	maxHead   = 400      // lines looked through for a header
+	lookAhead = 1 << 15  // bytes that tell text from what is none
+	maxDrain  = 64 << 20 // bytes read on to see whether a packed file is whole
+	byteMark  = "\xef\xbb\xbf"
+	gzipMagic = "\x1f\x8b"
 )
 
 func newInput(file string, from io.Reader, size int, o ReadOptions) (*input, error) {
-	in := &input{file: file, opt: o, size: size, text: bufio.NewReaderSize(from, 1<<15)}
+	in := &input{file: file, opt: o, size: size, text: bufio.NewReaderSize(from, lookAhead)}
 	if magic, _ := in.text.Peek(2); string(magic) == gzipMagic {
 		z, err := gzip.NewReader(in.text)
 		if err != nil {
 			return nil, in.damaged(err)
 		}
 		in.unzipped = &digested{r: z, sum: sha256.New()}
-		in.text, in.size = bufio.NewReaderSize(in.unzipped, 1<<15), 0
+		in.text, in.size = bufio.NewReaderSize(in.unzipped, lookAhead), 0
 	}
-	if first := in.firstLine(); isGHCN(first) || isGHCNCSV(first) {
-		in.lines = []string{first}
-		return in, nil
+	start, err := in.text.Peek(lookAhead)
+	if err != nil && err != io.EOF && in.unzipped != nil {
+		return nil, in.damaged(err)
 	}
-	return in, in.readText()
+	if err := in.isText(string(start)); err != nil {
+		return nil, err
+	}
+	in.lines = bufio.NewScanner(in.text)
+	in.lines.Buffer(make([]byte, lookAhead), maxLine)
+	in.lines.Split(scanAnyLines)
+	return in, nil
 }
 
 func (in *input) damaged(err error) *ReadError {
 	return in.fail(0, "the gzip file is cut short or damaged: "+err.Error(), "download it again")
 }
 
-// firstLine returns the start of the text's first line.
-func (in *input) firstLine() string {
-	b, _ := in.text.Peek(256) // a shorter or damaged file is met again later
-	b = bytes.TrimPrefix(b, []byte(byteMark))
-	if at := bytes.IndexAny(b, "\r\n"); at >= 0 {
-		b = b[:at]
+// scan takes the next line of the text. The bytes are its own until the next
+// call; ok is false at the end.
+func (in *input) scan() (s []byte, ok bool, err error) {
+	if !in.lines.Scan() {
+		switch err := in.lines.Err(); {
+		case err == nil:
+			return nil, false, nil
+		case errors.Is(err, bufio.ErrTooLong):
+			return nil, false, in.fail(in.taken+1, "the line is longer than any of a table of daily rain", "is this the right file? A line ends where the next day's begins")
+		case in.unzipped != nil:
+			return nil, false, in.damaged(err)
+		default:
+			return nil, false, cannotRead(in.file, err)
+		}
 	}
-	return string(b)
+	in.taken++
+	s = in.lines.Bytes()
+	if in.passed += int64(len(s)) + 1; in.passed > maxBytes {
+		return nil, false, in.fail(in.taken, "the file holds more than 4 GiB", "cut one station's record out of it")
+	}
+	s = bytes.TrimPrefix(s, []byte(byteMark)) // also where a second file was joined on
+	if bytes.IndexByte(s, 0) >= 0 {
+		return nil, false, in.fail(in.taken, "the line holds bytes that no text has", "download the file again")
+	}
+	return bytes.TrimRight(s, "\x1a"), true, nil // the end-of-file mark of DOS
 }
 
-// eachLine calls f with the lines of a streamed file and their numbers, from
-// 1; f must not keep them.
+// line returns line n of the head, counted from 1, "" past its end. An error
+// of reading is met again by whoever reads the lines.
+func (in *input) line(n int) string {
+	for len(in.head) < min(n, maxHead) {
+		s, ok, err := in.scan()
+		if !ok || err != nil {
+			break
+		}
+		in.head = append(in.head, decoded(s))
+	}
+	if n < 1 || n > len(in.head) {
+		return ""
+	}
+	return in.head[n-1]
+}
+
+// decoded makes text of a line: publishers still write station names in ISO
+// 8859-1.
+func decoded(s []byte) string {
+	if utf8.Valid(s) {
+		return string(s)
+	}
+	r := make([]rune, len(s))
+	for i, c := range s {
+		r[i] = rune(c)
+	}
+	return string(r)
+}
+
+// eachLine calls f with the lines of the text and their numbers, from 1; f
+// must not keep them.
 func (in *input) eachLine(f func(n int, s []byte) error) error {
-	lines := bufio.NewScanner(in.text)
-	lines.Buffer(make([]byte, 1<<15), maxLine)
-	lines.Split(scanAnyLines)
-	n := 0
-	for lines.Scan() {
-		n++
-		s := lines.Bytes()
-		if n == 1 {
-			s = bytes.TrimPrefix(s, []byte(byteMark))
+	in.line(1) // the head begins with it
+	for n, s := range in.head {
+		if err := f(n+1, []byte(s)); err != nil {
+			return in.whole(err)
 		}
-		if bytes.IndexByte(s, 0) >= 0 {
-			return in.fail(n, "the line holds bytes that no text has", "download the file again")
-		}
-		if err := f(n, s); err != nil {
-			if _, broken := io.Copy(io.Discard, in.text); broken != nil {
-				return in.damaged(broken) // which may have cut this line short
-			}
+	}
+	for {
+		s, ok, err := in.scan()
+		if err != nil || !ok {
 			return err
 		}
+		if err := f(in.taken, s); err != nil {
+			return in.whole(err)
+		}
 	}
-	switch err := lines.Err(); {
-	case err == bufio.ErrTooLong:
-		return in.fail(n+1, "the line is longer than any of this format", "download the file again")
-	case err != nil:
-		return in.damaged(err)
-	}
-	return nil
 }
 
-// readText reads the whole text and cuts it into lines.
-func (in *input) readText() error {
-	var b strings.Builder
-	b.Grow(in.size)
-	from := io.Reader(in.text)
-	if in.unzipped != nil {
-		from = io.LimitReader(from, maxUnpacked+1)
-	}
-	if _, err := io.Copy(&b, from); err != nil {
-		return in.damaged(err)
-	}
-	text := b.String()
-	if in.unzipped != nil && len(text) > maxUnpacked {
-		return in.fail(0, "unpacked, the file holds more than 1 GiB", "cut one station's record out of it")
-	}
-	if err := in.isText(text); err != nil {
+// whole returns the error of a line, unless it is of a packed file that is
+// damaged: that may have cut the line short.
+func (in *input) whole(err error) error {
+	if in.unzipped == nil {
 		return err
 	}
-	text = strings.TrimPrefix(text, byteMark)
-	text = strings.TrimRight(text, "\x1a") // the end-of-file mark of DOS
-	if !utf8.ValidString(text) {
-		text = latin1(text)
+	if _, broken := io.CopyN(io.Discard, in.text, maxDrain); broken != nil && broken != io.EOF {
+		return in.damaged(broken)
 	}
-	if strings.IndexByte(text, '\r') >= 0 {
-		text = strings.ReplaceAll(text, "\r\n", "\n")
-		text = strings.ReplaceAll(text, "\r", "\n")
-	}
-	in.lines = strings.Split(strings.TrimRight(text, "\n"), "\n")
-	return nil
+	return err
 }
 
-// isText refuses what is no table of text, and says what it is.
+// isText refuses what is no table of text, and says what it is. s is the
+// beginning of the file, all of a short one.
 func (in *input) isText(s string) error {
 	is := func(magic string) bool { return strings.HasPrefix(s, magic) }
 	switch {
-	case len(strings.TrimSpace(strings.TrimPrefix(s, byteMark))) == 0:
+	case len(s) < lookAhead && len(strings.TrimSpace(strings.TrimPrefix(s, byteMark))) == 0:
 		return in.fail(0, "the file is empty", "download it again")
 	case is("\xff\xfe"), is("\xfe\xff"), looksUTF16(s):
 		return in.fail(0, "the text is UTF-16", "save it as UTF-8 (in a spreadsheet: CSV UTF-8)")
 	case is("PK\x03\x04"):
 		return in.fail(0, "this is a zip archive or a spreadsheet, not text", "unpack it, or save the sheet as CSV UTF-8")
+	case is("\xd0\xcf\x11\xe0"):
+		return in.fail(0, "this is a spreadsheet of the old kind, not text", "save the sheet as CSV UTF-8")
 	case is("\x1f\x9d"), is("BZh"), is("\xfd7zXZ"), is("\x28\xb5\x2f\xfd"), is("7z\xbc\xaf"):
 		return in.fail(0, "the file is packed, and not by gzip", "unpack it, or pack it with gzip")
 	case is("%PDF-"), isBinary(s):
@@ -167,12 +201,9 @@ func (in *input) isText(s string) error {
 	return nil
 }
 
-// isBinary finds a byte that no text holds: zero anywhere, another control
-// character among the first.
+// isBinary finds a control character that no text begins with. A zero further
+// on is met where its line is read.
 func isBinary(s string) bool {
-	if strings.IndexByte(s, 0) >= 0 {
-		return true
-	}
 	for _, c := range []byte(s[:min(len(s), 1<<12)]) {
 		if c < '\t' || c > '\r' && c < ' ' && c != 0x1a {
 			return true
@@ -182,7 +213,7 @@ func isBinary(s string) bool {
 }
 
 // looksUTF16 recognises UTF-16 without its mark: every other byte of the
-// start is zero.
+// start is zero, and no more than that.
 func looksUTF16(s string) bool {
 	n := min(len(s), 200) / 2 * 2
 	if n < 8 {
@@ -197,16 +228,8 @@ func looksUTF16(s string) bool {
 			odd++
 		}
 	}
-	return even > n/2*8/10 || odd > n/2*8/10
-}
-
-// latin1 decodes ISO 8859-1, in which publishers still write station names.
-func latin1(s string) string {
-	r := make([]rune, len(s))
-	for i, c := range []byte(s) {
-		r[i] = rune(c)
-	}
-	return string(r)
+	most := n / 2 * 8 / 10
+	return (even > most) != (odd > most)
 }
 
 // fail makes the error for a line, counted from 1 (0 for the whole file).
@@ -214,10 +237,24 @@ func (in *input) fail(line int, text, hint string) *ReadError {
 	return &ReadError{File: in.file, Line: line, Text: text, Hint: hint}
 }
 
-// line returns line n, counted from 1, "" past the end.
-func (in *input) line(n int) string {
-	if n < 1 || n > len(in.lines) {
-		return ""
+// scanAnyLines splits at line feeds, carriage returns and both together.
+func scanAnyLines(data []byte, atEOF bool) (advance int, token []byte, err error) {
+	at := bytes.IndexByte(data, '\n')
+	if cr := bytes.IndexByte(data[:max(at, 0)], '\r'); at < 0 || cr >= 0 {
+		if at < 0 {
+			cr = bytes.IndexByte(data, '\r')
+		}
+		switch {
+		case cr < 0 && atEOF && len(data) > 0:
+			return len(data), data, nil
+		case cr < 0:
+			return 0, nil, nil
+		case cr+1 < len(data) && data[cr+1] == '\n':
+			return cr + 2, data[:cr], nil
+		case cr+1 < len(data) || atEOF:
+			return cr + 1, data[:cr], nil
+		}
+		return 0, nil, nil // is a line feed next?
 	}
-	return in.lines[n-1]
+	return at + 1, data[:at], nil
 }

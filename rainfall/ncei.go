@@ -7,100 +7,93 @@ import (
 	"strings"
 )
 
-// The daily summaries of NOAA NCEI come as CSV with the columns STATION, DATE
-// and one an element, from two places: the archive ("access": a file a
-// station) and orders (Climate Data Online, the access service). What they
-// share is here; they differ in the unit.
+// ncei reads the daily summaries of NOAA NCEI: CSV with the columns STATION,
+// DATE and one an element, and its flags in columns beside it. They come from
+// two places. The archive ("access": a file a station) gives PRCP in tenths of
+// a millimetre; a day without any element has no line. Orders (Climate Data
+// Online, the access service) are in millimetres or inches as the orderer
+// chose, and nothing in the file says which. So the unit is asked for, with
+// the best guess beside the question: half a metre of rain taken for inches
+// would make a tank of any size look full.
+func ncei() format {
+	return delimited{
+		name: "NCEI daily summaries (CSV)", within: usualHead,
+		header: func(c []string) bool {
+			return hasCells(c, "STATION", "DATE") && slices.ContainsFunc(nceiElements, func(e string) bool { return slices.Contains(c, e) }) && !isGSOD(c)
+		},
+		only: []string{"NAME", "STATION_NAME", "DATE", "PRCP", "PRCP_ATTRIBUTES", "MDPR", "MDPR_ATTRIBUTES",
+			"DAPR", "DAPR_ATTRIBUTES", "Measurement Flag", "Quality Flag"},
+		station: []string{"STATION"},
+		read:    readNCEI,
+	}.format()
+}
 
 // nceiElements are the elements by which a header is known where PRCP is not
 // among them: such a file must be named for what it lacks.
 var nceiElements = []string{"PRCP", "SNOW", "SNWD", "TMAX", "TMIN", "TAVG", "TOBS", "MDPR", "AWND"}
 
-// nceiHeader returns the header's columns if they are those of NCEI's daily
-// summaries.
-func (in *input) nceiHeader() ([]string, bool) {
-	cols := strings.Split(in.line(1), ",")
-	for i, c := range cols {
-		cols[i] = strings.Trim(c, "\" ")
+func readNCEI(t *table) (*Record, error) {
+	at, err := t.need("order it with precipitation, or choose another station", "PRCP")
+	if err != nil {
+		return nil, t.in.fail(t.heading.line, "no column PRCP: the file holds no daily rain", err.(*ReadError).Hint)
 	}
-	has := func(name string) bool { return slices.Contains(cols, name) }
-	return cols, has("STATION") && has("DATE") && slices.ContainsFunc(nceiElements, has)
+	n := nceiTable{table: t, unit: unitTenth}
+	if n.prcp, err = t.amounts(at); err != nil {
+		return nil, err
+	}
+	if n.days, err = t.days(t.find("DATE")); err != nil {
+		return nil, err
+	}
+	if n.archived(at) {
+		return n.record()
+	}
+	checked, flags := make([]string, len(n.prcp)), n.flags("PRCP") // without what failed a check
+	for k, c := range n.prcp {
+		if _, q := flags(k); q == ' ' {
+			checked[k] = c
+		}
+	}
+	codes, err := t.in.missingCodes(t.line, checked)
+	if err != nil {
+		return nil, err
+	}
+	codes.blank(n.prcp)
+	codes.blank(checked)
+	g := guessUnit(checked)
+	u, ok := parseUnit(t.in.opt.Unit)
+	if !ok {
+		return nil, t.in.unitUnknown("PRCP", g)
+	}
+	n.unit = u
+	r, err := n.record()
+	if err != nil {
+		return nil, err
+	}
+	r.doubt(u, g)
+	codes.warn(r)
+	return r, nil
 }
 
-// nceiTenths reports whether the file is of the archive's form: PRCP in whole
+// archived reports whether the file is of the archive's form: PRCP in whole
 // tenths of a millimetre. Orders print millimetres with one decimal and inches
 // with two, zero included, so one decimal point settles it. A file without
 // any is the archive's if it also has the archive's attributes or padding;
 // else somebody saved it anew, and the unit has to be asked for.
-func (in *input) nceiTenths(cols []string) bool {
-	at := slices.Index(cols, "PRCP")
-	if at < 0 {
-		return slices.Contains(cols, "LATITUDE")
+func (n *nceiTable) archived(at int) bool {
+	if slices.ContainsFunc(n.prcp, func(c string) bool { return strings.Contains(c, ".") }) {
+		return false
 	}
-	archive := slices.Contains(cols, "PRCP_ATTRIBUTES")
-	for _, s := range in.lines[1:] {
-		cell := fieldAt(s, at)
-		if strings.Contains(cell, ".") {
-			return false
-		}
-		archive = archive || strings.HasPrefix(cell, " ") && strings.TrimSpace(cell) != ""
-	}
-	return archive
-}
-
-// fieldAt returns field i (from 0) of a comma-separated line without its
-// quotes, "" where there is none.
-func fieldAt(s string, i int) string {
-	for ; ; i-- {
-		end := strings.IndexByte(s, ',')
-		if strings.HasPrefix(s, `"`) {
-			if q := strings.IndexByte(s[1:], '"'); q >= 0 {
-				end = strings.IndexByte(s[q+2:], ',')
-				if end >= 0 {
-					end += q + 2
-				}
-			}
-		}
-		if end < 0 {
-			end = len(s)
-		}
-		if i == 0 {
-			return strings.Trim(s[:end], `"`)
-		}
-		if end == len(s) {
-			return ""
-		}
-		s = s[end+1:]
-	}
+	return n.find("PRCP_ATTRIBUTES") >= 0 || slices.ContainsFunc(n.raw(at), func(c string) bool {
+		return strings.HasPrefix(c, " ") && strings.TrimSpace(c) != ""
+	})
 }
 
 // nceiTable holds the columns of a file of daily summaries that matter here.
 type nceiTable struct {
 	*table
-	rows  []int // those of the one station
-	id    string
-	place string
-	date  []string
-}
-
-func (in *input) nceiTable() (*nceiTable, error) {
-	t, err := in.table(1, ',', false, "STATION", "NAME", "STATION_NAME", "DATE",
-		"PRCP", "PRCP_ATTRIBUTES", "MDPR", "MDPR_ATTRIBUTES", "DAPR", "DAPR_ATTRIBUTES",
-		"Measurement Flag", "Quality Flag")
-	if err != nil {
-		return nil, err
-	}
-	if t.find("PRCP") < 0 {
-		return nil, in.fail(1, "no column PRCP: the file holds no daily rain", "order it with precipitation, or choose another station")
-	}
-	n := &nceiTable{table: t, date: t.column(t.find("DATE"))}
-	if n.rows, n.id, err = t.rowsOf(t.find("STATION")); err != nil {
-		return nil, err
-	}
-	if len(n.rows) > 0 {
-		n.place = t.column(t.find("NAME", "STATION_NAME"))[n.rows[0]]
-	}
-	return n, nil
+	unit unit
+	days []Date
+	prcp []string
 }
 
 // flags returns an element's measurement and quality flags of each row, from
@@ -123,35 +116,34 @@ func (n *nceiTable) flags(element string) func(row int) (m, q byte) {
 
 // missing reports whether a cell of an element holds no value.
 func (n *nceiTable) missing(cell string) bool {
-	return cell == "" || cell == "-9999" || cell == "-9999.0" || cell == "-9999.00"
+	return isMissingWord(cell) || cell == "-9999" || cell == "-9999.0" || cell == "-9999.00"
 }
 
-// record reads the rain, which is in unit u.
-func (n *nceiTable) record(u unit) (*Record, error) {
+// record reads the rain and the totals over several days.
+func (n *nceiTable) record() (*Record, error) {
 	b := &builder{in: n.in}
-	prcp, prcpFlags := n.column(n.find("PRCP")), n.flags("PRCP")
-	mdpr, mdprFlags := n.column(n.find("MDPR")), n.flags("MDPR")
+	prcp, prcpFlags := n.prcp, n.flags("PRCP")
+	mdpr, err := n.amounts(n.find("MDPR"))
+	if err != nil {
+		return nil, err
+	}
+	mdprFlags := n.flags("MDPR")
 	dapr, daprFlags := n.column(n.find("DAPR")), n.flags("DAPR")
-	for _, k := range n.rows {
+	for k, day := range n.days {
 		line := n.line[k]
-		day, err := n.in.isoOrPacked(line, n.date[k])
-		if err != nil {
-			return nil, err
-		}
 		m, q := prcpFlags(k)
-		mm, mark := math.NaN(), Mark(0)
 		switch c := prcp[k]; {
 		case n.missing(c):
-		case strings.EqualFold(c, "T"):
-			mm, mark = 0, Trace
+			err = b.add(line, day, math.NaN(), 0)
+		case isTraceWord(c):
+			err = b.add(line, day, 0, Trace)
 		default:
-			x, err := n.in.number(line, c, "PRCP")
-			if err != nil {
-				return nil, err
+			var x float64
+			if x, err = n.in.number(line, c, "PRCP"); err == nil {
+				err = b.addFlagged(line, day, n.unit.inMM(x), m, q)
 			}
-			mm, mark = u.inMM(x), ghcnMark(m, q)
 		}
-		if err := b.add(line, day, mm, mark); err != nil {
+		if err != nil {
 			return nil, err
 		}
 		if _, q := mdprFlags(k); n.missing(mdpr[k]) || q != ' ' {
@@ -161,16 +153,13 @@ func (n *nceiTable) record(u unit) (*Record, error) {
 		if err != nil {
 			return nil, err
 		}
-		days := 0.0
+		days := 0
 		if _, q := daprFlags(k); !n.missing(dapr[k]) && q == ' ' {
-			if days, err = n.in.number(line, dapr[k], "DAPR"); err != nil {
-				return nil, err
-			}
-			if days != math.Trunc(days) || days < 1 || days > 366 {
-				return nil, n.in.fail(line, fmt.Sprintf("DAPR %q is no number of days", dapr[k]), "leave the cell blank if the value is missing")
+			if days, err = n.in.period(line, trimZero(dapr[k])); err != nil {
+				return nil, n.in.fail(line, fmt.Sprintf("DAPR %q is no number of days", clipped(dapr[k])), "leave the cell blank if the value is missing")
 			}
 		}
-		if err := b.addTotal(line, day, int(days), u.inMM(total)); err != nil {
+		if err := b.addTotal(line, day, days, n.unit.inMM(total)); err != nil {
 			return nil, err
 		}
 	}
@@ -178,14 +167,7 @@ func (n *nceiTable) record(u unit) (*Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	r.Station, r.Place, r.Unit = n.id, n.place, u.name
+	r.Station, r.Unit = n.id, n.unit.name
+	r.Place = n.column(n.find("NAME", "STATION_NAME"))[0]
 	return r, nil
-}
-
-// isoOrPacked reads YYYY-MM-DD or, as older orders have it, YYYYMMDD.
-func (in *input) isoOrPacked(line int, cell string) (Date, error) {
-	if len(cell) == 8 && strings.IndexByte(cell, '-') < 0 {
-		return in.ymd(line, cell)
-	}
-	return in.iso(line, cell)
 }

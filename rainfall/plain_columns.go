@@ -1,15 +1,87 @@
 package rainfall
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 )
 
+// plainColumns are the positions of a plain table's columns; −1 for one that
+// it does not have.
+type plainColumns struct {
+	dates        []int // the date column, or those of year, month and day, or year and day of the year
+	rain         int
+	weak         int // one called id or code, which may name stations
+	period       int // the number of days that an amount was measured over
+	mflag, qflag int // GHCN-Daily's flags
+	unused       []string
+}
+
+// mostSampled is how many rows are looked at to tell what a column holds.
+const mostSampled = 50
+
+// findColumns chooses the columns by their names and the first rows.
+func (p *plainTable) findColumns() error {
+	first := p.heading.line
+	if !p.headless {
+		first++
+	}
+	for n := first; n < first+mostSampled; n++ {
+		s := strings.TrimSpace(p.in.line(n))
+		if n > len(p.in.head) {
+			break
+		}
+		if s != "" && s[0] != '#' {
+			p.sample = append(p.sample, splitCells(s, p.comma))
+		}
+	}
+	if err := p.findDates(); err != nil {
+		return err
+	}
+	c := &p.cols
+	free := func(i int) int {
+		if slices.Contains(c.dates, i) {
+			return -1
+		}
+		return i
+	}
+	p.station, c.weak = free(findName(p.header, stationNames)), -1
+	if p.station < 0 {
+		c.weak = free(findName(p.header, weakNames))
+	}
+	c.period = free(findName(p.header, periodNames))
+	if c.period < 0 {
+		c.period = slices.IndexFunc(p.header, func(h string) bool { return strings.HasPrefix(bare(h), "periodoverwhich") })
+	}
+	c.mflag, c.qflag = findName(p.header, mflagNames), findName(p.header, qflagNames)
+	if err := p.findRain(); err != nil {
+		return err
+	}
+	if c.weak == c.rain {
+		c.weak = -1
+	}
+	if c.period == c.rain {
+		c.period = -1
+	}
+	for i, h := range p.header {
+		if i != c.rain && i != c.weak && i != c.period && i != c.mflag && i != c.qflag && isRemark(h) && !p.blankIn(i) {
+			c.unused = append(c.unused, quotedAlways(h))
+		}
+	}
+	for _, i := range append(slices.Clone(c.dates), p.station, c.rain, c.weak, c.period, c.mflag, c.qflag) {
+		if i >= 0 && !slices.Contains(p.held, i) {
+			p.held = append(p.held, i)
+		}
+	}
+	return nil
+}
+
 // findName returns the first column that has one of the names, or -1.
-func (p *plainTable) findName(names []string) int {
+func findName(columns, names []string) int {
 	for _, n := range names {
-		for i, h := range p.header {
+		for i, h := range columns {
 			if bare(h) == n {
 				return i
 			}
@@ -22,133 +94,155 @@ func (p *plainTable) findName(names []string) int {
 // like dates, else a year, a month and a day column, else the first column
 // whose cells are written like dates.
 func (p *plainTable) findDates() error {
-	byName := p.findName(dateNames)
-	if byName >= 0 && p.datesIn(byName) {
-		p.dates = []int{byName}
-		return nil
-	}
-	y, m, d := p.findName(yearNames), p.findName(monthNames), p.findName(dayNames)
-	if y >= 0 && m >= 0 && d >= 0 {
-		p.dates = []int{y, m, d}
-		return nil
+	byName := findName(p.header, dateNames)
+	y, m, d, n := findName(p.header, yearNames), findName(p.header, monthNames), findName(p.header, dayNames), findName(p.header, dayOfYearNames)
+	switch {
+	case byName >= 0 && p.datesIn(byName):
+		p.cols.dates = []int{byName}
+	case y >= 0 && m >= 0 && d >= 0:
+		p.cols.dates = []int{y, m, d}
+	case y >= 0 && n >= 0:
+		p.cols.dates = []int{y, n}
+	case byName < 0 && y >= 0 && m >= 0:
+		return p.in.fail(p.heading.line, "a year and a month column, and none of days: these are the totals of months", "a tank needs the rain of each day: download the daily values")
 	}
 	for i := range p.header {
-		if p.datesIn(i) {
-			p.dates = []int{i}
-			return nil
+		if p.cols.dates == nil && p.datesIn(i) {
+			p.cols.dates = []int{i}
 		}
 	}
-	if byName >= 0 { // its first cell is the error
-		p.dates = []int{byName}
-		return nil
+	if p.cols.dates == nil && byName >= 0 { // its first cell is the error
+		p.cols.dates = []int{byName}
 	}
-	return p.in.fail(p.layout.first, "no column of dates", "name one \"date\", or three year, month and day")
+	if p.cols.dates == nil {
+		return p.in.fail(p.heading.line, "no column of dates; there are "+p.list(nil), "name one \"date\", or three year, month and day")
+	}
+	return nil
 }
 
 // datesIn reports whether the first filled cell of a column is like a date.
 func (p *plainTable) datesIn(i int) bool {
-	for _, c := range p.column(i) {
-		if c != "" {
-			return looksDate(c)
+	for _, row := range p.sample {
+		if i < len(row) && row[i] != "" {
+			return looksDate(row[i])
 		}
 	}
 	return false
 }
 
-// dateCells returns a date for each row as it is written.
-func (p *plainTable) dateCells() []string {
-	if len(p.dates) == 3 {
-		return joinDates(p.column(p.dates[0]), p.column(p.dates[1]), p.column(p.dates[2]))
-	}
-	return p.column(p.dates[0])
+// blankIn reports whether the first rows have nothing in a column.
+func (p *plainTable) blankIn(i int) bool {
+	return !slices.ContainsFunc(p.sample, func(row []string) bool { return i < len(row) && row[i] != "" })
 }
 
 // findRain finds the rain column and the unit that its name states: the one
-// asked for, the one whose name says rain, or the only one of numbers.
-func (p *plainTable) findRain(station int) error {
-	other := func(i int) bool {
-		for _, d := range p.dates {
-			if i == d {
-				return false
-			}
-		}
-		return i != station
-	}
-	var named, numbers []int
+// asked for, or the one whose name says rain. A column of numbers may as well
+// be of temperatures.
+func (p *plainTable) findRain() error {
+	var found []int
 	for i, h := range p.header {
-		if !other(i) {
-			continue
-		}
-		if parseRainName(h).rain {
-			named = append(named, i)
-		}
-		if p.numbersIn(i) {
-			numbers = append(numbers, i)
+		if !slices.Contains(p.cols.dates, i) && i != p.station && parseRainName(h).rain {
+			found = append(found, i)
 		}
 	}
-	p.rain = -1
 	if want := p.in.opt.Column; want != "" {
-		if p.rain = p.find(want); p.rain < 0 {
-			if n, err := strconv.Atoi(want); err == nil && n >= 1 && n <= len(p.header) {
-				p.rain = n - 1
-			}
+		at := p.find(want)
+		if n, err := strconv.Atoi(want); at < 0 && err == nil && n >= 1 && n <= len(p.header) {
+			at = n - 1
 		}
-		if p.rain < 0 {
-			return p.in.fail(p.layout.first, fmt.Sprintf("no column %q; there are %s", want, p.list(nil)), "--column takes a name from the header")
+		if at < 0 {
+			return p.in.fail(p.heading.line, fmt.Sprintf("no column %q; there are %s", clipped(want), p.list(nil)), "--column takes a name from the header, or a column's number")
 		}
+		if slices.Contains(p.cols.dates, at) {
+			return p.in.fail(p.heading.line, fmt.Sprintf("column %q holds the dates", p.header[at]), "--column names the column of the rain")
+		}
+		found = []int{at}
 	}
 	switch {
-	case p.rain >= 0:
-	case len(named) == 1:
-		p.rain = named[0]
-	case len(named) > 1:
-		return p.in.fail(p.layout.first, "several columns may be the rain: "+p.list(named), "choose one: --column "+quoted(p.header[named[0]]))
-	case len(numbers) == 1:
-		p.rain = numbers[0]
-	case len(numbers) > 1:
-		return p.in.fail(p.layout.first, "no column is named rain, and several hold numbers: "+p.list(numbers), "choose one with --column NAME")
-	default:
-		return p.in.fail(p.layout.first, "no column of rain: none is named so or holds numbers", "name the column rain_mm or rain_in; write 1.5, not 1,5")
+	case len(found) > 1:
+		return p.in.fail(p.heading.line, "several columns may be the rain: "+p.list(found), "choose one: --column "+quoted(p.header[found[0]]))
+	case len(found) == 0 && p.in.opt.Columns != "":
+		return p.in.fail(p.heading.line, fmt.Sprintf("--columns %s names no rain", quoted(p.in.opt.Columns)), "name one of them rain, or rain_mm or rain_in where the unit is known")
+	case len(found) == 0:
+		return p.in.fail(p.heading.line, "no column is named as rain; there are "+p.list(nil), "say which it is with --column NAME; is it a depth of rain a day?")
 	}
-	n := parseRainName(p.header[p.rain])
+	p.cols.rain = found[0]
+	n := parseRainName(p.header[p.cols.rain])
 	if n.other != "" {
-		return p.in.fail(p.layout.first, fmt.Sprintf("column %q holds %s, which is not read", p.header[p.rain], n.other), "give a depth a day in mm, in or 0.1mm")
+		return p.in.fail(p.heading.line, fmt.Sprintf("column %q holds %s, which is not read", p.header[p.cols.rain], n.other), "give a depth a day in mm, in or 0.1mm")
 	}
 	p.unit = n.unit
 	return nil
 }
 
-// list names columns, all for nil.
+// list names columns, all for nil, and at most some of them.
 func (p *plainTable) list(columns []int) string {
+	const most = 12
 	var names []string
 	for i, h := range p.header {
-		if columns == nil {
-			names = append(names, quoted(h))
+		if h != "" && (columns == nil || slices.Contains(columns, i)) {
+			names = append(names, quoted(clipped(h)))
 		}
-		for _, c := range columns {
-			if c == i {
-				names = append(names, quoted(h))
-			}
-		}
+	}
+	if more := len(names) - most; more > 0 {
+		return strings.Join(names[:most], ", ") + fmt.Sprintf(" and %s more", thousands(more))
 	}
 	return strings.Join(names, ", ")
 }
 
-// numbersIn reports whether a column holds numbers, and nothing else but
-// blanks and words for missing and trace.
-func (p *plainTable) numbersIn(i int) bool {
-	found := false
-	for _, c := range p.column(i) {
-		if isMissingWord(c) || isTraceWord(c) {
+// weakStations judges a column called id or code: it names stations if a day
+// stands under two of its names, or if they follow one another in blocks. One
+// name is the station's; one for each row counts the rows; else it says
+// something of the values.
+func (p *plainTable) weakStations() error {
+	if p.cols.weak < 0 {
+		return nil
+	}
+	cells := p.column(p.cols.weak)
+	first, blocks, under, shared := map[string]int{}, 0, map[string]string{}, false
+	dates := make([]string, len(cells))
+	for _, i := range p.cols.dates {
+		for k, c := range p.column(i) {
+			dates[k] += c + "-"
+		}
+	}
+	for k, c := range cells {
+		if c == "" {
 			continue
 		}
-		if _, err := strconv.ParseFloat(c, 64); err != nil {
-			// 1,5 is a number written wrongly: the error is for its line
-			if _, err := strconv.ParseFloat(strings.Replace(c, ",", ".", 1), 64); err != nil {
-				return false
-			}
+		if _, ok := first[c]; !ok {
+			first[c] = k
 		}
-		found = true
+		if k == 0 || cells[k-1] != c {
+			blocks++
+		}
+		if was, ok := under[dates[k]]; ok && was != c {
+			shared = true
+		}
+		under[dates[k]] = c
 	}
-	return found
+	several := len(first) > 1 && (shared || blocks == len(first) && len(first) < len(cells))
+	switch {
+	case len(first) == 0, len(first) == len(cells) && len(first) > 1 && !shared:
+		return nil
+	case len(first) > 1 && !several:
+		p.cols.unused = append(p.cols.unused, quotedAlways(p.header[p.cols.weak]))
+		return nil
+	}
+	names := make([]string, 0, len(first))
+	for n := range first {
+		names = append(names, n)
+	}
+	if err := p.in.oneStation(names); err != nil {
+		return err
+	}
+	p.id = cmp.Or(p.in.opt.Station, names[0])
+	var rows []int
+	for k, c := range cells {
+		if c == p.id {
+			rows = append(rows, k)
+		}
+	}
+	p.keep(rows)
+	return nil
 }

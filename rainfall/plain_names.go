@@ -9,18 +9,27 @@ import (
 // The names by which a plain file's columns are known, letter case and signs
 // aside, in the languages of many gauge networks.
 var (
-	dateNames    = []string{"date", "datum", "fecha", "data", "dato", "pvm", "datetime", "timestamp", "time", "obsdate", "observationdate", "dateobserved", "yyyymmdd", "yyyymmdddate", "localdate", "dateutc", "datelocal"}
+	dateNames    = []string{"date", "datum", "fecha", "data", "dato", "pvm", "datetime", "timestamp", "time", "obsdate", "observationdate", "dateobserved", "yyyymmdd", "yyyymmdddate", "localdate", "dateutc", "datelocal", "yearmoda"}
 	yearNames    = []string{"year", "yr", "yyyy", "jahr", "annee", "année", "año", "ano", "anno", "jaar"}
 	monthNames   = []string{"month", "mon", "mo", "mnth", "monat", "mois", "mes", "mês", "mese", "maand"}
 	dayNames     = []string{"day", "dy", "dd", "dom", "tag", "jour", "dia", "día", "giorno", "dag"}
-	stationNames = []string{"station", "stationid", "stationname", "stn", "site", "siteid", "gauge", "gaugeid", "gage", "location", "city"}
+	stationNames = []string{"station", "stationid", "stationname", "stationno", "stationnumber", "stationcode", "stn", "stnid", "stnno", "staid", "stid", "site", "siteid", "siteno", "sitecode", "gauge", "gaugeid", "gaugeno", "gaugenumber", "gaugecode", "gaugename", "gage", "gageid", "gageno", "location", "city"}
+	// weakNames may name stations, rows or qualities: the cells tell.
+	weakNames = []string{"id", "code", "no", "number", "name"}
+
+	dayOfYearNames = []string{"doy", "dayofyear", "julianday", "yday"}
+	periodNames    = []string{"period", "perioddays", "days", "ndays", "numberofdays", "daysaccumulated", "accumulationdays", "dapr"}
+	mflagNames     = []string{"mflag", "measurementflag", "prcpmflag", "mflagprcp"}
+	qflagNames     = []string{"qflag", "qualityflag", "prcpqflag", "qflagprcp"}
+	// remarkWords are words of columns that say something of a value.
+	remarkWords = []string{"flag", "flags", "quality", "qc", "qual", "qflag", "mflag", "code", "attr", "attribute", "attributes", "period", "status", "accumulated", "estimated", "suspect"}
 
 	// rainWords are whole words of a rain column's name, rainStems the
 	// beginnings of one.
 	rainWords = []string{"pr", "rr", "ppt", "pcp", "prec", "pp", "regen", "opad", "opady", "rf", "nedbør", "nedbor", "pluvio"}
 	rainStems = []string{"rain", "precip", "prcp", "niederschlag", "pluie", "pluvio", "précip", "lluvia", "chuva", "pioggia", "neerslag", "nederbör", "nederbor"}
 	// notRain are words that make of a rain column's name something else.
-	notRain = []string{"flag", "flags", "quality", "qc", "qflag", "code", "attr", "attributes", "hour", "hours", "hr", "hrs", "h", "hourly", "duration", "probability", "prob", "days", "count", "max", "maximum", "intensity", "rate", "source", "type", "normal", "cum", "cumulative", "cumul", "accumulated", "note", "notes", "remark", "status", "unit", "units"}
+	notRain = []string{"flag", "flags", "quality", "qc", "qflag", "code", "attr", "attributes", "hour", "hours", "hr", "hrs", "h", "hourly", "duration", "probability", "prob", "days", "count", "max", "maximum", "intensity", "rate", "source", "type", "normal", "cum", "cumulative", "cumul", "accumulated", "note", "notes", "remark", "status", "unit", "units", "period", "measured"}
 	// otherUnits are units that rain may be given in and that are not read.
 	otherUnits = []string{"cm", "m", "ft", "mm/h", "mm/hr", "in/hr", "in/h", "mm/month", "mm/year", "mm/s", "kgm-2s-1", "kg/m2/s", "m3", "%"}
 )
@@ -33,6 +42,13 @@ func bare(name string) string {
 		}
 		return -1
 	}, name)
+}
+
+// isRemark reports whether a column's name says that it holds remarks on a
+// value.
+func isRemark(name string) bool {
+	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) })
+	return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(remarkWords, w) })
 }
 
 func isDateName(name string) bool { return slices.Contains(dateNames, bare(name)) }

@@ -17,7 +17,10 @@ type ReadOptions struct {
 	Unit    string // "mm", "in" or "0.1mm"; "" takes the format's own
 	Station string // the station wanted of a file that holds several
 	Dates   string // "dmy" or "mdy" where a day and a month could be swapped
-	Column  string // the rain column of a plain file with several
+	Column  string // the rain column of a plain file, by its name or number
+	Columns string // what the columns of a file without a header hold: "date,rain_mm"
+	Absent  string // what a day without a line was: "zero" or "missing"; "" asks where it matters
+	Missing string // the numbers that stand for a missing value: "99.99,-1"; "none" for none
 }
 
 // ReadError says what is wrong with a file, where, and what would mend it.
@@ -81,8 +84,8 @@ func read(file string, from io.Reader, size int, o ReadOptions) (*Record, error)
 	}
 	src := &digested{r: from, sum: sha256.New()}
 	r, err := readAny(file, src, size, o)
-	if src.err == nil { // what follows the text, if anything, is digested too
-		io.Copy(io.Discard, src)
+	if err == nil { // what follows the text, if anything, is digested too
+		_, err = io.Copy(io.Discard, io.LimitReader(src, maxBytes))
 	}
 	if src.err != nil {
 		return nil, cannotRead(file, src.err)
@@ -138,6 +141,12 @@ func (o ReadOptions) check(file string) error {
 	if o.Dates != "" && o.Dates != "dmy" && o.Dates != "mdy" {
 		return &ReadError{File: file, Text: fmt.Sprintf("--dates %s is not an order of day and month", o.Dates), Hint: "--dates dmy or mdy"}
 	}
+	if o.Absent != "" && o.Absent != "zero" && o.Absent != "missing" {
+		return &ReadError{File: file, Text: fmt.Sprintf("--absent %s does not say what a day without a line was", clipped(o.Absent)), Hint: "--absent zero if it was dry, --absent missing if it was not read"}
+	}
+	if !checkMissing(o.Missing) {
+		return &ReadError{File: file, Text: fmt.Sprintf("--missing %s is no number", clipped(o.Missing)), Hint: "--missing takes the numbers that stand for a missing value, as in --missing 99.99,-1, or none"}
+	}
 	return nil
 }
 
@@ -145,22 +154,22 @@ func (o ReadOptions) check(file string) error {
 func (in *input) unknown() *ReadError {
 	const plainForm = "a plain file needs a header line, a date column and a rain column, separated by commas, semicolons or tabs"
 	n := 1
-	for s := strings.TrimSpace(in.line(n)); n < len(in.lines) && (s == "" || s[0] == '#'); s = strings.TrimSpace(in.line(n)) {
+	for s := strings.TrimSpace(in.line(n)); n < len(in.head) && (s == "" || s[0] == '#'); s = strings.TrimSpace(in.line(n)) {
 		n++
+	}
+	in.line(maxHead) // is anything wrong with the lines themselves?
+	if _, _, err := in.scan(); err != nil {
+		if e := (*ReadError)(nil); errors.As(err, &e) {
+			return e
+		}
 	}
 	first := strings.TrimSpace(in.line(n))
 	if strings.HasPrefix(first, "{") || strings.HasPrefix(first, "[") {
 		return in.fail(n, "this looks like JSON, not a table of text", plainForm)
 	}
-	for _, sep := range []string{"|", " "} {
-		for _, cell := range strings.Split(first, sep) {
-			if c := strings.TrimSpace(cell); c != first && (looksDate(c) || isDateName(c)) {
-				name := "spaces"
-				if sep == "|" {
-					name = "the sign |"
-				}
-				return in.fail(n, "the fields are separated by "+name, "separate them by commas, semicolons or tabs")
-			}
+	for _, cell := range strings.Fields(first) {
+		if cell != first && (looksDate(cell) || isDateName(cell)) {
+			return in.fail(n, "the fields are separated by spaces", "separate them by commas, semicolons or tabs")
 		}
 	}
 	return in.fail(0, "no format of daily rain known here", plainForm)
@@ -186,8 +195,8 @@ func formats() []format {
 	return []format{
 		ghcnDaily(),
 		ghcnCSV(),
-		nceiAccess(),
-		nceiOrder(),
+		gsod(),
+		ncei(),
 		nceiPastWeather(),
 		bom(),
 		ecad(),

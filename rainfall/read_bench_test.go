@@ -77,9 +77,10 @@ func readBenches() []readBench {
 		{"ghcn-csv.gz", func() string { return gz(makeBenchCSV("", ghcnRows)) }, ReadOptions{}},
 		{"ncei-access", benchCSV(`"STATION","DATE","LATITUDE","NAME","PRCP","PRCP_ATTRIBUTES","TMAX","TMAX_ATTRIBUTES"`+"\n", `"XX000000001","ISO","1.5","NOWHERE, XX","PADDED",",,7","  139",",,7"`+"\n"), ReadOptions{}},
 		{"ncei-order", benchCSV(`"STATION","NAME","DATE","PRCP","TMAX","TMIN"`+"\n", `"XX000000001","NOWHERE, XX","ISO","IN","71","51"`+"\n"), ReadOptions{Unit: "in"}},
+		{"gsod", benchCSV("STN,YEARMODA,TEMP,PRCP,FRSHTT\n", "990001,YMD,41.2,ING,010000\n"), ReadOptions{}},
 		{"ncei-past", benchCSV("\"NOWHERE (XX)\"\nDate,TMAX (Degrees Fahrenheit),PRCP (Inches)\n", "ISO,71,IN\n"), ReadOptions{}},
 		{"plain", benchCSV("date,rain_mm\n", "ISO,MM\n"), ReadOptions{}},
-		{"plain-inferred", benchCSV("day,amount,note\n", "DMY,MM,x\n"), ReadOptions{}},
+		{"plain-inferred", benchCSV("day,rainfall,note\n", "DMY,MM,x\n"), ReadOptions{}},
 	}
 }
 

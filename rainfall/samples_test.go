@@ -62,6 +62,13 @@ XX000000001,20010108,PRCP,20,,,7,
 "XX000000001","NOWHERE, XX","2001-01-07","3",",,7","9.0",",,7",,
 "XX000000001","NOWHERE, XX","2001-01-08",,,,,"2.0",",,7"
 `
+	sampleGSOD = `STN,WBAN,YEARMODA,TEMP,COUNT,DEWP,COUNT,PRCP,FRSHTT
+990001,99999,20010101,41.2,24,30.1,24,0.00I,000000
+990001,99999,20010102,41.2,24,30.1,24,0.05G,010000
+990001,99999,20010103,41.2,24,30.1,24,99.99,000000
+990001,99999,20010104,41.2,24,30.1,24,0.12A,010000
+990001,99999,20010105,41.2,24,30.1,24,1.00D,010000
+`
 	samplePast = `"NOWHERE, XX (XX000000001)"
 Date,TMAX (Degrees Fahrenheit),PRCP (Inches),SNOW (Inches)
 2001-01-01,50,0.00,
@@ -85,8 +92,8 @@ func samples() map[string]string {
 	return map[string]string{
 		ghcnDaily().name:       sampleDly,
 		ghcnCSV().name:         sampleGHCNCSV,
-		nceiAccess().name:      sampleAccess,
-		nceiOrder().name:       sampleOrder,
+		ncei().name:            sampleAccess,
+		gsod().name:            sampleGSOD,
 		nceiPastWeather().name: samplePast,
 		plain().name:           samplePlain,
 	}

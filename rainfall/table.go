@@ -1,6 +1,7 @@
 package rainfall
 
 import (
+	"bytes"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -8,114 +9,283 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"github.com/go-gota/gota/dataframe"
 	"github.com/go-gota/gota/series"
 )
 
-// table is a delimited file with a header, every cell a string.
-type table struct {
-	in     *input
-	frame  dataframe.DataFrame
-	header []string // trimmed
-	held   []int    // the positions of the columns in frame
-	line   []int    // the line on which each row begins
+// delimited is a format of delimited text as a publisher describes it: by the
+// names of its columns. What separates them, the sign of decimals and the
+// form of dates are the file's own affair, for people save such files anew.
+type delimited struct {
+	name    string
+	within  int                       // the header is one of the first so many lines
+	header  func(cells []string) bool // knows it
+	only    []string                  // the columns needed; all where empty
+	titled  bool                      // the lines above it are the publisher's own
+	station []string                  // the names that the column of stations may have
+	ident   func(string) string       // writes a station's name in one way; nil keeps it
+	read    func(*table) (*Record, error)
 }
 
-// table reads the delimited lines from line header (counted from 1) on. Rows
-// may be shorter or longer than the header only where ragged; lines without
-// any value are passed over. Of a wide file name the columns wanted: only
-// those are held, and the others' cells are blank.
-func (in *input) table(header int, comma rune, ragged bool, only ...string) (*table, error) {
-	return in.tableNamed(nil, header, comma, ragged, only...)
-}
-
-// tableNamed is table for lines that have no header of their own, but names.
-func (in *input) tableNamed(names []string, first int, comma rune, ragged bool, only ...string) (*table, error) {
-	r := csv.NewReader(strings.NewReader(strings.Join(in.lines[first-1:], "\n")))
-	r.Comma = comma
-	r.FieldsPerRecord = -1
-	r.LazyQuotes = true
-	r.TrimLeadingSpace = comma != '\t' // a blank cell between tabs is a cell
-	r.ReuseRecord = true
-	t := &table{in: in}
-	var rows [][]string
-	if names != nil {
-		rows = [][]string{t.name(names, only)}
+func (d delimited) format() format {
+	return format{
+		name:  d.name,
+		sniff: func(in *input) bool { return in.findHeader(d.within, d.header).line > 0 },
+		read: func(in *input) (*Record, error) {
+			t := &table{in: in, heading: in.findHeader(d.within, d.header)}
+			t.hold(d.only)
+			t.station, t.ident = t.find(d.station...), d.ident
+			if err := t.load(); err != nil {
+				return nil, err
+			}
+			r, err := d.read(t)
+			if err == nil && !d.titled {
+				r.warnTitles(t.heading.line - 1)
+			}
+			return r, err
+		},
 	}
-	for {
-		row, err := r.Read()
-		if err == io.EOF {
+}
+
+// heading is a header line that was found.
+type heading struct {
+	line  int // counted from 1; 0 where none was found
+	comma rune
+	cells []string
+}
+
+// separators are what may stand between cells, in the order in which they are
+// tried.
+const separators = ",;\t|"
+
+// findHeader looks for a header among the first lines.
+func (in *input) findHeader(within int, is func(cells []string) bool) heading {
+	for n := 1; n <= within; n++ {
+		s := in.line(n)
+		if n > len(in.head) {
 			break
 		}
-		if pe := (*csv.ParseError)(nil); errors.As(err, &pe) {
-			return nil, in.fail(first-1+pe.Line, "not a line of delimited text: "+pe.Err.Error(), "")
-		}
-		if err != nil {
-			return nil, in.fail(0, err.Error(), "")
-		}
-		n, _ := r.FieldPos(0)
-		n += first - 1
-		if blank(row) {
-			continue
-		}
-		for _, cell := range row {
-			if strings.IndexByte(cell, '\n') >= 0 {
-				return nil, in.fail(n, "a quotation mark is opened and not closed on this line", "close it, or remove it")
+		for _, comma := range separators {
+			if strings.ContainsRune(s, comma) {
+				if cells := splitCells(s, comma); is(withoutTail(cells)) {
+					return heading{n, comma, cells}
+				}
 			}
 		}
-		if t.header == nil {
-			rows = [][]string{t.name(row, only)}
-			continue
-		}
-		if len(row) > len(t.header) && blank(row[len(t.header):]) {
-			row = row[:len(t.header)] // delimiters that a spreadsheet appends
-		}
-		if len(row) != len(t.header) && !ragged {
-			hint := "a decimal comma, or a delimiter inside a value? write 1.5, not 1,5"
-			if len(row) == 1 {
-				hint = fmt.Sprintf("separate the fields by %s, as the header does", delimiterName(comma))
-			}
-			return nil, in.fail(n, fmt.Sprintf("%s where %d were expected", count(len(row), "field", "fields"), len(t.header)), hint)
-		}
-		cells := make([]string, len(t.held))
-		for k, i := range t.held {
-			if i < len(row) {
-				cells[k] = row[i]
-			}
-		}
-		rows = append(rows, cells)
-		t.line = append(t.line, n)
 	}
-	if len(rows) < 2 {
-		return nil, in.fail(0, "a header and no line of data", "download the file again, or choose a station and a span that has data")
-	}
-	t.frame = dataframe.LoadRecords(rows, dataframe.DetectTypes(false), dataframe.DefaultType(series.String))
-	if t.frame.Err != nil {
-		return nil, in.fail(first, t.frame.Err.Error(), "")
-	}
-	return t, nil
+	return heading{}
 }
 
-// name takes the header's cells and returns the names that gota is given:
-// it renames doubled columns and cannot hold blank names, so it sees only the
-// positions, and cells are reached by them.
-func (t *table) name(row, only []string) []string {
-	for i, h := range row {
-		t.header = append(t.header, strings.TrimSpace(h))
-		if len(only) == 0 || equalsAny(t.header[i], only) {
+// table is a delimited file of which the rows of one station are kept, every
+// cell a string.
+type table struct {
+	in *input
+	heading
+	header   []string // the names of the columns
+	held     []int    // the positions of the columns kept, rising
+	station  int      // the position of the column of stations, −1 where there is none
+	ident    func(string) string
+	id       string // the station kept, "" where the file does not name it
+	comments bool   // lines that begin with # are passed over
+	headless bool   // header was given, and the first line holds data
+	line     []int  // the line of each row
+	frame    dataframe.DataFrame
+}
+
+// The most that a table keeps. A daily record of 400 years has 146,000 rows.
+const (
+	maxRows = 1 << 18
+	maxHeld = 64 << 20 // bytes of cells
+)
+
+// hold takes the header's names and says which columns are kept: those that
+// have one of the names, all where there are none.
+func (t *table) hold(only []string) {
+	t.header = t.cells
+	for i, h := range t.header {
+		if len(only) == 0 || equalsAny(h, only) {
 			t.held = append(t.held, i)
 		}
+	}
+}
+
+// load reads the rows below the header.
+func (t *table) load() error {
+	if t.station >= 0 && !slices.Contains(t.held, t.station) {
+		t.held = append(t.held, t.station)
 	}
 	if len(t.held) == 0 {
 		t.held = []int{0}
 	}
+	slices.Sort(t.held)
+	rows := &rowReader{in: t.in, next: t.heading.line, comments: t.comments}
+	if t.headless {
+		rows.next--
+	}
+	r := csv.NewReader(rows)
+	r.Comma = t.comma
+	r.FieldsPerRecord = -1
+	r.LazyQuotes = true
+	r.TrimLeadingSpace = t.comma != '\t' // a blank cell between tabs is a cell
+	r.ReuseRecord = true
+
+	stations := t.newStations()
 	names := make([]string, len(t.held))
 	for k, i := range t.held {
-		names[k] = strconv.Itoa(i)
+		names[k] = strconv.Itoa(i) // gota renames doubled columns and has no blank ones: it sees positions
 	}
-	return names
+	kept, held := [][]string{names}, 0
+	for {
+		rows.fed = false
+		row, err := r.Read()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			return t.in.whole(rows.explain(err))
+		}
+		if blank(row) || t.repeatsHeader(row) {
+			continue
+		}
+		if row, err = t.fitted(row, rows.n); err != nil {
+			return t.in.whole(err)
+		}
+		switch wanted, err := stations.wants(row, rows.n); {
+		case err != nil:
+			return err
+		case !wanted:
+			continue
+		}
+		cells := heldCells(row, t.held)
+		for _, c := range cells {
+			held += len(c)
+		}
+		if len(t.line) == maxRows || held > maxHeld {
+			return t.in.fail(rows.n, fmt.Sprintf("the file has gone on for %s of one station: this is no daily record", count(len(t.line), "line", "lines")), "sum the values to days first, or cut the daily rain out of it")
+		}
+		kept, t.line = append(kept, cells), append(t.line, rows.n)
+	}
+	var err error
+	if t.id, err = stations.one(); err != nil {
+		return err
+	}
+	if len(kept) < 2 {
+		return t.in.fail(0, "a header and no line of data", "download the file again, or choose a station and a span that has data")
+	}
+	t.frame = dataframe.LoadRecords(kept, dataframe.DetectTypes(false), dataframe.DefaultType(series.String))
+	if t.frame.Err != nil {
+		return t.in.fail(t.heading.line, t.frame.Err.Error(), "")
+	}
+	return nil
+}
+
+// heldCells copies the cells at the positions held into one string of their
+// own: a long line is not kept for the sake of a few of its cells.
+func heldCells(row []string, held []int) []string {
+	var b strings.Builder
+	cells := make([]string, len(held))
+	for _, i := range held {
+		b.WriteString(row[i])
+	}
+	all := b.String()
+	for k, i := range held {
+		cells[k], all = all[:len(row[i])], all[len(row[i]):]
+	}
+	return cells
+}
+
+// fitted returns a row with as many cells as the header.
+func (t *table) fitted(row []string, line int) ([]string, error) {
+	if len(row) > len(t.header) && blank(row[len(t.header):]) {
+		row = row[:len(t.header)] // delimiters that a spreadsheet appends
+	}
+	if len(row) == len(t.header) {
+		return row, nil
+	}
+	hint := "a decimal comma, or a delimiter inside a value? write 1.5, not 1,5"
+	if len(row) == 1 {
+		hint = fmt.Sprintf("separate the fields by %s, as the header does", delimiterName(t.comma))
+	}
+	return nil, t.in.fail(line, fmt.Sprintf("%s where %d were expected", count(len(row), "field", "fields"), len(t.header)), hint)
+}
+
+// repeatsHeader reports whether a row is the header of a second file that was
+// joined on.
+func (t *table) repeatsHeader(row []string) bool {
+	for i, h := range t.header {
+		if t.headless || i >= len(row) || !strings.EqualFold(strings.TrimSpace(row[i]), h) {
+			return false
+		}
+	}
+	return true
+}
+
+// rowReader hands a text's lines to package csv, and only one for each row: a
+// quotation mark left open is an error of its line, not the loss of those
+// that follow.
+type rowReader struct {
+	in       *input
+	next     int // of the head's lines, the place of the next
+	comments bool
+	n        int // the line handed out last
+	fed      bool
+	rest     []byte
+	err      error
+}
+
+var errOpenQuote = errors.New("a quotation mark is opened and not closed on this line")
+
+func (r *rowReader) Read(p []byte) (int, error) {
+	if len(r.rest) == 0 {
+		if r.fed {
+			return 0, errOpenQuote
+		}
+		for len(bytes.TrimSpace(r.rest)) == 0 || r.comments && bytes.HasPrefix(bytes.TrimSpace(r.rest), []byte("#")) {
+			if err := r.take(); err != nil {
+				r.err = err
+				return 0, err
+			}
+		}
+		r.fed = true
+		r.rest = append(r.rest, '\n')
+	}
+	n := copy(p, r.rest)
+	r.rest = r.rest[n:]
+	return n, nil
+}
+
+// take takes the next line.
+func (r *rowReader) take() error {
+	if r.next < len(r.in.head) {
+		r.rest = append(r.rest[:0], r.in.head[r.next]...)
+		r.next++
+		r.n = r.next
+		return nil
+	}
+	s, ok, err := r.in.scan()
+	if err != nil {
+		return err
+	}
+	if !ok {
+		return io.EOF
+	}
+	r.rest, r.n = append(r.rest[:0], decoded(s)...), r.in.taken
+	return nil
+}
+
+// explain turns an error of package csv into one of the line.
+func (r *rowReader) explain(err error) error {
+	if e := (*ReadError)(nil); errors.As(err, &e) || errors.As(r.err, &e) {
+		return e
+	}
+	if errors.Is(err, errOpenQuote) {
+		return r.in.fail(r.n, errOpenQuote.Error(), "close it, or remove it")
+	}
+	if pe := (*csv.ParseError)(nil); errors.As(err, &pe) {
+		err = pe.Err
+	}
+	return r.in.fail(r.n, "not a line of delimited text: "+err.Error(), "")
 }
 
 // delimiterName is how an error calls a delimiter.
@@ -125,6 +295,8 @@ func delimiterName(comma rune) string {
 		return "semicolons"
 	case '\t':
 		return "tabs"
+	case '|':
+		return "the sign |"
 	}
 	return "commas"
 }
@@ -160,56 +332,55 @@ func (t *table) find(names ...string) int {
 	return -1
 }
 
+// need returns the position of a column that a format cannot do without.
+func (t *table) need(hint string, names ...string) (int, error) {
+	if i := t.find(names...); i >= 0 {
+		return i, nil
+	}
+	return 0, t.in.fail(t.heading.line, fmt.Sprintf("no column %q", names[0]), hint)
+}
+
 // column returns the trimmed cells of a column, as long as t.line; all blank
 // for position -1 and for a column not held.
 func (t *table) column(i int) []string {
-	if !slices.Contains(t.held, i) {
-		return make([]string, len(t.line))
-	}
-	cells := t.frame.Col(strconv.Itoa(i)).Records()
+	cells := t.raw(i)
 	for k, c := range cells {
 		cells[k] = strings.TrimSpace(c)
 	}
 	return cells
 }
 
-// number reads a cell as a finite decimal number.
-func (in *input) number(line int, cell, what string) (float64, error) {
-	x, err := strconv.ParseFloat(cell, 64)
-	if err == nil && x-x == 0 {
-		return x, nil
+// raw is column with the blanks round the cells.
+func (t *table) raw(i int) []string {
+	if !slices.Contains(t.held, i) {
+		return make([]string, len(t.line))
 	}
-	hint := "leave the cell blank if the value is missing"
-	if cell == "" {
-		return 0, in.fail(line, what+" is blank", "")
-	}
-	if strings.Count(cell, ",") == 1 && strings.Trim(cell, "0123456789,-") == "" {
-		hint = "write a decimal point: " + strings.Replace(cell, ",", ".", 1)
-	}
-	return 0, in.fail(line, fmt.Sprintf("%s %q is not a number", what, cell), hint)
+	return t.frame.Col(strconv.Itoa(i)).Records()
 }
 
-// ymd reads YYYYMMDD.
-func (in *input) ymd(line int, cell string) (Date, error) {
-	if n, err := strconv.Atoi(cell); err == nil && len(cell) == 8 {
-		if d, ok := MakeDate(n/10000, time.Month(n/100%100), n%100); ok {
-			return d, nil
-		}
+// keep leaves the given rows, in their order.
+func (t *table) keep(rows []int) {
+	if len(rows) == len(t.line) {
+		return
 	}
-	return 0, in.fail(line, fmt.Sprintf("date %q is no day of the form YYYYMMDD", cell), "")
+	t.frame = t.frame.Subset(rows)
+	line := make([]int, len(rows))
+	for i, k := range rows {
+		line[i] = t.line[k]
+	}
+	t.line = line
 }
 
-// iso reads YYYY-MM-DD; a time of day after it is passed over.
-func (in *input) iso(line int, cell string) (Date, error) {
-	if len(cell) >= 10 && cell[4] == '-' && cell[7] == '-' && (len(cell) == 10 || cell[10] == 'T' || cell[10] == ' ') {
-		y, e1 := strconv.Atoi(cell[:4])
-		m, e2 := strconv.Atoi(cell[5:7])
-		d, e3 := strconv.Atoi(cell[8:10])
-		if e1 == nil && e2 == nil && e3 == nil {
-			if day, ok := MakeDate(y, time.Month(m), d); ok {
-				return day, nil
-			}
-		}
+// above returns the lines above the header.
+func (t *table) above() []string { return t.in.head[:max(t.heading.line-1, 0)] }
+
+// usualHead is how far down a header may stand that its publisher puts first:
+// people write titles above it.
+const usualHead = 60
+
+// warnTitles says how many lines above the header were passed over.
+func (r *Record) warnTitles(n int) {
+	if n > 0 {
+		r.warn("titles", "%s above the header passed over", count(n, "line was", "lines were"))
 	}
-	return 0, in.fail(line, fmt.Sprintf("date %q is no day of the form YYYY-MM-DD", cell), "")
 }

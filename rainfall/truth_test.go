@@ -61,13 +61,13 @@ func TestTruthsNCEI(t *testing.T) {
 			mean: 1155, missing: 0, traces: 4643},
 		{file: "ghcn-dly/USC00010008.dly", format: ghcnDaily().name, unit: "0.1 mm", first: "1948-07-01", last: "2013-01-18",
 			mean: 1404, missing: 1846, gap: Run{civil(1951, 10, 1), 1035}, traces: -1, totals: 15},
-		{file: "ncei-access/USW00053908.csv", format: nceiAccess().name, unit: "0.1 mm", first: "1998-04-01", last: "2022-10-01",
+		{file: "ncei-access/USW00053908.csv", format: ncei().name, unit: "0.1 mm", first: "1998-04-01", last: "2022-10-01",
 			mean: 1051, missing: 22, traces: 911},
 		{file: "ncei-past-weather/Phoenix_Weather.csv", format: nceiPastWeather().name, unit: "in", first: "1933-07-01", last: "2025-12-13",
 			mean: 185, missing: 1914, gap: Run{civil(1935, 6, 1), 611}},
-		{file: "cdo-export/death_valley_2021_full.csv", opt: ReadOptions{Unit: "in"}, format: nceiOrder().name, unit: "in", first: "2021-01-01", last: "2021-12-31",
+		{file: "cdo-export/death_valley_2021_full.csv", opt: ReadOptions{Unit: "in"}, format: ncei().name, unit: "in", first: "2021-01-01", last: "2021-12-31",
 			mean: 55},
-		{file: "cdo-export/sitka_weather_2021_full.csv", opt: ReadOptions{Unit: "in"}, format: nceiOrder().name, unit: "in", first: "2021-01-01", last: "2021-12-31",
+		{file: "cdo-export/sitka_weather_2021_full.csv", opt: ReadOptions{Unit: "in"}, format: ncei().name, unit: "in", first: "2021-01-01", last: "2021-12-31",
 			mean: 2208},
 	})
 }

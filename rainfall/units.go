@@ -3,21 +3,23 @@ package rainfall
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
 
 // unit is a unit that a file may hold rain in.
 type unit struct {
-	name string  // as Record.Unit
-	flag string  // as --unit takes it
-	mm   float64 // millimetres in one
+	name  string  // as Record.Unit
+	flag  string  // as --unit takes it
+	words string  // as a sentence calls several
+	mm    float64 // millimetres in one
 }
 
 var (
-	unitMM    = unit{"mm", "mm", 1}
-	unitTenth = unit{"0.1 mm", "0.1mm", 0.1}
-	unitInch  = unit{"in", "in", 25.4} // exact since 1959
+	unitMM    = unit{"mm", "mm", "mm", 1}
+	unitTenth = unit{"0.1 mm", "0.1mm", "tenths of a mm", 0.1}
+	unitInch  = unit{"in", "in", "inches", 25.4} // exact since 1959
 )
 
 // inMM turns x of the unit into mm. Tenths are divided, not multiplied by
@@ -67,7 +69,8 @@ type unitGuess struct {
 	why  string // a clause
 }
 
-// The evidence that guessUnit weighs. The rains are means over the file.
+// The evidence that guessUnit weighs. It rests on quantiles and shares, so that
+// a few bad cells cannot turn it.
 const (
 	// fewWet is the number of wet values from which on the form of the
 	// values is taken to show a rule rather than chance.
@@ -76,11 +79,91 @@ const (
 	// driest gauges hold below 1 (Arica 0.8), the wettest 11,900 (Mawsynram);
 	// from memory, unverified.
 	driestYear, wettestYear = 0.5, 13000
-	// inchDay and inchYear mark rain that hardly any gauge would give in
-	// inches: more than 20 in (508 mm) in a day together with more than
-	// 250 in (6,350 mm) a year.
-	inchDay, inchYear = 20, 250
+	// wetMedian and wetHigh bound, together, the median and the 95th
+	// percentile of a place's wet days, mm: at the wettest gauges they are
+	// about 50 and 250 (from memory, unverified). Their lower counterparts
+	// are those of drizzle alone.
+	wetMedian, wetHigh         = 60, 400
+	drizzleMedian, drizzleHigh = 0.25, 2.5
+	// nearlyAll is the share of values that shows the rule of a column.
+	nearlyAll = 0.98
 )
+
+// rainLooks is what a column of daily values shows of its unit.
+type rainLooks struct {
+	wet, year       float64 // how many are above 0; the mean of all times 365, none counted for more than three times high
+	median, high    float64 // of the wet values: the median and the 95th percentile
+	whole, one, two float64 // shares of the wet values: whole numbers, one decimal, more
+	fromInches      float64 // share: hundredths of an inch turned into mm
+	hundredths      float64 // share of all values: written with two decimals
+	n               float64
+}
+
+func looksOf(cells []string) rainLooks {
+	var l rainLooks
+	var wet []float64
+	for _, c := range cells {
+		x, err := strconv.ParseFloat(c, 64)
+		if err != nil || !(x >= 0) || math.IsInf(x, 0) {
+			continue
+		}
+		l.n++
+		if at := strings.IndexByte(c, '.'); at >= 0 && len(c)-at == 3 {
+			l.hundredths++ // as written, 0.00 included
+		}
+		if x == 0 {
+			continue
+		}
+		wet = append(wet, x)
+		switch {
+		case x == math.Round(x):
+			l.whole++
+		case math.Abs(x*10-math.Round(x*10)) < 1e-6:
+			l.one++
+		default:
+			l.two++
+		}
+		if multipleOfCentiInch(x, c) {
+			l.fromInches++
+		}
+	}
+	if l.wet = float64(len(wet)); l.wet == 0 {
+		return l
+	}
+	slices.Sort(wet)
+	l.median, l.high = wet[len(wet)/2], wet[len(wet)*95/100]
+	for _, x := range wet {
+		l.year += min(x, 3*l.high)
+	}
+	l.year *= 365 / l.n
+	for _, share := range []*float64{&l.whole, &l.one, &l.two, &l.fromInches} {
+		*share /= l.wet
+	}
+	l.hundredths /= l.n
+	return l
+}
+
+// possible reports whether the values make the rain of some place if they are
+// of the unit.
+func (l rainLooks) possible(u unit) bool {
+	if l.n >= 300 && (u.inMM(l.year) < driestYear || u.inMM(l.year) > wettestYear) {
+		return false
+	}
+	if l.wet < fewWet {
+		return u.inMM(l.median) <= MaxDaily
+	}
+	return !(u.inMM(l.median) > wetMedian && u.inMM(l.high) > wetHigh)
+}
+
+// drizzle reports whether the values, of the unit, would be drizzle alone.
+func (l rainLooks) drizzle(u unit) bool {
+	return u.inMM(l.median) < drizzleMedian && u.inMM(l.high) < drizzleHigh
+}
+
+// in says what the values would make in a unit.
+func (l rainLooks) in(u unit) string {
+	return fmt.Sprintf("%.*f mm a year with %.*f mm on a usual wet day", decimals(u.inMM(l.year)), u.inMM(l.year), decimals(u.inMM(l.median)), u.inMM(l.median))
+}
 
 // guessUnit judges the unit of a column of daily values (none missing) by how
 // they are written and what climate they would make. Three things tell:
@@ -90,71 +173,42 @@ const (
 //   - rain measured in hundredths of an inch and converted has only values
 //     that are rounded multiples of 0.254 mm: by chance 39 % of the values
 //     with one decimal are, 4 % of those with two;
-//   - a year, and a day, hold so much rain and no more.
+//   - a year, and a wet day, hold so much rain and no more.
 func guessUnit(cells []string) unitGuess {
-	var n, wet, whole, one, two, fromInches, hundredths float64
-	var sum, most float64
-	for _, c := range cells {
-		x, err := strconv.ParseFloat(c, 64)
-		if err != nil || !(x >= 0) {
-			continue
-		}
-		n++
-		if at := strings.IndexByte(c, '.'); at >= 0 && len(c)-at == 3 {
-			hundredths++ // as written, 0.00 included
-		}
-		sum += x
-		most = max(most, x)
-		if x == 0 {
-			continue
-		}
-		wet++
-		switch {
-		case x == math.Round(x):
-			whole++
-		case math.Abs(x*10-math.Round(x*10)) < 1e-6:
-			one++
-		default:
-			two++
-		}
-		if multipleOfCentiInch(x, c) {
-			fromInches++
-		}
+	l := looksOf(cells)
+	both := func(a, b unit) string {
+		return fmt.Sprintf("%s if they are %s, %s if they are %s", l.in(a), a.words, l.in(b), b.words)
 	}
-	if wet == 0 {
-		return unitGuess{unitMM, noTelling, "no value is above zero"}
-	}
-	year := sum / n * 365
-	climate := func(u unit) string { return fmt.Sprintf("%.*f mm a year", decimals(u.inMM(year)), u.inMM(year)) }
-	possible := func(u unit) bool {
-		return u.inMM(most) <= MaxDaily && (n < 300 || u.inMM(year) >= driestYear && u.inMM(year) <= wettestYear)
-	}
+	many := l.wet >= fewWet
 	switch {
-	case whole == wet:
-		if possible(unitTenth) && (!possible(unitMM) || year > 6000) {
-			return unitGuess{unitTenth, veryLikely, fmt.Sprintf("all values are whole numbers, and as mm they would make %s", climate(unitMM))}
+	case l.wet == 0:
+		return unitGuess{unitMM, noTelling, "no value is above zero"}
+	case l.whole >= nearlyAll:
+		if l.possible(unitTenth) && (!l.possible(unitMM) || l.year > 6000) {
+			return unitGuess{unitTenth, veryLikely, "the values are whole numbers; " + both(unitTenth, unitMM)}
 		}
-		return unitGuess{unitMM, noTelling, fmt.Sprintf("all values are whole numbers: %s if they are mm, %s if they are tenths of a mm", climate(unitMM), climate(unitTenth))}
-	case !possible(unitInch), most > inchDay && year > inchYear:
-		return unitGuess{unitMM, certain, fmt.Sprintf("in inches they would make %s and %.0f mm in one day", climate(unitInch), unitInch.inMM(most))}
-	case wet >= fewWet && fromInches >= 0.95*wet && one+whole == wet:
+		return unitGuess{unitMM, noTelling, "the values are whole numbers; " + both(unitMM, unitTenth)}
+	case !l.possible(unitInch):
+		return unitGuess{unitMM, certain, "in inches they would make " + l.in(unitInch)}
+	case many && l.fromInches >= 0.95 && l.two <= 1-nearlyAll:
 		return unitGuess{unitMM, certain, "the values are hundredths of an inch turned into mm"}
-	case wet >= fewWet && fromInches >= 0.8*wet:
-		return unitGuess{unitMM, veryLikely, "most values are hundredths of an inch turned into mm"}
-	case two > 0 && (most > inchDay || year > inchYear/2):
-		return unitGuess{unitMM, likely, fmt.Sprintf("in inches they would make %s and %.0f mm in one day", climate(unitInch), unitInch.inMM(most))}
-	case two > 0:
+	case many && l.fromInches >= 0.8:
+		return unitGuess{unitMM, veryLikely, "most values are hundredths of an inch turned into mm; " + both(unitMM, unitInch)}
+	case l.two > 1-nearlyAll:
 		sure := likely
-		if !possible(unitMM) || n >= fewWet && hundredths == n || wet >= fewWet && two >= 0.7*wet {
+		if !l.possible(unitMM) || (l.n >= fewWet && l.hundredths >= nearlyAll || many && l.two >= 0.7) && l.drizzle(unitMM) {
 			sure = veryLikely
 		}
-		return unitGuess{unitInch, sure, fmt.Sprintf("values such as %s are in hundredths; they make %s if they are inches, %s if they are mm", example(cells), climate(unitInch), climate(unitMM))}
+		if many && !l.drizzle(unitMM) && l.possible(unitMM) {
+			return unitGuess{unitMM, noTelling, fmt.Sprintf("values such as %s make %s", example(cells), both(unitMM, unitInch))}
+		}
+		return unitGuess{unitInch, sure, fmt.Sprintf("values such as %s are in hundredths; they make %s", example(cells), both(unitInch, unitMM))}
 	}
 	sure := likely
-	if wet >= fewWet {
+	if many {
 		sure = veryLikely
 	}
-	return unitGuess{unitMM, sure, fmt.Sprintf("no value has more than one decimal, and inches are written in hundredths; %s if they are mm, %s if they are inches", climate(unitMM), climate(unitInch))}
+	return unitGuess{unitMM, sure, "the values have one decimal, and inches are written in hundredths; " + both(unitMM, unitInch)}
 }
 
 // multipleOfCentiInch reports whether x mm, written as in cell, is a whole
@@ -181,9 +235,12 @@ func example(cells []string) string {
 	return cells[0]
 }
 
-// decimals shows small yearly totals with one decimal.
+// decimals shows small depths with one decimal or two.
 func decimals(x float64) int {
-	if x < 10 {
+	switch {
+	case x < 1:
+		return 2
+	case x < 10:
 		return 1
 	}
 	return 0

@@ -106,9 +106,11 @@ func (in *input) nextLine(n int) string {
 	return ""
 }
 
-// named reports whether cells name a date, or a year, a month and a day.
+// named reports whether cells name a date, or a year with a month or a day of
+// the year.
 func named(cells []string) bool {
-	return slices.ContainsFunc(cells, isDateName) || findName(cells, yearNames) >= 0 && findName(cells, monthNames) >= 0 && findName(cells, dayNames) >= 0
+	has := func(names []string) bool { return findName(cells, names) >= 0 }
+	return slices.ContainsFunc(cells, isDateName) || has(yearNames) && (has(monthNames) || has(dayOfYearNames))
 }
 
 // datedAs reports whether cells hold a date where names say so.
@@ -205,6 +207,11 @@ func (p *plainTable) record() (*Record, error) {
 	if err != nil {
 		return nil, err
 	}
+	for k, q := range p.column(p.cols.qflag) {
+		if q != "" { // what failed a check tells nothing of unit and codes, and is missing
+			cells[k] = ""
+		}
+	}
 	codes, err := p.in.missingCodes(p.line, cells)
 	if err != nil {
 		return nil, err
@@ -244,6 +251,12 @@ func (p *plainTable) fill(b *builder, days []Date, cells []string, u unit) error
 	period, mflag, qflag := p.column(p.cols.period), p.column(p.cols.mflag), p.column(p.cols.qflag)
 	for k, c := range cells {
 		line, mm := p.line[k], math.NaN()
+		if qflag[k] != "" {
+			if err := b.add(line, days[k], mm, Failed); err != nil {
+				return err
+			}
+			continue
+		}
 		if isTraceWord(c) {
 			if err := b.add(line, days[k], 0, Trace); err != nil {
 				return err
@@ -264,7 +277,7 @@ func (p *plainTable) fill(b *builder, days []Date, cells []string, u unit) error
 		if err != nil {
 			return err
 		}
-		if span > 1 && !math.IsNaN(mm) && flag([]byte(qflag[k])) == ' ' {
+		if span > 1 && !math.IsNaN(mm) {
 			if err := b.addTotal(line, days[k], span, mm); err != nil {
 				return err
 			}
@@ -273,7 +286,7 @@ func (p *plainTable) fill(b *builder, days []Date, cells []string, u unit) error
 		if math.IsNaN(mm) {
 			err = b.add(line, days[k], mm, 0)
 		} else {
-			err = b.addFlagged(line, days[k], mm, flag([]byte(mflag[k])), flag([]byte(qflag[k])))
+			err = b.addFlagged(line, days[k], mm, flag([]byte(mflag[k])), ' ')
 		}
 		if err != nil {
 			return err

@@ -18,27 +18,34 @@ func ghcnCSV() format {
 	return format{"GHCN-Daily CSV (by_year, by_station)", sniffGHCNCSV, readGHCNCSV}
 }
 
-// ghcnCSVHeader begins the header line that some copies have.
-const ghcnCSVHeader = "ID,DATE,ELEMENT,"
+func sniffGHCNCSV(in *input) bool { return ghcnSeparator(in.line(1)) != 0 }
 
-func sniffGHCNCSV(in *input) bool { return isGHCNCSV(in.line(1)) }
-
-// isGHCNCSV recognises a line of the format, or its header.
-func isGHCNCSV(s string) bool {
-	if strings.HasPrefix(s, ghcnCSVHeader) {
-		return true
+// ghcnSeparator returns what separates the fields of a line of the format, or
+// of the header that some copies have, and 0 for any other line.
+func ghcnSeparator(s string) byte {
+	for _, sep := range []byte(separators) {
+		if isGHCNHeader([]byte(s), sep) {
+			return sep
+		}
 	}
-	// ID 0–10, comma, DATE 12–19, comma, ELEMENT 21–24, comma
-	if len(s) < 28 || s[11] != ',' || s[20] != ',' || s[25] != ',' || strings.ContainsAny(s[:11], ",\" ") {
-		return false
+	// ID 0–10, separator, DATE 12–19, separator, ELEMENT 21–24, separator
+	if len(s) < 28 || strings.IndexByte(separators, s[11]) < 0 || s[20] != s[11] || s[25] != s[11] || strings.ContainsAny(s[:11], separators+"\" ") {
+		return 0
 	}
 	_, ok := wholeNumber([]byte(s[12:20]))
-	commas := strings.Count(s, ",")
-	return ok && commas >= 6 && commas <= 7
+	if n := strings.Count(s, s[11:12]); !ok || n < 6 || n > 7 {
+		return 0
+	}
+	return s[11]
+}
+
+// isGHCNHeader reports whether a line begins as the header does.
+func isGHCNHeader(s []byte, sep byte) bool {
+	return bytes.HasPrefix(s, []byte("ID"+string(sep)+"DATE"+string(sep)+"ELEMENT"+string(sep)))
 }
 
 func readGHCNCSV(in *input) (*Record, error) {
-	g := ghcnCSVReader{in: in, b: &builder{in: in}, stations: map[string]string{}, amount: map[Date]ghcnDay{}, span: map[Date]ghcnDay{}}
+	g := ghcnCSVReader{in: in, sep: ghcnSeparator(in.line(1)), b: &builder{in: in}, stations: map[string]string{}, amount: map[Date]ghcnDay{}, span: map[Date]ghcnDay{}}
 	if err := in.eachLine(g.line); err != nil {
 		return nil, err
 	}
@@ -48,6 +55,7 @@ func readGHCNCSV(in *input) (*Record, error) {
 // ghcnCSVReader gathers one station's rain.
 type ghcnCSVReader struct {
 	in           *input
+	sep          byte
 	b            *builder
 	id           string            // the station kept: the one asked for, or the first
 	stations     map[string]string // the stations that have rain, each under its name
@@ -56,11 +64,11 @@ type ghcnCSVReader struct {
 }
 
 func (g *ghcnCSVReader) line(n int, s []byte) error {
-	if n == 1 && bytes.HasPrefix(s, []byte(ghcnCSVHeader)) || blankLine(s) {
+	if n == 1 && isGHCNHeader(s, g.sep) || blankLine(s) {
 		return nil
 	}
 	// most lines of most files are of other elements: tell by position
-	if len(s) > 25 && s[11] == ',' && s[20] == ',' && s[25] == ',' && !isRainElement(s[21:25]) {
+	if len(s) > 25 && s[11] == g.sep && s[20] == g.sep && s[25] == g.sep && !isRainElement(s[21:25]) {
 		return nil
 	}
 	var f [8][]byte
@@ -70,7 +78,7 @@ func (g *ghcnCSVReader) line(n int, s []byte) error {
 			k++
 			break
 		}
-		f[k], rest, more = bytes.Cut(rest, []byte{','})
+		f[k], rest, more = bytes.Cut(rest, []byte{g.sep})
 	}
 	if k < 7 || k > len(f) {
 		return g.in.fail(n, fmt.Sprintf("%s where the format has 7 or 8", count(k, "field", "fields")), "download the file again")

@@ -44,12 +44,13 @@ func readGSOD(t *table) (*Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	amount, err := t.amounts(t.find("PRCP"))
-	if err != nil {
-		return nil, err
-	}
+	amount := t.column(t.find("PRCP"))
 	letters := t.column(t.find("PRCP_ATTRIBUTES", "PRCP_FLAG"))
 	for k, c := range amount {
+		// Always two decimals: a comma is no thousand. A spreadsheet that
+		// writes one leaves the point where a letter follows.
+		c = strings.Replace(c, ",", ".", 1)
+		amount[k] = c
 		if n := len(c); n > 1 && c[n-1] >= 'A' && c[n-1] <= 'I' {
 			amount[k], letters[k] = c[:n-1], c[n-1:]
 		}

@@ -48,6 +48,7 @@ type input struct {
 	lines  *bufio.Scanner
 	taken  int   // lines taken from the scanner
 	passed int64 // bytes of them
+	broken error // why no more can be taken
 }
 
 // The bounds of what is read. Beyond them lies no daily record.
@@ -89,30 +90,36 @@ func (in *input) damaged(err error) *ReadError {
 }
 
 // scan takes the next line of the text. The bytes are its own until the next
-// call; ok is false at the end.
+// call; ok is false at the end. An error stays.
 func (in *input) scan() (s []byte, ok bool, err error) {
-	if !in.lines.Scan() {
-		switch err := in.lines.Err(); {
-		case err == nil:
-			return nil, false, nil
+	if in.broken == nil && in.lines.Scan() {
+		in.taken++
+		s, in.broken = in.checked(in.lines.Bytes())
+		return s, in.broken == nil, in.broken
+	}
+	if err := in.lines.Err(); in.broken == nil && err != nil {
+		switch {
 		case errors.Is(err, bufio.ErrTooLong):
-			return nil, false, in.fail(in.taken+1, "the line is longer than any of a table of daily rain", "is this the right file? A line ends where the next day's begins")
+			in.broken = in.fail(in.taken+1, "the line is longer than any of a table of daily rain", "is this the right file? A line ends where the next day's begins")
 		case in.unzipped != nil:
-			return nil, false, in.damaged(err)
+			in.broken = in.damaged(err)
 		default:
-			return nil, false, cannotRead(in.file, err)
+			in.broken = cannotRead(in.file, err)
 		}
 	}
-	in.taken++
-	s = in.lines.Bytes()
+	return nil, false, in.broken
+}
+
+// checked returns a line without its marks, or why it is none of a text.
+func (in *input) checked(s []byte) ([]byte, error) {
 	if in.passed += int64(len(s)) + 1; in.passed > maxBytes {
-		return nil, false, in.fail(in.taken, "the file holds more than 4 GiB", "cut one station's record out of it")
+		return nil, in.fail(in.taken, "the file holds more than 4 GiB", "cut one station's record out of it")
 	}
 	s = bytes.TrimPrefix(s, []byte(byteMark)) // also where a second file was joined on
 	if bytes.IndexByte(s, 0) >= 0 {
-		return nil, false, in.fail(in.taken, "the line holds bytes that no text has", "download the file again")
+		return nil, in.fail(in.taken, "the line holds bytes that no text has", "download the file again")
 	}
-	return bytes.TrimRight(s, "\x1a"), true, nil // the end-of-file mark of DOS
+	return bytes.TrimRight(s, "\x1a"), nil // the end-of-file mark of DOS
 }
 
 // line returns line n of the head, counted from 1, "" past its end. An error

@@ -72,6 +72,12 @@ func cannotRead(file string, err error) *ReadError {
 	return &ReadError{File: file, Text: "cannot be read: " + err.Error(), Hint: hint}
 }
 
+// ReadFrom reads a record from a stream, which is called file in errors. Memory
+// does not grow with what comes.
+func ReadFrom(file string, from io.Reader, o ReadOptions) (*Record, error) {
+	return read(file, from, 0, o)
+}
+
 // Read reads a record from a file's bytes. All its errors are *ReadError.
 func Read(file string, b []byte, o ReadOptions) (*Record, error) {
 	return read(file, bytes.NewReader(b), len(b), o)
@@ -79,7 +85,7 @@ func Read(file string, b []byte, o ReadOptions) (*Record, error) {
 
 // read reads a record from a stream of size bytes, 0 where not known.
 func read(file string, from io.Reader, size int, o ReadOptions) (*Record, error) {
-	if err := o.check(file); err != nil {
+	if err := o.Check(file); err != nil {
 		return nil, err
 	}
 	src := &digested{r: from, sum: sha256.New()}
@@ -133,8 +139,9 @@ func readAny(file string, from io.Reader, size int, o ReadOptions) (*Record, err
 	return nil, in.unknown()
 }
 
-// check refuses options that no reader knows.
-func (o ReadOptions) check(file string) error {
+// Check refuses options that no reader knows; nil is right. file is for the
+// error.
+func (o ReadOptions) Check(file string) *ReadError {
 	if _, ok := parseUnit(o.Unit); o.Unit != "" && !ok {
 		return &ReadError{File: file, Text: fmt.Sprintf("--unit %s is not a unit of rain known here", o.Unit), Hint: "--unit mm, in or 0.1mm"}
 	}

@@ -162,7 +162,7 @@ func (l rainLooks) drizzle(u unit) bool {
 
 // in says what the values would make in a unit.
 func (l rainLooks) in(u unit) string {
-	return fmt.Sprintf("%.*f mm a year with %.*f mm on a usual wet day", decimals(u.inMM(l.year)), u.inMM(l.year), decimals(u.inMM(l.median)), u.inMM(l.median))
+	return fmt.Sprintf("%s mm a year with %s mm on a usual wet day", shown(u.inMM(l.year)), shown(u.inMM(l.median)))
 }
 
 // guessUnit judges the unit of a column of daily values (none missing) by how
@@ -235,15 +235,16 @@ func example(cells []string) string {
 	return cells[0]
 }
 
-// decimals shows small depths with one decimal or two.
-func decimals(x float64) int {
+// shown writes a depth in mm: small ones with one decimal or two, great ones
+// with separators.
+func shown(mm float64) string {
 	switch {
-	case x < 1:
-		return 2
-	case x < 10:
-		return 1
+	case mm < 1:
+		return fmt.Sprintf("%.2f", mm)
+	case mm < 10:
+		return fmt.Sprintf("%.1f", mm)
 	}
-	return 0
+	return thousands(int(math.Round(mm)))
 }
 
 // unitUnknown is the error for a column without a unit.

@@ -145,6 +145,8 @@ func flagTakes(name string) taking {
 		return taking{dirs: true}
 	case "unit":
 		return taking{words: []string{"mm", "in", "0.1mm"}}
+	case "absent":
+		return taking{words: []string{"zero", "missing"}}
 	case "dates":
 		return taking{words: []string{"dmy", "mdy"}}
 	case "water-year":

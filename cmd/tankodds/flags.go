@@ -15,8 +15,8 @@ import (
 // options holds the flags as typed. A flag not given is "", 0 or false;
 // given tells a 0 typed from none.
 type options struct {
-	rain, unit, station, dates, column, waterYear string
-	since                                         int
+	rain, unit, station, dates, column, columns, absent, missing, waterYear string
+	since                                                                   int
 
 	roofs, uses        []string
 	roofGrid           string
@@ -50,8 +50,11 @@ func rainFlag(fs *pflag.FlagSet, o *options) {
 func readFlags(fs *pflag.FlagSet, o *options) {
 	fs.StringVar(&o.unit, "unit", "", "`UNIT` that the rain file holds, where it cannot be known: mm, in or 0.1mm")
 	fs.StringVar(&o.station, "station", "", "`ID` of the station wanted, for a file with several")
-	fs.StringVar(&o.column, "column", "", "`NAME` of the rain column, for a file with several")
+	fs.StringVar(&o.column, "column", "", "`NAME` of the rain column, or its number, where its name does not say so")
+	fs.StringVar(&o.columns, "columns", "", "`NAMES` of all columns in order, for a file without a header: date,rain_mm or year,month,day,rain; - is one not wanted")
 	fs.StringVar(&o.dates, "dates", "", "`ORDER` of day and month, where it cannot be told: dmy or mdy")
+	fs.StringVar(&o.absent, "absent", "", "`WHAT` a day without a line was, for a file of wet days alone: zero, dry, or missing, not read")
+	fs.StringVar(&o.missing, "missing", "", "`NUMBERS` that stand for a missing value, such as 99.99 or 99.99,-1; none for none")
 	fs.StringVar(&o.waterYear, "water-year", "", "`MONTH` in which the water year begins, such as oct; without it the month after the driest half-year")
 	fs.IntVar(&o.since, "since", 0, "first `YEAR` of the record to use; without it all")
 }

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
-	"slices"
 	"strings"
 	"time"
 
@@ -31,11 +30,7 @@ func (r rainOptions) read(stdin io.Reader) (*rainfall.Record, error) {
 		}
 		return rec, err
 	case r.file == "-":
-		b, err := io.ReadAll(stdin)
-		if err != nil {
-			return nil, &rainfall.ReadError{File: "-", Text: "standard input cannot be read: " + err.Error()}
-		}
-		return rainfall.Read("-", b, r.ReadOptions)
+		return rainfall.ReadFrom("-", stdin, r.ReadOptions)
 	}
 	return rainfall.ReadFile(r.file, r.ReadOptions)
 }
@@ -52,12 +47,15 @@ func (o *options) readOptions(r *rainOptions) (err error) {
 	r.Unit = cmp.Or(o.unit, r.Unit)
 	r.Station = cmp.Or(o.station, r.Station)
 	r.Column = cmp.Or(o.column, r.Column)
+	r.Columns = cmp.Or(o.columns, r.Columns)
 	r.Dates = cmp.Or(o.dates, r.Dates)
+	r.Absent = cmp.Or(o.absent, r.Absent)
+	r.Missing = cmp.Or(o.missing, r.Missing)
 	if r.Unit, err = parseRainUnit(r.Unit); err != nil {
 		return misuse("", "--unit: %v", err)
 	}
-	if !slices.Contains([]string{"", "dmy", "mdy"}, r.Dates) {
-		return misuse("", "--dates %s is neither dmy nor mdy", r.Dates)
+	if err := r.Check(""); err != nil {
+		return misuse(err.Hint, "%s", err.Text)
 	}
 	if o.waterYear != "" {
 		if r.waterYear, err = parseMonth(o.waterYear); err != nil {

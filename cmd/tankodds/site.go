@@ -89,6 +89,15 @@ func (p *plan) decodeSite(file string, data []byte) error {
 
 func (p *plan) siteRain(f yamlFile, n *yaml.Node) error {
 	r := &p.rain
+	known := func(name string, into *string) func(*yaml.Node) error {
+		return f.parsed(name, func(s string) error {
+			*into = s
+			if e := r.Check(""); e != nil {
+				return fmt.Errorf("%s; %s", strings.TrimPrefix(e.Text, "--"), e.Hint)
+			}
+			return nil
+		})
+	}
 	return f.mapping(n, "rain", []key{
 		{"file", f.parsed("rain file", func(s string) error {
 			r.file = beside(f.name, s)
@@ -105,12 +114,10 @@ func (p *plan) siteRain(f yamlFile, n *yaml.Node) error {
 		{"since", f.whole("since", 1, 9999, &r.since)},
 		{"station", f.text("station", &r.Station)},
 		{"column", f.text("column", &r.Column)},
-		{"dates", f.parsed("dates", func(s string) error {
-			if r.Dates = s; s != "dmy" && s != "mdy" {
-				return fmt.Errorf("dates %q is neither dmy nor mdy", s)
-			}
-			return nil
-		})},
+		{"columns", f.text("columns", &r.Columns)},
+		{"absent", known("absent", &r.Absent)},
+		{"missing", known("missing", &r.Missing)},
+		{"dates", known("dates", &r.Dates)},
 	})
 }
 

@@ -7,6 +7,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
+	"fmt"
 	"hash"
 	"io"
 	"strings"
@@ -48,12 +49,14 @@ type input struct {
 	lines  *bufio.Scanner
 	taken  int   // lines taken from the scanner
 	passed int64 // bytes of them
+	most   int64 // that may pass
 	broken error // why no more can be taken
 }
 
 // The bounds of what is read. Beyond them lies no daily record.
 const (
-	maxBytes  = 4 << 30  // of a text: a year of the whole world's gauges holds 1.3 GB
+	maxBytes  = 2 << 30  // of a text: a year of the whole world's gauges holds 1.3 GB
+	maxTable  = 1 << 29  // of one whose lines are cut into cells
 	maxLine   = 1 << 16  // bytes
 	maxHead   = 400      // lines looked through for a header
 	lookAhead = 1 << 15  // bytes that tell text from what is none
@@ -63,7 +66,7 @@ const (
 )
 
 func newInput(file string, from io.Reader, size int, o ReadOptions) (*input, error) {
-	in := &input{file: file, opt: o, size: size, text: bufio.NewReaderSize(from, lookAhead)}
+	in := &input{file: file, opt: o, size: size, most: maxBytes, text: bufio.NewReaderSize(from, lookAhead)}
 	if magic, _ := in.text.Peek(2); string(magic) == gzipMagic {
 		z, err := gzip.NewReader(in.text)
 		if err != nil {
@@ -112,8 +115,8 @@ func (in *input) scan() (s []byte, ok bool, err error) {
 
 // checked returns a line without its marks, or why it is none of a text.
 func (in *input) checked(s []byte) ([]byte, error) {
-	if in.passed += int64(len(s)) + 1; in.passed > maxBytes {
-		return nil, in.fail(in.taken, "the file holds more than 4 GiB", "cut one station's record out of it")
+	if in.passed += int64(len(s)) + 1; in.passed > in.most {
+		return nil, in.fail(in.taken, fmt.Sprintf("the file holds more than %d MiB", in.most>>20), "cut one station's record out of it")
 	}
 	s = bytes.TrimPrefix(s, []byte(byteMark)) // also where a second file was joined on
 	if bytes.IndexByte(s, 0) >= 0 {

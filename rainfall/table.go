@@ -119,6 +119,7 @@ func (t *table) load() error {
 		t.held = []int{0}
 	}
 	slices.Sort(t.held)
+	t.in.most = maxTable
 	rows := &rowReader{in: t.in, next: t.heading.line, comments: t.comments}
 	if t.headless {
 		rows.next--

@@ -69,6 +69,9 @@ func notConfirmedBy(t *testing.T, what string, reasons ...string) (stdout, stder
 // One byte of any file written, or a file that is not there, is not confirmed,
 // and named.
 func TestRecheckEveryFile(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs the whole program many times")
+	}
 	evidenceOf(t)
 	files := writtenFiles(t)
 	rng := rand.New(rand.NewPCG(3, 4))
@@ -219,6 +222,9 @@ func TestRecheckNothingIsNeverEverything(t *testing.T) {
 
 // One digit of any number in the file, through the whole command.
 func TestRecheckEveryDigit(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs the whole program many times")
+	}
 	evidenceOf(t)
 	whole, err := os.ReadFile("out/evidence.json")
 	require.NoError(t, err)

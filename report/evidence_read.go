@@ -44,7 +44,7 @@ type Refusal struct {
 	Reason Reason
 }
 
-func (r *Refusal) Error() string { return r.File + ": " + r.Reason.Text }
+func (r *Refusal) Error() string { return oneLine(r.File + ": " + r.Reason.Text) }
 
 // ReadEvidence reads an evidence file. One that is no evidence at all, or is
 // cut short, is a *rainfall.ReadError; evidence that cannot be run again is a

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -203,6 +204,8 @@ func TestReadEvidence(t *testing.T) {
 		{swap("\"version\": \"0\"", "\"version\": 0"), "e.json: the version is a text and the results are an object"},
 		{swap("\"seed\": 7", "\"seed\": -7"), "e.json: inputs.study.seed cannot be number -7"},
 		{swap("\"level\": 0.9,", ""), "e.json: inputs.study.level is missing; inputs.study: level 0 of the intervals is not between 0 and 1"},
+		{swap("\"level\": 0.9,", `"\u001b[2J\u202e": 1,`), "e.json: inputs.study.level is missing; "},
+		{swap("\"rule\": \"yas\"", `"rule": "\u009b\u202e"`), "neither yas nor ybs"},
 		{swap("\"level\": 0.9", "\"level\": 5"), "e.json: inputs.study: level 5 of the intervals is not between 0 and 1"},
 		{swap("\"level\": 0.9", "\"level\": null"), "e.json: inputs.study.level cannot be null"},
 		{swap("\"rule\": \"yas\"", "\"rule\": \"yes\""), "e.json: inputs.study: rule \"yes\" is neither yas nor ybs"},
@@ -214,6 +217,7 @@ func TestReadEvidence(t *testing.T) {
 		var no *Refusal
 		require.ErrorAs(t, err, &no, c.want)
 		assert.Contains(t, err.Error(), c.want)
+		assert.False(t, strings.ContainsFunc(err.Error(), func(r rune) bool { return !unicode.IsGraphic(r) }), "%q", err.Error())
 	}
 	// The rest is run again, and not confirmed.
 	const altered = "altered after they were written"

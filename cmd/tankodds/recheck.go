@@ -187,8 +187,6 @@ func readPlain(path string, most int64) ([]byte, error) {
 		return nil, errors.New("it is a folder")
 	case !info.Mode().IsRegular():
 		return nil, errors.New("it is not a plain file")
-	case info.Size() > most:
-		return nil, errTooLong
 	}
 	f, err := os.Open(path)
 	if err != nil {

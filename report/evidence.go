@@ -2,19 +2,15 @@ package report
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"fmt"
 	"reflect"
 	"slices"
+	"strings"
 )
 
 // EvidenceSchema names the shape of evidence.
 const EvidenceSchema = "tankodds/evidence/1"
-
-// FileDigest is a file that was written and the SHA-256 of its bytes,
-// hexadecimal.
-type FileDigest struct {
-	Name   string `json:"name"` // without a folder
-	SHA256 string `json:"sha256"`
-}
 
 // parts lists what evidence holds beside the inputs, in order: every number
 // and every word shown. A part is a key and what makes its value; one that a
@@ -31,7 +27,11 @@ var parts = []struct {
 	{"warnings", func(z *Sizing) (*node, error) { return treeOf(z.Warnings()) }},
 	{"record", (*Sizing).recordValues},
 	{"", (*Sizing).resultValues},
-	{"sheet", func(z *Sizing) (*node, error) { return valuesOf(reflect.ValueOf(*z.Sheet())).told(), nil }},
+	{"sheet", func(z *Sizing) (*node, error) {
+		bare := *z
+		bare.Digest = "" // which is made of this
+		return valuesOf(reflect.ValueOf(*bare.Sheet())).told(), nil
+	}},
 }
 
 // said returns every sentence of the answer with its label.
@@ -100,9 +100,39 @@ func (z *Sizing) resultValues() (*node, error) {
 var first = []string{"answer", "stops", "outlook", "answer_by_roof"}
 
 // EvidenceJSON returns one object of the schema tankodds/evidence/1: the
-// inputs, from which the study can be run again, and every value that came
-// of them. Numbers are SI in their shortest exact form.
-func (z *Sizing) EvidenceJSON() ([]byte, error) {
+// inputs, from which the study can be run again, every value that came of
+// them, the digest of both, and the files written with it. Numbers are SI in
+// their shortest exact form.
+func (z *Sizing) EvidenceJSON(files ...FileDigest) ([]byte, error) {
+	doc, err := z.evidence()
+	if err != nil {
+		return nil, err
+	}
+	list, err := treeOf(append([]FileDigest{}, files...))
+	if err != nil {
+		return nil, err
+	}
+	doc.add("digest", &node{kind: jsonText, text: digestOf(doc)})
+	doc.add("files", list)
+	return doc.bytes(), nil
+}
+
+// EvidenceDigest returns the digest that the evidence of this sizing has,
+// 64 hexadecimal digits. Put into Digest it is printed on page and sheet.
+func (z *Sizing) EvidenceDigest() (string, error) {
+	doc, err := z.evidence()
+	if err != nil {
+		return "", err
+	}
+	return digestOf(doc), nil
+}
+
+// digested are the keys of evidence that its digest is of: all but the digest
+// itself and the files, on which it is printed.
+var digested = []string{"schema", "version", "inputs", "results"}
+
+// evidence returns what is digested.
+func (z *Sizing) evidence() (*node, error) {
 	inputs, err := treeOf(z.inputs())
 	if err != nil {
 		return nil, err
@@ -112,9 +142,28 @@ func (z *Sizing) EvidenceJSON() ([]byte, error) {
 		return nil, err
 	}
 	doc := &node{kind: jsonObject}
-	doc.add("schema", &node{kind: jsonText, text: EvidenceSchema})
-	doc.add("version", &node{kind: jsonText, text: z.Version})
-	doc.add("inputs", inputs)
-	doc.add("results", values)
-	return doc.bytes(), nil
+	for i, v := range []*node{{kind: jsonText, text: EvidenceSchema}, {kind: jsonText, text: z.Version}, inputs, values} {
+		doc.add(digested[i], v)
+	}
+	return doc, nil
+}
+
+// digestOf is the SHA-256 of what is digested, as evidence writes it.
+func digestOf(doc *node) string {
+	only := &node{kind: jsonObject}
+	for _, k := range digested {
+		only.add(k, doc.at(k))
+	}
+	sum := sha256.Sum256(only.bytes())
+	return fmt.Sprintf("%x", sum)
+}
+
+// ShortDigest is a digest as it is printed where room is short: its first 16
+// digits in groups of four.
+func ShortDigest(sum string) string {
+	var groups []string
+	for i := 0; i+4 <= min(16, len(sum)); i += 4 {
+		groups = append(groups, sum[i:i+4])
+	}
+	return strings.Join(groups, " ")
 }

@@ -1,15 +1,9 @@
 package report
 
 import (
-	"bytes"
-	"encoding/json"
-	"errors"
-	"fmt"
-	"strings"
 	"time"
 
 	"tankodds/rainfall"
-	"tankodds/report/units"
 	"tankodds/sim"
 )
 
@@ -169,90 +163,4 @@ func floats(x []number) []float64 {
 		out[i] = float64(v)
 	}
 	return out
-}
-
-// Evidence is an evidence file as read.
-type Evidence struct {
-	Version string // of the program that wrote it
-	Inputs  Inputs
-	Study   *sim.Study
-	Units   units.System
-
-	values *node
-}
-
-// ReadEvidence reads an evidence file strictly: every input must be there,
-// once, under its own name, and no other. Its errors are *rainfall.ReadError.
-func ReadEvidence(file string, b []byte) (*Evidence, error) {
-	fail := func(line int, format string, args ...any) error {
-		return &rainfall.ReadError{File: file, Line: line, Text: fmt.Sprintf(format, args...),
-			Hint: "evidence is written by tankodds size --out DIR"}
-	}
-	doc, err := parseTree(b)
-	if err != nil {
-		line := 0
-		if at := (*lineError)(nil); errors.As(err, &at) {
-			line = at.line
-		}
-		return nil, fail(line, "not evidence: %v", err)
-	}
-	schema := doc.at("schema")
-	switch {
-	case schema == nil || !strings.HasPrefix(schema.text, "tankodds/evidence/"):
-		return nil, fail(0, "not evidence: the key schema does not say %s", EvidenceSchema)
-	case schema.text != EvidenceSchema:
-		return nil, fail(0, "the evidence is of the schema %s; this version reads %s", schema.text, EvidenceSchema)
-	}
-	want := []string{"schema", "version", "inputs", "results"}
-	for _, k := range want {
-		if doc.at(k) == nil {
-			return nil, fail(0, "the evidence has no key %s", k)
-		}
-	}
-	if extra := doc.without(want...); len(extra.keys) > 0 {
-		return nil, fail(0, "the evidence has a key that it does not know, %q", extra.keys[0])
-	}
-	e := &Evidence{Version: doc.at("version").text, values: doc.at("results")}
-	if doc.at("version").kind != jsonText || e.values.kind != jsonObject {
-		return nil, fail(0, "the version is a text and the results are an object")
-	}
-	if err := e.Inputs.decode(doc.at("inputs")); err != nil {
-		return nil, fail(0, "%v", err)
-	}
-	if e.Study, err = e.Inputs.Study.Sim(); err != nil {
-		return nil, fail(0, "inputs.study: %v", err)
-	}
-	if e.Units, err = units.ParseSystem(e.Inputs.Units); err != nil {
-		return nil, fail(0, "inputs.units: %v", err)
-	}
-	return e, nil
-}
-
-// decode reads the inputs and compares what it read with what stands there:
-// that finds keys that are missing, unknown or misspelt, and values that do
-// not survive.
-func (in *Inputs) decode(n *node) error {
-	if err := json.NewDecoder(bytes.NewReader(n.bytes())).Decode(in); err != nil {
-		var typ *json.UnmarshalTypeError
-		if errors.As(err, &typ) && typ.Field != "" {
-			return fmt.Errorf("inputs.%s cannot be %s", typ.Field, typ.Value)
-		}
-		return errors.New("the inputs are not of the form that evidence has")
-	}
-	read, err := treeOf(in)
-	if err != nil {
-		return err
-	}
-	for _, r := range compareTrees(n, read, "inputs", "inputs") {
-		switch {
-		case r.status == agrees:
-		case r.again == nil:
-			return fmt.Errorf("%s is no input known here", r.Path)
-		case r.file == nil:
-			return fmt.Errorf("%s is missing", r.Path)
-		default:
-			return fmt.Errorf("%s cannot be %s", r.Path, r.file.literal())
-		}
-	}
-	return nil
 }

@@ -4,9 +4,13 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"reflect"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
+	"unicode"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -154,32 +158,54 @@ func TestEvidenceStudyRoundTrip(t *testing.T) {
 
 func TestReadEvidence(t *testing.T) {
 	z := smallSizing(t)
-	b, err := z.EvidenceJSON()
-	require.NoError(t, err)
-	e, err := ReadEvidence("e.json", b)
+	text := evidenceText(t, z)
+	e, err := ReadEvidence("e.json", []byte(text))
 	require.NoError(t, err)
 	assert.Equal(t, "0", e.Version)
 	assert.Equal(t, units.SI, e.Units)
 	assert.Equal(t, z.inputs(), e.Inputs)
+	assert.Empty(t, e.Faults())
+	assert.Empty(t, e.odd)
+	digest, err := z.EvidenceDigest()
+	require.NoError(t, err)
+	assert.Equal(t, digest, e.Digest)
 
 	swap := func(from, to string) string {
-		require.Contains(t, string(b), from)
-		return strings.Replace(string(b), from, to, 1)
+		require.Contains(t, text, from)
+		return strings.Replace(text, from, to, 1)
 	}
+	// What is no evidence cannot be read; evidence that cannot be run is refused.
 	for _, c := range []struct{ text, want string }{
 		{"", "e.json:1: not evidence: the JSON value is cut short"},
 		{"{", "e.json:1: not evidence: the JSON value is cut short"},
+		{text[:len(text)/2], "not evidence: "},
+		{text[:len(text)-2], "not evidence: the JSON value is cut short"},
 		{"[]", "e.json: not evidence: the key schema does not say tankodds/evidence/1"},
-		{string(b) + "{}", "something follows the end of the JSON value"},
+		{"{}", "e.json: not evidence: the key schema does not say tankodds/evidence/1"},
+		{`{"schema": "tankodds/size/1"}`, "e.json: not evidence: the key schema does not say tankodds/evidence/1"},
+		{text + "{}", "something follows the end of the JSON value"},
+		{text + "x", "not evidence: "},
 		{strings.Repeat("[", 40), "e.json:1: not evidence: values nest deeper than 32"},
-		{swap(EvidenceSchema, "tankodds/evidence/9"), "e.json: the evidence is of the schema tankodds/evidence/9; this version reads tankodds/evidence/1"},
-		{swap("\n \"results\"", "\n \"found\""), "e.json: the evidence has no key results"},
-		{swap("\"version\": \"0\",", "\"version\": \"0\", \"extra\": 1,"), "e.json: the evidence has a key that it does not know, \"extra\""},
 		{swap("\"version\": \"0\",", "\"version\": \"0\",\n \"version\": \"0\","), "e.json:4: not evidence: \"version\" stands twice in one object"},
+		{swap("\"seed\": 7", "\"seed\": 7, \"s\\u0065ed\": 7"), "not evidence: \"seed\" stands twice in one object"},
+	} {
+		_, err := ReadEvidence("e.json", []byte(c.text))
+		var read *rainfall.ReadError
+		require.ErrorAs(t, err, &read, c.want)
+		assert.Contains(t, err.Error(), c.want)
+		assert.NotEmpty(t, read.Hint)
+	}
+	for _, c := range []struct{ text, want string }{
+		{swap(EvidenceSchema, "tankodds/evidence/9"), "e.json: the evidence is of the schema tankodds/evidence/9; this version reads tankodds/evidence/1"},
+		{swap(EvidenceSchema, "tankodds/size/1"), "e.json: the evidence is of the schema tankodds/size/1; this version reads tankodds/evidence/1"},
+		{swap("\n \"schema\"", "\n \"scheme\""), "e.json: the evidence has no key schema"},
+		{swap("\n \"version\"", "\n \"vision\""), "e.json: the evidence has no key version"},
+		{swap("\n \"results\"", "\n \"found\""), "e.json: the evidence has no key results"},
+		{swap("\"version\": \"0\"", "\"version\": 0"), "e.json: the version is a text and the results are an object"},
 		{swap("\"seed\": 7", "\"seed\": -7"), "e.json: inputs.study.seed cannot be number -7"},
-		{swap("\"seed\": 7", "\"Seed\": 7"), "e.json: inputs.study.seed is missing"},
-		{swap("\"seed\": 7", "\"seed\": 7, \"speed\": 1"), "e.json: inputs.study.speed is no input known here"},
-		{swap("\"seed\": 7,", ""), "e.json: inputs.study.seed is missing"},
+		{swap("\"level\": 0.9,", ""), "e.json: inputs.study.level is missing; inputs.study: level 0 of the intervals is not between 0 and 1"},
+		{swap("\"level\": 0.9,", `"\u001b[2J\u202e": 1,`), "e.json: inputs.study.level is missing; "},
+		{swap("\"rule\": \"yas\"", `"rule": "\u009b\u202e"`), "neither yas nor ybs"},
 		{swap("\"level\": 0.9", "\"level\": 5"), "e.json: inputs.study: level 5 of the intervals is not between 0 and 1"},
 		{swap("\"level\": 0.9", "\"level\": null"), "e.json: inputs.study.level cannot be null"},
 		{swap("\"rule\": \"yas\"", "\"rule\": \"yes\""), "e.json: inputs.study: rule \"yes\" is neither yas nor ybs"},
@@ -188,11 +214,177 @@ func TestReadEvidence(t *testing.T) {
 		{swap("\"target\": 0.8", "\"target\": 1.5"), "e.json: inputs.study: target 1.5 is not between 0 and 1"},
 	} {
 		_, err := ReadEvidence("e.json", []byte(c.text))
-		var read *rainfall.ReadError
-		require.ErrorAs(t, err, &read, c.want)
+		var no *Refusal
+		require.ErrorAs(t, err, &no, c.want)
 		assert.Contains(t, err.Error(), c.want)
-		assert.NotEmpty(t, read.Hint)
+		assert.False(t, strings.ContainsFunc(err.Error(), func(r rune) bool { return !unicode.IsGraphic(r) }), "%q", err.Error())
 	}
+	// The rest is run again, and not confirmed.
+	const altered = "altered after they were written"
+	for _, c := range []struct{ text, want string }{
+		{swap("\"seed\": 7", "\"seed\": 7, \"speed\": 1"), "1 value is in it that its inputs do not come to"},
+		{swap("\"seed\": 7", "\"seed\": 7, \"speed\": {}"), "1 value is in it that its inputs do not come to"},
+		{swap("\"column\": \"\",", ""), "1 value is missing from it"}, // as an older program left out what it did not know
+		{swap("\"seed\": 7", "\"Seed\": 7"), "1 value is missing from it\n1 value is in it"},
+		{swap("\"version\": \"0\",", "\"version\": \"0\", \"extra\": 1,"), `it has a key that is not known, "extra"`},
+		{swap("\"version\": \"0\",", "\"version\": \"0\", \"version inputs\": 1,"), `it has a key that is not known, "version inputs"`},
+		{swap("\"digest\": \"", "\"digest\": \"0"), altered},
+		{swap("\"digest\": \"", "\"digest\": 1, \"digested\": \""), altered},
+		{strings.Replace(text, "\"digest\": \""+digest+"\",", "", 1), "the evidence has no digest of its inputs and results"},
+		{strings.Replace(text, digest, strings.ToUpper(digest), 1), altered},
+		{text + "\n", "spaces, line ends or letters of it are not as they were written"},
+		{strings.ReplaceAll(text, "\n", "\r\n"), "spaces, line ends or letters of it are not as they were written"},
+		{swap("\"title\": \"Inv", "\"title\": \"\\u0049nv"), "spaces, line ends or letters of it are not as they were written"},
+	} {
+		r := rechecked(t, c.text, z)
+		assert.False(t, r.Agrees(), c.want)
+		assert.Contains(t, reasons(r), c.want)
+	}
+}
+
+// The list of files is held to its form and to what is written; a name with a
+// folder is never looked for.
+func TestEvidenceListOfFiles(t *testing.T) {
+	z := smallSizing(t)
+	text := evidenceText(t, z)
+	list := text[strings.Index(text, "\"files\": ["):]
+	entry := list[strings.Index(list, "{") : strings.Index(list, "}")+1] // that of curves.csv
+	for _, c := range []struct{ from, to, want string }{
+		{list, "\"files\": []\n}\n", "the evidence lists no files, so none was compared"},
+		{",\n " + list, "\n}\n", "the evidence lists no files, so none was compared"},
+		{list, "\"files\": {}\n}\n", "the evidence lists no files, so none was compared"},
+		{entry + ",", "", "its list of files lacks curves.csv"},
+		{entry + ",", entry + "," + entry + ",", "in its list of files curves.csv stands twice"},
+		{entry, "7", "in its list of files no. 1 is not a name and a SHA-256\nits list of files lacks curves.csv"},
+		{entry, strings.Replace(entry, "{", `{"more": 1,`, 1), "in its list of files no. 1 is not a name and a SHA-256"},
+		{"curves.csv", "../curves.csv", `in its list of files "../curves.csv" is not the name of a file beside it` + "\nits list of files lacks curves.csv"},
+		{"curves.csv", "/etc/passwd", `in its list of files "/etc/passwd" is not the name of a file beside it`},
+		{"curves.csv", `sub\\curves.csv`, "is not the name of a file beside it"},
+		{"curves.csv", "C:curves.csv", "is not the name of a file beside it"},
+		{"curves.csv", "..", "is not the name of a file beside it"},
+		{"curves.csv", "", "is not the name of a file beside it"},
+		{"curves.csv", `a\u0000b`, "is not the name of a file beside it"},
+		{"curves.csv", "other.csv", "its list of files lacks curves.csv\nits list of files holds other.csv, which is not written with evidence"},
+		{"curves.csv", "Curves.csv", "its list of files lacks curves.csv"},
+		{strings.Repeat("0", 64), strings.Repeat("0", 63), "in its list of files curves.csv has no SHA-256 of 64 digits and small letters"},
+		{strings.Repeat("0", 64), strings.Repeat("A", 64), "in its list of files curves.csv has no SHA-256 of 64 digits and small letters"},
+	} {
+		require.Contains(t, text, c.from)
+		at := strings.LastIndex(text, c.from)
+		r := rechecked(t, text[:at]+c.to+text[at+len(c.from):], z)
+		assert.False(t, r.Agrees(), c.want)
+		assert.Contains(t, reasons(r), c.want)
+		for _, f := range r.Evidence.Files {
+			assert.True(t, plainName(f.Name))
+		}
+		assert.Equal(t, len(r.Rows), r.count(agrees), "the list is not digested with the values")
+	}
+	c := rechecked(t, text, z)
+	for _, x := range []struct {
+		states [2]FileState
+		want   string
+	}{
+		{[2]FileState{FileSame, FileSame}, ""},
+		{[2]FileState{FileSame, FileChanged}, "report.html is not the file that was written with this evidence"},
+		{[2]FileState{FileChanged, FileChanged}, "curves.csv and report.html are not the files that were written with this evidence"},
+		{[2]FileState{FileSame, FileOther}, "report.html prints the digest of other evidence"},
+		{[2]FileState{FileMissing, FileSame}, "not found beside it, so not compared: curves.csv"},
+		{[2]FileState{FileMissing, FileMissing}, "not found beside it, so not compared: curves.csv and report.html"},
+		{[2]FileState{FileUnread, FileSame}, "curves.csv cannot be compared: it is a folder"},
+	} {
+		for i := range c.Files {
+			c.Files[i].State, c.Files[i].Why = x.states[i], "it is a folder"
+		}
+		assert.Equal(t, x.want, reasons(c))
+	}
+	c.Files = c.Files[:1] // one not looked for is not a success either
+	c.Files[0].State = FileSame
+	assert.Equal(t, "not compared: report.html", reasons(c))
+	assert.Equal(t, "a, b, c and 2 more", someOf([]string{"a", "b", "c", "d", "e"}))
+	assert.Equal(t, "a, b, c and d", someOf([]string{"a", "b", "c", "d"}))
+}
+
+// Any byte of evidence altered, and any digit of any value, is not confirmed:
+// by the values, or by the digest where the last digit of a number is too
+// small a change for them.
+func TestEvidenceEveryByteCounts(t *testing.T) {
+	z := smallSizing(t)
+	text := evidenceText(t, z)
+	rng := rand.New(rand.NewPCG(1, 2))
+	digits := regexp.MustCompile("[0-9]").FindAllStringIndex(text, -1)
+	require.Greater(t, len(digits), 10000)
+	whole, seen := rechecked(t, text, z), map[string]int{}
+	for i := range 240 {
+		at, by := rng.IntN(len(text)), byte(rng.IntN(255))
+		if i%2 == 0 {
+			at, by = digits[rng.IntN(len(digits))][0], byte('0'+rng.IntN(10))
+		}
+		if by == text[at] {
+			continue
+		}
+		b := []byte(text)
+		b[at] = by
+		e, err := ReadEvidence("e.json", b)
+		if err != nil {
+			seen["refused"]++
+			continue
+		}
+		if !slices.Equal(e.Files, whole.Evidence.Files) { // which the files themselves show
+			seen["files"]++
+			continue
+		}
+		seen["run"]++
+		require.NotEmpty(t, e.Faults(), "byte %d, %q", at, text[max(0, at-40):at+20])
+		if i%20 == 0 {
+			require.False(t, rechecked(t, string(b), z).Agrees())
+		}
+	}
+	assert.Greater(t, seen["run"], 120, seen)
+	assert.Greater(t, seen["refused"], 3, seen)
+}
+
+// Words that are no UTF-8 are in the evidence as they are read back.
+func TestEvidenceOfBrokenLetters(t *testing.T) {
+	z := smallSizing(t)
+	z.Title, z.Cover.Note = "caf\xe9\xe9", "\xff"
+	z.Result.Study.Uses[0].Name = "b\xe4d\u2028"
+	text := evidenceText(t, z)
+	e, err := ReadEvidence("e.json", []byte(text))
+	require.NoError(t, err)
+	z.Title, z.Cover, z.Result.Study = e.Inputs.Title, e.Inputs.Cover.Cover(), e.Study
+	assert.Empty(t, reasons(rechecked(t, text, z)))
+}
+
+// The digest is printed on the sheet, and is of what does not hold it.
+func TestEvidenceDigestOnTheSheet(t *testing.T) {
+	z := smallSizing(t)
+	digest, err := z.EvidenceDigest()
+	require.NoError(t, err)
+	require.Regexp(t, wholeDigest, digest)
+	bare := evidenceText(t, z)
+	z.Digest = digest
+	assert.Equal(t, bare, evidenceText(t, z))
+	again, err := z.EvidenceDigest()
+	require.NoError(t, err)
+	assert.Equal(t, digest, again)
+
+	short := digest[:4] + " " + digest[4:8] + " " + digest[8:12] + " " + digest[12:16]
+	s := z.Sheet()
+	assert.Contains(t, s.Foot, "tankodds 0, evidence "+short+", seed 7; record ")
+	html, err := s.HTML(nil)
+	require.NoError(t, err)
+	assert.Contains(t, string(html), short)
+	assert.Contains(t, string(html), "SHA-256 of its inputs and results "+digest)
+
+	x := &z.Result.Curve[30].Supplied
+	*x = math.Nextafter(*x, 0) // which a tolerance would let pass
+	other, err := z.EvidenceDigest()
+	require.NoError(t, err)
+	assert.NotEqual(t, digest, other)
+
+	pages := poppler(t, "pdftotext", pdfOf(t, &Sizing{Version: z.Version, Title: z.Title, Record: z.Record, Series: z.Series, Result: z.Result, Units: z.Units, Digest: digest}))
+	assert.Contains(t, pages, "evidence "+short)
+	assert.Contains(t, strings.Join(strings.Fields(pages), ""), digest, "broken over two lines")
 }
 
 // Whatever stands in a file, reading it ends in evidence that can be written

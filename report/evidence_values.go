@@ -92,7 +92,7 @@ var leftOut = map[reflect.Type]bool{
 // knows none.
 func valuesOf(v reflect.Value) *node {
 	if s, ok := v.Interface().(fmt.Stringer); ok && v.Kind() != reflect.Pointer {
-		return &node{kind: jsonText, text: s.String()} // a date, a month, a measure
+		return textNode(s.String()) // a date, a month, a measure
 	}
 	switch v.Kind() {
 	case reflect.Bool:
@@ -106,7 +106,7 @@ func valuesOf(v reflect.Value) *node {
 			return &node{kind: jsonNumber, text: strconv.FormatFloat(x, 'g', -1, 64)}
 		}
 	case reflect.String:
-		return &node{kind: jsonText, text: v.String()}
+		return textNode(v.String())
 	case reflect.Pointer:
 		if !v.IsNil() {
 			return valuesOf(v.Elem())
@@ -125,6 +125,10 @@ func valuesOf(v reflect.Value) *node {
 	}
 	return &node{}
 }
+
+// textNode holds a text as it is read back: JSON knows no bytes that are no
+// letters.
+func textNode(s string) *node { return &node{kind: jsonText, text: string([]rune(s))} }
 
 func listOf(v reflect.Value) *node {
 	byMeasure := v.Type() == reflect.TypeFor[[3]sim.Interval]()

@@ -19,9 +19,10 @@ const (
 type status uint8
 
 const (
-	agrees  status = iota
-	differs        // also a value that only one side has
-	added          // not in the file, which another version wrote
+	agrees status = iota
+	differs
+	missing // from the file
+	extra   // only the file has it
 )
 
 // Rechecked is one value of evidence and what it came to when run again.
@@ -40,7 +41,8 @@ func compareTrees(file, again *node, path, name string) []Rechecked {
 	switch {
 	case file == nil && again == nil:
 		return nil
-	case (file == nil || file.scalar()) && (again == nil || again.scalar()), file != nil && again != nil && file.kind != again.kind:
+	case file == nil && again.len() == 0, again == nil && file.len() == 0,
+		(file == nil || file.scalar()) && (again == nil || again.scalar()), file != nil && again != nil && file.kind != again.kind:
 		r := Rechecked{Path: path, Name: name, file: file, again: again}
 		r.judge()
 		return []Rechecked{r}
@@ -88,7 +90,11 @@ func (n *node) item(i int) *node {
 func (r *Rechecked) judge() {
 	a, b := r.file, r.again
 	switch {
-	case a == nil || b == nil || a.kind != b.kind:
+	case a == nil:
+		r.status = missing
+	case b == nil:
+		r.status = extra
+	case a.kind != b.kind:
 		r.status = differs
 	case a.text == b.text && a.scalar():
 		r.exact = true
@@ -113,37 +119,75 @@ const (
 	RecordChanged  RecordCheck = "changed"
 )
 
+// Beside is what was found for evidence: its record and the files written
+// with it.
+type Beside struct {
+	Record  RecordCheck
+	Found   RecordInput // the record read now: File and SHA256
+	Files   []FileCheck // those of Evidence.FilesToCheck
+	Written []string    // the names of all files that are written with such evidence
+}
+
 // Recheck is evidence laid beside the same study run again.
 type Recheck struct {
+	Beside
 	File     string // the evidence
 	Evidence *Evidence
 	Version  string // of the program that ran it again
-	Record   RecordCheck
-	Found    RecordInput // the record read now: File and SHA256
 	Rows     []Rechecked
 }
 
 // NewRecheck compares evidence with the study run again.
-func NewRecheck(file string, e *Evidence, again *Sizing, record RecordCheck, found RecordInput) (*Recheck, error) {
+func NewRecheck(file string, e *Evidence, again *Sizing, found Beside) (*Recheck, error) {
 	z := *again
 	z.Version = e.Version // which is judged by itself, and not by the sentences that name it
 	values, err := z.values()
 	if err != nil {
 		return nil, err
 	}
-	c := &Recheck{File: file, Evidence: e, Version: again.Version, Record: record, Found: found}
-	c.Rows = compareTrees(e.values, values, "results", "")
-	for i := range c.Rows {
-		if r := &c.Rows[i]; r.file == nil && e.Version != c.Version {
-			r.status = added
-		}
-	}
+	c := &Recheck{Beside: found, File: file, Evidence: e, Version: again.Version}
+	c.Rows = append(c.Rows, e.odd...)
+	c.Rows = append(c.Rows, compareTrees(e.values, values, "results", "")...)
 	return c, nil
 }
 
-// ChangedInput names the first input that was altered by itself, "" where
+// Reasons are why the evidence is not confirmed, the gravest first; none
+// where everything was compared and is equal.
+func (c *Recheck) Reasons() []Reason {
+	var out []Reason
+	say := func(n int, format string, args ...any) {
+		if n > 0 {
+			out = append(out, Reason{Text: fmt.Sprintf(format, args...)})
+		}
+	}
+	if c.Record == RecordChanged {
+		say(1, "the record was changed since: %s is not the file that the evidence rests on", oneLine(c.Found.File))
+	}
+	if c.Evidence.Version != c.Version {
+		say(1, "%s wrote it; %s cannot confirm what another version wrote", oneLine(c.Evidence.Version), c.Version)
+	}
+	if input := c.changedInput(); input != "" {
+		say(1, "an input was changed by itself: %s", oneLine(input))
+	}
+	n := c.count(differs)
+	say(n, "%s not what its inputs come to", are(n, "value"))
+	n = c.count(missing)
+	say(n, "%s missing from it", are(n, "value"))
+	n = c.count(extra)
+	say(n, "%s in it that its inputs do not come to", are(n, "value"))
+	if c.count(agrees) == 0 {
+		say(1, "no value of it agrees")
+	}
+	out = append(out, c.Evidence.faults...)
+	return append(out, c.fileReasons()...)
+}
+
+// Agrees says whether everything was compared and is equal.
+func (c *Recheck) Agrees() bool { return len(c.Reasons()) == 0 }
+
+// changedInput names the first input that was altered by itself, "" where
 // none was. A record of another SHA-256 is the record's affair.
-func (c *Recheck) ChangedInput() string {
+func (c *Recheck) changedInput() string {
 	for _, r := range c.Rows {
 		if name, ok := strings.CutPrefix(r.Name, "inputs · "); ok && r.status == differs && r.Path != "results.inputs.record.sha256" {
 			return strings.TrimPrefix(name, "study · ")
@@ -163,10 +207,6 @@ func (c *Recheck) count(s status) int {
 	return n
 }
 
-// Values is how many values could be compared: all that the file holds, and
-// any it should hold.
-func (c *Recheck) Values() int { return len(c.Rows) - c.count(added) }
-
 // inexact counts the values that agree, but not to the last digit.
 func (c *Recheck) inexact() int {
 	n := 0
@@ -182,13 +222,22 @@ func (c *Recheck) inexact() int {
 func (c *Recheck) wordsDiffer() int {
 	n := 0
 	for _, r := range c.Rows {
-		if r.status == differs && (r.file == nil || r.file.kind == jsonText) && (r.again == nil || r.again.kind == jsonText) {
+		if r.status == differs && r.file.kind == jsonText && r.again.kind == jsonText {
 			n++
 		}
 	}
 	return n
 }
 
-// Agrees says whether the record is the one of the evidence and every value
-// came out again.
-func (c *Recheck) Agrees() bool { return c.Record != RecordChanged && c.count(differs) == 0 }
+// filesSame counts the files that are as they were written.
+func (c *Recheck) filesSame() int { return len(c.filesIn(FileSame)) }
+
+// filesIn names the files of a state.
+func (c *Recheck) filesIn(s FileState) (names []string) {
+	for _, f := range c.Files {
+		if f.State == s {
+			names = append(names, f.Name)
+		}
+	}
+	return names
+}

@@ -3,29 +3,68 @@ package report
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"strconv"
 	"strings"
 	"testing"
+	"unicode"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-// rechecked lays a file's bytes beside a sizing.
-func rechecked(t *testing.T, b []byte, z *Sizing) *Recheck {
+// writtenNames are the files that the tests say were written with evidence.
+var writtenNames = []string{"curves.csv", "report.html"}
+
+// evidenceText is evidence that lists them.
+func evidenceText(t testing.TB, z *Sizing) string {
 	t.Helper()
-	e, err := ReadEvidence("e.json", b)
+	var files []FileDigest
+	for i, name := range writtenNames {
+		files = append(files, FileDigest{name, strings.Repeat(fmt.Sprint(i), 64)})
+	}
+	b, err := z.EvidenceJSON(files...)
 	require.NoError(t, err)
-	c, err := NewRecheck("e.json", e, z, RecordSame, RecordInput{File: "invented.csv", SHA256: z.Record.SHA256})
+	return string(b)
+}
+
+// rechecked lays a file's bytes beside a sizing; the files that it lists are
+// there as they were.
+func rechecked(t *testing.T, text string, z *Sizing) *Recheck {
+	t.Helper()
+	e, err := ReadEvidence("e.json", []byte(text))
+	require.NoError(t, err)
+	beside := Beside{Record: RecordSame, Found: RecordInput{File: "invented.csv", SHA256: z.Record.SHA256}, Written: writtenNames}
+	for _, f := range e.FilesToCheck(writtenNames) {
+		beside.Files = append(beside.Files, FileCheck{FileDigest: f, Found: f.SHA256, State: FileSame})
+	}
+	c, err := NewRecheck("e.json", e, z, beside)
 	require.NoError(t, err)
 	return c
 }
 
+// reasons are those of a recheck, a line each.
+func reasons(c *Recheck) string {
+	var out []string
+	for _, r := range c.Reasons() {
+		out = append(out, r.Text)
+	}
+	return strings.Join(out, "\n")
+}
+
+// redigested gives an altered text the digest that it comes to.
+func redigested(t *testing.T, text string) string {
+	t.Helper()
+	doc, err := parseTree([]byte(text))
+	require.NoError(t, err)
+	doc.at("digest").text = digestOf(doc)
+	return string(doc.bytes())
+}
+
 func TestRecheckAgreesWithItself(t *testing.T) {
 	z := smallSizing(t)
-	b, err := z.EvidenceJSON()
-	require.NoError(t, err)
-	c := rechecked(t, b, z)
+	c := rechecked(t, evidenceText(t, z), z)
+	assert.Empty(t, reasons(c))
 	assert.True(t, c.Agrees())
 	assert.Zero(t, c.inexact())
 	assert.Equal(t, "e.json: "+c.summary()+".", strings.SplitN(shown(c, false), "\n", 2)[0])
@@ -47,9 +86,7 @@ func shown(c *Recheck, all bool) string {
 // millionth already.
 func TestRecheckCatchesEachValue(t *testing.T) {
 	z := smallSizing(t)
-	b, err := z.EvidenceJSON()
-	require.NoError(t, err)
-	c := rechecked(t, b, z)
+	c := rechecked(t, evidenceText(t, z), z)
 	altered := func(n *node) *node {
 		switch n.kind {
 		case jsonNull:
@@ -74,7 +111,7 @@ func TestRecheckCatchesEachValue(t *testing.T) {
 	// Through the file: one figure in the middle of the curve.
 	cell := c.Evidence.values.at("curve").item(30).at("annual")
 	cell.items[0] = altered(cell.items[0])
-	again, err := NewRecheck("e.json", c.Evidence, z, RecordSame, c.Found)
+	again, err := NewRecheck("e.json", c.Evidence, z, c.Beside)
 	require.NoError(t, err)
 	require.Equal(t, 1, again.count(differs))
 	assert.False(t, again.Agrees())
@@ -83,38 +120,71 @@ func TestRecheckCatchesEachValue(t *testing.T) {
 	}
 }
 
-// A value taken out or put in is a difference, but for one that a newer
-// version added.
-func TestRecheckMissingAndAdded(t *testing.T) {
+// A value taken out or put in is not confirmed, whichever version wrote it:
+// once, all values deleted and another version's name passed as "0 of 0 agree".
+func TestRecheckMissingExtraAndVersion(t *testing.T) {
 	z := smallSizing(t)
-	b, err := z.EvidenceJSON()
-	require.NoError(t, err)
-	less := strings.Replace(string(b), "\"usable_years\": ", "\"unstable_years\": ", 1)
-	c := rechecked(t, []byte(less), z)
-	assert.Equal(t, 2, c.count(differs))
+	text := evidenceText(t, z)
+	const altered = "\nits inputs and results were altered after they were written: their SHA-256 is "
+	replaced := func(from, to string) string {
+		require.Contains(t, text, from)
+		return strings.Replace(text, from, to, 1)
+	}
+	look := func(c *Recheck, miss, more, differ int, why string) {
+		t.Helper()
+		assert.Equal(t, []int{miss, more, differ}, []int{c.count(missing), c.count(extra), c.count(differs)})
+		assert.False(t, c.Agrees())
+		assert.Contains(t, reasons(c), why)
+	}
+	c := rechecked(t, replaced("\"usable_years\": ", "\"unstable_years\": "), z)
+	look(c, 1, 1, 0, "1 value is missing from it\n1 value is in it that its inputs do not come to"+altered)
+	look(rechecked(t, replaced("\"trace_days\": 0,", ""), z), 1, 0, 0, "1 value is missing from it"+altered)
+	for _, more := range []string{"1", "[]", "{}", "[[]]"} {
+		look(rechecked(t, replaced("\"trace_days\": 0,", "\"trace_days\": 0, \"more\": "+more+","), z), 0, 1, 0, "1 value is in it that its inputs do not come to"+altered)
+	}
+	emptied := text[:strings.Index(text, " \"results\": {")+12] + "{}" + text[strings.Index(text, ",\n \"digest\""):]
+	c = rechecked(t, emptied, z)
+	all := len(c.Rows)
+	require.Greater(t, all, 4000)
+	look(c, all, 0, 0, "values are missing from it\nno value of it agrees"+altered)
+	look(rechecked(t, redigested(t, emptied), z), all, 0, 0, "values are missing from it\nno value of it agrees")
+	assert.Contains(t, shown(c, false), "not confirmed; ")
+	forged := redigested(t, strings.ReplaceAll(emptied, "\"version\": \"0\"", "\"version\": \"9\""))
+	c = rechecked(t, forged, z)
+	look(c, all, 0, 0, "9 wrote it; 0 cannot confirm what another version wrote\n")
+	assert.Contains(t, shown(c, false), "not confirmed; 0 of ")
 
+	// Another version that comes to the same values says so, and is not confirmed.
 	z.Version = "0-old"
-	old, err := z.EvidenceJSON()
-	require.NoError(t, err)
+	old := evidenceText(t, z)
 	z.Version = "0"
-	older := strings.Replace(string(old), "\"usable_years\": ", "\"unstable_years\": ", 1)
-	c = rechecked(t, []byte(older), z)
-	assert.Equal(t, 1, c.count(differs))
-	assert.Equal(t, 1, c.count(added))
-	assert.False(t, c.Agrees())
-
 	c = rechecked(t, old, z)
-	assert.True(t, c.Agrees())
-	assert.Contains(t, shown(c, false), "0; 0-old wrote the evidence. Both come to the same.")
-
-	// Another version's words may differ without its numbers; said, not excused.
-	c = rechecked(t, []byte(strings.Replace(string(old), "a short day", "a dry day", 1)), z)
-	assert.False(t, c.Agrees())
+	look(c, 0, 0, 0, "0-old wrote it; 0 cannot confirm what another version wrote")
+	assert.Len(t, c.Reasons(), 1)
+	assert.Equal(t, len(c.Rows), c.count(agrees))
+	assert.Contains(t, shown(c, false), "0; 0-old wrote the evidence.")
+	c = rechecked(t, strings.Replace(old, "a short day", "a dry day", 1), z)
 	assert.Contains(t, strings.Join(strings.Fields(shown(c, false)), " "), "1 differing value is words, which another version may put otherwise.")
 
-	// A version altered by itself stands against the words that name it.
-	c = rechecked(t, []byte(strings.Replace(string(b), "\"version\": \"0\"", "\"version\": \"9\"", 1)), z)
-	assert.False(t, c.Agrees())
+	// A version altered by itself stands against its digest and the words that name it.
+	c = rechecked(t, replaced("\"version\": \"0\"", "\"version\": \"9\""), z)
+	assert.Contains(t, reasons(c), "9 wrote it")
+	assert.Contains(t, reasons(c), altered)
+	assert.NotZero(t, c.count(differs))
+}
+
+// What a terminal would obey is not printed.
+func TestRecheckPrintsNoControls(t *testing.T) {
+	z := smallSizing(t)
+	text := strings.Replace(evidenceText(t, z), "\"version\": \"0\"", `"version": "\u001b[31m9\u202e\u0007"`, 1)
+	text = strings.Replace(text, "\"trace_days\": 0,", `"trace_days": 0, "\u001b[2J": "\u009b1m",`, 1)
+	c := rechecked(t, text, z)
+	for _, s := range []string{shown(c, false), shown(c, true), reasons(c)} {
+		for _, r := range s {
+			assert.True(t, r == '\n' || unicode.IsGraphic(r), "%U", r)
+		}
+	}
+	assert.Contains(t, reasons(c), "\uFFFD[31m9\uFFFD\uFFFD wrote it")
 }
 
 func TestNear(t *testing.T) {
@@ -133,10 +203,8 @@ func TestNear(t *testing.T) {
 
 func TestRecheckNames(t *testing.T) {
 	z := smallSizing(t)
-	b, err := z.EvidenceJSON()
-	require.NoError(t, err)
 	names := map[string]string{}
-	for _, r := range rechecked(t, b, z).Rows {
+	for _, r := range rechecked(t, evidenceText(t, z), z).Rows {
 		names[r.Path] = r.Name
 	}
 	for path, want := range map[string]string{
@@ -158,12 +226,10 @@ func TestRecheckNames(t *testing.T) {
 
 func TestRecheckText(t *testing.T) {
 	z := smallSizing(t)
-	b, err := z.EvidenceJSON()
-	require.NoError(t, err)
-	text := strings.Replace(string(b), "\"trace_days\": 0", "\"trace_days\": 12", 1)
+	text := strings.Replace(evidenceText(t, z), "\"trace_days\": 0", "\"trace_days\": 12", 1)
 	text = strings.Replace(text, "no short", "no dry", 1)
 	text = strings.Replace(text, "\"label\": \"Size\",\n    \"text\": \"", "\"label\": \"Size\",\n    \"text\": \"About ", 1)
-	c := rechecked(t, []byte(text), z)
+	c := rechecked(t, text, z)
 	for _, all := range []bool{false, true} {
 		out := shown(c, all)
 		for line := range strings.Lines(out) {
@@ -183,23 +249,28 @@ func TestRecheckText(t *testing.T) {
 		seen.Rows[i].status = differs
 	}
 	out := shown(&seen, false)
-	assert.Contains(t, out, ", but the record was changed.")
+	assert.Contains(t, out, "not confirmed; 0 of ")
+	assert.Contains(t, out, "Because        the record was changed since: invented.csv is not the file that\n")
 	assert.Contains(t, out, " differing values more; --all lists every value.")
 	assert.Less(t, strings.Count(out, "\n"), 100)
 }
 
 func TestRecheckJSON(t *testing.T) {
 	z := smallSizing(t)
-	b, err := z.EvidenceJSON()
-	require.NoError(t, err)
-	c := rechecked(t, []byte(strings.Replace(string(b), "\"trace_days\": 0", "\"trace_days\": 12", 1)), z)
+	c := rechecked(t, strings.Replace(evidenceText(t, z), "\"trace_days\": 0", "\"trace_days\": 12", 1), z)
+	c.Files[1].State, c.Files[1].Found = FileChanged, "f"
 	out, err := c.JSON(false)
 	require.NoError(t, err)
 	var got struct {
-		Schema         string
-		Agrees         bool
-		Values, Differ int
-		Rows           []struct {
+		Schema                                string
+		Agrees                                bool
+		Reasons                               []string
+		Values, Agree, Differ, Missing, Extra int
+		Written                               int `json:"files_written_with_it"`
+		Same                                  int `json:"files_same"`
+		Files                                 []recheckFileJSON
+		Digest                                string
+		Rows                                  []struct {
 			Path, Name, Result string
 			File               float64
 			Again              float64 `json:"run_again"`
@@ -208,9 +279,16 @@ func TestRecheckJSON(t *testing.T) {
 	require.NoError(t, json.Unmarshal(out, &got))
 	assert.Equal(t, RecheckSchema, got.Schema)
 	assert.False(t, got.Agrees)
-	assert.Equal(t, 1, got.Differ)
+	assert.Equal(t, strings.Split(reasons(c), "\n"), got.Reasons)
+	assert.Len(t, got.Reasons, 3) // the value, the digest, the file
+	assert.Equal(t, []int{len(c.Rows), len(c.Rows) - 1, 1, 0, 0}, []int{got.Values, got.Agree, got.Differ, got.Missing, got.Extra})
+	assert.Equal(t, []int{2, 1}, []int{got.Written, got.Same})
+	assert.Equal(t, []recheckFileJSON{{"curves.csv", FileSame, strings.Repeat("0", 64), strings.Repeat("0", 64)},
+		{"report.html", FileChanged, "f", strings.Repeat("1", 64)}}, got.Files)
+	assert.Equal(t, c.Evidence.Digest, got.Digest)
 	require.Len(t, got.Rows, 1)
 	assert.Equal(t, "results.record.trace_days", got.Rows[0].Path)
+	assert.Equal(t, "differs", got.Rows[0].Result)
 	assert.Equal(t, 12.0, got.Rows[0].File)
 	assert.Zero(t, got.Rows[0].Again)
 	out, err = c.JSON(true)

@@ -5,30 +5,41 @@ import (
 	"io"
 	"path/filepath"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"tankodds/report/units"
 )
 
 // RecheckSchema names the shape of a recheck's JSON.
-const RecheckSchema = "tankodds/recheck/1"
+const RecheckSchema = "tankodds/recheck/2"
 
 // mostDiffering is how many differing values the text lists unless all are
 // asked for: another seed changes thousands.
 const mostDiffering = 24
 
-// Text says first whether all agrees, then what became of record and version,
-// then the values that differ; with all every value. At most 80 columns.
-func (c *Recheck) Text(w io.Writer, all bool) {
-	p := &prose{w: w}
-	p.para("%s: %s.", shorten(filepath.Base(c.File), 40), c.summary())
+// Text says first whether all agrees and, where it does not, why, then what
+// became of record, files and version, then the values that do not agree; with
+// all every value. At most 80 columns.
+func (c *Recheck) Text(out io.Writer, all bool) {
+	var b strings.Builder
+	c.text(&prose{w: &b}, all)
+	io.WriteString(out, printable(b.String()))
+}
+
+func (c *Recheck) text(p *prose, all bool) {
+	name := filepath.Base(c.File)
+	if c.File == "-" {
+		name = "standard input"
+	}
+	p.para("%s: %s.", shorten(name, 40), c.summary())
 	p.gap()
-	for _, s := range c.facts() {
+	for _, s := range c.facts(all) {
 		p.item(s)
 	}
 	var rows []Rechecked
 	for _, r := range c.Rows {
-		if all || r.status == differs {
+		if all || r.status != agrees {
 			rows = append(rows, r)
 		}
 	}
@@ -48,16 +59,23 @@ func (c *Recheck) Text(w io.Writer, all bool) {
 }
 
 func (c *Recheck) summary() string {
-	n, bad := c.Values(), c.count(differs)
-	text := fmt.Sprintf("%s of %s agree", units.Fixed(float64(n-bad), 0), plural(n, "value"))
-	if c.Record == RecordChanged {
-		text += ", but the record was changed"
+	text := "confirmed"
+	if !c.Agrees() {
+		text = "not confirmed"
 	}
-	return text
+	return fmt.Sprintf("%s; %s of %s and %d of %s agree", text,
+		units.Fixed(float64(c.count(agrees)), 0), plural(len(c.Rows), "value"), c.filesSame(), plural(len(c.Written), "file"))
 }
 
-// facts says what became of the record and the version, and the rule.
-func (c *Recheck) facts() []Sentence {
+// facts says why evidence is not confirmed, what became of the record, the
+// files and the version, and the rule.
+func (c *Recheck) facts(all bool) []Sentence {
+	var out []Sentence
+	label := "Because"
+	for _, r := range c.Reasons() {
+		out = append(out, Sentence{label, r.Text + "."})
+		label = ""
+	}
 	in := c.Evidence.Inputs.Record
 	name := filepath.Base(c.Found.File)
 	if in.Embedded {
@@ -73,25 +91,38 @@ func (c *Recheck) facts() []Sentence {
 	version := c.Version + ", which wrote the evidence."
 	if c.Evidence.Version != c.Version {
 		version = fmt.Sprintf("%s; %s wrote the evidence.", c.Version, oneLine(c.Evidence.Version))
-		if c.Agrees() {
-			version += " Both come to the same."
-		}
 		if n := c.wordsDiffer(); n > 0 {
 			version += fmt.Sprintf(" %s words, which another version may put otherwise.", are(n, "differing value"))
-		}
-		if n := c.count(added); n > 0 {
-			version += fmt.Sprintf(" %s new since then, with nothing to compare.", are(n, "value"))
 		}
 	}
 	exactly := "all that agree do so to the last digit."
 	if n := c.inexact(); n > 0 {
 		exactly = fmt.Sprintf("%s of those that agree not to the last digit.", units.Fixed(float64(n), 0))
 	}
-	return []Sentence{
-		{"Record", record},
-		{"Version", version},
-		{"Rule", "words agree letter for letter, numbers to one part in 1,000,000,000, for processors differ in the last bits; " + exactly},
+	return append(out,
+		Sentence{"Record", record},
+		Sentence{"Files", c.files(all)},
+		Sentence{"Evidence", ShortDigest(c.Evidence.Digest) + ", as its page and sheet must print it."},
+		Sentence{"Version", version},
+		Sentence{"Rule", "words agree letter for letter, numbers to one part in 1,000,000,000, for processors differ in the last bits; " + exactly},
+	)
+}
+
+// files counts the files beside evidence, and with all names them.
+func (c *Recheck) files(all bool) string {
+	said := fmt.Sprintf("%d of the %s written with it are beside it and unchanged", c.filesSame(), plural(len(c.Written), "file"))
+	if c.filesSame() == len(c.Written) {
+		said = fmt.Sprintf("all %d written with it are beside it and unchanged", len(c.Written))
 	}
+	if !all {
+		return said + "."
+	}
+	for _, s := range []FileState{FileSame, FileChanged, FileOther, FileUnread, FileMissing} {
+		if names := c.filesIn(s); len(names) > 0 {
+			said += fmt.Sprintf("; %s: %s", s, strings.Join(names, ", "))
+		}
+	}
+	return said + "."
 }
 
 func are(n int, one string) string {
@@ -108,7 +139,18 @@ func brief(sum string) string {
 	return sum
 }
 
-func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+func oneLine(s string) string { return printable(strings.Join(strings.Fields(s), " ")) }
+
+// printable replaces what is no letter, sign or space: a file may hold
+// anything, and a terminal obeys some of it.
+func printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r == '\n' || unicode.IsGraphic(r) {
+			return r
+		}
+		return unicode.ReplacementChar
+	}, s)
+}
 
 // Widths of the table's columns: names, two numbers of full precision, and
 // with all of them the verdict.
@@ -155,7 +197,9 @@ func (r Rechecked) words() bool {
 	return long(r.file) || long(r.again)
 }
 
-func (r Rechecked) verdict() string { return [...]string{"agrees", "DIFFERS", "new"}[r.status] }
+func (r Rechecked) verdict() string {
+	return [...]string{"agrees", "DIFFERS", "MISSING", "EXTRA"}[r.status]
+}
 
 // plain prints a value; a dash for one that a side lacks.
 func plain(n *node) string {

@@ -119,11 +119,11 @@ type sheetMaker struct {
 }
 
 func (b *sheetMaker) foot() string {
-	sum := b.z.Record.SHA256
-	if len(sum) > 12 {
-		sum = sum[:12]
+	evidence := ""
+	if b.z.Digest != "" {
+		evidence = ", evidence " + ShortDigest(b.z.Digest)
 	}
-	return fmt.Sprintf("tankodds %s, seed %d; record %s, SHA-256 %s…", b.z.Version, b.s.Seed, b.recordName(), sum)
+	return fmt.Sprintf("tankodds %s%s, seed %d; record %s, SHA-256 %s", b.z.Version, evidence, b.s.Seed, b.recordName(), brief(b.z.Record.SHA256))
 }
 
 // local turns the millimetres of a sentence about the record into the

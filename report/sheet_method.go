@@ -47,13 +47,17 @@ func (b *sheetMaker) references() []Item {
 // repeat says how the numbers can be had again.
 func (b *sheetMaker) repeat() Section {
 	rec := b.z.Record
+	facts := []Fact{
+		{"Program", "tankodds " + b.z.Version},
+		{"Record", fmt.Sprintf("%s, SHA-256 %s", baseName(rec.File), rec.SHA256)},
+		{"Seed", fmt.Sprint(b.s.Seed)},
+	}
+	if b.z.Digest != "" {
+		facts = append(facts, Fact{"Evidence", "SHA-256 of its inputs and results " + b.z.Digest})
+	}
+	facts = append(facts, Fact{"To check", "tankodds recheck evidence.json, with these files beside it"})
 	return Section{"repeat", "How to repeat it", []Block{
-		text("The same record, version and seed give the same numbers on any machine. evidence.json beside this sheet holds every input and every number; curves.csv holds the curves."),
-		{Facts: []Fact{
-			{"Program", "tankodds " + b.z.Version},
-			{"Record", fmt.Sprintf("%s, SHA-256 %s", baseName(rec.File), rec.SHA256)},
-			{"Seed", fmt.Sprint(b.s.Seed)},
-			{"To check", "tankodds recheck evidence.json"},
-		}},
+		text("The same record, version and seed give the same numbers on any machine. evidence.json beside this sheet holds every input and every number, and the SHA-256 of every file written with it; curves.csv holds the curves."),
+		{Facts: facts},
 	}}
 }

@@ -23,6 +23,7 @@ type Sizing struct {
 	Units   units.System
 	Source  RecordInput // which record was asked for, and how to read it
 	Cover   Cover       // of its sheet
+	Digest  string      // of its evidence (EvidenceDigest), printed on the sheet; "" for none
 
 	known *rainfall.Summary
 }

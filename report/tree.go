@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 )
 
@@ -140,7 +141,7 @@ func (n *node) add(key string, v *node) {
 func (n *node) without(keys ...string) *node {
 	out := &node{kind: n.kind}
 	for i, k := range n.keys {
-		if !strings.Contains(" "+strings.Join(keys, " ")+" ", " "+k+" ") {
+		if !slices.Contains(keys, k) {
 			out.add(k, n.items[i])
 		}
 	}

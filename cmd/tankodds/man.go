@@ -72,7 +72,7 @@ var exitCodes = []struct {
 	{exitDone, "done; also where no size meets the target: that is an answer"},
 	{exitFailed, "could not run"},
 	{exitUsage, "wrong usage"},
-	{exitDisagrees, "recheck found another number, or another record"},
+	{exitDisagrees, "recheck found something that differs, is missing or was not compared"},
 	{exitInterrupted, "interrupted"},
 }
 

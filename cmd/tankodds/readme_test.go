@@ -51,8 +51,8 @@ func commandsShown(lines []string) []shown {
 
 // TestReadme runs every command that the README shows and compares what it
 // prints, standard output and then standard error. A line "…" in the README
-// stands for any lines. With -update the outputs are written anew, and a
-// block with "…" is left alone.
+// stands for any lines. With -update the outputs are written anew; of a block
+// with "…" only where each of them stands for one line, else it is left alone.
 func TestReadme(t *testing.T) {
 	if testing.Short() {
 		t.Skip("runs the whole program several times")
@@ -100,7 +100,13 @@ func TestReadme(t *testing.T) {
 	}
 	if *update {
 		for i := len(commands) - 1; i >= 0; i-- { // from the end: positions stay
-			if c := commands[i]; !elided(c.want) {
+			c := commands[i]
+			for n, l := range c.want {
+				if l == "…" && len(c.want) == len(got[i]) {
+					got[i][n] = l
+				}
+			}
+			if !elided(c.want) || len(c.want) == len(got[i]) {
 				lines = append(lines[:c.from:c.from], append(got[i], lines[c.to:]...)...)
 			}
 		}

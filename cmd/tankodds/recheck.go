@@ -5,7 +5,10 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
+	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -20,7 +23,7 @@ import (
 var recheckCommand = command{
 	name:  "recheck",
 	args:  "EVIDENCE.json",
-	short: "runs the evidence again and says whether every number agrees",
+	short: "runs the evidence again: does every number and file agree",
 	long: `
 Reads the evidence that size --out wrote, finds the record it rests on and
 compares its SHA-256, runs the same study again, and lays every number and
@@ -29,11 +32,17 @@ evidence, where the evidence says it was, and in the folder above; --rain
 names it otherwise. A record that was packed or unpacked by gzip is the same.
 
 Words must agree letter for letter and numbers to one part in 1,000,000,000:
-on one kind of processor they agree to the last digit. If another version
-wrote the evidence, that is said; it is no disagreement if the numbers agree.
+on one kind of processor they agree to the last digit. The page, the sheet,
+the tables and the figures are looked for beside the evidence, which holds
+their SHA-256: each must be there, byte for byte. The evidence has a digest of
+its inputs and results, which page and sheet print; it must be right.
 
-Exit code 0: everything agrees; 3: a value differs or the record was changed;
-1: it could not be run.`,
+Evidence of another version is run again, and the answer says how many values
+agree, but it is not confirmed: only the version that wrote it can do that.
+
+Exit code 0: everything was compared and is equal; 3: something differs, is
+missing, or could not be compared; 1: the evidence or its record could not be
+read.`,
 	example: "tankodds recheck sheet/evidence.json",
 	maxArgs: 1,
 	flags:   []func(*pflag.FlagSet, *options){rainFlag, recheckFlags, printFlags},
@@ -46,8 +55,12 @@ func recheckFlags(fs *pflag.FlagSet, o *options) {
 	workFlags(fs, o)
 }
 
-// mostEvidenceBytes bounds an evidence file; one is well below a megabyte.
-const mostEvidenceBytes = 64 << 20
+// What is read at most: an evidence file and each file beside it are well
+// below a megabyte, a record below some tens.
+const (
+	mostEvidenceBytes = 64 << 20
+	mostRecordBytes   = 192 << 20
+)
 
 func runRecheck(ctx context.Context, c *call) error {
 	if len(c.args) == 0 {
@@ -62,50 +75,137 @@ func runRecheck(ctx context.Context, c *call) error {
 	}
 	e, err := c.readEvidence(file)
 	if err != nil {
+		return notConfirmed(err)
+	}
+	out, err := c.recheck(ctx, file, e)
+	if err != nil {
+		if faults := e.Faults(); len(faults) > 0 && ctx.Err() == nil { // which are likely why
+			return &problem{code: exitDisagrees, err: err, text: err.Error() + "; " + faults[0].Text}
+		}
+		return notConfirmed(err)
+	}
+	if err := c.show(func(w io.Writer) { out.Text(w, c.opt.all) }, func() ([]byte, error) { return out.JSON(c.opt.all) }); err != nil {
 		return err
 	}
-	p, err := evidencePlan(file, e)
+	reasons := out.Reasons()
+	if len(reasons) == 0 {
+		return nil
+	}
+	return &problem{code: exitDisagrees, text: file + ": " + reasons[0].Text, hint: reasons[0].Hint}
+}
+
+// notConfirmed gives a refusal its exit code.
+func notConfirmed(err error) error {
+	if no := (*report.Refusal)(nil); errors.As(err, &no) {
+		return &problem{code: exitDisagrees, err: err, text: no.Error(), hint: no.Reason.Hint}
+	}
+	return err
+}
+
+// recheck runs evidence again and compares all that belongs to it.
+func (c *call) recheck(ctx context.Context, file string, e *report.Evidence) (*report.Recheck, error) {
+	refuse := func(why string) error {
+		if e.Version != version {
+			why += "; " + e.Version + " wrote the evidence, this is " + version
+		}
+		return &report.Refusal{File: file, Reason: report.Reason{Text: why}}
+	}
+	p, err := evidencePlan(e)
 	if err != nil {
-		return err
+		return nil, refuse(err.Error())
 	}
 	p.study.Workers = c.opt.workers
 	found, err := c.findRecord(file, e.Inputs.Record)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	again, err := c.again(ctx, p, e.Inputs, found)
-	if err != nil {
-		if found.state == report.RecordChanged && ctx.Err() == nil {
-			return &problem{code: exitDisagrees, err: err, hint: "name the record as it was with --rain FILE",
-				text: "the record was changed, and as it is now: " + err.Error()}
-		}
-		return err
-	}
-	out, err := report.NewRecheck(file, e, again, found.state, found.input)
-	if err != nil {
-		return err
-	}
-	if c.opt.json {
-		b, err := out.JSON(c.opt.all)
-		if err != nil {
-			return err
-		}
-		if _, err := c.stdout.Write(b); err != nil {
-			return err
-		}
-	} else {
-		out.Text(c.stdout, c.opt.all)
-	}
-	switch input := out.ChangedInput(); {
-	case out.Agrees():
-		return nil
+	switch {
+	case err == nil:
+	case ctx.Err() != nil:
+		return nil, ctx.Err()
 	case found.state == report.RecordChanged:
-		return &problem{code: exitDisagrees, text: file + ": the record was changed since: " + found.input.File + " is not the file that the evidence rests on"}
-	case input != "":
-		return &problem{code: exitDisagrees, text: file + ": an input was changed by itself: " + input}
+		return nil, &problem{code: exitDisagrees, err: err, hint: "name the record as it was with --rain FILE",
+			text: "the record was changed, and as it is now: " + err.Error()}
+	default:
+		return nil, refuse("it cannot be run again: " + err.Error())
 	}
-	return &problem{code: exitDisagrees, text: file + ": a number or a word in it is not what its inputs come to"}
+	beside := report.Beside{Record: found.state, Found: found.input}
+	for _, f := range sizingFiles(again, figuresOf(again)) {
+		beside.Written = append(beside.Written, f.name)
+	}
+	for _, f := range e.FilesToCheck(beside.Written) {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		beside.Files = append(beside.Files, fileBeside(evidenceFolder(file), f, e.Digest))
+	}
+	return report.NewRecheck(file, e, again, beside)
 }
+
+// evidenceFolder is where the files lie that belong to evidence.
+func evidenceFolder(file string) string {
+	if file == "-" {
+		return "."
+	}
+	return filepath.Dir(file)
+}
+
+// fileBeside compares a file with what evidence says of it. A page must also
+// print the evidence's digest.
+func fileBeside(dir string, want report.FileDigest, evidence string) report.FileCheck {
+	out := report.FileCheck{FileDigest: want, State: report.FileUnread}
+	b, err := readPlain(filepath.Join(dir, want.Name), mostEvidenceBytes)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		out.State = report.FileMissing
+		return out
+	case err != nil:
+		out.Why = cause(err)
+		return out
+	}
+	out.Found = digest(b)
+	switch {
+	case out.Found != want.SHA256:
+		out.State = report.FileChanged
+	case filepath.Ext(want.Name) == ".html" && !bytes.Contains(b, []byte(report.ShortDigest(evidence))):
+		out.State = report.FileOther
+	default:
+		out.State = report.FileSame
+	}
+	return out
+}
+
+// readPlain reads a file that is no folder, pipe or device, and no longer
+// than it may be.
+func readPlain(path string, most int64) ([]byte, error) {
+	info, err := os.Stat(path) // before it is opened: a pipe would wait for its other end
+	switch {
+	case err != nil:
+		return nil, err
+	case info.IsDir():
+		return nil, errors.New("it is a folder")
+	case !info.Mode().IsRegular():
+		return nil, errors.New("it is not a plain file")
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return readBounded(f, most)
+}
+
+// readBounded reads to the end, or to one that comes too late.
+func readBounded(r io.Reader, most int64) ([]byte, error) {
+	b, err := io.ReadAll(io.LimitReader(r, most+1))
+	if err == nil && int64(len(b)) > most {
+		err = errTooLong
+	}
+	return b, err
+}
+
+var errTooLong = errors.New("it is too long")
 
 func (c *call) readEvidence(file string) (*report.Evidence, error) {
 	fail := func(text string) error { return &rainfall.ReadError{File: file, Text: text} }
@@ -118,52 +218,54 @@ func (c *call) readEvidence(file string) (*report.Evidence, error) {
 		defer f.Close()
 		from = f
 	}
-	b, err := io.ReadAll(io.LimitReader(from, mostEvidenceBytes+1))
-	if err != nil {
-		return nil, fail("cannot be read: " + cause(err))
-	}
-	if len(b) > mostEvidenceBytes {
+	b, err := readBounded(from, mostEvidenceBytes)
+	switch {
+	case err == errTooLong:
 		return nil, fail("too long for evidence")
+	case err != nil:
+		return nil, fail("cannot be read: " + cause(err))
 	}
 	return report.ReadEvidence(file, b)
 }
 
 // evidencePlan is the plan that the evidence was made by.
-func evidencePlan(file string, e *report.Evidence) (*plan, error) {
+func evidencePlan(e *report.Evidence) (*plan, error) {
 	in := e.Inputs
 	p := &plan{name: in.Title, study: e.Study, system: e.Units}
-	fail := func(where string, err error) error {
-		return &rainfall.ReadError{File: file, Text: "inputs." + where + ": " + err.Error()}
-	}
 	var err error
 	if p.generator, err = rainfall.FindGenerator(in.Generator); err != nil {
-		return nil, fail("generator", err)
+		return nil, fmt.Errorf("inputs.generator: %w", err)
 	}
 	if err := checkYears(e.Study.Years); err != nil {
-		return nil, fail("study.years", err)
+		return nil, fmt.Errorf("inputs.study.years: %w", err)
 	}
 	if e.Study.Replicates > mostReplicates {
-		return nil, &rainfall.ReadError{File: file, Text: "inputs.study.resampled_records: more than can be run"}
+		return nil, errors.New("inputs.study.resampled_records: more than can be run")
 	}
 	r := in.Record
 	if r.WaterYear < 0 || r.WaterYear > 12 || r.Since < 0 || r.Since > 9999 {
-		return nil, &rainfall.ReadError{File: file, Text: "inputs.record: the water year's month is from 1 to 12, since a year, both 0 where not asked for"}
+		return nil, errors.New("inputs.record: the water year's month is from 1 to 12, since a year, both 0 where not asked for")
 	}
-	p.rain = rainOptions{
-		ReadOptions: rainfall.ReadOptions{Unit: r.Unit, Station: r.Station, Dates: r.Dates, Column: r.Column},
-		file:        r.File, demo: r.Embedded, waterYear: time.Month(r.WaterYear), since: r.Since,
-	}
+	p.rain = rainOf(r)
 	return p, nil
 }
 
-// mostReplicates bounds the resampled records that evidence may ask for.
-const mostReplicates = 100_000
+// rainOf is how evidence says that its record is read; source is its inverse.
+func rainOf(r report.RecordInput) rainOptions {
+	return rainOptions{
+		ReadOptions: rainfall.ReadOptions{Unit: r.Unit, Station: r.Station, Dates: r.Dates, Column: r.Column},
+		file:        r.File, demo: r.Embedded, waterYear: time.Month(r.WaterYear), since: r.Since,
+	}
+}
 
 // source is what evidence says of the record asked for.
 func (r rainOptions) source() report.RecordInput {
 	return report.RecordInput{File: r.file, Embedded: r.demo, Unit: r.Unit, Station: r.Station, Column: r.Column,
 		Dates: r.Dates, WaterYear: int(r.waterYear), Since: r.since}
 }
+
+// mostReplicates bounds the resampled records that evidence may ask for.
+const mostReplicates = 100_000
 
 func digest(b []byte) string {
 	sum := sha256.Sum256(b)
@@ -195,7 +297,7 @@ func (c *call) findRecord(file string, in report.RecordInput) (*foundRecord, err
 	}
 	var first *foundRecord
 	for _, path := range recordPlaces(file, in.File) {
-		b, err := os.ReadFile(path)
+		b, err := readPlain(path, mostRecordBytes)
 		if err != nil {
 			continue
 		}
@@ -213,21 +315,24 @@ func (c *call) findRecord(file string, in report.RecordInput) (*foundRecord, err
 	return first, nil
 }
 
+// readAll reads the record that --rain names, which may be a pipe.
 func (c *call) readAll(path string) ([]byte, error) {
 	if path == "-" {
-		return io.ReadAll(c.stdin)
+		return readBounded(c.stdin, mostRecordBytes)
 	}
-	return os.ReadFile(path)
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return readBounded(f, mostRecordBytes)
 }
 
 // recordPlaces lists where a record may lie: beside the evidence, where it
 // was when the evidence was written, and a folder above, each as it was named
 // and then packed or unpacked.
 func recordPlaces(evidence, record string) []string {
-	dir, base := filepath.Dir(evidence), filepath.Base(record)
-	if evidence == "-" {
-		dir = "."
-	}
+	dir, base := evidenceFolder(evidence), filepath.Base(record)
 	var out []string
 	for _, path := range []string{filepath.Join(dir, base), record, filepath.Join(dir, record), filepath.Join(dir, "..", base)} {
 		if !slices.Contains(out, path) {

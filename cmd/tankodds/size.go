@@ -168,33 +168,53 @@ func bytesOf(render func() ([]byte, error)) func(io.Writer) error {
 	}
 }
 
-// writeSizing writes the tables and figures of a sizing.
-func writeSizing(out *folder, z *report.Sizing) error {
-	if err := out.write("curves.csv", bytesOf(z.CurvesCSV)); err != nil {
+// rendering is a file that is written and what renders it.
+type rendering struct {
+	name   string
+	render func() ([]byte, error)
+}
+
+// sizingFiles are the files of a sizing that its evidence lists.
+func sizingFiles(z *report.Sizing, figures []figure.Figure) []rendering {
+	return append([]rendering{
+		{"curves.csv", z.CurvesCSV},
+		{"report.html", func() ([]byte, error) { return z.Sheet().HTML(figures) }},
+		{"evidence.pdf", func() ([]byte, error) { return z.PDF(figures) }},
+	}, figureFiles(figures)...)
+}
+
+// writeSizing writes the page, the sheet, the tables and the figures of a
+// sizing, and then the evidence, which says what they were.
+func writeSizing(out *folder, z *report.Sizing) (err error) {
+	if z.Digest, err = z.EvidenceDigest(); err != nil {
 		return err
 	}
-	if err := out.write("evidence.json", bytesOf(z.EvidenceJSON)); err != nil {
+	if err := writeAll(out, sizingFiles(z, figuresOf(z))); err != nil {
 		return err
 	}
-	figures := figure.Study(z.Result, z.Record, figureOptions(z.Units))
-	html := func() ([]byte, error) { return z.Sheet().HTML(figures) }
-	if err := out.write("report.html", bytesOf(html)); err != nil {
-		return err
+	return out.write("evidence.json", bytesOf(func() ([]byte, error) { return z.EvidenceJSON(out.files...) }))
+}
+
+func figuresOf(z *report.Sizing) []figure.Figure {
+	return figure.Study(z.Result, z.Record, figureOptions(z.Units))
+}
+
+// figureFiles are the figures, each as SVG and PNG.
+func figureFiles(figures []figure.Figure) (out []rendering) {
+	for _, f := range figures {
+		out = append(out, rendering{f.Name + ".svg", f.SVG}, rendering{f.Name + ".png", f.PNG})
 	}
-	pdf := func() ([]byte, error) { return z.PDF(figures) }
-	if err := out.write("evidence.pdf", bytesOf(pdf)); err != nil {
-		return err
-	}
-	return writeFigures(out, figures)
+	return out
 }
 
 // writeFigures writes each figure as SVG and PNG.
 func writeFigures(out *folder, figures []figure.Figure) error {
-	for _, f := range figures {
-		if err := out.write(f.Name+".svg", bytesOf(f.SVG)); err != nil {
-			return err
-		}
-		if err := out.write(f.Name+".png", bytesOf(f.PNG)); err != nil {
+	return writeAll(out, figureFiles(figures))
+}
+
+func writeAll(out *folder, files []rendering) error {
+	for _, r := range files {
+		if err := out.write(r.name, bytesOf(r.render)); err != nil {
 			return err
 		}
 	}

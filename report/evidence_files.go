@@ -1,0 +1,139 @@
+package report
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+	"unicode"
+)
+
+// FileDigest is a file that was written and the SHA-256 of its bytes,
+// hexadecimal.
+type FileDigest struct {
+	Name   string `json:"name"` // without a folder
+	SHA256 string `json:"sha256"`
+}
+
+// FileCheck is a file that evidence lists, and what lies beside it now.
+type FileCheck struct {
+	FileDigest
+	Found string // the SHA-256 of what lies there, "" where that was not read
+	State FileState
+	Why   string // of a file that cannot be read
+}
+
+// FileState is what became of a file.
+type FileState string
+
+const (
+	FileSame    FileState = "same"
+	FileChanged FileState = "changed"
+	FileMissing FileState = "missing"
+	FileUnread  FileState = "unreadable"
+	FileOther   FileState = "of other evidence" // a page that prints another digest
+)
+
+var wholeDigest = regexp.MustCompile("^[0-9a-f]{64}$")
+
+// readFiles reads the list of files and says what is wrong with it.
+func (e *Evidence) readFiles(list *node) {
+	if list.len() == 0 || list.kind != jsonList {
+		e.fault("the evidence lists no files, so none was compared", "tankodds size --out DIR writes evidence that lists them")
+		return
+	}
+	wrong := func(format string, args ...any) { e.fault("in its list of files "+fmt.Sprintf(format, args...), "") }
+	for i, n := range list.items {
+		name, sum := n.at("name"), n.at("sha256")
+		switch {
+		case len(n.keys) != 2 || name == nil || sum == nil || name.kind != jsonText || sum.kind != jsonText:
+			wrong("no. %d is not a name and a SHA-256", i+1)
+		case !plainName(name.text):
+			wrong("%q is not the name of a file beside it", oneLine(name.text))
+		case !wholeDigest.MatchString(sum.text):
+			wrong("%s has no SHA-256 of 64 digits and small letters", oneLine(name.text))
+		case slices.ContainsFunc(e.Files, func(f FileDigest) bool { return f.Name == name.text }):
+			wrong("%s stands twice", oneLine(name.text))
+		default:
+			e.Files = append(e.Files, FileDigest{name.text, sum.text})
+		}
+	}
+}
+
+// plainName reports whether a name stays in its folder, on any system.
+func plainName(s string) bool {
+	return s != "" && s != "." && s != ".." && !strings.ContainsAny(s, `/\:`) && !strings.ContainsFunc(s, unicode.IsControl)
+}
+
+// FilesToCheck are the files listed that are written with evidence, by the
+// names given; others are not to be opened.
+func (e *Evidence) FilesToCheck(written []string) []FileDigest {
+	var out []FileDigest
+	for _, f := range e.Files {
+		if slices.Contains(written, f.Name) {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// fileReasons says which files were not found as they were written. A list
+// that is empty was told of already.
+func (c *Recheck) fileReasons() []Reason {
+	var out []Reason
+	say := func(names []string, one, many, hint string) {
+		if n := len(names); n == 1 {
+			out = append(out, Reason{fmt.Sprintf(one, oneLine(names[0])), hint})
+		} else if n > 1 {
+			out = append(out, Reason{fmt.Sprintf(many, someOf(names)), hint})
+		}
+	}
+	say(c.filesIn(FileChanged), "%s is not the file that was written with this evidence", "%s are not the files that were written with this evidence", "")
+	say(c.filesIn(FileOther), "%s prints the digest of other evidence", "%s print the digest of other evidence", "")
+	for _, f := range c.Files {
+		if f.State == FileUnread {
+			out = append(out, Reason{fmt.Sprintf("%s cannot be compared: %s", oneLine(f.Name), f.Why), ""})
+		}
+	}
+	say(c.filesIn(FileMissing), "not found beside it, so not compared: %s", "not found beside it, so not compared: %s",
+		"put the files that size --out wrote into the folder of the evidence")
+	var unlisted, unknown []string
+	for _, name := range c.Written {
+		if !slices.ContainsFunc(c.Evidence.Files, func(f FileDigest) bool { return f.Name == name }) {
+			unlisted = append(unlisted, name)
+		}
+	}
+	for _, f := range c.Evidence.Files {
+		if !slices.Contains(c.Written, f.Name) {
+			unknown = append(unknown, f.Name)
+		}
+	}
+	var unseen []string
+	for _, f := range c.Evidence.FilesToCheck(c.Written) {
+		if !slices.ContainsFunc(c.Files, func(x FileCheck) bool { return x.FileDigest == f }) {
+			unseen = append(unseen, f.Name)
+		}
+	}
+	say(unseen, "not compared: %s", "not compared: %s", "")
+	if len(c.Evidence.Files) > 0 {
+		say(unlisted, "its list of files lacks %s", "its list of files lacks %s", "")
+	}
+	say(unknown, "its list of files holds %s, which is not written with evidence", "its list of files holds %s, which are not written with evidence", "")
+	return out
+}
+
+// someOf names things, the first few of many.
+func someOf(names []string) string {
+	const most = 4
+	var said []string
+	for i, n := range names {
+		if i == most-1 && len(names) > most {
+			return fmt.Sprintf("%s and %d more", strings.Join(said, ", "), len(names)-i)
+		}
+		said = append(said, oneLine(n))
+	}
+	if len(said) < 2 {
+		return strings.Join(said, "")
+	}
+	return strings.Join(said[:len(said)-1], ", ") + " and " + said[len(said)-1]
+}

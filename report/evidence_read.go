@@ -1,0 +1,157 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strings"
+
+	"tankodds/rainfall"
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+// Evidence is an evidence file as read.
+type Evidence struct {
+	Version string // of the program that wrote it
+	Inputs  Inputs
+	Study   *sim.Study
+	Units   units.System
+	Digest  string       // of what stands in the file, whatever it says of itself
+	Files   []FileDigest // that were written with it
+
+	values *node
+	odd    []Rechecked // inputs that are missing or unknown
+	faults []Reason
+}
+
+// Reason is why evidence is not confirmed: a line without a full stop, and
+// what to do, "" where there is nothing.
+type Reason struct{ Text, Hint string }
+
+// fault notes what is not as this program writes it. The study can be run
+// again all the same.
+func (e *Evidence) fault(text, hint string) { e.faults = append(e.faults, Reason{text, hint}) }
+
+// Faults are what is known to be wrong with a file before anything is run.
+func (e *Evidence) Faults() []Reason { return e.faults }
+
+// Refusal is evidence that was read and cannot be run again, so that nothing
+// of it is confirmed.
+type Refusal struct {
+	File   string
+	Reason Reason
+}
+
+func (r *Refusal) Error() string { return oneLine(r.File + ": " + r.Reason.Text) }
+
+// ReadEvidence reads an evidence file. One that is no evidence at all, or is
+// cut short, is a *rainfall.ReadError; evidence that cannot be run again is a
+// *Refusal. Anything else that is not as it was written is kept and becomes a
+// reason of the Recheck.
+func ReadEvidence(file string, b []byte) (*Evidence, error) {
+	doc, err := parseTree(b)
+	if err != nil {
+		line := 0
+		if at := (*lineError)(nil); errors.As(err, &at) {
+			line = at.line
+		}
+		return nil, noEvidence(file, line, err.Error())
+	}
+	schema := doc.at("schema")
+	switch {
+	case doc.at("inputs") != nil && doc.at("results") != nil: // evidence, whatever else it lacks
+	case schema == nil || !strings.HasPrefix(schema.text, "tankodds/evidence/"):
+		return nil, noEvidence(file, 0, "the key schema does not say "+EvidenceSchema)
+	}
+	refuse := func(format string, args ...any) (*Evidence, error) {
+		return nil, &Refusal{file, Reason{fmt.Sprintf(format, args...), ""}}
+	}
+	for _, k := range digested {
+		if doc.at(k) == nil {
+			return refuse("the evidence has no key %s", k)
+		}
+	}
+	if text := schema.text; text != EvidenceSchema {
+		return refuse("the evidence is of the schema %s; this version reads %s", oneLine(text), EvidenceSchema)
+	}
+	e := &Evidence{Version: doc.at("version").text, Digest: digestOf(doc), values: doc.at("results")}
+	if doc.at("version").kind != jsonText || e.values.kind != jsonObject {
+		return refuse("the version is a text and the results are an object")
+	}
+	e.readSelf(doc, b)
+	err = e.Inputs.decode(e, doc.at("inputs"))
+	if err == nil {
+		if e.Study, err = e.Inputs.Study.Sim(); err != nil {
+			err = fmt.Errorf("inputs.study: %w", err)
+		}
+	}
+	if err == nil {
+		if e.Units, err = units.ParseSystem(e.Inputs.Units); err != nil {
+			err = fmt.Errorf("inputs.units: %w", err)
+		}
+	}
+	switch {
+	case err != nil && len(e.odd) > 0: // which is likely why
+		return refuse("%s; %v", e.odd[0].oddity(), err)
+	case err != nil:
+		return refuse("%v", err)
+	}
+	return e, nil
+}
+
+func noEvidence(file string, line int, why string) error {
+	return &rainfall.ReadError{File: file, Line: line, Text: "not evidence: " + why, Hint: "evidence is written by tankodds size --out DIR"}
+}
+
+// readSelf holds what the file says of itself against what it is.
+func (e *Evidence) readSelf(doc *node, b []byte) {
+	switch said := doc.at("digest"); {
+	case said == nil:
+		e.fault("the evidence has no digest of its inputs and results", "")
+	case said.kind != jsonText || said.text != e.Digest:
+		e.fault("its inputs and results were altered after they were written: their SHA-256 is "+brief(e.Digest)+", not "+brief(oneLine(said.text)), "")
+	case !bytes.Equal(b, doc.bytes()):
+		e.fault("spaces, line ends or letters of it are not as they were written", "")
+	}
+	for _, k := range doc.without(append([]string{"digest", "files"}, digested...)...).keys {
+		e.fault(fmt.Sprintf("it has a key that is not known, %q", oneLine(k)), "")
+	}
+	e.readFiles(doc.at("files"))
+}
+
+// decode reads the inputs and compares what it read with what stands there.
+// Inputs that are missing, which then count as not asked for, or unknown are
+// kept as odd; a value that does not survive is an error.
+func (in *Inputs) decode(e *Evidence, n *node) error {
+	if err := json.NewDecoder(bytes.NewReader(n.bytes())).Decode(in); err != nil {
+		var typ *json.UnmarshalTypeError
+		if errors.As(err, &typ) && typ.Field != "" {
+			return fmt.Errorf("inputs.%s cannot be %s", typ.Field, typ.Value)
+		}
+		return errors.New("the inputs are not of the form that evidence has")
+	}
+	read, err := treeOf(in)
+	if err != nil {
+		return err
+	}
+	for _, r := range compareTrees(n, read, "inputs", "inputs") {
+		switch {
+		case r.status == agrees:
+		case r.file == nil || r.again == nil:
+			e.odd = append(e.odd, r)
+		default:
+			return fmt.Errorf("%s cannot be %s", r.Path, r.file.literal())
+		}
+	}
+	return nil
+}
+
+// oddity says what is wrong with an input that is missing or unknown.
+func (r *Rechecked) oddity() string {
+	if r.file == nil {
+		return r.Path + " is missing"
+	}
+	return r.Path + " is no input known here"
+}

@@ -45,12 +45,9 @@ func TestDigests(t *testing.T) {
 		require.NoError(t, os.WriteFile(path, []byte(packed), 0o600))
 		r, err := ReadFile(path, ReadOptions{Unit: "mm"})
 		require.NoError(t, err)
-		unpacked, err := UnpackedSHA256(path, []byte(packed))
-		require.NoError(t, err)
 		plain := mustRead(t, text, ReadOptions{Unit: "mm"})
 		assert.Equal(t, plain.SHA256, r.Unpacked, name)
 		assert.Equal(t, plain.SHA256, plain.Unpacked, name)
-		assert.Equal(t, unpacked, r.Unpacked, name)
 		assert.NotEqual(t, r.SHA256, r.Unpacked, name)
 	}
 }

@@ -14,13 +14,13 @@ import (
 
 // ReadOptions is what a file cannot say of itself.
 type ReadOptions struct {
-	Unit    string // "mm", "in" or "0.1mm"; "" takes the format's own
-	Station string // the station wanted of a file that holds several
-	Dates   string // "dmy" or "mdy" where a day and a month could be swapped
-	Column  string // the rain column of a plain file, by its name or number
-	Columns string // what the columns of a file without a header hold: "date,rain_mm"
-	Absent  string // what a day without a line was: "zero" or "missing"; "" asks where it matters
-	Missing string // the numbers that stand for a missing value: "99.99,-1"; "none" for none
+	Unit    string `json:"unit"`    // "mm", "in" or "0.1mm"; "" takes the format's own
+	Station string `json:"station"` // the station wanted of a file that holds several
+	Column  string `json:"column"`  // the rain column of a plain file, by its name or number
+	Columns string `json:"columns"` // what the columns of a file without a header hold: "date,rain_mm"
+	Dates   string `json:"dates"`   // "dmy" or "mdy" where a day and a month could be swapped
+	Absent  string `json:"absent"`  // what a day without a line was: "zero" or "missing"; "" asks where it matters
+	Missing string `json:"missing"` // the numbers that stand for a missing value: "99.99,-1"; "none" for none
 }
 
 // ReadError says what is wrong with a file, where, and what would mend it.

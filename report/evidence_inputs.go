@@ -10,16 +10,15 @@ import (
 // RecordInput says which record was read, and how: what a reader cannot learn
 // from the file alone.
 type RecordInput struct {
-	File      string `json:"file"`            // as it was named; "-" is standard input
-	Embedded  bool   `json:"embedded"`        // the invented record that the program carries
-	SHA256    string `json:"sha256"`          // of the file's bytes
-	Unpacked  string `json:"unpacked_sha256"` // of the same with gzip undone; "" where not known
-	Unit      string `json:"unit"`            // this and what follows as asked for; "" or 0 where not
-	Station   string `json:"station"`
-	Column    string `json:"column"`
-	Dates     string `json:"dates"`
-	WaterYear int    `json:"water_year_start_month"`
-	Since     int    `json:"since"`
+	File     string `json:"file"`            // as it was named; "-" is standard input
+	Embedded bool   `json:"embedded"`        // the invented record that the program carries
+	SHA256   string `json:"sha256"`          // of the file's bytes
+	Unpacked string `json:"unpacked_sha256"` // of the same with gzip undone; "" where not known
+
+	rainfall.ReadOptions // this and what follows as asked for; "" or 0 where not
+
+	WaterYear int `json:"water_year_start_month"`
+	Since     int `json:"since"`
 }
 
 // Inputs is all that a sizing rests on beside the record's bytes.

@@ -48,7 +48,7 @@ func smallSizing(t testing.TB) *Sizing {
 	require.NoError(t, err)
 	return &Sizing{Version: "0", Title: "Invented", Record: rec, Series: series, Result: r, Units: units.SI,
 		Cover:  Cover{Client: "A & B", Author: "C", Location: "D", Note: "E", Date: "1 May 2012", Elevation: &elevation},
-		Source: RecordInput{File: "invented.csv", Unit: "mm", Unpacked: rec.SHA256}}
+		Source: RecordInput{File: "invented.csv", ReadOptions: rainfall.ReadOptions{Unit: "mm"}, Unpacked: rec.SHA256}}
 }
 
 func smallStudy() *sim.Study {

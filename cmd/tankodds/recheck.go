@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -55,12 +56,9 @@ func recheckFlags(fs *pflag.FlagSet, o *options) {
 	workFlags(fs, o)
 }
 
-// What is read at most: an evidence file and each file beside it are well
-// below a megabyte, a record below some tens.
-const (
-	mostEvidenceBytes = 64 << 20
-	mostRecordBytes   = 192 << 20
-)
+// mostEvidenceBytes is what is read at most of evidence and of each file beside
+// it: they are well below a megabyte.
+const mostEvidenceBytes = 64 << 20
 
 func runRecheck(ctx context.Context, c *call) error {
 	if len(c.args) == 0 {
@@ -115,7 +113,7 @@ func (c *call) recheck(ctx context.Context, file string, e *report.Evidence) (*r
 		return nil, refuse(err.Error())
 	}
 	p.study.Workers = c.opt.workers
-	found, err := c.findRecord(file, e.Inputs.Record)
+	found, err := c.findRecord(file, p, e.Inputs.Record)
 	if err != nil {
 		return nil, err
 	}
@@ -253,15 +251,13 @@ func evidencePlan(e *report.Evidence) (*plan, error) {
 // rainOf is how evidence says that its record is read; source is its inverse.
 func rainOf(r report.RecordInput) rainOptions {
 	return rainOptions{
-		ReadOptions: rainfall.ReadOptions{Unit: r.Unit, Station: r.Station, Dates: r.Dates, Column: r.Column},
-		file:        r.File, demo: r.Embedded, waterYear: time.Month(r.WaterYear), since: r.Since,
+		ReadOptions: r.ReadOptions, file: r.File, demo: r.Embedded, waterYear: time.Month(r.WaterYear), since: r.Since,
 	}
 }
 
 // source is what evidence says of the record asked for.
 func (r rainOptions) source() report.RecordInput {
-	return report.RecordInput{File: r.file, Embedded: r.demo, Unit: r.Unit, Station: r.Station, Column: r.Column,
-		Dates: r.Dates, WaterYear: int(r.waterYear), Since: r.since}
+	return report.RecordInput{File: r.file, Embedded: r.demo, ReadOptions: r.ReadOptions, WaterYear: int(r.waterYear), Since: r.since}
 }
 
 // mostReplicates bounds the resampled records that evidence may ask for.
@@ -274,38 +270,38 @@ func digest(b []byte) string {
 
 // foundRecord is the file that stands for the evidence's record.
 type foundRecord struct {
-	bytes []byte
+	rec   *rainfall.Record
+	err   error              // why it cannot be read as a record
 	input report.RecordInput // its name and SHA-256
 	state report.RecordCheck
 }
 
 // findRecord looks for the record: the first candidate that is the same, else
 // the first there is.
-func (c *call) findRecord(file string, in report.RecordInput) (*foundRecord, error) {
-	if in.Embedded && c.opt.rain == "" {
-		return judgeRecord(demoRainName, demoCSV, in), nil
-	}
-	if c.opt.rain != "" {
-		b, err := c.readAll(c.opt.rain)
-		if err != nil {
-			return nil, &rainfall.ReadError{File: c.opt.rain, Text: "cannot be read: " + cause(err)}
-		}
-		return judgeRecord(c.opt.rain, b, in), nil
-	}
-	if in.File == "-" {
+func (c *call) findRecord(file string, p *plan, in report.RecordInput) (*foundRecord, error) {
+	r := p.rain
+	switch {
+	case c.opt.rain != "":
+		r.file, r.demo = c.opt.rain, false
+		return c.judgeRecord(r, in)
+	case in.Embedded:
+		return c.judgeRecord(r, in)
+	case in.File == "-":
 		return nil, &rainfall.ReadError{File: file, Text: "the record came from standard input and is not here", Hint: "name its file with --rain FILE"}
 	}
 	var first *foundRecord
 	for _, path := range recordPlaces(file, in.File) {
-		b, err := readPlain(path, mostRecordBytes)
-		if err != nil {
+		if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() {
 			continue
 		}
-		f := judgeRecord(path, b, in)
-		if f.state != report.RecordChanged {
+		r.file = path
+		f, err := c.judgeRecord(r, in)
+		switch {
+		case err != nil:
+			continue
+		case f.state != report.RecordChanged:
 			return f, nil
-		}
-		if first == nil {
+		case first == nil:
 			first = f
 		}
 	}
@@ -315,17 +311,51 @@ func (c *call) findRecord(file string, in report.RecordInput) (*foundRecord, err
 	return first, nil
 }
 
-// readAll reads the record that --rain names, which may be a pipe.
-func (c *call) readAll(path string) ([]byte, error) {
-	if path == "-" {
-		return readBounded(c.stdin, mostRecordBytes)
+// judgeRecord reads a record and compares its SHA-256 with the evidence's: as
+// it lies, and with gzip undone. One that cannot be read as a record may still
+// be the file; one that cannot be read at all is an error.
+func (c *call) judgeRecord(r rainOptions, in report.RecordInput) (*foundRecord, error) {
+	f := &foundRecord{state: report.RecordChanged}
+	f.input.File = cmp.Or(r.file, demoRainName)
+	if f.rec, f.err = r.read(c.stdin); f.err != nil {
+		if r.demo || r.file == "-" {
+			return nil, f.err
+		}
+		var err error
+		if f.input.SHA256, err = fileDigest(r.file); err != nil {
+			return nil, f.err
+		}
+	} else {
+		f.input.SHA256 = f.rec.SHA256
 	}
+	switch {
+	case f.input.SHA256 == in.SHA256:
+		f.state = report.RecordSame
+	case f.rec != nil && (f.rec.Unpacked == in.SHA256 || f.rec.Unpacked == in.Unpacked):
+		f.state = report.RecordRepacked
+	}
+	return f, nil
+}
+
+// mostRecordBytes bounds a file whose digest is taken though it cannot be read
+// as a record.
+const mostRecordBytes = 4 << 30
+
+// fileDigest is the SHA-256 of a plain file.
+func fileDigest(path string) (string, error) {
 	f, err := os.Open(path)
 	if err != nil {
-		return nil, err
+		return "", err
 	}
 	defer f.Close()
-	return readBounded(f, mostRecordBytes)
+	if info, err := f.Stat(); err != nil || !info.Mode().IsRegular() || info.Size() > mostRecordBytes {
+		return "", errTooLong
+	}
+	sum := sha256.New()
+	if _, err := io.Copy(sum, io.LimitReader(f, mostRecordBytes)); err != nil {
+		return "", err
+	}
+	return hex.EncodeToString(sum.Sum(nil)), nil
 }
 
 // recordPlaces lists where a record may lie: beside the evidence, where it
@@ -349,28 +379,12 @@ func recordPlaces(evidence, record string) []string {
 	return out
 }
 
-// judgeRecord compares a file's SHA-256 with the evidence's: as it lies, then
-// with gzip undone.
-func judgeRecord(path string, b []byte, in report.RecordInput) *foundRecord {
-	f := &foundRecord{bytes: b, state: report.RecordChanged}
-	f.input.File, f.input.SHA256 = path, digest(b)
-	if f.input.SHA256 == in.SHA256 {
-		f.state = report.RecordSame
-		return f
-	}
-	unpacked, err := rainfall.UnpackedSHA256(path, b)
-	if err == nil && (unpacked == in.SHA256 || unpacked == in.Unpacked) {
-		f.state = report.RecordRepacked
-	}
-	return f
-}
-
 // again runs the plan on the record found, which keeps the name it had.
 func (c *call) again(ctx context.Context, p *plan, in report.Inputs, found *foundRecord) (*report.Sizing, error) {
-	rec, err := rainfall.Read(found.input.File, found.bytes, p.rain.ReadOptions)
-	if err != nil {
-		return nil, err
+	if found.err != nil {
+		return nil, found.err
 	}
+	rec := found.rec
 	if p.rain.demo {
 		rec.Place = demoName
 	}

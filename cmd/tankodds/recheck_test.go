@@ -173,7 +173,7 @@ func TestRecheckFindsTheRecord(t *testing.T) {
 	put("out/carrow-hill.csv", append(record, "\n"...))
 	put("carrow-hill.csv", record)
 	check(exitDone, "Record         carrow-hill.csv, unchanged")
-	assert.Equal(t, "tankodds: nothing.csv: cannot be read: no such file or directory\n", check(exitFailed, "", "--rain", "nothing.csv"))
+	assert.Equal(t, "tankodds: nothing.csv: cannot be read: no such file or directory\nhint: give the path of the rain record; - is standard input\n", check(exitFailed, "", "--rain", "nothing.csv"))
 	put("site.yaml.csv", []byte("no record at all"))
 	assert.Contains(t, check(exitDisagrees, "", "--rain", "site.yaml.csv"), "tankodds: the record was changed, and as it is now: site.yaml.csv: no format")
 

@@ -27,7 +27,8 @@ type builder struct {
 	values   int        // how many were given, whatever the day
 	noDays   int        // lines of days that there are not, without a value
 	twice    int        // days given again with the same value
-	conflict *ReadError // the first given again with another
+	clashes  int        // days given again with another
+	conflict *ReadError // the first of them
 	totals   []observedTotal
 }
 
@@ -69,7 +70,10 @@ func (b *builder) add(line int, d Date, mm float64, m Mark) error {
 	case math.IsNaN(mm) || was == mm:
 	case math.IsNaN(was):
 		b.depth[i], b.mark[i] = mm, m
-	case b.conflict == nil:
+	case b.clashes > 0:
+		b.clashes++
+	default:
+		b.clashes = 1
 		b.conflict = b.in.fail(line, fmt.Sprintf("%v is %g mm here and %g mm on line %d", d, mm, was, b.given[i]), "keep one of the two lines")
 	}
 	b.twice++
@@ -168,6 +172,9 @@ func (b *builder) record() (*Record, error) {
 		return nil, b.in.fail(0, fmt.Sprintf("dates run from %v to %v", b.from, b.to), "no gauge has read that long: is a year mistyped?")
 	}
 	if b.conflict != nil {
+		if b.clashes > 10 && b.clashes > b.values/100 {
+			b.conflict.Hint = "many days are given more than once: are these hours, several stations or several elements? Give one value a day"
+		}
 		return nil, b.conflict
 	}
 	at := b.index(b.from)

@@ -15,12 +15,23 @@ import (
 func (t *table) amounts(i int) ([]string, error) {
 	cells := t.column(i)
 	comma, point, thousand, told := -1, -1, -1, false
+	points, threes, wholes := 0, 0, 0 // numbers with a point, of these with three digits behind it, and without
 	for k, c := range cells {
 		at := strings.IndexByte(c, ',')
-		if strings.IndexByte(c, '.') >= 0 && point < 0 {
-			point = k
+		if !isNumber(strings.Replace(c, ",", ".", 1)) {
+			continue
 		}
-		if at < 0 || !isNumber(strings.Replace(c, ",", ".", 1)) {
+		if dot := strings.IndexByte(c, '.'); dot >= 0 {
+			if points++; len(c)-dot-1 == 3 && dot > 0 && c[:dot] != "0" {
+				threes++
+			}
+			if point < 0 {
+				point = k
+			}
+		} else if at < 0 && strings.Trim(c, "0") != "" {
+			wholes++
+		}
+		if at < 0 {
 			continue
 		}
 		if comma < 0 {
@@ -35,6 +46,8 @@ func (t *table) amounts(i int) ([]string, error) {
 		told = true
 	}
 	switch {
+	case comma < 0 && points > 0 && points == threes && wholes > 0:
+		return nil, t.in.fail(t.line[point], fmt.Sprintf("%q may be a number with decimals or one in thousands, and no line of the file tells which", cells[point]), "write all values with the same number of decimals, and none between the thousands")
 	case comma < 0:
 		return cells, nil
 	case point >= 0:
@@ -64,7 +77,7 @@ func (in *input) number(line int, cell, what string) (float64, error) {
 	if cell == "" {
 		return 0, in.fail(line, what+" is blank", "")
 	}
-	return 0, in.fail(line, fmt.Sprintf("%s %q is not a number", what, clipped(cell)), "leave the cell blank if the value is missing")
+	return 0, in.fail(line, fmt.Sprintf("%s %q is not a number", what, clipped(cell)), "leave the cell blank if the value is missing; write 0 if it means that no rain fell")
 }
 
 // wholeOf reads a cell of a column that its publisher fills with whole numbers.

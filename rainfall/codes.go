@@ -18,8 +18,8 @@ import (
 // rest. The thresholds are common practice, no source.
 const (
 	surelyRepeated = 3
-	wellAbove      = 1.5 // times the next highest value: a code that stands twice
-	farAbove       = 3.0 // one that stands once is asked about
+	wellAbove      = 1.5 // times the next highest value: a code that stands twice, or has two digits
+	farAbove       = 3.0 // times the next: one that stands once is asked about; times the 99th percentile: one below a greater value
 	oddlyRepeated  = 5   // times, and
 	oddlyAbove     = 5.0 // times the next highest: asked about, however it is written
 )
@@ -56,6 +56,7 @@ func (m *missingCodes) warn(r *Record) {
 // Where one may be either it is asked for.
 func (in *input) missingCodes(lines []int, cells []string) (*missingCodes, error) {
 	m := &missingCodes{}
+	in.heed("missing")
 	if in.opt.Missing != "" {
 		if in.opt.Missing != "none" {
 			for _, s := range strings.Split(in.opt.Missing, ",") {
@@ -93,6 +94,17 @@ func (in *input) missingCodes(lines []int, cells []string) (*missingCodes, error
 			m.note(v.x, v.cell)
 		}
 	}
+	high := 0.0 // the 99th percentile of the rains that are not written like codes
+	var rains []float64
+	for _, v := range values {
+		if v.x > 0 && !codeLike(v.cell) {
+			rains = slices.Concat(rains, slices.Repeat([]float64{v.x}, v.times))
+		}
+	}
+	if len(rains) > 0 {
+		high = rains[min(len(rains)-1, len(rains)*99/100)]
+	}
+	top := true // nothing above it but codes
 	for i := len(values) - 1; i >= 0 && values[i].x > 0; i-- {
 		v, next := values[i], 0.0
 		if i > 0 {
@@ -101,14 +113,15 @@ func (in *input) missingCodes(lines []int, cells []string) (*missingCodes, error
 		above := v.x / next // infinite where nothing else fell
 		like := codeLike(v.cell)
 		switch {
-		case like && (v.times >= surelyRepeated || v.times == 2 && above >= wellAbove):
+		case like && v.times >= surelyRepeated && (v.x >= farAbove*high || top && (above >= wellAbove || nines(v.cell) >= 3)),
+			like && v.times == 2 && top && above >= wellAbove:
 			m.note(v.x, v.cell)
 			continue
-		case like && (v.times == 2 || above >= farAbove), v.times >= oddlyRepeated && above >= oddlyAbove && next > 0:
+		case like && top && (v.times == 2 || above >= farAbove), v.times >= oddlyRepeated && above >= oddlyAbove && next > 0:
 			return nil, in.fail(v.line, fmt.Sprintf("%s stands %s in the file, and nothing above %g: it may be rain, or a code for a missing value", v.cell, times(v.times), next),
 				fmt.Sprintf("--missing %s if it is a code, --missing none if it is rain", v.cell))
 		}
-		break
+		top = false
 	}
 	return m, nil
 }
@@ -122,6 +135,9 @@ func times(n int) string {
 	}
 	return thousands(n) + " times"
 }
+
+// nines counts a number's nines.
+func nines(cell string) int { return strings.Count(cell, "9") }
 
 // codeLike reports whether a number is written like a code for a missing
 // value: nothing but nines, or of those below zero any one digit; or the

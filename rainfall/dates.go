@@ -61,7 +61,7 @@ func (t *table) daysOfYear(year, day int) ([]Date, error) {
 	return out, nil
 }
 
-const isoHint = "write it as 2021-12-31"
+const isoHint = "write it as 2021-12-31; remove the line if it is no day's, as one of totals or sources below the data"
 
 // dates reads date cells. Where the order of day and month is not settled by
 // the form, lines of the file that can be read in one way only settle it for
@@ -78,6 +78,10 @@ func (in *input) dates(lines []int, cells []string) ([]Date, error) {
 			return nil, in.fail(lines[k], "the date is blank", "write it, or remove the line")
 		case d.form == notDate && len(c) >= 10 && strings.Trim(c, "0123456789:") == "":
 			return nil, in.fail(lines[k], fmt.Sprintf("%q is an hour or a minute, not a day", clipped(c)), "download the daily values, or sum these to days first")
+		case d.form == notDate && strings.HasPrefix(c, "##"):
+			return nil, in.fail(lines[k], fmt.Sprintf("%q is what a spreadsheet writes where a column is too narrow", clipped(c)), "widen the column of dates and save the file again")
+		case d.form == notDate && isNumber(c) && k == 0 && len(strings.SplitN(c, ".", 2)[0]) == 5:
+			return nil, in.fail(lines[k], fmt.Sprintf("%q is a spreadsheet's number of a day", clipped(c)), "give the column the form of a date, as 2021-12-31, and save the file again")
 		case d.form == notDate:
 			return nil, in.fail(lines[k], fmt.Sprintf("%q is not a date", clipped(c)), isoHint)
 		case d.form == shortYear:
@@ -136,11 +140,28 @@ func (in *input) order(lines []int, cells []string, parts []plainDate) (dayFirst
 		return false, in.fail(lines[at], fmt.Sprintf("date %q has the %s first, but %q on line %d has the %s first", cells[at], one, cells[was], lines[was], other), "write all dates in one order, best as 2021-12-31: --dates names one order for the whole file")
 	case in.opt.Dates != "":
 		return in.opt.Dates == "dmy", nil
+	case day < 0 && month < 0 && doubt >= 0 && firstsOfMonths(parts):
+		return false, in.fail(0, "every date is the first of a month: totals of months, not of days", "a tank needs the rain of each day: download the daily values")
 	case day < 0 && month < 0 && doubt >= 0:
 		d := parts[doubt]
 		return false, in.fail(lines[doubt], fmt.Sprintf("date %q may be %d %v or %d %v %d, and no line of the file tells which", cells[doubt], d.a, time.Month(d.b), d.b, time.Month(d.a), d.y), "--dates dmy (day first) or --dates mdy (month first)")
 	}
 	return month < 0, nil
+}
+
+// firstsOfMonths reports whether all dates are, in one order or the other, the
+// first of a month.
+func firstsOfMonths(parts []plainDate) bool {
+	a, b := 0, 0
+	for _, d := range parts {
+		if d.a == 1 {
+			a++
+		}
+		if d.b == 1 {
+			b++
+		}
+	}
+	return len(parts) >= fewSteps && max(a, b) == len(parts)
 }
 
 // followed checks that the days read follow one another, or that no exchange

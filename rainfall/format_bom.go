@@ -18,6 +18,8 @@ func bom() format {
 		header: func(c []string) bool {
 			return hasCells(c, "Product code", bomStation)
 		},
+		keep: among(bomStation, "Rainfall amount (millimetres)", "Period over which rainfall was measured (days)",
+			"Year", "Month", "Day", "Quality"),
 		station: []string{bomStation}, ident: padBoM,
 		read: readBoM,
 	}.format()

@@ -21,7 +21,10 @@ import (
 func dwd() format {
 	return delimited{
 		name: "DWD daily observations (RS, RSK)", within: usualHead,
-		header:  func(c []string) bool { return hasCells(c, "STATIONS_ID", "MESS_DATUM") },
+		header: func(c []string) bool { return hasCells(c, "STATIONS_ID", "MESS_DATUM") },
+		keep: func(name string) bool {
+			return strings.HasPrefix(strings.ToUpper(name), "QN") || equalsAny(name, []string{"STATIONS_ID", "MESS_DATUM", "RS", "RSF", "RSK", "RSKF"})
+		},
 		station: []string{"STATIONS_ID"},
 		read:    readDWD,
 	}.format()

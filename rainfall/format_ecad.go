@@ -21,6 +21,7 @@ func ecad() format {
 		header: func(c []string) bool {
 			return hasCells(c, "SOUID", "DATE") && strings.HasPrefix(strings.ToUpper(c[len(c)-1]), "Q_")
 		},
+		keep:    among("STAID", "DATE", "RR", "Q_RR"),
 		station: []string{"STAID"},
 		read:    readECAD,
 	}.format()

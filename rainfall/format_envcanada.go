@@ -21,7 +21,7 @@ func envCanada() format {
 	return delimited{
 		name: "Environment Canada daily CSV", within: usualHead, titled: true,
 		header:  func(c []string) bool { return hasCells(c, "Date/Time", "Year", "Month", "Total Precip (mm)") },
-		only:    []string{"Station Name", "Climate ID", "Year", "Month", "Day", "Data Quality", "Total Precip (mm)", "Total Precip Flag"},
+		keep:    among("Station Name", "Climate ID", "Year", "Month", "Day", "Data Quality", "Total Precip (mm)", "Total Precip Flag"),
 		station: []string{"Climate ID"},
 		read:    readEnvCanada,
 	}.format()

@@ -90,7 +90,9 @@ func (g *ghcnCSVReader) line(n int, s []byte) error {
 		known := false
 		if g.current, known = g.stations[string(f[0])]; !known {
 			g.current = string(f[0])
-			g.stations[g.current] = g.current
+			if g.stations[g.current] = g.current; len(g.stations) > maxStations {
+				return g.in.fail(n, fmt.Sprintf("the file holds more than %s stations", thousands(maxStations)), "cut one station's record out of it")
+			}
 		}
 		if g.id == "" {
 			if g.id = g.in.opt.Station; g.id == "" {

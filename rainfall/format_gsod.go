@@ -24,7 +24,7 @@ func gsod() format {
 	return delimited{
 		name: "NCEI global summary of the day (CSV)", within: usualHead,
 		header:  isGSOD,
-		only:    []string{"NAME", "DATE", "YEARMODA", "PRCP", "PRCP_ATTRIBUTES", "PRCP_FLAG"},
+		keep:    among("NAME", "DATE", "YEARMODA", "PRCP", "PRCP_ATTRIBUTES", "PRCP_FLAG"),
 		station: []string{"STATION", "STNID", "STN", "STN---"},
 		read:    readGSOD,
 	}.format()
@@ -97,7 +97,7 @@ func readGSOD(t *table) (*Record, error) {
 	}
 	r.Station, r.Unit, r.Place = t.id, u.name, t.column(t.find("NAME"))[0]
 	if given {
-		r.doubt(u, g)
+		r.doubt(u, g, true)
 	}
 	r.warnDoubtful("reports of only a part of the day stand behind " + pronoun(r.Count(Doubtful)))
 	return r, nil

@@ -16,7 +16,7 @@ func knmi() format {
 		header: func(c []string) bool {
 			return len(c) > 1 && strings.TrimLeft(c[0], "# ") == "STN" && c[1] == "YYYYMMDD"
 		},
-		only: []string{"# STN", "#STN", "STN", "YYYYMMDD", "RH"}, station: []string{"# STN", "#STN", "STN"},
+		keep: among("# STN", "#STN", "STN", "YYYYMMDD", "RH"), station: []string{"# STN", "#STN", "STN"},
 		read: readKNMI,
 	}.format()
 }

@@ -24,7 +24,7 @@ func metEireann() format {
 	return delimited{
 		name: "Met Éireann daily (dly)", within: usualHead, titled: true,
 		header: isMetEireann,
-		only:   []string{"date", "ind", "rain"},
+		keep:   among("date", "ind", "rain"),
 		read:   readMetEireann,
 	}.format()
 }
@@ -40,9 +40,14 @@ func isMetEireann(c []string) bool {
 	if !strings.EqualFold(c[0], "date") || !hasCells(c, "rain") {
 		return false
 	}
-	return slices.ContainsFunc([]string{"ind", "maxtp", "mintp", "gmin", "cbl", "wdsp", "soil", "smd_wd"}, func(name string) bool {
-		return hasCells(c, name)
-	})
+	at := slices.IndexFunc(c, func(s string) bool { return strings.EqualFold(s, "rain") })
+	known := 0
+	for _, name := range []string{"maxtp", "mintp", "gmin", "igmin", "cbl", "wdsp", "hm", "ddhm", "hg", "soil", "pe", "evap", "smd_wd", "smd_md", "smd_pd", "glorad"} {
+		if hasCells(c, name) {
+			known++
+		}
+	}
+	return strings.EqualFold(c[at-1], "ind") || known >= 3
 }
 
 func readMetEireann(t *table) (*Record, error) {

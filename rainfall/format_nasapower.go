@@ -28,7 +28,7 @@ func nasaPower() format {
 var nasaTable = delimited{
 	within: 300, titled: true,
 	header: func(c []string) bool { return len(c) > 2 && equalsAny("YEAR", c) },
-	only:   []string{"YEAR", "MO", "DY", "DOY", "PRECTOTCORR"},
+	keep:   among("YEAR", "MO", "DY", "DOY", "PRECTOTCORR"),
 	read:   readNASA,
 }.format()
 

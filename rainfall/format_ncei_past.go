@@ -20,9 +20,10 @@ func nceiPastWeather() format {
 		name: "NCEI past weather CSV", within: 3, titled: true,
 		header: func(c []string) bool {
 			return equalsAny("Date", c) && slices.ContainsFunc(c, func(h string) bool {
-				return strings.HasPrefix(h, "PRCP (") || strings.Contains(h, " (Degrees ")
+				return strings.HasPrefix(h, "PRCP (") || strings.Contains(h, "(Degrees Fahrenheit)") || strings.Contains(h, "(Degrees Celsius)")
 			})
 		},
+		keep: func(name string) bool { return strings.EqualFold(name, "Date") || strings.HasPrefix(name, "PRCP (") },
 		read: readNCEIPast,
 	}.format()
 }

@@ -37,6 +37,9 @@ var openMeteoTable = delimited{
 		all := strings.Join(c, " ")
 		return hasCells(c, "time") && (strings.Contains(all, "precipitation_sum") || strings.Contains(all, "rain_sum"))
 	},
+	keep: func(name string) bool {
+		return equalsAny(name, []string{"time", "location_id"}) || openMeteoRain.MatchString(name)
+	},
 	station: []string{"location_id"},
 	read:    readOpenMeteo,
 }.format()
@@ -90,6 +93,7 @@ func readOpenMeteo(t *table) (*Record, error) {
 // openMeteoColumn finds the precipitation column and its unit. A file of
 // several models has several; the caller then chooses.
 func (t *table) openMeteoColumn() (column int, u unit, err error) {
+	t.in.heed("column")
 	var found []int
 	for _, sum := range []string{"precipitation_sum", "rain_sum"} {
 		for i, h := range t.header {

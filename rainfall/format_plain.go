@@ -34,10 +34,22 @@ type plainHead struct {
 }
 
 func (in *input) plainHead() plainHead {
+	// A header that names a date and rain is looked for first: above it may
+	// stand what looks like data, such as "Start date;1990-01-01".
+	if h := in.plainHeadBy(func(c []string) bool { return named(c) && slices.ContainsFunc(c, namesRain) }); h.line > 0 && in.opt.Columns == "" {
+		return h
+	}
+	return in.plainHeadBy(func([]string) bool { return true })
+}
+
+func (in *input) plainHeadBy(is func(cells []string) bool) plainHead {
 	h := plainHead{notes: map[string]string{}}
 	for n := 1; n <= usualHead; n++ {
 		s := strings.TrimSpace(in.line(n))
 		if note, ok := strings.CutPrefix(s, "#"); ok {
+			if h.heading = in.commentedHeader(n); h.line > 0 {
+				return h
+			}
 			key, value, _ := strings.Cut(note, ":")
 			key = strings.TrimSuffix(strings.ToLower(strings.TrimSpace(key)), "s")
 			if value = strings.TrimSpace(value); value != "" && h.notes[key] == "" {
@@ -51,10 +63,11 @@ func (in *input) plainHead() plainHead {
 		if s == "" {
 			continue
 		}
-		if h.heading = in.plainLine(n); h.line > 0 {
+		if h.heading = in.plainLine(n); h.line > 0 && is(h.cells) {
 			h.headless = slices.ContainsFunc(h.cells, looksDate) || in.opt.Columns != "" || !named(h.cells) && allNumbers(h.cells)
 			return h
 		}
+		h.heading = heading{}
 		h.titles++
 	}
 	return h
@@ -79,9 +92,9 @@ func (in *input) plainLine(n int) heading {
 		below := splitCells(in.nextLine(n), comma)
 		dated := slices.ContainsFunc(below, looksDate) || datedAs(cells, below)
 		switch {
-		case named(cells) && (dated || in.nextLine(n) == "" || slices.ContainsFunc(cells, func(c string) bool { return parseRainName(c).rain })):
+		case named(cells) && (dated || in.nextLine(n) == "" || slices.ContainsFunc(cells, namesRain)):
 			return h
-		case slices.ContainsFunc(cells, looksDate) && len(withoutTail(cells)) > 1:
+		case slices.ContainsFunc(cells, looksDate) && len(withoutTail(cells)) > 1 && (in.nextLine(n) == "" || sameDates(cells, below)):
 			return h
 		case !allNumbers(cells) && dated && len(withoutTail(cells)) == len(withoutTail(below)):
 			return h
@@ -91,6 +104,31 @@ func (in *input) plainLine(n int) heading {
 	}
 	return heading{}
 }
+
+// commentedHeader reads a header behind a #, as some programs write it.
+func (in *input) commentedHeader(n int) heading {
+	s := strings.TrimLeft(strings.TrimSpace(in.line(n)), "# ")
+	for _, comma := range ";\t,|" {
+		if cells := splitCells(strings.Trim(s, string(comma)), comma); len(cells) > 1 && named(cells) && slices.ContainsFunc(cells, namesRain) {
+			if below := splitCells(in.nextLine(n), comma); len(below) == len(cells) {
+				return heading{n, comma, cells}
+			}
+		}
+	}
+	return heading{}
+}
+
+// sameDates reports whether two rows have a date in the same place.
+func sameDates(a, b []string) bool {
+	for i := range min(len(a), len(b)) {
+		if looksDate(a[i]) && looksDate(b[i]) {
+			return true
+		}
+	}
+	return false
+}
+
+func namesRain(name string) bool { return parseRainName(name).rain }
 
 // nextLine returns the next line after n that is neither blank nor a comment.
 func (in *input) nextLine(n int) string {
@@ -149,7 +187,7 @@ func readPlain(in *input) (*Record, error) {
 	p := plainTable{table: &table{in: in, heading: h.heading, header: h.cells, station: -1, comments: true, headless: h.headless}, notes: h.notes}
 	switch {
 	case in.opt.Columns != "" && h.line == 0:
-		return nil, in.fail(0, fmt.Sprintf("no line holds a date where --columns %s has it", quoted(in.opt.Columns)), "name every column in its order, as in --columns date,-,rain; - is one that is not wanted")
+		return nil, in.fail(0, fmt.Sprintf("no line holds a date where --columns %s has it", quoted(in.opt.Columns)), "name every column in its order with --columns NAMES; - is one that is not wanted (tankodds help formats)")
 	case in.opt.Columns != "":
 		if p.header = columnNames(in.opt.Columns); len(p.header) < len(withoutTail(h.cells)) {
 			return nil, in.fail(h.line, fmt.Sprintf("%s where --columns names %d", count(len(h.cells), "field", "fields"), len(p.header)), "name every column in its order; - is one that is not wanted. A decimal comma splits a value: write 1.5, not 1,5")
@@ -177,7 +215,10 @@ func (in *input) noHeader(h heading) *ReadError {
 	case len(cells) == 4 && allNumbers(cells):
 		return in.fail(h.line, text, "if they are a date and the rain: --columns year,month,day,rain")
 	}
-	return in.fail(h.line, text, "name each in its order, as in --columns date,-,rain (- is one that is not wanted); a decimal comma splits a value: write 1.5, not 1,5")
+	if len(cells) > 31 {
+		return in.fail(h.line, text, "a row of a month or a year is not read: give a line a day, date,rain")
+	}
+	return in.fail(h.line, text, "a decimal comma splits a value: write 1.5, not 1,5; else name each column in its order with --columns NAMES (tankodds help formats)")
 }
 
 type plainTable struct {
@@ -199,6 +240,9 @@ func (p *plainTable) record() (*Record, error) {
 	if err := p.weakStations(); err != nil {
 		return nil, err
 	}
+	if err := p.oneRowADay(); err != nil {
+		return nil, err
+	}
 	days, err := p.days(p.cols.dates...)
 	if err != nil {
 		return nil, err
@@ -207,6 +251,10 @@ func (p *plainTable) record() (*Record, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := p.splitDecimals(cells); err != nil {
+		return nil, err
+	}
+	p.knownFlags()
 	for k, q := range p.column(p.cols.qflag) {
 		if q != "" { // what failed a check tells nothing of unit and codes, and is missing
 			cells[k] = ""
@@ -234,9 +282,10 @@ func (p *plainTable) record() (*Record, error) {
 		r.Station = p.notes["station"]
 	}
 	codes.warn(r)
-	if p.asked {
-		r.doubt(u, guessUnit(cells))
+	if inferred == "" {
+		r.doubt(u, guessUnit(cells), p.asked)
 	}
+	r.warnUnitChange(cells)
 	if inferred != "" {
 		r.warn("unit-inferred", "no unit is stated; read as %s: %s", u.name, inferred)
 	}
@@ -269,7 +318,7 @@ func (p *plainTable) fill(b *builder, days []Date, cells []string, u unit) error
 				return err
 			}
 			if x < 0 {
-				return p.in.fail(line, fmt.Sprintf("rain of %s is below zero", c), "leave the cell blank if the value is missing, or name the code: --missing "+c)
+				return p.in.fail(line, fmt.Sprintf("rain of %s is below zero", c), "leave the cell blank if the value is missing, or name the code: --missing "+c+"; write 0 where it means too little to measure")
 			}
 			mm = u.inMM(x)
 		}
@@ -295,19 +344,12 @@ func (p *plainTable) fill(b *builder, days []Date, cells []string, u unit) error
 	return nil
 }
 
-// chooseUnit takes the unit from the column's name, a comment or the option;
-// failing these it is inferred only where no other is possible, and why is
+// chooseUnit takes the unit from the file or the option; failing these it is inferred only where no other is possible, and why is
 // returned.
 func (p *plainTable) chooseUnit(cells []string) (u unit, why string, err error) {
-	if p.unit != (unit{}) {
-		return p.unit, "", nil
-	}
-	if note := p.notes["unit"]; note != "" {
-		u, ok := parseUnit(note)
-		if !ok {
-			return u, "", p.in.fail(0, fmt.Sprintf("the comment \"# unit: %s\" names no unit known here", clipped(note)), "write mm, in or 0.1mm")
-		}
-		return u, "", nil
+	stated, err := p.statedUnit()
+	if err != nil || stated != (unit{}) {
+		return stated, "", err
 	}
 	if u, ok := parseUnit(p.in.opt.Unit); ok {
 		p.asked = true
@@ -318,6 +360,40 @@ func (p *plainTable) chooseUnit(cells []string) (u unit, why string, err error) 
 		return g.unit, g.why, nil
 	}
 	return u, "", p.in.unitUnknown(cmp.Or(p.header[p.cols.rain], strconv.Itoa(p.cols.rain+1)), g)
+}
+
+// statedUnit returns the unit that the column's name, a comment or a column of
+// units states. They must agree.
+func (p *plainTable) statedUnit() (unit, error) {
+	said, where := p.unit, fmt.Sprintf("the name of column %q", clipped(p.header[p.cols.rain]))
+	take := func(text, from string) error {
+		u, ok := parseUnit(text)
+		switch {
+		case !ok:
+			return p.in.fail(0, fmt.Sprintf("%s, %q, names no unit known here", from, clipped(text)), "write mm, in or 0.1mm")
+		case said != (unit{}) && said != u:
+			return p.in.fail(0, fmt.Sprintf("the unit is %s by %s and %s by %s", said.words, where, u.words, from), "leave the right one")
+		}
+		said, where = u, from
+		return nil
+	}
+	if note := p.notes["unit"]; note != "" {
+		if err := take(note, "the comment on the unit"); err != nil {
+			return said, err
+		}
+	}
+	seen := ""
+	for k, c := range p.column(p.cols.unit) {
+		if c == "" || c == seen {
+			continue
+		}
+		if seen = c; p.in.opt.Column == "" || k == 0 {
+			if err := take(c, fmt.Sprintf("column %q", clipped(p.header[p.cols.unit]))); err != nil {
+				return said, err
+			}
+		}
+	}
+	return said, nil
 }
 
 func isMissingWord(c string) bool {

@@ -43,6 +43,7 @@ type input struct {
 	head     []string  // the lines kept, in order
 	unzipped *digested // what gunzip made; nil for a plain file
 
+	heeded map[string]bool    // the options, by their flags, that the format has use for
 	noDays map[int]*ReadError // by their lines, the dates that there are not
 
 	text   *bufio.Reader // the bytes, gzip undone
@@ -57,6 +58,7 @@ type input struct {
 const (
 	maxBytes  = 2 << 30  // of a text: a year of the whole world's gauges holds 1.3 GB
 	maxTable  = 1 << 29  // of one whose lines are cut into cells
+	maxLines  = 1 << 26  // twice those of such a year
 	maxLine   = 1 << 16  // bytes
 	maxHead   = 400      // lines looked through for a header
 	lookAhead = 1 << 15  // bytes that tell text from what is none
@@ -115,8 +117,8 @@ func (in *input) scan() (s []byte, ok bool, err error) {
 
 // checked returns a line without its marks, or why it is none of a text.
 func (in *input) checked(s []byte) ([]byte, error) {
-	if in.passed += int64(len(s)) + 1; in.passed > in.most {
-		return nil, in.fail(in.taken, fmt.Sprintf("the file holds more than %d MiB", in.most>>20), "cut one station's record out of it")
+	if in.passed += int64(len(s)) + 1; in.passed > in.most || in.taken > maxLines {
+		return nil, in.fail(in.taken, fmt.Sprintf("the file holds more than %d MiB or %s lines", in.most>>20, thousands(maxLines)), "cut one station's record out of it")
 	}
 	s = bytes.TrimPrefix(s, []byte(byteMark)) // also where a second file was joined on
 	if bytes.IndexByte(s, 0) >= 0 {
@@ -240,6 +242,14 @@ func looksUTF16(s string) bool {
 	}
 	most := n / 2 * 8 / 10
 	return (even > most) != (odd > most)
+}
+
+// heed notes that an option has its use.
+func (in *input) heed(flag string) {
+	if in.heeded == nil {
+		in.heeded = map[string]bool{}
+	}
+	in.heeded[flag] = true
 }
 
 // fail makes the error for a line, counted from 1 (0 for the whole file).

@@ -21,8 +21,8 @@ func ncei() format {
 		header: func(c []string) bool {
 			return hasCells(c, "STATION", "DATE") && slices.ContainsFunc(nceiElements, func(e string) bool { return slices.Contains(c, e) }) && !isGSOD(c)
 		},
-		only: []string{"NAME", "STATION_NAME", "DATE", "PRCP", "PRCP_ATTRIBUTES", "MDPR", "MDPR_ATTRIBUTES",
-			"DAPR", "DAPR_ATTRIBUTES", "Measurement Flag", "Quality Flag"},
+		keep: among("NAME", "STATION_NAME", "DATE", "PRCP", "PRCP_ATTRIBUTES", "MDPR", "MDPR_ATTRIBUTES",
+			"DAPR", "DAPR_ATTRIBUTES", "Measurement Flag", "Quality Flag"),
 		station: []string{"STATION"},
 		read:    readNCEI,
 	}.format()
@@ -69,7 +69,8 @@ func readNCEI(t *table) (*Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	r.doubt(u, g)
+	r.doubt(u, g, true)
+	r.warnUnitChange(checked)
 	codes.warn(r)
 	return r, nil
 }
@@ -77,15 +78,21 @@ func readNCEI(t *table) (*Record, error) {
 // archived reports whether the file is of the archive's form: PRCP in whole
 // tenths of a millimetre. Orders print millimetres with one decimal and inches
 // with two, zero included, so one decimal point settles it. A file without
-// any is the archive's if it also has the archive's attributes or padding;
-// else somebody saved it anew, and the unit has to be asked for.
+// any is the archive's if it also has the archive's padding, or its attributes
+// and enough rain to show no decimals; else somebody saved it anew, and the
+// unit has to be asked for.
 func (n *nceiTable) archived(at int) bool {
 	if slices.ContainsFunc(n.prcp, func(c string) bool { return strings.Contains(c, ".") }) {
 		return false
 	}
-	return n.find("PRCP_ATTRIBUTES") >= 0 || slices.ContainsFunc(n.raw(at), func(c string) bool {
-		return strings.HasPrefix(c, " ") && strings.TrimSpace(c) != ""
-	})
+	padded := func(c string) bool { return strings.HasPrefix(c, " ") && strings.TrimSpace(c) != "" }
+	wet := 0
+	for _, c := range n.prcp {
+		if isWet(c) {
+			wet++
+		}
+	}
+	return slices.ContainsFunc(n.raw(at), padded) || n.find("PRCP_ATTRIBUTES") >= 0 && wet >= fewWet
 }
 
 // nceiTable holds the columns of a file of daily summaries that matter here.

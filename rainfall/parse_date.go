@@ -46,7 +46,10 @@ func parsePlainDate(cell string) plainDate {
 		s, d.clock = s[:i], s[i+1:]
 	}
 	if len(s) == 8 && isDigits(s) {
-		d.form, d.y, d.a, d.b = settled, atoi(s[:4]), atoi(s[4:6]), atoi(s[6:])
+		y, a, b := atoi(s[:4]), atoi(s[4:6]), atoi(s[6:])
+		if y >= 1600 && y <= 2200 && a >= 1 && a <= 12 && b >= 1 && b <= 31 { // else an identifier, perhaps
+			d.form, d.y, d.a, d.b = settled, y, a, b
+		}
 		return d
 	}
 	sep := strings.IndexAny(s, "-/. ")

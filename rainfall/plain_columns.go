@@ -16,6 +16,7 @@ type plainColumns struct {
 	weak         int // one called id or code, which may name stations
 	period       int // the number of days that an amount was measured over
 	mflag, qflag int // GHCN-Daily's flags
+	clock, unit  int // a time of day beside the date; the unit of each value
 	unused       []string
 }
 
@@ -56,6 +57,11 @@ func (p *plainTable) findColumns() error {
 		c.period = slices.IndexFunc(p.header, func(h string) bool { return strings.HasPrefix(bare(h), "periodoverwhich") })
 	}
 	c.mflag, c.qflag = findName(p.header, mflagNames), findName(p.header, qflagNames)
+	c.clock, c.unit = free(findName(p.header, clockNames)), findName(p.header, unitNames)
+	if err := p.oneDate(); err != nil {
+		return err
+	}
+	p.ident = sameNames()
 	if err := p.findRain(); err != nil {
 		return err
 	}
@@ -65,13 +71,16 @@ func (p *plainTable) findColumns() error {
 	if c.period == c.rain {
 		c.period = -1
 	}
+	if c.clock == c.rain {
+		c.clock = -1
+	}
 	for i, h := range p.header {
 		if i != c.rain && i != c.weak && i != c.period && i != c.mflag && i != c.qflag && isRemark(h) && !p.blankIn(i) {
 			c.unused = append(c.unused, quotedAlways(h))
 		}
 	}
-	for _, i := range append(slices.Clone(c.dates), p.station, c.rain, c.weak, c.period, c.mflag, c.qflag) {
-		if i >= 0 && !slices.Contains(p.held, i) {
+	for _, i := range append(slices.Clone(c.dates), p.station, c.rain, c.rain+1, c.weak, c.period, c.mflag, c.qflag, c.clock, c.unit) {
+		if i >= 0 && i < len(p.header) && !slices.Contains(p.held, i) {
 			p.held = append(p.held, i)
 		}
 	}
@@ -96,6 +105,9 @@ func findName(columns, names []string) int {
 func (p *plainTable) findDates() error {
 	byName := findName(p.header, dateNames)
 	y, m, d, n := findName(p.header, yearNames), findName(p.header, monthNames), findName(p.header, dayNames), findName(p.header, dayOfYearNames)
+	if y >= 0 && m >= 0 && d < 0 && byName >= 0 && !p.datesIn(byName) {
+		d = byName // YEAR,MONTH,DATE
+	}
 	switch {
 	case byName >= 0 && p.datesIn(byName):
 		p.cols.dates = []int{byName}
@@ -147,6 +159,15 @@ func (p *plainTable) findRain() error {
 	}
 	if want := p.in.opt.Column; want != "" {
 		at := p.find(want)
+		var same []string
+		for i, h := range p.header {
+			if strings.EqualFold(h, want) {
+				same = append(same, strconv.Itoa(i+1))
+			}
+		}
+		if len(same) > 1 {
+			return p.in.fail(p.heading.line, fmt.Sprintf("%d columns are called %q", len(same), clipped(want)), "give the number of the one that is meant: "+strings.Join(same, " or "))
+		}
 		if n, err := strconv.Atoi(want); at < 0 && err == nil && n >= 1 && n <= len(p.header) {
 			at = n - 1
 		}
@@ -160,7 +181,7 @@ func (p *plainTable) findRain() error {
 	}
 	switch {
 	case len(found) > 1:
-		return p.in.fail(p.heading.line, "several columns may be the rain: "+p.list(found), "choose one: --column "+quoted(p.header[found[0]]))
+		return p.in.fail(p.heading.line, "several columns may be the rain: "+p.list(found), "say with --column NAME which is the rain of each day")
 	case len(found) == 0 && p.in.opt.Columns != "":
 		return p.in.fail(p.heading.line, fmt.Sprintf("--columns %s names no rain", quoted(p.in.opt.Columns)), "name one of them rain, or rain_mm or rain_in where the unit is known")
 	case len(found) == 0:
@@ -198,14 +219,8 @@ func (p *plainTable) weakStations() error {
 	if p.cols.weak < 0 {
 		return nil
 	}
-	cells := p.column(p.cols.weak)
+	cells, dates := p.column(p.cols.weak), p.dateText()
 	first, blocks, under, shared := map[string]int{}, 0, map[string]string{}, false
-	dates := make([]string, len(cells))
-	for _, i := range p.cols.dates {
-		for k, c := range p.column(i) {
-			dates[k] += c + "-"
-		}
-	}
 	for k, c := range cells {
 		if c == "" {
 			continue
@@ -234,6 +249,9 @@ func (p *plainTable) weakStations() error {
 		names = append(names, n)
 	}
 	if err := p.in.oneStation(names); err != nil {
+		if !shared { // a quality, perhaps, that changed once in the record's life
+			err.(*ReadError).Hint += fmt.Sprintf("; if column %q does not name stations, take it out of the file", clipped(p.header[p.cols.weak]))
+		}
 		return err
 	}
 	p.id = cmp.Or(p.in.opt.Station, names[0])

@@ -113,7 +113,7 @@ func readAny(file string, from io.Reader, size int, o ReadOptions) (*Record, err
 		return nil, err
 	}
 	for _, f := range formats() {
-		if !f.sniff(in) {
+		if o.Columns != "" && f.name != plain().name || !f.sniff(in) {
 			continue
 		}
 		r, err := f.read(in)
@@ -126,6 +126,11 @@ func readAny(file string, from io.Reader, size int, o ReadOptions) (*Record, err
 		}
 		if u, _ := parseUnit(o.Unit); o.Unit != "" && u.name != r.Unit {
 			r.warn("unit-ignored", "the file itself says that it holds %s; --unit %s was left aside", r.Unit, o.Unit)
+		}
+		for _, x := range []struct{ flag, value string }{{"column", o.Column}, {"missing", o.Missing}} {
+			if x.value != "" && !in.heeded[x.flag] {
+				r.warn(x.flag+"-ignored", "the file is of a publisher's format (%s), which says itself what its columns and codes are; --%s %s was left aside", f.name, x.flag, quoted(clipped(x.value)))
+			}
 		}
 		if o.Station != "" && o.Station != r.Station {
 			names := "names no station"

@@ -7,60 +7,110 @@ import (
 )
 
 // What a record must look like to be one of days. A table of wet days alone,
-// of weeks or of months is written just as one of days is, and taken for one
-// it gives an answer that is wrong by a multiple.
+// of weeks or of months, or one that runs on from day to day, is written just
+// as one of days is, and taken for one it gives an answer that is wrong by a
+// multiple. The thresholds are common practice, no source.
 const (
-	fewSteps   = 6    // steps between values from which on their length shows a rule
-	fewValues  = 30   // values from which on a want of zeros does
-	fewZeros   = 0.01 // of the values: the wettest gauges have more dry days than that
-	manyAbsent = 0.05 // of the days
+	fewSteps      = 6    // steps between values from which on their length shows a rule
+	fewValues     = 12   // values from which on a want of zeros does
+	fewZeros      = 0.10 // of the values: the wettest gauges have more dry days than that
+	zerosToAbsent = 0.25 // zeros for each absent day, at most, in a list of wet days
+	manyAbsent    = 0.05 // of the days
+	oneDayApart   = 0.05 // of the steps between values, at least, in any daily record
+	fallsAfter    = 0.10 // of the steps from a wet day, at least, that are downwards
+	wetTogether   = 0.95 // of the wet days on one day of the month or the week
 )
 
-// shape refuses totals of weeks or months, and a list of wet days for which
-// nobody has said what the other days were. given holds the line of each day,
-// 0 where it has none.
-func (b *builder) shape(r *Record, given []int32) error {
-	var steps []int
-	last, values, zeros, absent := -1, 0, 0, 0
+// shapeOf is what the days of a record show of how they were made.
+type shapeOf struct {
+	values, zeros, absent int
+	steps                 []int // days from one value to the next, rising
+	wetSteps, falls       int   // steps from a wet day; of these those to a lower value
+	onDay                 [32]int
+	onWeekday             [7]int
+	monthEnd, wet         int
+}
+
+// shaped looks at the days; given holds the line of each, 0 where it has none.
+// A day that failed its publisher's checks is not absent.
+func shaped(r *Record, given []int32) shapeOf {
+	var s shapeOf
+	last := -1
 	for i, x := range r.Depth {
-		if given[i] == 0 {
-			absent++
-		}
 		if math.IsNaN(x) {
+			if given[i] == 0 || r.Mark[i]&Failed == 0 {
+				s.absent++
+			}
 			continue
 		}
-		if values++; x == 0 && r.Mark[i]&Trace == 0 {
-			zeros++
+		if s.values++; x == 0 && r.Mark[i]&Trace == 0 {
+			s.zeros++
 		}
 		if last >= 0 {
-			steps = append(steps, i-last)
-		}
-		last = i
-	}
-	if len(steps) >= fewSteps {
-		slices.Sort(steps)
-		low, high := steps[len(steps)/20], steps[len(steps)-1-len(steps)/20]
-		if low >= 2 && 4*high <= 5*low+4 {
-			days := fmt.Sprintf("%d days", low)
-			if low != high {
-				days = fmt.Sprintf("%d to %d days", low, high)
+			s.steps = append(s.steps, i-last)
+			if r.Depth[last] > 0 {
+				s.wetSteps++
+				if x < r.Depth[last] {
+					s.falls++
+				}
 			}
-			return b.in.fail(0, fmt.Sprintf("the values stand %s apart: totals of weeks or months, not of days", days), "a tank needs the rain of each day: download the daily values")
+		}
+		if last = i; x > 0 {
+			day := r.First + Date(i)
+			y, m, d := day.YMD()
+			s.wet++
+			s.onDay[d]++
+			s.onWeekday[day.Weekday()]++
+			if d == DaysIn(y, m) {
+				s.monthEnd++
+			}
 		}
 	}
-	if b.in.opt.Absent == "" && values >= fewValues && float64(zeros) <= fewZeros*float64(values) && float64(absent) > manyAbsent*float64(len(r.Depth)) {
-		return b.in.fail(0, fmt.Sprintf("%s of %s have no line, and hardly a line has no rain: the file seems to list wet days alone", thousands(absent), count(len(r.Depth), "day", "days")),
-			"--absent zero if a day without a line was dry, --absent missing if it was not read")
+	slices.Sort(s.steps)
+	return s
+}
+
+// listsWetDays reports whether the file seems to list wet days alone.
+func (s shapeOf) listsWetDays(days int) bool {
+	return s.values >= fewValues && float64(s.zeros) <= fewZeros*float64(s.values) &&
+		float64(s.zeros) <= zerosToAbsent*float64(s.absent) && float64(s.absent) > manyAbsent*float64(days)
+}
+
+// shape refuses totals of weeks or months, a running total, and a list of wet
+// days for which nobody has said what the other days were.
+func (b *builder) shape(r *Record, given []int32) error {
+	const daily = "a tank needs the rain of each day: download the daily values"
+	s := shaped(r, given)
+	ones, _ := slices.BinarySearch(s.steps, 2)
+	switch {
+	case len(b.totals) > 0: // the file itself says what covers several days
+	case len(s.steps) >= fewSteps && float64(ones) < oneDayApart*float64(len(s.steps)):
+		low, high := s.steps[len(s.steps)/20], s.steps[len(s.steps)-1-len(s.steps)/20]
+		days := fmt.Sprintf("%d to %d days", low, high)
+		if low == high {
+			days = fmt.Sprintf("%d days", low)
+		}
+		return b.in.fail(0, fmt.Sprintf("the values stand %s apart: totals of weeks or months, not of days", days), daily)
+	case s.wet >= fewValues && len(r.Depth) > 366 && (s.monthEnd == s.wet || slices.Max(s.onDay[:]) == s.wet),
+		s.wet >= 2*fewValues && float64(slices.Max(s.onWeekday[:])) >= wetTogether*float64(s.wet):
+		return b.in.fail(0, "all the rain stands on one day of the month or of the week: totals of weeks or months, not of days", daily)
+	case s.wetSteps >= 30 && float64(s.falls) < fallsAfter*float64(s.wetSteps):
+		return b.in.fail(0, "the values hardly ever fall from one day to the next: a running total, not the rain of each day", daily)
+	}
+	if b.in.opt.Absent == "" && s.listsWetDays(len(r.Depth)) {
+		return b.in.fail(0, fmt.Sprintf("%s of %s have no value, and hardly a line has no rain: the file seems to list wet days alone", thousands(s.absent), count(len(r.Depth), "day", "days")),
+			"--absent zero if a day without a value was dry, --absent missing if it was not read")
 	}
 	return nil
 }
 
 // absentDry makes dry days of those without a line, as the reader of the file
-// was told to.
+// was told to; in a list of wet days also of those without a value.
 func (b *builder) absentDry(r *Record, given []int32) {
+	blanks := shaped(r, given).listsWetDays(len(r.Depth))
 	n, run, longest := 0, 0, Run{}
 	for i, x := range r.Depth {
-		if given[i] != 0 || !math.IsNaN(x) {
+		if !math.IsNaN(x) || r.Mark[i]&Failed != 0 || given[i] != 0 && !blanks {
 			run = 0
 			continue
 		}
@@ -71,11 +121,12 @@ func (b *builder) absentDry(r *Record, given []int32) {
 		}
 	}
 	if n > 0 {
-		r.warn("absent-zero", "%s no line and taken for dry, as was asked; the longest run of them is %s from %v", count(n, "day has", "days have"), count(longest.Days, "day", "days"), longest.From)
+		r.warn("absent-zero", "%s no value and taken for dry, as was asked; the longest run of them is %s from %v", count(n, "day has", "days have"), count(longest.Days, "day", "days"), longest.From)
 	}
 }
 
-// climate refuses a record wetter than any place is.
+// climate refuses a record wetter than any place is, or one whose rain is
+// nearly nothing.
 func (b *builder) climate(r *Record) error {
 	sum, n := 0.0, 0
 	for _, x := range r.Depth {
@@ -84,8 +135,13 @@ func (b *builder) climate(r *Record) error {
 			n++
 		}
 	}
-	if year := sum / float64(n) * 365.25; n >= 300 && year > wettestYear {
-		return b.in.fail(0, fmt.Sprintf("the values make %s mm a year, more than falls anywhere (about 11,900)", thousands(int(year))), "is this the rain of each day, and in the right unit? --unit mm, in or 0.1mm")
+	const odd = "is this the rain of each day, and in the right unit? --unit mm, in or 0.1mm"
+	year := sum / float64(n) * 365.25
+	if n >= 1000 && sum > 0 && year < driestYear/5 {
+		return b.in.fail(0, fmt.Sprintf("the values make %.2g mm a year, less than falls anywhere", year), odd)
+	}
+	if n >= 60 && year > wettestYear {
+		return b.in.fail(0, fmt.Sprintf("the values make %s mm a year, more than falls anywhere (about 11,900)", thousands(int(year))), odd)
 	}
 	return nil
 }

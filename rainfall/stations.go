@@ -54,6 +54,25 @@ func quotedAlways(s string) string { return `"` + clipped(s) + `"` }
 // maxStations is how many stations of a file are told apart.
 const maxStations = 1 << 18
 
+// sameNames writes names that differ in letter case, blanks or leading zeros as
+// the first of them was written.
+func sameNames() func(string) string {
+	first := map[string]string{}
+	return func(s string) string {
+		key := strings.ToLower(strings.Join(strings.Fields(s), " "))
+		if isDigits(key) {
+			key = strings.TrimLeft(key, "0")
+		}
+		if was, ok := first[key]; ok {
+			return was
+		}
+		if len(first) <= maxStations {
+			first[strings.Clone(key)] = strings.Clone(s)
+		}
+		return s
+	}
+}
+
 // stations tells a table's rows apart by their stations as they stream by.
 type stations struct {
 	t     *table

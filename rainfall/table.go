@@ -21,7 +21,7 @@ type delimited struct {
 	name    string
 	within  int                       // the header is one of the first so many lines
 	header  func(cells []string) bool // knows it
-	only    []string                  // the columns needed; all where empty
+	keep    func(name string) bool    // the columns needed
 	titled  bool                      // the lines above it are the publisher's own
 	station []string                  // the names that the column of stations may have
 	ident   func(string) string       // writes a station's name in one way; nil keeps it
@@ -34,7 +34,7 @@ func (d delimited) format() format {
 		sniff: func(in *input) bool { return in.findHeader(d.within, d.header).line > 0 },
 		read: func(in *input) (*Record, error) {
 			t := &table{in: in, heading: in.findHeader(d.within, d.header)}
-			t.hold(d.only)
+			t.hold(d.keep)
 			t.station, t.ident = t.find(d.station...), d.ident
 			if err := t.load(); err != nil {
 				return nil, err
@@ -95,19 +95,25 @@ type table struct {
 
 // The most that a table keeps. A daily record of 400 years has 146,000 rows.
 const (
-	maxRows = 1 << 18
-	maxHeld = 64 << 20 // bytes of cells
+	maxRows    = 1 << 18
+	maxHeld    = 64 << 20 // bytes of cells
+	cellBytes  = 16       // of an empty one
+	maxColumns = 2000
 )
 
-// hold takes the header's names and says which columns are kept: those that
-// have one of the names, all where there are none.
-func (t *table) hold(only []string) {
+// hold takes the header's names and says which columns are kept.
+func (t *table) hold(keep func(name string) bool) {
 	t.header = t.cells
 	for i, h := range t.header {
-		if len(only) == 0 || equalsAny(h, only) {
+		if keep(h) {
 			t.held = append(t.held, i)
 		}
 	}
+}
+
+// among makes a rule of hold: these names, letter case aside.
+func among(names ...string) func(string) bool {
+	return func(name string) bool { return equalsAny(name, names) }
 }
 
 // load reads the rows below the header.
@@ -117,6 +123,9 @@ func (t *table) load() error {
 	}
 	if len(t.held) == 0 {
 		t.held = []int{0}
+	}
+	if len(t.header) > maxColumns {
+		return t.in.fail(t.heading.line, fmt.Sprintf("the table has %s columns", thousands(len(t.header))), "leave those of date and rain")
 	}
 	slices.Sort(t.held)
 	t.in.most = maxTable
@@ -160,7 +169,7 @@ func (t *table) load() error {
 		}
 		cells := heldCells(row, t.held)
 		for _, c := range cells {
-			held += len(c)
+			held += len(c) + cellBytes
 		}
 		if len(t.line) == maxRows || held > maxHeld {
 			return t.in.fail(rows.n, fmt.Sprintf("the file has gone on for %s of one station: this is no daily record", count(len(t.line), "line", "lines")), "sum the values to days first, or cut the daily rain out of it")
@@ -198,13 +207,16 @@ func heldCells(row []string, held []int) []string {
 
 // fitted returns a row with as many cells as the header.
 func (t *table) fitted(row []string, line int) ([]string, error) {
+	kept := row
 	if len(row) > len(t.header) && blank(row[len(t.header):]) {
-		row = row[:len(t.header)] // delimiters that a spreadsheet appends
+		kept = row[:len(t.header)] // delimiters that a spreadsheet appends
 	}
-	if len(row) == len(t.header) {
-		return row, nil
+	n := len(kept)
+	split := len(row) > n && t.comma == ',' && n > 1 && isDigits(kept[n-1]) && len(kept[n-1]) < 3 && isDigits(kept[n-2])
+	if n == len(t.header) && !split { // else perhaps 1,5 and a blank cell
+		return kept, nil
 	}
-	hint := "a decimal comma, or a delimiter inside a value? write 1.5, not 1,5"
+	hint := "a decimal comma, or a delimiter inside a value? write 1.5, not 1,5; a blank cell needs its delimiter"
 	if len(row) == 1 {
 		hint = fmt.Sprintf("separate the fields by %s, as the header does", delimiterName(t.comma))
 	}
@@ -242,7 +254,7 @@ func (r *rowReader) Read(p []byte) (int, error) {
 		if r.fed {
 			return 0, errOpenQuote
 		}
-		for len(bytes.TrimSpace(r.rest)) == 0 || r.comments && bytes.HasPrefix(bytes.TrimSpace(r.rest), []byte("#")) {
+		for len(bytes.TrimSpace(r.rest)) == 0 || r.comments && isComment(r.rest) {
 			if err := r.take(); err != nil {
 				r.err = err
 				return 0, err
@@ -254,6 +266,13 @@ func (r *rowReader) Read(p []byte) (int, error) {
 	n := copy(p, r.rest)
 	r.rest = r.rest[n:]
 	return n, nil
+}
+
+// isComment reports whether a line begins with #. A date that a spreadsheet
+// had no room for begins with ##, and is none.
+func isComment(s []byte) bool {
+	s = bytes.TrimSpace(s)
+	return bytes.HasPrefix(s, []byte("#")) && !bytes.HasPrefix(s, []byte("##"))
 }
 
 // take takes the next line.

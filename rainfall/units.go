@@ -34,13 +34,13 @@ func (u unit) inMM(x float64) float64 {
 // parseUnit reads a unit's name as flags, headers and comments write it.
 func parseUnit(s string) (unit, bool) {
 	s = strings.ToLower(strings.Join(strings.Fields(s), ""))
-	for _, a := range []string{"perday", "/day", "/d", "day-1", "d-1"} {
+	for _, a := range []string{"perday", "/day", "/d", "day-1", "d-1", "aday", "day"} {
 		s = strings.TrimSuffix(s, a)
 	}
 	switch s {
 	case "mm", "millimetre", "millimetres", "millimeter", "millimeters", "l/m2", "l/m²", "kg/m2", "kgm-2":
 		return unitMM, true
-	case "0.1mm", "0,1mm", "1/10mm", "mm/10", "tenthsofmm", "tenthsofamm", "tenthmm", "tenthsofamillimetre", "tenthsofamillimeter":
+	case "0.1mm", "0,1mm", "1/10mm", "mm/10", "tenthsofmm", "tenthsofamm", "tenthsmm", "tenthmm", "10thsofmm", "10thsmm", "tenthsofamillimetre", "tenthsofamillimeter":
 		return unitTenth, true
 	case "in", "in.", "inch", "inches", `"`:
 		return unitInch, true
@@ -188,6 +188,8 @@ func guessUnit(cells []string) unitGuess {
 			return unitGuess{unitTenth, veryLikely, "the values are whole numbers; " + both(unitTenth, unitMM)}
 		}
 		return unitGuess{unitMM, noTelling, "the values are whole numbers; " + both(unitMM, unitTenth)}
+	case !l.possible(unitInch) && !l.possible(unitMM):
+		return unitGuess{unitMM, noTelling, "they make the rain of no place: " + both(unitMM, unitInch)}
 	case !l.possible(unitInch):
 		return unitGuess{unitMM, certain, "in inches they would make " + l.in(unitInch)}
 	case many && l.fromInches >= 0.95 && l.two <= 1-nearlyAll:
@@ -205,7 +207,10 @@ func guessUnit(cells []string) unitGuess {
 		return unitGuess{unitInch, sure, fmt.Sprintf("values such as %s are in hundredths; they make %s", example(cells), both(unitInch, unitMM))}
 	}
 	sure := likely
-	if many {
+	switch {
+	case l.drizzle(unitMM) || !l.possible(unitMM):
+		sure = noTelling
+	case many:
 		sure = veryLikely
 	}
 	return unitGuess{unitMM, sure, "the values have one decimal, and inches are written in hundredths; " + both(unitMM, unitInch)}
@@ -251,16 +256,38 @@ func shown(mm float64) string {
 func (in *input) unitUnknown(column string, g unitGuess) *ReadError {
 	text := fmt.Sprintf("the unit of column %q is not stated; ", column)
 	if g.sure == noTelling {
-		return in.fail(0, text+"the values do not tell: "+g.why, "--unit mm, in or 0.1mm")
+		return in.fail(0, text+"the values do not tell: "+g.why, "--unit mm, in or 0.1mm; turn any other unit into one of these first")
 	}
 	word := map[unit]string{unitMM: "millimetres are", unitInch: "inches are", unitTenth: "tenths of a millimetre are"}[g.unit]
 	return in.fail(0, fmt.Sprintf("%s%s %v: %s", text, word, g.sure, g.why), "say it with --unit mm, in or 0.1mm; the best guess is --unit "+g.unit.flag)
 }
 
-// doubt warns where the unit that the user gave is hardly the one that the
-// values show.
-func (r *Record) doubt(given unit, g unitGuess) {
-	if g.sure >= veryLikely && g.unit != given {
-		r.warn("unit-doubtful", "--unit %s was given, but %s is %v: %s", given.flag, g.unit.flag, g.sure, g.why)
+// doubt warns where the unit that the file or, asked, the user stated is
+// hardly the one that the values show.
+func (r *Record) doubt(stated unit, g unitGuess, asked bool) {
+	if g.sure < veryLikely || g.unit == stated {
+		return
+	}
+	said := "the file states"
+	if asked {
+		said = "it was asked to read"
+	}
+	r.warn("unit-doubtful", "%s %s, but %s are %v: %s", said, stated.words, g.unit.words, g.sure, g.why)
+}
+
+// warnUnitChange warns where the usual wet day of one quarter of the file is a
+// multiple of another's: a unit that changes half-way.
+func (r *Record) warnUnitChange(cells []string) {
+	const quarters, tooMuch = 4, 8.0
+	low, high := math.Inf(1), 0.0
+	for q := range quarters {
+		l := looksOf(cells[q*len(cells)/quarters : (q+1)*len(cells)/quarters])
+		if l.wet < fewWet {
+			return
+		}
+		low, high = min(low, l.median), max(high, l.median)
+	}
+	if high > tooMuch*low {
+		r.warn("unit-change", "the usual wet day is %.2g in one quarter of the file and %.2g in another: does its unit change?", low, high)
 	}
 }

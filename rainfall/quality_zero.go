@@ -22,8 +22,7 @@ const (
 	zeroRunOdds   = 0.001 // runs so long expected in as many years, by the chain
 	rainyYears    = 20    // years with rain in a month, to compare one without with
 	rainyDays     = 6.0   // wet days that such a month has on average
-	zeroShare     = 0.125 // of all years at most are without rain in it
-	zeroMonthOdds = 0.02  // chance of so many such months in as many years
+	zeroMonthOdds = 0.01  // chance of so many such months in as many years
 )
 
 // checkZeroRun looks for zeros too long for the climate, by two measures. One
@@ -184,48 +183,51 @@ func (r *Record) zeroRuns() []Run {
 
 // checkZeroMonth looks for months of zeros alone where that month has rain in
 // the other years, on so many days that none of them would have none by
-// chance. Their wet days are taken as negative binomial.
+// chance. Their days with rain or a trace are taken as negative binomial.
 func (r *Record) checkZeroMonth() Check {
 	c := Check{
-		Code: "zero-month",
-		Limits: []Value{{"other_years", InCount, rainyYears}, {"wet_days", InCount, rainyDays},
-			{"zero_share", InShare, zeroShare}, {"chance", InChance, zeroMonthOdds}},
-		Source: "negative binomial wet days; thresholds: common practice, no source",
+		Code:   "zero-month",
+		Limits: []Value{{"other_years", InCount, rainyYears}, {"wet_days", InCount, rainyDays}, {"chance", InChance, zeroMonthOdds}},
+		Source: "negative binomial days with rain; thresholds: common practice, no source",
 	}
 	var zeros [12][]Run
-	var rainy [12][]float64 // the wet days of the other whole months
+	var rain [12][]float64 // the days with rain of each other whole month
+	var wet [12]float64    // the wet days of all of them
 	r.eachMonth(func(y int, m time.Month, from, to int) {
 		if to-from < DaysIn(y, m) {
 			return
 		}
-		n, zero := 0, true
+		some, full := 0, 0
 		for i := from; i < to; i++ {
-			switch x := r.Depth[i]; {
-			case math.IsNaN(x):
+			x := r.Depth[i]
+			if math.IsNaN(x) {
 				return
-			case x >= WetDay:
-				n++
 			}
-			zero = zero && r.Depth[i] == 0 && r.Mark[i]&Trace == 0
+			if x > 0 || r.Mark[i]&Trace != 0 {
+				some++
+			}
+			if x >= WetDay {
+				full++
+			}
 		}
-		if !zero {
-			rainy[m-1] = append(rainy[m-1], float64(n))
-		} else {
+		if some == 0 {
 			zeros[m-1] = append(zeros[m-1], Run{r.First + Date(from), to - from})
+			return
 		}
+		rain[m-1] = append(rain[m-1], float64(some))
+		wet[m-1] += float64(full)
 	})
 	for m, all := range zeros {
-		others, z := len(rainy[m]), len(all)
-		years := float64(others + z)
-		if z == 0 || others < rainyYears || float64(z) > zeroShare*years {
+		others, z := float64(len(rain[m])), len(all)
+		years := others + float64(z)
+		if z == 0 || others < rainyYears || wet[m] < rainyDays*others {
 			continue
 		}
-		mean, sd := meanSD(rainy[m])
-		if mean < rainyDays || tailPoisson(z, years*chanceOfNone(mean, sd)) > zeroMonthOdds {
+		if tailPoisson(z, years*chanceOfNone(meanSD(rain[m]))) > zeroMonthOdds {
 			continue
 		}
 		for _, x := range all {
-			c.found(x.From, x.Days, Value{"others", InCount, float64(others)})
+			c.found(x.From, x.Days, Value{"others", InCount, others})
 		}
 	}
 	slices.SortFunc(c.Found, func(a, b Finding) int { return int(a.From - b.From) })

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"strings"
 	"testing"
 	"time"
 
@@ -155,4 +156,21 @@ func TestCitationsStay(t *testing.T) {
 		}
 	}
 	assert.True(t, found)
+}
+
+// A client's page names no flag; a terminal does.
+func TestPageNamesNoFlag(t *testing.T) {
+	all, err := sheetSizings()
+	require.NoError(t, err)
+	z := *all["costs"]
+	z.known = faulty(t)
+	page := strings.Join(z.Sheet().words(), "\n")
+	assert.Contains(t, page, "The yearly rain goes up")
+	assert.Contains(t, page, "The yearly rain steps from")
+	assert.NotContains(t, page, "--since")
+	var b strings.Builder
+	z.Text(&b)
+	words := strings.Join(strings.Fields(b.String()), " ")
+	assert.Contains(t, words, "--since YEAR shows what the newer ones say")
+	assert.Contains(t, words, fmt.Sprintf("--since %d shows", z.known.Change.StepLabel))
 }

@@ -29,6 +29,7 @@ const (
 	repeatDepth   = 1.0   // mm; less comes by chance where a gauge reads to 0.2 mm
 	yearFactor    = 3.0   // times the median year
 	yearSD        = 5.0   // standard deviations above the other years
+	yearLeast     = 1.25  // times the median year, however alike the others are
 	yearShare     = 4     // a quarter of the years at most is set aside together
 	weekdayOdds   = 1e-4  // probability by chance
 	weekdayShare  = 0.1   // departure from the mean of the week
@@ -129,7 +130,7 @@ func (r *Record) checkRepeat() Check {
 func (r *Record) checkYear() Check {
 	c := Check{
 		Code:   "wet-year",
-		Limits: []Value{{"times_median", InFactor, yearFactor}, {"deviations", InFactor, yearSD}},
+		Limits: []Value{{"times_median", InFactor, yearFactor}, {"deviations", InFactor, yearSD}, {"least_times_median", InFactor, yearLeast}},
 		Source: "outliers set aside together: Rosner 1983, Technometrics 25:165, from memory, unverified; thresholds: common practice, no source",
 	}
 	var mm []float64 // of the whole years, rising
@@ -149,7 +150,7 @@ func (r *Record) checkYear() Check {
 		rest := mm[:len(mm)-k]
 		mean, sd := meanSD(rest)
 		if least := mean + float64(yearSD*sd); mm[len(rest)] > least {
-			limit = min(limit, least)
+			limit = min(limit, max(least, yearLeast*median))
 			break
 		}
 	}

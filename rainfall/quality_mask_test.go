@@ -164,6 +164,16 @@ func TestAbsurdYearsDoNotMaskEachOther(t *testing.T) {
 	}
 }
 
+// Leap years alone stand out where every day has the same rain, and are no
+// wet years.
+func TestLeapYearsAreNotWet(t *testing.T) {
+	r := wetPlace()
+	for i := range r.Depth {
+		r.Depth[i] = 1
+	}
+	assert.Empty(t, found(r)["wet-year"])
+}
+
 // The changes of a record are findings with their dates and numbers.
 func TestSummaryChanges(t *testing.T) {
 	r := wetPlace()

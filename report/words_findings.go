@@ -22,8 +22,8 @@ func checkWords(c rainfall.Check, u units.System) string {
 	case "repeated":
 		return fmt.Sprintf("the same depth, %s or more, on %g days running", depthWords(u, c.Of("least"), 0, 2), c.Of("days"))
 	case "wet-year":
-		return fmt.Sprintf("a calendar year above %g times the median, or %g standard deviations above the mean of the usual years",
-			c.Of("times_median"), c.Of("deviations"))
+		return fmt.Sprintf("a calendar year above %g times the median, or above %g times it and %g standard deviations above the mean of the usual years",
+			c.Of("times_median"), c.Of("least_times_median"), c.Of("deviations"))
 	case "zero-run":
 		return "zeros that last far longer than in the season's other years, and than chance allows"
 	case "zero-month":

@@ -38,7 +38,7 @@ func badRecord(t *testing.T, name string, years int) string {
 func TestWarningsArePeoplesSize(t *testing.T) {
 	bad := badRecord(t, "bad.csv", 24)
 	study := []string{"--roof", "90m2", "--use", "100L/day", "--tanks", "2000L,6000L"}
-	more := regexp.MustCompile(`and \d+ more \(in --json\)`)
+	more := regexp.MustCompile(`and [\d,]+ more \(in --json\)`)
 	for name, args := range map[string][]string{
 		"record":  {"record", bad},
 		"size":    quick(append([]string{"size", "--rain", bad}, study...)...),
@@ -96,7 +96,7 @@ func TestWarningsOnThePageAndInABacktest(t *testing.T) {
 	b, err := os.ReadFile(filepath.Join(dir, "report.html"))
 	require.NoError(t, err)
 	page := strings.ReplaceAll(string(b), "\u00a0", " ")
-	assert.Regexp(t, `And \d+ more \(in evidence\.json\)\.`, page)
+	assert.Regexp(t, `And [\d,]+ more \(in evidence\.json\)\.`, page)
 	assert.Len(t, regexp.MustCompile(`Suspicious: [^<]* on each of`).FindAllString(page, -1), 3)
 	assert.NotContains(t, page, "(in --json)")
 

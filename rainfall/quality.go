@@ -1,7 +1,6 @@
 package rainfall
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"sort"
@@ -11,32 +10,27 @@ import (
 // Check is one rule of plausibility and what it found. A finding is a place
 // to look at, never a change to the record: real rain breaks every such rule
 // now and then.
+//
+// Every rule is proof against its own findings: what it measures a day, a run
+// or a year by is left as it was by a number of false ones beside the first.
 type Check struct {
-	Code   string // a short fixed word to filter by
-	Rule   string // what is looked for, with its threshold
-	Source string // where the rule comes from
+	Code   string  // of its findings
+	Limits []Value // its thresholds
+	Source string  // where the rule comes from; never to be turned into other units
 	Found  []Finding
-}
-
-// Finding is a stretch of days that breaks a rule.
-type Finding struct {
-	From Date
-	Days int     // 1 or more
-	MM   float64 // the depth in question, mm: a day's, a run's or a year's
-	Text string  // one plain sentence with depths in mm, no full stop
 }
 
 // The thresholds of the rules.
 const (
 	extremeDay    = 300.0 // mm in a day
 	extremeFactor = 3.0   // times the record's 99.9 percentile
+	extremeWet    = 9.0   // times the 95th percentile of its wet days
 	repeatDays    = 4     // days running with one depth
 	repeatDepth   = 1.0   // mm; less comes by chance where a gauge reads to 0.2 mm
 	yearFactor    = 3.0   // times the median year
 	yearSD        = 5.0   // standard deviations above the other years
-	zeroRunOdds   = 0.001 // such runs expected in a record of this length
-	rainyYears    = 20    // years that a month must have been seen to be called never dry
-	rainyDays     = 6.0   // wet days that such a month has on average
+	yearLeast     = 1.25  // times the median year, however alike the others are
+	yearShare     = 4     // a quarter of the years at most is set aside together
 	weekdayOdds   = 1e-4  // probability by chance
 	weekdayShare  = 0.1   // departure from the mean of the week
 )
@@ -51,33 +45,45 @@ func (r *Record) Quality() []Check {
 	}
 }
 
+// checkExtreme judges a day by the record's 99.9 percentile. So high a
+// percentile is itself a false value where they are more than a day in a
+// thousand; it counts for no more than the 95th of the wet days allows, which
+// is above it in records without fault.
 func (r *Record) checkExtreme() Check {
 	c := Check{
 		Code:   "extreme-day",
-		Source: "300 mm: Durre et al. 2010, from memory, unverified; the multiple: common practice, no source",
+		Source: "300 mm: Durre et al. 2010, from memory, unverified; the multiples: common practice, no source",
 	}
-	high := r.percentile(0.999)
 	limit := extremeDay
-	if high > 0 {
+	if high := r.percentile(0.999, 0); high > 0 {
 		limit = min(limit, extremeFactor*high)
 	}
-	c.Rule = fmt.Sprintf("a day above %.0f mm: the lesser of %.0f mm and %g times the 99.9 percentile", limit, extremeDay, extremeFactor)
+	if high := r.percentile(0.95, WetDay); high > 0 {
+		limit = min(limit, extremeWet*high)
+	}
+	c.Limits = []Value{
+		{"limit", InDepth, limit}, {"most", InDepth, extremeDay},
+		{"times_percentile_99.9", InFactor, extremeFactor}, {"times_wet_percentile_95", InFactor, extremeWet},
+	}
 	for i, x := range r.Depth {
 		if x > limit {
-			day := r.First + Date(i)
-			c.Found = append(c.Found, Finding{day, 1, x, fmt.Sprintf("%.1f mm on %v", x, day)})
+			c.found(r.First+Date(i), 1, Value{"depth", InDepth, x})
 		}
 	}
 	return c
 }
 
-// percentile returns the depth that share q of the valid days do not exceed
-// (the nearest rank above), NaN for a record without a value. It keeps the
-// days above alone, so q is near 1.
-func (r *Record) percentile(q float64) float64 {
+func (c *Check) found(from Date, days int, values ...Value) {
+	c.Found = append(c.Found, Finding{c.Code, from, days, values})
+}
+
+// percentile returns the depth that share q of the days of least mm or more do
+// not exceed (the nearest rank above), NaN where there is no such day. It
+// keeps the days above alone, so q is near 1.
+func (r *Record) percentile(q, least float64) float64 {
 	valid := 0
 	for _, x := range r.Depth {
-		if !math.IsNaN(x) {
+		if x >= least { // NaN is not
 			valid++
 		}
 	}
@@ -87,7 +93,7 @@ func (r *Record) percentile(q float64) float64 {
 	n := valid - min(valid-1, int(math.Ceil(q*float64(valid)))-1)
 	top := make([]float64, 0, n+1) // the n greatest, rising
 	for _, x := range r.Depth {
-		if math.IsNaN(x) || len(top) == n && x <= top[0] {
+		if !(x >= least) || len(top) == n && x <= top[0] {
 			continue
 		}
 		at, _ := slices.BinarySearch(top, x)
@@ -101,7 +107,7 @@ func (r *Record) percentile(q float64) float64 {
 func (r *Record) checkRepeat() Check {
 	c := Check{
 		Code:   "repeated",
-		Rule:   fmt.Sprintf("the same depth, %g mm or more, on %d days running", repeatDepth, repeatDays),
+		Limits: []Value{{"least", InDepth, repeatDepth}, {"days", InCount, repeatDays}},
 		Source: "common practice, no source",
 	}
 	for i := 0; i < len(r.Depth); {
@@ -110,45 +116,48 @@ func (r *Record) checkRepeat() Check {
 			j++
 		}
 		if x := r.Depth[i]; x >= repeatDepth && j-i >= repeatDays {
-			day := r.First + Date(i)
-			c.Found = append(c.Found, Finding{day, j - i, x, fmt.Sprintf("%.1f mm on each of %d days from %v", x, j-i, day)})
+			c.found(r.First+Date(i), j-i, Value{"depth", InDepth, x})
 		}
 		i = j
 	}
 	return c
 }
 
-// checkYear judges each whole calendar year by the others: a year so wet that
-// it is most of the spread would hide behind it.
+// checkYear judges whole calendar years by the others. The wettest are set
+// aside together, as many as all stand out from the rest, a quarter at most:
+// judged one by one, two of them would be most of the spread that each is
+// judged by.
 func (r *Record) checkYear() Check {
 	c := Check{
 		Code:   "wet-year",
-		Rule:   fmt.Sprintf("a calendar year above %g times the median, or %g s.d. above the other years' mean", yearFactor, yearSD),
-		Source: "common practice, no source",
+		Limits: []Value{{"times_median", InFactor, yearFactor}, {"deviations", InFactor, yearSD}, {"least_times_median", InFactor, yearLeast}},
+		Source: "outliers set aside together: Rosner 1983, Technometrics 25:165, from memory, unverified; thresholds: common practice, no source",
 	}
-	var whole []AnnualTotal
-	for _, a := range r.AnnualTotals() {
+	var mm []float64 // of the whole years, rising
+	years := r.AnnualTotals()
+	for _, a := range years {
 		if a.Valid >= WholeYearDays {
-			whole = append(whole, a)
+			mm = append(mm, a.MM)
 		}
 	}
-	if len(whole) < 5 {
+	if len(mm) < 5 {
 		return c // too few to say what a usual year is
 	}
-	mm := make([]float64, len(whole))
-	for i, a := range whole {
-		mm[i] = a.MM
-	}
+	sort.Float64s(mm)
 	median := medianOf(mm)
-	others := make([]float64, 0, len(mm))
-	for i, a := range whole {
-		others = append(append(others[:0], mm[:i]...), mm[i+1:]...)
-		mean, sd := meanSD(others)
-		if a.MM > yearFactor*median || a.MM > mean+float64(yearSD*sd) {
-			c.Found = append(c.Found, Finding{
-				civil(a.Year, time.January, 1), DaysIn(a.Year, time.February) + 337, a.MM,
-				fmt.Sprintf("%d sums to %.0f mm, %.1f times the median year", a.Year, a.MM, a.MM/median),
-			})
+	limit := yearFactor * median
+	for k := len(mm) / yearShare; k > 0; k-- {
+		rest := mm[:len(mm)-k]
+		mean, sd := meanSD(rest)
+		if least := mean + float64(yearSD*sd); mm[len(rest)] > least {
+			limit = min(limit, max(least, yearLeast*median))
+			break
+		}
+	}
+	for _, a := range years {
+		if a.Valid >= WholeYearDays && a.MM > limit {
+			c.found(civil(a.Year, time.January, 1), DaysIn(a.Year, time.February)+337,
+				Value{"depth", InDepth, a.MM}, Value{"times_median", InFactor, a.MM / median})
 		}
 	}
 	return c
@@ -158,8 +167,8 @@ func (r *Record) checkYear() Check {
 // gauge left alone on Sundays shows zeros there and the sum on Mondays.
 func (r *Record) checkWeekday() Check {
 	c := Check{
-		Code: "weekday",
-		Rule: fmt.Sprintf("a weekday with %.0f %% more or fewer wet days than the week's mean, beyond chance", 100*weekdayShare),
+		Code:   "weekday",
+		Limits: []Value{{"departure", InShare, weekdayShare}, {"chance", InChance, weekdayOdds}},
 		// Seen as two packages for weather records quote it, for a binomial
 		// test; the thresholds are ours.
 		Source: "Hunziker et al. 2017, Int. J. Climatol., as quoted; chi-square, 6 degrees of freedom",
@@ -203,14 +212,7 @@ func (r *Record) checkWeekday() Check {
 		if math.Abs(depart) < weekdayShare {
 			continue
 		}
-		word := "more"
-		if depart < 0 {
-			word = "fewer"
-		}
-		c.Found = append(c.Found, Finding{
-			r.First, len(r.Depth), 0,
-			fmt.Sprintf("%vs have %.0f %% %s wet days than the week's mean", time.Weekday(d), 100*math.Abs(depart), word),
-		})
+		c.found(r.First, len(r.Depth), Value{"weekday", InDay, float64(d)}, Value{"departure", InShare, depart})
 	}
 	return c
 }

@@ -1,52 +1,147 @@
 package rainfall
 
 import (
-	"fmt"
 	"math"
+	"slices"
+	"sort"
 	"time"
 )
 
 // Two rules look for days that were missing and were written down as zero.
+// Both compare with the climate as it is without what they suspect: two false
+// stretches, or five, do not excuse one another.
 
-// checkZeroRun looks for zeros too long for the climate. The chance that a
-// dry day follows a dry one is counted for each month (a first-order chain,
-// as Richardson 1981); a run is reported where so few as zeroRunOdds runs of
-// its length from its day of the year are expected in as many years. Such a
-// chain has rather too few long dry spells (Katz & Parlange 1998), so a run
-// must also be half as long again as any other year's about the same days.
+// The thresholds of the two rules, set on invented climates so that records
+// without fault give as few findings as may be (see the tests).
+const (
+	zeroRunDays   = 10    // days; a shorter run is not looked at
+	zeroOthers    = 3     // other years that a run is compared with, at the least
+	zeroFew       = 8     // from so many on their quartile is worth something
+	zeroFewTimes  = 3.0   // times the longest of fewer others
+	standOutOdds  = 0.01  // runs so long expected in as many years, by the years' longest
+	zeroRunOdds   = 0.001 // runs so long expected in as many years, by the chain
+	rainyYears    = 20    // years with rain in a month, to compare one without with
+	rainyDays     = 6.0   // wet days that such a month has on average
+	zeroMonthOdds = 0.01  // chance of so many such months in as many years
+)
+
+// checkZeroRun looks for zeros too long for the climate, by two measures. One
+// is the longest run that each other year had about the same days: a run that
+// stands out from those is suspected (see standsOut). The other is the chance
+// that a dry day follows a dry one in each month (a first-order chain, as
+// Richardson 1981), counted without the suspected runs. Such a chain has rather
+// too few long dry spells (Katz & Parlange 1998), and quartiles of few years
+// are rough: a run is reported where both say no.
 func (r *Record) checkZeroRun() Check {
 	c := Check{
 		Code:   "zero-run",
-		Rule:   "zeros far longer than the season's other years and chances allow",
-		Source: "chain: Richardson 1981, from memory, unverified; thresholds: common practice, no source",
+		Limits: []Value{{"expected_by_longest", InCount, standOutOdds}, {"expected_by_chain", InCount, zeroRunOdds}},
+		Source: "chain: Richardson 1981; longest runs: Gumbel 1958; both from memory, unverified; thresholds: common practice, no source",
 	}
-	stay := r.dryStaysDry()
-	for m, p := range stay {
-		stay[m] = math.Log(p)
-	}
-	years := float64(len(r.Depth)) / 365.25
 	runs := r.zeroRuns()
-	for i, run := range runs {
+	in := make([]int, len(r.Depth)) // how long the run of zeros is that a day lies in
+	for _, x := range runs {
+		for d := range x.Days {
+			in[int(x.From-r.First)+d] = x.Days
+		}
+	}
+	suspect := make([]bool, len(runs))
+	for again := true; again; { // those found are left aside, which may bare others
+		again = false
+		for i, x := range runs {
+			if x.Days < zeroRunDays || suspect[i] || !r.standsOut(x, in) {
+				continue
+			}
+			suspect[i], again = true, true
+			for d := range x.Days {
+				in[int(x.From-r.First)+d] = aside
+			}
+		}
+	}
+	var suspects []Run
+	for i, x := range runs {
+		if suspect[i] {
+			suspects = append(suspects, x)
+		}
+	}
+	stay := r.dryStaysDry(suspects)
+	years := float64(len(r.Depth)) / 365.25
+	for _, x := range suspects {
 		log := 0.0 // of the chance that the run, begun, goes on so long
-		for d := 1; d < run.Days; d++ {
-			_, m, _ := (run.From + Date(d)).YMD()
-			log += stay[m-1]
+		for d := 1; d < x.Days; d++ {
+			_, m, _ := (x.From + Date(d)).YMD()
+			log += math.Log(stay[m-1])
 		}
 		// A run could have begun on any day of the season it spans.
-		if years*float64(run.Days)*math.Exp(log) > zeroRunOdds || !longest(runs, i) {
-			continue
+		if years*float64(x.Days)*math.Exp(log) <= zeroRunOdds {
+			c.found(x.From, x.Days)
 		}
-		c.Found = append(c.Found, Finding{run.From, run.Days, 0, fmt.Sprintf("%d days of zeros from %v", run.Days, run.From)})
 	}
 	return c
 }
 
+// aside stands for the length of a run that is suspected.
+const aside = -1
+
+// standsOut reports whether a run is longer than the other years' longest about
+// the same days let expect. Their median and upper quartile, which a few false
+// years hardly move, give Gumbel's law of the greatest, and that the length
+// that standOutOdds of records as long have. Of few years the longest stands
+// for them. A year with more than a tenth of those days missing or suspected is
+// none. in is how long the run of zeros is that a day lies in.
+func (r *Record) standsOut(x Run, in []int) bool {
+	const year = 365.2425
+	var longest []float64
+	at := int(x.From - r.First)
+	for k := -int(float64(at) / year); ; k++ {
+		from := at + int(math.Round(float64(k)*year))
+		if from+x.Days > len(in) {
+			break
+		}
+		if from < 0 || from < at+x.Days && at < from+x.Days { // the run itself, or a part of it
+			continue
+		}
+		missing, most := 0, 0
+		for d := from; d < from+x.Days; d++ {
+			most = max(most, in[d])
+			if math.IsNaN(r.Depth[d]) || in[d] == aside {
+				missing++
+			}
+		}
+		if 10*missing <= x.Days {
+			longest = append(longest, float64(most))
+		}
+	}
+	n := len(longest)
+	if n < zeroOthers {
+		return false
+	}
+	sort.Float64s(longest)
+	if n < zeroFew {
+		return float64(x.Days) > zeroFewTimes*longest[n-1]
+	}
+	median, upper := medianOf(longest), longest[(3*n+3)/4-1]
+	// Gumbel: F(x) = exp(−exp(−(x−μ)/β)), so that the quantile q is
+	// μ − β·ln(−ln q).
+	gumbel := func(q float64) float64 { return -math.Log(-math.Log(q)) }
+	scale := (upper - median) / (gumbel(0.75) - gumbel(0.5))
+	limit := median + float64(scale*(gumbel(1-standOutOdds/float64(n+1))-gumbel(0.5)))
+	return float64(x.Days) > limit
+}
+
 // dryStaysDry returns for each month the share of dry days (exactly zero)
-// whose next day is dry, 1 for a month that never shows a pair.
-func (r *Record) dryStaysDry() [12]float64 {
+// whose next day is dry, the given runs aside; 1 for a month that never shows
+// a pair.
+func (r *Record) dryStaysDry(without []Run) [12]float64 {
 	var both, dry [12]float64
 	r.eachMonth(func(_ int, m time.Month, from, to int) {
 		for i := max(from, 1); i < to; i++ {
+			for len(without) > 0 && int(without[0].From-r.First)+without[0].Days < i {
+				without = without[1:]
+			}
+			if len(without) > 0 && i > int(without[0].From-r.First) {
+				continue // the day before is of a run left aside
+			}
 			if r.Depth[i-1] != 0 || math.IsNaN(r.Depth[i]) {
 				continue
 			}
@@ -86,78 +181,75 @@ func (r *Record) zeroRuns() []Run {
 	return out
 }
 
-// longest reports whether run i is half as long again as every other run that
-// shares a day of the year with it.
-func longest(runs []Run, i int) bool {
-	a := runs[i]
-	for j, b := range runs {
-		if j == i || 3*b.Days <= 2*a.Days {
-			continue
-		}
-		// Days from the start of a to that of b, on the ring of the year.
-		lag := math.Mod(float64(b.From-a.From), 365.2425)
-		if lag < 0 {
-			lag += 365.2425
-		}
-		if lag < float64(a.Days) || lag+float64(b.Days) > 365.2425 {
-			return false
-		}
-	}
-	return true
-}
-
-// checkZeroMonth looks for a month of zeros alone where that month had
-// measurable rain in every other year.
+// checkZeroMonth looks for months of zeros alone where that month has rain in
+// the other years, on so many days that none of them would have none by
+// chance. Their days with rain or a trace are taken as negative binomial.
 func (r *Record) checkZeroMonth() Check {
 	c := Check{
 		Code:   "zero-month",
-		Rule:   fmt.Sprintf("a month of zeros, in a month with rain in all of %d other years or more and %g wet days on average", rainyYears, rainyDays),
-		Source: "common practice, no source",
+		Limits: []Value{{"other_years", InCount, rainyYears}, {"wet_days", InCount, rainyDays}, {"chance", InChance, zeroMonthOdds}},
+		Source: "negative binomial days with rain; thresholds: common practice, no source",
 	}
-	type seen struct {
-		from Date
-		days int
-		wet  int
-		zero bool
-	}
-	var months [12][]seen
-	for i := 0; i < len(r.Depth); {
-		y, m, d := (r.First + Date(i)).YMD()
-		days := DaysIn(y, m)
-		if d != 1 || i+days > len(r.Depth) {
-			i += days - d + 1
+	var zeros [12][]Run
+	var rain [12][]float64 // the days with rain of each other whole month
+	var wet [12]float64    // the wet days of all of them
+	r.eachMonth(func(y int, m time.Month, from, to int) {
+		if to-from < DaysIn(y, m) {
+			return
+		}
+		some, full := 0, 0
+		for i := from; i < to; i++ {
+			x := r.Depth[i]
+			if math.IsNaN(x) {
+				return
+			}
+			if x > 0 || r.Mark[i]&Trace != 0 {
+				some++
+			}
+			if x >= WetDay {
+				full++
+			}
+		}
+		if some == 0 {
+			zeros[m-1] = append(zeros[m-1], Run{r.First + Date(from), to - from})
+			return
+		}
+		rain[m-1] = append(rain[m-1], float64(some))
+		wet[m-1] += float64(full)
+	})
+	for m, all := range zeros {
+		others, z := float64(len(rain[m])), len(all)
+		years := others + float64(z)
+		if z == 0 || others < rainyYears || wet[m] < rainyDays*others {
 			continue
 		}
-		s := seen{r.First + Date(i), days, 0, true}
-		whole := true
-		for k := i; k < i+days; k++ {
-			switch x := r.Depth[k]; {
-			case math.IsNaN(x):
-				whole = false
-			case x >= WetDay:
-				s.wet++
-			}
-			s.zero = s.zero && r.Depth[k] == 0 && r.Mark[k]&Trace == 0
+		if tailPoisson(z, years*chanceOfNone(meanSD(rain[m]))) > zeroMonthOdds {
+			continue
 		}
-		if whole {
-			months[m-1] = append(months[m-1], s)
-		}
-		i += days
-	}
-	for m, all := range months {
-		zeros, wet, at := 0, 0, 0
-		for i, s := range all {
-			wet += s.wet
-			if s.zero {
-				zeros++
-				at = i
-			}
-		}
-		if zeros == 1 && len(all) > rainyYears && float64(wet) >= rainyDays*float64(len(all)) {
-			y, _, _ := all[at].from.YMD()
-			c.Found = append(c.Found, Finding{all[at].from, all[at].days, 0,
-				fmt.Sprintf("%v %d has no rain; the other %d have some", time.Month(m+1), y, len(all)-1)})
+		for _, x := range all {
+			c.found(x.From, x.Days, Value{"others", InCount, others})
 		}
 	}
+	slices.SortFunc(c.Found, func(a, b Finding) int { return int(a.From - b.From) })
 	return c
+}
+
+// chanceOfNone returns the chance of 0 under a negative binomial law of this
+// mean and standard deviation, under Poisson's where the spread is no wider.
+func chanceOfNone(mean, sd float64) float64 {
+	v := sd * sd
+	if v <= mean {
+		return math.Exp(-mean)
+	}
+	return math.Pow(mean/v, mean*mean/(v-mean))
+}
+
+// tailPoisson returns the chance of n or more where mean are expected.
+func tailPoisson(n int, mean float64) float64 {
+	term, sum := math.Exp(-mean), 0.0
+	for k := range n {
+		sum += term
+		term *= mean / float64(k+1)
+	}
+	return 1 - sum
 }

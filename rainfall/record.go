@@ -53,13 +53,6 @@ type Total struct {
 	MM   float64 // mm over all of them
 }
 
-// Warning is something that a reader of the result must be told. Warnings
-// travel in results; nothing here prints.
-type Warning struct {
-	Code string `json:"code"` // a short fixed word to test and filter by
-	Text string `json:"text"` // one plain sentence, no full stop
-}
-
 // Last returns the day of the last depth.
 func (r *Record) Last() Date { return r.First + Date(len(r.Depth)) - 1 }
 

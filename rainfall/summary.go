@@ -120,13 +120,35 @@ func (m *Summary) Extremes(n int) (driest, wettest []WaterYear) {
 	return driest[:n], wettest[:n]
 }
 
-// Suspicious lists the findings of every rule, as warnings.
-func (m *Summary) Suspicious() []Warning {
-	var out []Warning
+// Suspicious lists what the rules of plausibility found.
+func (m *Summary) Suspicious() []Finding {
+	var out []Finding
 	for _, c := range m.Checks {
-		for _, f := range c.Found {
-			out = append(out, Warning{c.Code, "suspicious: " + f.Text})
-		}
+		out = append(out, c.Found...)
+	}
+	return out
+}
+
+// Significant is the probability by chance below which a trend or a step is
+// told.
+const Significant = 0.05
+
+// Changes lists the trend and the step that the tests show.
+func (m *Summary) Changes() []Finding {
+	c := m.Change
+	if c == nil {
+		return nil
+	}
+	from, next := civil(m.Usable[0].Label, m.Start, 1), civil(m.Usable[len(m.Usable)-1].Label+1, m.Start, 1)
+	var out []Finding
+	if c.MannKendall < Significant {
+		out = append(out, Finding{"trend", from, int(next - from), []Value{
+			{"per_decade", InDepth, c.SenPerDecade}, {"chance", InChance, c.MannKendall}}})
+	}
+	if c.Pettitt < Significant {
+		step := civil(c.StepLabel, m.Start, 1)
+		out = append(out, Finding{"step", step, int(next - step), []Value{
+			{"before", InDepth, c.Before}, {"after", InDepth, c.After}, {"first_year", InYear, float64(c.StepLabel)}, {"chance", InChance, c.Pettitt}}})
 	}
 	return out
 }

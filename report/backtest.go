@@ -27,9 +27,7 @@ func (z *Backtest) Text(w io.Writer) {
 		listed(b.Learn), b.Judge, b.Least, plural(b.Step, "year"))
 	p.gap()
 	z.recordTable(p)
-	for _, warning := range r.Warnings {
-		p.para("Mind: %s.", warning.Text)
-	}
+	p.mind(r.Warnings)
 	if len(r.Cases) == 0 {
 		p.para("No window could be judged.")
 		return

@@ -58,7 +58,7 @@ func (z *Comparison) Text(w io.Writer) {
 	p.gap()
 	for _, x := range z.Sizings {
 		p.para("%s: %s", x.Record.Name(), x.basis())
-		p.mind(x.Warnings())
+		p.mind(x.told(x.Units, true))
 	}
 	p.para("%s", shortCaution)
 }

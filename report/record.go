@@ -48,9 +48,9 @@ func (r *recordSheet) head() {
 		r.wrapped("! ", "a modelled grid cell, not a gauge")
 	}
 	if n := len(m.Suspicious()); n > 0 {
-		r.wrapped("! ", plural(n, "suspicious place")+" to look at, listed at the end")
+		r.wrapped("! ", plural(n, "suspicious place")+" to look at; see Plausibility, at the end")
 	}
-	if c := m.Change; c != nil && (c.MannKendall < significant || c.Pettitt < significant) {
+	if len(m.Changes()) > 0 {
 		r.wrapped("! ", "the yearly rain may have changed within the record; see Change")
 	}
 	if m.AnnualN == 0 {
@@ -97,8 +97,8 @@ func (r *recordSheet) read() {
 		r.row("several-day", fmt.Sprintf("%s, together %s, shared equally over %s that %s own",
 			plural(n, "total"), r.depth(sum, 0, 1), plural(m.SpreadN, "day"), noneOf(m.SpreadN)))
 	}
-	for _, w := range m.Warnings {
-		r.row("warning", r.local(w.Text))
+	for _, text := range ordered(m.Warnings, inJSON) {
+		r.row("warning", text)
 	}
 }
 
@@ -244,10 +244,6 @@ func (r *recordSheet) dry() {
 	}
 }
 
-// significant is the probability by chance below which a change is called
-// one.
-const significant = 0.05
-
 // change says what the tests of change found.
 func (r *recordSheet) change() {
 	r.section("Change")
@@ -257,7 +253,7 @@ func (r *recordSheet) change() {
 		return
 	}
 	word := func(p float64) string {
-		if p < significant {
+		if p < rainfall.Significant {
 			return "likely"
 		}
 		return "none shown"
@@ -276,13 +272,13 @@ func (r *recordSheet) checks() {
 		if len(c.Found) > 0 {
 			mark = "LOOK"
 		}
-		r.hanging("  "+mark+"  ", r.local(c.Rule+" ["+c.Source+"]"))
-		for i, f := range c.Found {
-			if i == sheetLists-1 && len(c.Found) > sheetLists {
-				r.hanging("        – ", fmt.Sprintf("and %d more", len(c.Found)-i))
-				break
-			}
-			r.hanging("        – ", r.local(f.Text))
+		r.hanging("  "+mark+"  ", checkWords(c, r.s)+" ["+c.Source+"]")
+		var texts []string
+		for _, f := range c.Found {
+			texts = append(texts, findingWords(f, r.s))
+		}
+		for _, text := range few(texts, inJSON) {
+			r.hanging("        – ", text)
 		}
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"tankodds/rainfall"
+	"tankodds/report/units"
 )
 
 // RecordSchema names the shape of a record's JSON.
@@ -93,17 +94,19 @@ type stepJSON struct {
 }
 
 type checkJSON struct {
-	Code   string        `json:"code"`
-	Rule   string        `json:"rule"`
-	Source string        `json:"source"`
-	Found  []findingJSON `json:"found"`
+	Code    string           `json:"code"`
+	Gravity rainfall.Gravity `json:"gravity"`
+	Rule    string           `json:"rule"`
+	Source  string           `json:"source"`
+	Found   []findingJSON    `json:"found"`
 }
 
 type findingJSON struct {
-	From string `json:"from"`
-	Days int    `json:"days"`
-	MM   number `json:"mm"`
-	Text string `json:"text"`
+	From   string           `json:"from"`
+	Days   int              `json:"days"`
+	MM     number           `json:"mm"` // the depth in question, 0 for none
+	Values []rainfall.Value `json:"values"`
+	Text   string           `json:"text"`
 }
 
 // WriteRecordJSON writes one record as one JSON object on one line.
@@ -144,16 +147,26 @@ func WriteRecordJSON(w io.Writer, m *rainfall.Summary) error {
 		j.Step = &stepJSON{number(c.Pettitt), c.StepLabel, number(c.Before), number(c.After)}
 	}
 	for _, c := range m.Checks {
-		one := checkJSON{c.Code, c.Rule, c.Source, []findingJSON{}}
+		one := checkJSON{c.Code, rainfall.GravityOf(c.Code), checkWords(c, units.SI), c.Source, []findingJSON{}}
 		for _, f := range c.Found {
-			one.Found = append(one.Found, findingJSON{f.From.String(), f.Days, number(f.MM), f.Text})
+			one.Found = append(one.Found, findingAsJSON(f))
 		}
 		j.Checks = append(j.Checks, one)
 	}
-	j.Warnings = append(append([]rainfall.Warning{}, m.Warnings...), m.Suspicious()...)
+	j.Warnings = append(append([]rainfall.Warning{}, m.Warnings...), warned(m.Suspicious(), units.SI, false)...)
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	return e.Encode(j)
+}
+
+func findingAsJSON(f rainfall.Finding) findingJSON {
+	out := findingJSON{From: f.From.String(), Days: f.Days, Values: append([]rainfall.Value{}, f.Values...), Text: findingWords(f, units.SI)}
+	for _, v := range f.Values {
+		if v.Name == "depth" {
+			out.MM = number(v.X)
+		}
+	}
+	return out
 }
 
 func runOf(r rainfall.Run) runJSON {

@@ -3,7 +3,6 @@ package report
 import (
 	"math"
 	"path/filepath"
-	"regexp"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -56,7 +55,7 @@ func (r *recordSheet) number(mm float64, decimalsMM, decimalsIn int) string {
 }
 
 func (r *recordSheet) depth(mm float64, decimalsMM, decimalsIn int) string {
-	return r.number(mm, decimalsMM, decimalsIn) + " " + r.unit()
+	return depthWords(r.s, mm, decimalsMM, decimalsIn)
 }
 
 func (r *recordSheet) signed(mm float64) string {
@@ -65,23 +64,6 @@ func (r *recordSheet) signed(mm float64) string {
 		sign = "−"
 	}
 	return sign + r.depth(math.Abs(mm), 0, 2)
-}
-
-var depthInText = regexp.MustCompile(`(\d+(?:\.\d+)?) mm\b`)
-
-// local turns the millimetres of a sentence made elsewhere into the sheet's
-// unit.
-func (r *recordSheet) local(text string) string {
-	if r.s != units.US {
-		return text
-	}
-	return depthInText.ReplaceAllStringFunc(text, func(s string) string {
-		mm, err := strconv.ParseFloat(strings.TrimSuffix(s, " mm"), 64)
-		if err != nil {
-			return s
-		}
-		return r.depth(mm, 0, 2)
-	})
 }
 
 func noneOf(n int) string {

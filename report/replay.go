@@ -42,16 +42,23 @@ func (z *Replayed) Text(w io.Writer) {
 		z.runs(p)
 	}
 	p.gap()
-	p.mind(z.warnings())
-	if r.Skipped > 0 {
-		p.para("Mind: %s of the record have no rain and lie in years that are not usable; they were passed over, the tank as it stood.", plural(r.Skipped, "day"))
-	}
+	p.mind(z.warnings(u))
 	p.para("%s", shortCaution)
 }
 
-// warnings returns what must be told of the record and its plausibility.
-func (z *Replayed) warnings() []rainfall.Warning {
-	return append(append([]rainfall.Warning{}, z.Record.Warnings...), rainfall.Summarise(z.Record, z.Series).Suspicious()...)
+// warnings returns what must be told of the record, its plausibility and the
+// days passed over.
+func (z *Replayed) warnings(u units.System) []rainfall.Warning {
+	found := rainfall.Summarise(z.Record, z.Series).Suspicious()
+	out := append(append([]rainfall.Warning{}, z.Record.Warnings...), warned(found, u, false)...)
+	if n := z.Result.Skipped; n > 0 {
+		have, lie, were := "have", "lie in years that are", "they were"
+		if n == 1 {
+			have, lie, were = "has", "lies in a year that is", "it was"
+		}
+		out = append(out, rainfall.Warning{Code: "skipped", Text: fmt.Sprintf("%s of the record %s no value and %s not usable; %s passed over, the tank as it stood", plural(n, "day"), have, lie, were)})
+	}
+	return out
 }
 
 func (z *Replayed) words() []Sentence {
@@ -216,7 +223,7 @@ func (z *Replayed) JSON() ([]byte, error) {
 	}{"tankodds/replay/1", z.Version, z.Title, sizeRecord(z.Record, z.Series.Years.Len()), r.Tank.Rule.String(), number(r.Tank.Nominal), number(r.Tank.Dead),
 		roofsAsJSON(r.Roofs), usesAsJSON(z.Uses), r.First.String(), r.Last.String(), r.Days, r.Skipped,
 		number(r.Inflow), number(r.Demand), number(r.Yield), number(r.Spill), number(r.StartsWith), number(r.EndsWith),
-		r.ShortDays, number(r.Volumetric), number(r.Time), number(r.Annual), r.WholeYears, years, runs, z.warnings()})
+		r.ShortDays, number(r.Volumetric), number(r.Time), number(r.Annual), r.WholeYears, years, runs, z.warnings(units.SI)})
 }
 
 // WriteDaily writes a row a day run, SI units named in the header, full

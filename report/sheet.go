@@ -126,13 +126,6 @@ func (b *sheetMaker) foot() string {
 	return fmt.Sprintf("tankodds %s%s, seed %d; record %s, SHA-256 %s", b.z.Version, evidence, b.s.Seed, b.recordName(), brief(b.z.Record.SHA256))
 }
 
-// local turns the millimetres of a sentence about the record into the
-// sheet's unit.
-func (b *sheetMaker) local(text string) string {
-	r := &recordSheet{m: b.m, s: b.u}
-	return r.local(text)
-}
-
 func text(format string, args ...any) Block { return Block{Text: fmt.Sprintf(format, args...)} }
 
 func led(lead, format string, args ...any) Block {

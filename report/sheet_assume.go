@@ -63,7 +63,7 @@ func (b *sheetMaker) roofTable() *Table {
 
 // depth words a small depth: 0.5 mm, 0.02 in.
 func (b *sheetMaker) depth(mm float64) string {
-	return (&recordSheet{m: b.m, s: b.u}).depth(mm, 1, 2)
+	return depthWords(b.u, mm, 1, 2)
 }
 
 func (b *sheetMaker) useTable() *Table {

@@ -48,10 +48,10 @@ func (b *sheetMaker) record() Section {
 	}
 	out := Section{ID: "record", Heading: "The record and its quality"}
 	out.Blocks = append(out.Blocks, Block{Facts: facts}, figureBlock("record"))
-	if all := b.z.Warnings(); len(all) > 0 {
+	if all := ordered(b.z.told(b.u, false), inEvidence); len(all) > 0 {
 		list := Block{}
-		for _, w := range all {
-			list.List = append(list.List, Item{Text: upperFirst(b.local(w.Text)) + "."})
+		for _, text := range all {
+			list.List = append(list.List, Item{Text: upperFirst(text) + "."})
 		}
 		out.Blocks = append(out.Blocks, led("Mind.", "What the record and the answer should not be read without:"), list)
 	}
@@ -110,12 +110,12 @@ func (b *sheetMaker) checkTable() *Table {
 	for _, c := range b.m.Checks {
 		found := "nothing"
 		if n := len(c.Found); n > 0 {
-			found = b.local(c.Found[0].Text)
+			found = findingWords(c.Found[0], b.u)
 			if n > 1 {
 				found += fmt.Sprintf(", and %s", plural(n-1, "more place"))
 			}
 		}
-		t.Rows = append(t.Rows, Row{Cells: []string{upperFirst(b.local(c.Rule)), found, c.Source}})
+		t.Rows = append(t.Rows, Row{Cells: []string{upperFirst(checkWords(c, b.u)), found, c.Source}})
 	}
 	return t
 }

@@ -29,12 +29,16 @@ type Sizing struct {
 }
 
 // Warnings returns what must be told of the record, of its plausibility, of
-// any change in it, and of the result.
-func (z *Sizing) Warnings() []rainfall.Warning {
-	out := append([]rainfall.Warning{}, z.Record.Warnings...)
+// any change in it, and of the result: all of it, in SI.
+func (z *Sizing) Warnings() []rainfall.Warning { return z.told(units.SI, false) }
+
+// told returns the same in a unit, with what to type to see more where it is
+// wanted.
+func (z *Sizing) told(u units.System, hints bool) []rainfall.Warning {
 	m := z.summary()
-	out = append(out, m.Suspicious()...)
-	out = append(out, z.changes(m)...)
+	out := append([]rainfall.Warning{}, z.Record.Warnings...)
+	out = append(out, warned(m.Suspicious(), u, hints)...)
+	out = append(out, warned(m.Changes(), u, hints)...)
 	return append(out, z.Result.Warnings...)
 }
 
@@ -44,34 +48,6 @@ func (z *Sizing) summary() *rainfall.Summary {
 		z.known = rainfall.Summarise(z.Record, z.Series)
 	}
 	return z.known
-}
-
-// significance is the chance below which a trend or a step is told.
-const significance = 0.05
-
-// changes says of a trend or a step that the answer takes the record as one
-// climate.
-func (z *Sizing) changes(m *rainfall.Summary) []rainfall.Warning {
-	c, u := m.Change, z.Units
-	if c == nil {
-		return nil
-	}
-	var out []rainfall.Warning
-	if c.MannKendall < significance {
-		way := "up"
-		if c.SenPerDecade < 0 {
-			way = "down"
-		}
-		out = append(out, rainfall.Warning{Code: "trend", Text: fmt.Sprintf(
-			"the yearly rain goes %s by %s a decade (Mann–Kendall p %s); the answer takes all years as one climate, --since YEAR shows what the newer ones say",
-			way, u.Depth(math.Abs(c.SenPerDecade)), probability(c.MannKendall))})
-	}
-	if c.Pettitt < significance {
-		out = append(out, rainfall.Warning{Code: "step", Text: fmt.Sprintf(
-			"the yearly rain steps from %s to %s a year after %s (Pettitt p %s): a moved gauge or a changed climate; --since %d shows what the years after it say",
-			u.Depth(c.Before), u.Depth(c.After), waterYear(c.StepLabel, z.Series.Years), probability(c.Pettitt), c.StepLabel+1)})
-	}
-	return out
 }
 
 // width is what a terminal is taken to hold.
@@ -106,7 +82,7 @@ func (z *Sizing) Body(w io.Writer) {
 	}
 	p.gap()
 	p.para("The numbers rest on %s", z.basis())
-	p.mind(z.Warnings())
+	p.mind(z.told(z.Units, true))
 	p.para("%s", shortCaution)
 }
 

@@ -37,8 +37,8 @@ func (p *prose) item(s Sentence) {
 
 // mind prints warnings, one a paragraph.
 func (p *prose) mind(all []rainfall.Warning) {
-	for _, x := range all {
-		p.para("Mind: %s.", x.Text)
+	for _, text := range ordered(all, inJSON) {
+		p.para("Mind: %s.", text)
 	}
 }
 

@@ -87,6 +87,6 @@ func TestRecordKnown(t *testing.T) {
 // be called suspicious.
 func TestRecordKnownSuspicious(t *testing.T) {
 	got := knownRecord(t, "nasa-power/POWER_Point_Daily_*", "")
-	assert.Contains(t, got["warnings"], map[string]any{"code": "extreme-day", "text": "suspicious: 329.6 mm on 2020-06-20"})
-	assert.Contains(t, got["warnings"], map[string]any{"code": "wet-year", "text": "suspicious: 2020 sums to 2949 mm, 3.7 times the median year"})
+	assert.Contains(t, got["warnings"], map[string]any{"code": "extreme-day", "gravity": "grave", "text": "suspicious: 329.6 mm on 2020-06-20"})
+	assert.Contains(t, got["warnings"], map[string]any{"code": "wet-year", "gravity": "grave", "text": "suspicious: 2020 sums to 2,949 mm, 3.7 times the median year"})
 }

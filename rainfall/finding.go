@@ -1,0 +1,45 @@
+package rainfall
+
+// Finding is one thing found in a record, as data: whoever shows it has the
+// words and the units.
+type Finding struct {
+	Code   string // its kind (see GravityOf)
+	From   Date   // the first day of the stretch in question
+	Days   int    // how long that is, 1 or more
+	Values []Value
+}
+
+// Value is a named number of a finding or of a rule.
+type Value struct {
+	Name string    `json:"name"`
+	Dim  Dimension `json:"dimension"`
+	X    float64   `json:"value"`
+}
+
+// Dimension is what a value measures.
+type Dimension string
+
+const (
+	InDepth  Dimension = "mm"          // a depth of rain, mm
+	InCount  Dimension = "count"       // a number of things
+	InFactor Dimension = "factor"      // a multiple
+	InShare  Dimension = "share"       // 1 is all; a departure may be below 0
+	InChance Dimension = "probability" // 0–1
+	InYear   Dimension = "year"        // a calendar year, or that in which a water year begins
+	InDay    Dimension = "weekday"     // 0 is Sunday
+)
+
+// Of returns the value of a name, which must be there.
+func (f Finding) Of(name string) float64 { return valueOf(f.Values, name) }
+
+// Of returns the threshold of a name, which must be there.
+func (c Check) Of(name string) float64 { return valueOf(c.Limits, name) }
+
+func valueOf(all []Value, name string) float64 {
+	for _, v := range all {
+		if v.Name == name {
+			return v.X
+		}
+	}
+	panic("rainfall: no value " + name) // a slip of the program's own
+}

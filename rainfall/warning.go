@@ -1,0 +1,78 @@
+package rainfall
+
+import "encoding/json"
+
+// Warning is something that a reader of the result must be told. Warnings
+// travel in results; nothing here prints.
+type Warning struct {
+	Code string // a short fixed word to test and filter by: its kind
+	Text string // one plain sentence, no full stop
+}
+
+// MarshalJSON writes the gravity beside the code.
+func (w Warning) MarshalJSON() ([]byte, error) {
+	return json.Marshal(struct {
+		Code    string  `json:"code"`
+		Gravity Gravity `json:"gravity"`
+		Text    string  `json:"text"`
+	}{w.Code, GravityOf(w.Code), w.Text})
+}
+
+// Gravity is how much a warning matters, the gravest least.
+type Gravity uint8
+
+const (
+	Grave Gravity = iota // the record may be wrong, and the answer with it
+	Mind                 // something was done, or cannot be known: mind it
+	Note                 // for information
+)
+
+func (g Gravity) String() string { return [...]string{"grave", "mind", "note"}[g] }
+
+// MarshalText writes the word for it.
+func (g Gravity) MarshalText() ([]byte, error) { return []byte(g.String()), nil }
+
+// GravityOf returns the gravity of the warnings and findings of a kind.
+func GravityOf(code string) Gravity {
+	if g, ok := gravity[code]; ok {
+		return g
+	}
+	return Mind
+}
+
+// gravity has a row for every code in use.
+var gravity = map[string]Gravity{
+	// Findings of the rules of plausibility.
+	"extreme-day": Grave,
+	"repeated":    Grave,
+	"wet-year":    Grave,
+	"zero-run":    Grave,
+	"zero-month":  Grave,
+	"weekday":     Grave,
+	// What a file cannot be trusted to say.
+	"modelled":      Grave,
+	"unit-doubtful": Grave,
+	// What was done to it, or left open.
+	"doubtful":        Mind,
+	"flag":            Mind,
+	"indicator":       Mind,
+	"missing-code":    Mind,
+	"presumed":        Mind,
+	"rain-only":       Mind,
+	"total-long":      Mind,
+	"total-lost":      Mind,
+	"total-span":      Mind,
+	"two-digit-years": Mind,
+	"uncertain":       Mind,
+	"unit-inferred":   Mind,
+	// What the answer rests on.
+	"short-record": Mind,
+	"skipped":      Mind,
+	"step":         Mind,
+	"stress":       Mind,
+	"trend":        Mind,
+	// What changed nothing.
+	"duplicate":       Note,
+	"station-ignored": Note,
+	"unit-ignored":    Note,
+}

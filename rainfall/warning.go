@@ -52,7 +52,10 @@ var gravity = map[string]Gravity{
 	// What a file cannot be trusted to say.
 	"modelled":      Grave,
 	"unit-doubtful": Grave,
+	"unit-change":   Grave,
+	"absent-zero":   Grave,
 	// What was done to it, or left open.
+	"columns-unused":  Mind,
 	"doubtful":        Mind,
 	"flag":            Mind,
 	"indicator":       Mind,
@@ -73,6 +76,10 @@ var gravity = map[string]Gravity{
 	"trend":        Mind,
 	// What changed nothing.
 	"duplicate":       Note,
+	"column-ignored":  Note,
+	"missing-ignored": Note,
+	"no-day":          Note,
 	"station-ignored": Note,
+	"titles":          Note,
 	"unit-ignored":    Note,
 }

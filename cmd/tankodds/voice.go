@@ -75,6 +75,14 @@ func sayError(w io.Writer, err error) int {
 // oneLine joins lines, so that no message is longer than one.
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
+// shortened cuts a text that is longer than n characters.
+func shortened(s string, n int) string {
+	if r := []rune(s); len(r) > n {
+		return string(r[:n-1]) + "…"
+	}
+	return s
+}
+
 // nearest returns the candidate that a mistyped word most likely means, ""
 // where none is close.
 func nearest(word string, candidates []string) string {

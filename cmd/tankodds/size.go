@@ -132,7 +132,9 @@ func (c *call) answer(ctx context.Context, p *plan, rec *rainfall.Record, s *rai
 }
 
 // title is what the answer is headed with.
-func (p *plan) title(rec *rainfall.Record) string { return oneLine(cmp.Or(p.name, rec.Name())) }
+func (p *plan) title(rec *rainfall.Record) string {
+	return shortened(oneLine(cmp.Or(p.name, rec.Name())), mostTitle)
+}
 
 func noUsableYear(rec *rainfall.Record) error {
 	return &rainfall.ReadError{

@@ -162,8 +162,11 @@ uses: [{daily: 100 L, name: "@u\u202e"}]
 				args = append(args, "--out", out)
 			}
 		}
-		_, stdout, stderr := typed(t, args...)
+		code, stdout, stderr := typed(t, args...)
 		clean(fmt.Sprint(args), stdout+stderr)
+		if code != exitDone {
+			continue
+		}
 		written, _ := os.ReadDir(out)
 		for _, f := range written {
 			if ext := filepath.Ext(f.Name()); ext == ".png" || ext == ".pdf" {
@@ -183,7 +186,7 @@ uses: [{daily: 100 L, name: "@u\u202e"}]
 			}
 		}
 	}
-	assert.Greater(t, seen, 20)
+	assert.Greater(t, seen, 20, "files were looked through")
 	// The name is one line of the answer, and what was hidden in it is seen.
 	code, stdout, stderr := typed(t, quick("size", site, "--rain", file)...)
 	require.Equal(t, exitDone, code, stderr)

@@ -103,7 +103,7 @@ type pdfSheet struct {
 	without      map[string]bool // of pdfSpare
 	author, date string
 	told         []rune // letters that are said to be lacking
-	err          error // of a figure
+	err          error  // of a figure
 }
 
 func (d *pdfSheet) layOut() {

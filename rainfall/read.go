@@ -129,7 +129,7 @@ func readAny(file string, from io.Reader, size int, o ReadOptions) (*Record, err
 		}
 		for _, x := range []struct{ flag, value string }{{"column", o.Column}, {"missing", o.Missing}} {
 			if x.value != "" && !in.heeded[x.flag] {
-				r.warn(x.flag+"-ignored", "the file is of a publisher's format (%s), which says itself what its columns and codes are; --%s %s was left aside", f.name, x.flag, quoted(clipped(x.value)))
+				r.warn("option-ignored", "the file is of a publisher's format (%s), which says itself what its columns and codes are; --%s %s was left aside", f.name, x.flag, quoted(clipped(x.value)))
 			}
 		}
 		if o.Station != "" && o.Station != r.Station {

@@ -76,8 +76,7 @@ var gravity = map[string]Gravity{
 	"trend":        Mind,
 	// What changed nothing.
 	"duplicate":       Note,
-	"column-ignored":  Note,
-	"missing-ignored": Note,
+	"option-ignored":  Note,
 	"no-day":          Note,
 	"station-ignored": Note,
 	"titles":          Note,

@@ -2,7 +2,6 @@ package report
 
 import (
 	"bytes"
-	"encoding/csv"
 	"fmt"
 
 	"tankodds/rainfall"
@@ -163,7 +162,7 @@ func (z *Backtest) JSON() ([]byte, error) {
 // CasesCSV returns the cases as a tidy table, full precision.
 func (z *Backtest) CasesCSV() ([]byte, error) {
 	var b bytes.Buffer
-	w := csv.NewWriter(&b)
+	w := newCSV(&b)
 	w.Write([]string{"record", "generator", "learn_from", "learn_to", "learn_years", "judge_from", "judge_to", "judge_years",
 		"demand_share", "target", "storage_share", "tank_l", "roof_m2", "synthetic_share", "claim", "claim_low", "claim_high",
 		"low_50", "high_50", "low_80", "high_80", "low_90", "high_90", "no_short_year", "short_years", "pit"})

@@ -2,7 +2,6 @@ package report
 
 import (
 	"bytes"
-	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -75,7 +74,7 @@ func clip(s string, n int) string {
 // CSV returns every curve as one tidy table: a row a record and cell.
 func (z *Comparison) CSV() ([]byte, error) {
 	var b bytes.Buffer
-	w := csv.NewWriter(&b)
+	w := newCSV(&b)
 	w.Write(append([]string{"record", "file", "sha256", "usable_years", "mean_annual_mm"}, curveColumns...))
 	for _, x := range z.Sizings {
 		mean, _ := x.Record.MeanAnnual()

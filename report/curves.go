@@ -2,7 +2,6 @@ package report
 
 import (
 	"bytes"
-	"encoding/csv"
 	"strconv"
 
 	"tankodds/sim"
@@ -34,7 +33,7 @@ func curveRow(c sim.Cell) []string {
 // the header, full precision.
 func (z *Sizing) CurvesCSV() ([]byte, error) {
 	var b bytes.Buffer
-	w := csv.NewWriter(&b)
+	w := newCSV(&b)
 	w.Write(curveColumns)
 	for _, row := range z.Result.Cells {
 		for _, c := range row {

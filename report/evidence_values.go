@@ -6,6 +6,7 @@ import (
 	"reflect"
 	"strconv"
 	"strings"
+	"time"
 	"unicode"
 
 	"tankodds/rainfall"
@@ -91,6 +92,9 @@ var leftOut = map[reflect.Type]bool{
 // unexported fields are no values; no number is written as null, as JSON
 // knows none.
 func valuesOf(v reflect.Value) *node {
+	if month, ok := v.Interface().(time.Month); ok && month == 0 {
+		return &node{} // none, of which String makes "%!Month(0)"
+	}
 	if s, ok := v.Interface().(fmt.Stringer); ok && v.Kind() != reflect.Pointer {
 		return textNode(s.String()) // a date, a month, a measure
 	}

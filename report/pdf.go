@@ -2,6 +2,8 @@ package report
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/plot/vg"
@@ -34,17 +36,29 @@ const (
 // letters, with its fonts in it. The same sizing gives the same bytes.
 func (z *Sizing) PDF(figures []figure.Figure) ([]byte, error) { return z.Sheet().pdf(z, figures) }
 
+// pdf sets the sheet, and once more where its font lacks letters of it: which,
+// is known when all is drawn, and is said on the first page.
 func (s *Sheet) pdf(z *Sizing, figures []figure.Figure) ([]byte, error) {
+	b, lacking, err := s.set(z, figures, nil)
+	if err == nil && len(lacking) > 0 {
+		b, _, err = s.set(z, figures, lacking)
+	}
+	return b, err
+}
+
+// set returns the sheet as a PDF that says that its font lacks letters, and
+// which letters it does lack.
+func (s *Sheet) set(z *Sizing, figures []figure.Figure, told []rune) ([]byte, []rune, error) {
 	p, err := newPDFFile(z.Units)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	p.SetTitle(s.Title+" – "+s.Subject, true)
-	p.SetSubject(s.Subject, true)
-	p.SetAuthor(z.Cover.Author, true)
-	p.SetCreator("tankodds "+z.Version, true)
+	p.SetTitle(VisibleText(s.Title+" – "+s.Subject), true)
+	p.SetSubject(VisibleText(s.Subject), true)
+	p.SetAuthor(VisibleText(z.Cover.Author), true)
+	p.SetCreator(VisibleText("tankodds "+z.Version), true)
 	p.SetProducer("", false)
-	d := &pdfSheet{file: p, sheet: s, figures: map[string]figure.Figure{}, without: map[string]bool{}, author: z.Cover.Author, date: z.Cover.Date}
+	d := &pdfSheet{file: p, told: told, sheet: s, figures: map[string]figure.Figure{}, without: map[string]bool{}, author: z.Cover.Author, date: z.Cover.Date}
 	for _, f := range figures {
 		d.figures[f.Name] = f
 	}
@@ -74,9 +88,10 @@ func (s *Sheet) pdf(z *Sizing, figures []figure.Figure) ([]byte, error) {
 		d.footer(i+1, len(d.pages))
 	}
 	if d.err != nil {
-		return nil, d.err
+		return nil, nil, d.err
 	}
-	return p.bytes()
+	b, err := p.bytes()
+	return b, slices.Sorted(maps.Keys(p.lacking)), err
 }
 
 // pdfSheet lays a sheet out.
@@ -87,7 +102,8 @@ type pdfSheet struct {
 	figures      map[string]figure.Figure
 	without      map[string]bool // of pdfSpare
 	author, date string
-	err          error // of a figure
+	told         []rune // letters that are said to be lacking
+	err          error  // of a figure
 }
 
 func (d *pdfSheet) layOut() {
@@ -115,6 +131,10 @@ func (d *pdfSheet) opening() []piece {
 	out = append(out, p.paragraph(0, d.width, run{title, s.Title})...)
 	out = append(out, gap(3))
 	out = append(out, p.facts(s.Facts, d.width)...)
+	if len(d.told) > 0 {
+		out = append(out, gap(4))
+		out = append(out, p.paragraph(0, d.width, run{smallFace, lackingWords(d.told)})...)
+	}
 	out = append(out, gap(7), d.answer(), gap(10))
 	return together(out)
 }

@@ -6,6 +6,7 @@ import (
 	"image/color"
 	"strings"
 	"time"
+	"unicode"
 
 	"codeberg.org/go-pdf/fpdf"
 
@@ -18,8 +19,10 @@ import (
 type pdfFile struct {
 	*fpdf.Fpdf
 	glyphs [2]map[uint32]rune // of the regular and the bold, by glyph: the first rune that it stood for
-	bold   bool
-	alpha  uint8
+	// lacking are the letters met that the font has no shape for.
+	lacking map[rune]bool
+	bold    bool
+	alpha   uint8
 }
 
 const pdfFamily = "LiberationSans"
@@ -34,7 +37,7 @@ func newPDFFile(u units.System) (*pdfFile, error) {
 	if u == units.US {
 		size = "Letter"
 	}
-	p := &pdfFile{Fpdf: fpdf.New("P", "pt", size, ""), alpha: 0xff}
+	p := &pdfFile{Fpdf: fpdf.New("P", "pt", size, ""), lacking: map[rune]bool{}, alpha: 0xff}
 	p.SetCatalogSort(true)
 	p.SetCreationDate(pdfEpoch)
 	p.SetModificationDate(pdfEpoch)
@@ -76,14 +79,56 @@ func (p *pdfFile) color(c color.NRGBA) {
 
 // text sets s from x on, its baseline at y.
 func (p *pdfFile) text(x, y float64, s string) {
-	if s = p.spelled(s); s != "" {
+	if s = p.spelled(p.drawable(s)); s != "" {
 		p.Text(x, y, s)
 	}
 }
 
+// noShape stands for a letter that cannot be drawn.
+const noShape = '□'
+
+// drawable puts noShape for every letter that the font lacks or that is
+// written from right to left, which the library does not do: a name drawn
+// backwards would be another name. What takes no room goes without.
+func (p *pdfFile) drawable(s string) string {
+	f := figure.Face(10, p.bold).Face
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r >= ' ' && r < 0x7f:
+			return r
+		case r == '\u00a0' || r == '\u2007' || r == '\u202f':
+			return ' '
+		case r == '\u2010' || r == '\u2011':
+			return '-'
+		case unicode.In(r, unicode.Cf, unicode.Variation_Selector):
+			return -1
+		}
+		g, err := f.GlyphIndex(nil, r)
+		if err != nil || g == 0 || r > 0xffff || unicode.IsControl(r) || unicode.In(r, unicode.Hebrew, unicode.Arabic, unicode.Syriac, unicode.Thaana, unicode.Nko) {
+			p.lacking[r] = true
+			return noShape
+		}
+		return r
+	}, s)
+}
+
+// mostLacking is how many letters are named by their code.
+const mostLacking = 12
+
+// lackingWords says which letters stand as noShape.
+func lackingWords(all []rune) string {
+	var codes []string
+	for _, r := range all[:min(len(all), mostLacking)] {
+		codes = append(codes, fmt.Sprintf("%U", r))
+	}
+	if more := len(all) - len(codes); more > 0 {
+		codes = append(codes, fmt.Sprintf("and %d more", more))
+	}
+	return fmt.Sprintf("Letters that cannot be printed on this sheet stand as %c (%s); report.html beside it shows them.", noShape, strings.Join(codes, " "))
+}
+
 // spelled keeps a letter the same letter throughout: two runes that share a
-// glyph, such as the space and the space that does not break, would let the
-// subset's bytes depend on the order of a map. A rune without a glyph is "?".
+// glyph would let the subset's bytes depend on the order of a map.
 func (p *pdfFile) spelled(s string) string {
 	k := 0
 	if p.bold {
@@ -91,12 +136,9 @@ func (p *pdfFile) spelled(s string) string {
 	}
 	f := figure.Face(10, p.bold).Face
 	return strings.Map(func(r rune) rune {
-		if r == '\u00a0' {
-			return ' '
-		}
 		g, err := f.GlyphIndex(nil, r)
-		if err != nil || g == 0 || r > 0xffff {
-			return '?'
+		if err != nil {
+			return r
 		}
 		if first, ok := p.glyphs[k][uint32(g)]; ok {
 			return first
@@ -108,7 +150,7 @@ func (p *pdfFile) spelled(s string) string {
 
 // width is that of s in the face set last.
 func (p *pdfFile) width(s string) float64 {
-	return p.GetStringWidth(strings.ReplaceAll(s, "\u00a0", " "))
+	return p.GetStringWidth(p.drawable(s))
 }
 
 // line draws a line c wide.

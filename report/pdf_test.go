@@ -271,6 +271,43 @@ func TestCanvasDrawsWhereTheFigureSays(t *testing.T) {
 }
 
 // BenchmarkPDF makes the sheet to be printed with its figures.
+// Letters of Latin, Greek and Cyrillic are drawn. Of others the sheet says
+// that it cannot, and none becomes another letter.
+func TestPDFLettersOfTheWorld(t *testing.T) {
+	z := pdfSizing(t, func(_ *sim.Study, z *Sizing) {
+		z.Title = "Łódź gęślą, Αθήνα, Сад Ўзбек, Đà Nẵng vườn"
+		z.Cover.Client = "Müller\u00a0& Søn"
+	})
+	figures := figure.Study(z.Result, z.Record, figure.Options{Units: z.Units})
+	_, lacking, err := z.Sheet().set(z, figures, nil)
+	require.NoError(t, err)
+	assert.Empty(t, lacking)
+
+	z.Title += " 水の家 ✓\u200d🌧 גן\x1b"
+	_, lacking, err = z.Sheet().set(z, figures, nil)
+	require.NoError(t, err)
+	assert.Equal(t, []rune("\x1bגן✓の家水🌧"), lacking)
+	said := "Letters that cannot be printed on this sheet stand as □ (U+001B U+05D2 U+05DF U+2713 U+306E U+5BB6 U+6C34 U+1F327); report.html beside it shows them."
+	assert.Equal(t, said, lackingWords(lacking))
+	assert.Contains(t, lackingWords([]rune("abcdefghijklmnop")), " U+006C and 4 more)")
+
+	pdf := pdfOf(t, z)
+	assert.Equal(t, pdf, pdfOf(t, z), "the same bytes again")
+	text := plainWords(poppler(t, "pdftotext", pdf))
+	assert.Contains(t, text, plainWords(said))
+	assert.Contains(t, text, "Łódź gęślą, Αθήνα, Сад Ўзбек, Đà Nẵng vườn □□□ □□ □□")
+	assert.NotContains(t, text, "?")
+}
+
+// A line is as wide as what is drawn of it.
+func TestDrawable(t *testing.T) {
+	p, err := newPDFFile(units.SI)
+	require.NoError(t, err)
+	assert.Equal(t, "a b-c□d", p.drawable("a\u00a0b\u2011c水d\u200b\ufe0f"))
+	assert.Equal(t, p.width("□□"), p.width("水家"))
+	assert.Greater(t, p.width("水"), 5.0)
+}
+
 func BenchmarkPDF(b *testing.B) {
 	all, err := sheetSizings()
 	require.NoError(b, err)

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"encoding/csv"
 	"fmt"
 	"io"
 	"math"
@@ -229,7 +228,7 @@ func (z *Replayed) JSON() ([]byte, error) {
 // WriteDaily writes a row a day run, SI units named in the header, full
 // precision.
 func (z *Replayed) WriteDaily(w io.Writer) error {
-	c := csv.NewWriter(w)
+	c := newCSV(w)
 	c.Write([]string{"date", "rain_mm", "inflow_l", "demand_l", "supplied_l", "spill_l", "storage_l"})
 	for _, d := range z.Result.Daily {
 		c.Write([]string{d.Date.String(), exact(d.Rain), exact(d.Inflow), exact(d.Demand), exact(d.Yield), exact(d.Spill), exact(d.Storage)})

@@ -2,7 +2,6 @@ package report
 
 import (
 	"bufio"
-	"encoding/csv"
 	"fmt"
 	"io"
 	"math"
@@ -106,7 +105,7 @@ func (z *Synthesis) JSON() ([]byte, error) {
 // rain.
 func (z *Synthesis) WriteRain(w io.Writer) error {
 	out := bufio.NewWriter(w)
-	c := csv.NewWriter(out)
+	c := newCSV(out)
 	c.Write([]string{"year", "day", "month", "day_of_month", "rain_mm"})
 	first, _ := rainfall.MakeDate(2001, z.Years.Start, 1) // 365 days whichever month it begins in
 	if z.Years.Start > time.February {
@@ -126,7 +125,7 @@ func (z *Synthesis) WriteRain(w io.Writer) error {
 
 // WriteFidelity writes the fidelity table as a tidy table.
 func (z *Synthesis) WriteFidelity(w io.Writer) error {
-	c := csv.NewWriter(w)
+	c := newCSV(w)
 	c.Write([]string{"statistic", "season", "unit", "real", "mean", "low", "high", "pass", "rule", "source"})
 	for _, r := range z.Fidelity {
 		c.Write([]string{r.Statistic, r.Season, r.Unit, exact(r.Real), exact(r.Mean), exact(r.Low), exact(r.High), fmt.Sprint(r.Pass), r.Rule, r.Source})

@@ -13,8 +13,12 @@ import (
 // prose writes wrapped text.
 type prose struct{ w io.Writer }
 
-func (p *prose) line(format string, args ...any) { fmt.Fprintf(p.w, format+"\n", args...) }
-func (p *prose) gap()                            { fmt.Fprintln(p.w) }
+// line prints one line, whatever line ends a name in it has.
+func (p *prose) line(format string, args ...any) {
+	fmt.Fprintln(p.w, strings.NewReplacer("\n", " ", "\r", " ").Replace(fmt.Sprintf(format, args...)))
+}
+
+func (p *prose) gap() { fmt.Fprintln(p.w) }
 
 // para prints a paragraph, wrapped.
 func (p *prose) para(format string, args ...any) {

@@ -87,10 +87,25 @@ const (
 // ReplicateYears is how many years each resampled record is simulated for.
 const ReplicateYears = 250
 
+// What a study may hold. A site has a handful of roofs and uses; the bands of
+// so many cells take 200 MB.
+const (
+	MostRoofs = 100
+	MostUses  = 100
+	MostCells = 20_000 // tank sizes times roof areas
+)
+
 // Check returns the first thing wrong with the study.
 func (s *Study) Check() error {
-	if len(s.Roofs) == 0 {
+	switch cells := float64(len(s.Sizes)) * float64(len(s.Areas)); {
+	case len(s.Roofs) == 0:
 		return fmt.Errorf("no roof")
+	case len(s.Roofs) > MostRoofs:
+		return fmt.Errorf("%d roofs; %d are the most", len(s.Roofs), MostRoofs)
+	case len(s.Uses) > MostUses:
+		return fmt.Errorf("%d uses of water; %d are the most", len(s.Uses), MostUses)
+	case cells > MostCells:
+		return fmt.Errorf("%d tank sizes under %d roof areas are %.0f tanks; %d are the most", len(s.Sizes), len(s.Areas), cells, MostCells)
 	}
 	for _, r := range s.Roofs {
 		if err := r.Check(); err != nil {

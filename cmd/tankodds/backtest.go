@@ -53,8 +53,8 @@ func backtestFlags(fs *pflag.FlagSet, o *options) {
 	fs.IntVar(&b.least, "judge-least", d.Least, fmt.Sprintf("and by `N` at least (%d)", d.Least))
 	fs.IntVar(&b.step, "step", d.Step, fmt.Sprintf("begin a window every `N` usable years (%d)", d.Step))
 	fs.StringVar(&b.demands, "demands", "", fmt.Sprintf("yearly demands, `SHARES` of an average year's inflow, a list (%s)", typedList(d.Demands)))
-	fs.StringVar(&b.targets, "targets", "", fmt.Sprintf("reliabilities to size for, `SHARES`, a list (%s)", typedList(d.Targets)))
-	fs.StringVar(&b.tanks, "storages", "", fmt.Sprintf("tanks that are the same for every generator, `SHARES` of an average year's inflow, a list (%s)", typedList(d.Tanks)))
+	fs.StringVar(&b.targets, "targets", "", fmt.Sprintf("reliabilities to size for, `SHARES`, a list or none (%s)", typedList(d.Targets)))
+	fs.StringVar(&b.tanks, "storages", "", fmt.Sprintf("tanks that are the same for every generator, `SHARES` of an average year's inflow, a list or none (%s)", typedList(d.Tanks)))
 	fs.StringVar(&b.rainfall, "generators", "", "`NAMES` of the rain generators, a list: "+generatorNames()+"; without it all")
 	fs.StringVar(&o.rule, "rule", "", "`RULE` of the day: yas, yield after spillage, or ybs, yield before spillage (yas)")
 	fs.IntVar(&o.years, "years", d.Years, fmt.Sprintf("simulate `N` synthetic years a window (%d)", d.Years))
@@ -200,10 +200,10 @@ func (o *options) backtesting() (*sim.Backtest, []rainfall.Generator, error) {
 	return b, gens, nil
 }
 
-// parseShares reads a list of shares; an empty one has none.
+// parseShares reads a list of shares; "none" has none.
 func parseShares(s string) ([]float64, error) {
 	var out []float64
-	if strings.TrimSpace(s) == "" {
+	if strings.TrimSpace(s) == "none" {
 		return out, nil
 	}
 	for _, word := range strings.Split(s, ",") {

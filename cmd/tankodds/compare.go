@@ -21,7 +21,9 @@ var compareCommand = command{
 Answers for the same site under each of several rain records: one table, one
 figure with the curves together and the size that each needs for the target.
 The tank sizes asked about are the same for all. With --out it writes
-compare.csv, compare.json and the figure as SVG and PNG.
+compare.csv, compare.json and the figure as SVG and PNG. Names in a CSV that
+begin like a formula (=, +, -, @) have an apostrophe before them, so that no
+spreadsheet runs them.
 
 Without a site file, --roof and --use describe the site.`,
 	example: "tankodds compare testdata/seattle-weather.csv \\\n    testdata/new-york-2012-2015.csv --roof 1500sqft \\\n    --use 40gal/day --target 0.8",

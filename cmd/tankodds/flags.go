@@ -113,7 +113,7 @@ func unitsFlag(fs *pflag.FlagSet, o *options) {
 
 // outFlag names the folder of results.
 func outFlag(fs *pflag.FlagSet, o *options) {
-	fs.StringVar(&o.out, "out", "", "`DIR` to write tables and figures to")
+	fs.StringVar(&o.out, "out", "", "`DIR` to write tables and figures to, with their list SHA256SUMS; what an earlier run left there is replaced, anything else stays")
 }
 
 // dateFlag dates the sheet; without it the same input gives the same bytes.

@@ -215,7 +215,7 @@ func TestReplay(t *testing.T) {
 	assert.Equal(t, 5000.0, got["tank_l"])
 	assert.Equal(t, 700.0, got["start_l"])
 
-	assert.Equal(t, []string{"daily.csv"}, files(t, dir))
+	assert.Equal(t, []string{"SHA256SUMS", "daily.csv"}, files(t, dir))
 	head, err := os.ReadFile(filepath.Join(dir, "daily.csv"))
 	require.NoError(t, err)
 	assert.True(t, strings.HasPrefix(string(head), "date,rain_mm,inflow_l,demand_l,supplied_l,spill_l,storage_l\n"))

@@ -60,7 +60,6 @@ func TestWrongKernels(t *testing.T) {
 	list := strings.Join(sim.Kernels(), ", ")
 	for _, c := range []struct{ args, named string }{
 		{"size --kernel abacus", "abacus"},
-		{"size --kernel=", ""},
 		{"compare --kernel AVX2 a.csv", "AVX2"},
 		{"recheck a.json --kernel sse", "sse"},
 		{"backtest --demo --kernel neon", "neon"},

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"tankodds/rainfall"
 	"tankodds/report/units"
@@ -19,6 +20,9 @@ func (o *options) overrideSite(p *plan) error {
 	}
 	for _, text := range o.roofs {
 		r, system, err := parseRoof(text)
+		if err == nil {
+			err = shortName(r.Name)
+		}
 		if err != nil {
 			return misuse("", "--roof: %v", err)
 		}
@@ -30,6 +34,9 @@ func (o *options) overrideSite(p *plan) error {
 	}
 	for _, text := range o.uses {
 		u, system, err := parseUse(text)
+		if err == nil {
+			err = shortName(u.Name)
+		}
 		if err != nil {
 			return misuse("", "--use: %v", err)
 		}
@@ -51,6 +58,14 @@ func (o *options) overrideSite(p *plan) error {
 		}
 	}
 	return o.overrideLosses(p)
+}
+
+// shortName says whether a name is as short as one in a site file must be.
+func shortName(name string) error {
+	if n := utf8.RuneCountInString(name); n > mostName {
+		return fmt.Errorf("the name has %s letters; it may have %d", units.Fixed(float64(n), 0), mostName)
+	}
+	return nil
 }
 
 // overrideLosses applies the flags that hold for every roof.
@@ -177,7 +192,9 @@ func (o *options) overrideQuestion(p *plan) (err error) {
 	if s.Workers = o.workers; o.workers < 0 {
 		return misuse("", "--workers %d is below 0", o.workers)
 	}
-	if p.date = oneLine(o.date); p.date == "today" {
+	if p.date = oneLine(o.date); utf8.RuneCountInString(p.date) > mostName {
+		return misuse("--date today, or as you write it", "--date has more than %d letters", mostName)
+	} else if p.date == "today" {
 		p.date = time.Now().Format(time.DateOnly)
 	}
 	p.system = p.typed.system()

@@ -5,11 +5,13 @@ import (
 	"io"
 	"os"
 	"strings"
+	"sync"
 )
 
 // progress is a line on a terminal that says how far a long run is. On
 // anything else, or with --quiet, it prints nothing.
 type progress struct {
+	mu    sync.Mutex
 	w     io.Writer // nil where nothing is printed
 	what  string
 	last  int // per cent shown, −1 before the first
@@ -19,9 +21,12 @@ type progress struct {
 // newProgress makes the line; what is such as "simulating".
 func (c *call) newProgress(what string) *progress {
 	p := &progress{what: what, last: -1}
-	if !c.opt.quiet && isTerminal(c.stderr) {
-		p.w = c.stderr
+	if !c.opt.quiet && isTerminal(c.terminal) {
+		p.w = c.terminal
 	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.line = p
 	return p
 }
 
@@ -37,6 +42,8 @@ func isTerminal(w io.Writer) bool {
 
 // show says that done of total is done. It fits sim.Study.Progress.
 func (p *progress) show(done, total int) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
 	if p.w == nil || total <= 0 {
 		return
 	}
@@ -52,8 +59,17 @@ func (p *progress) show(done, total int) {
 
 // clear takes the line away, before anything else is printed.
 func (p *progress) clear() {
+	p.mu.Lock()
+	defer p.mu.Unlock()
 	if p.w != nil && p.width > 0 {
 		fmt.Fprintf(p.w, "\r%s\r", strings.Repeat(" ", p.width))
 		p.width = 0
 	}
+}
+
+// end shows nothing more.
+func (p *progress) end() {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.w = nil
 }

@@ -5,11 +5,15 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
+	"sync"
 	"syscall"
+	"time"
 
 	"github.com/spf13/pflag"
 
+	"tankodds/report"
 	"tankodds/sim"
 )
 
@@ -31,45 +35,114 @@ type command struct {
 // call is one run of a command.
 type call struct {
 	stdin          io.Reader
-	stdout, stderr io.Writer // writes to stdout need no check: run sees the first error
+	stdout, stderr io.Writer // text, see output; writes to stdout need no check: run sees the first error
+	terminal       io.Writer // stderr as it is, for the progress line
 	args           []string
 	opt            *options
+	out            *output // stdout
+
+	mu   sync.Mutex
+	fill *folder   // of --out
+	line *progress // shown last
 }
 
 // run is the whole tool: it does what args say and returns the exit code.
-func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) (code int) {
-	defer func() {
-		if fault := recover(); fault != nil {
-			fmt.Fprintf(stderr, "tankodds: internal fault: %s; please report it with the command you typed\n", oneLine(fmt.Sprint(fault)))
-			code = exitFailed
-		}
+//
+// The command works beside this goroutine, so that nothing it is busy with,
+// be it a read that waits for bytes or a long sum, keeps an interrupt waiting:
+// it is given a moment to stop by itself and then left behind.
+func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	ctx, cancel := context.WithCancelCause(ctx)
+	defer cancel(nil)
+	out := &output{w: report.Visible(stdout), failed: func() { cancel(errNoReader) }}
+	errs := &output{w: report.Visible(stderr), failed: func() {}}
+	c := &call{stdin: stdin, stdout: out, stderr: errs, terminal: stderr, out: out}
+	done := make(chan error, 1)
+	go func() {
+		defer func() {
+			if fault := recover(); fault != nil {
+				done <- fmt.Errorf("internal fault: %v; please report it with the command you typed", fault)
+			}
+		}()
+		done <- dispatch(ctx, args, c)
 	}()
-	ctx, cancel := context.WithCancel(ctx)
-	defer cancel()
-	out := &output{w: stdout, failed: cancel}
-	err := dispatch(ctx, args, &call{stdin: stdin, stdout: out, stderr: stderr})
-	switch {
-	case brokenPipe(out.err):
-		return exitDone // the reader has seen enough
-	case out.err != nil:
-		err = cannot("", "standard output cannot be written: %v", out.err)
+	var err error
+	select {
+	case err = <-done:
+	case <-ctx.Done():
+		select {
+		case err = <-done:
+		case <-time.After(grace):
+			err = c.abandon()
+		}
+	}
+	out.close()
+	failed := out.failure()
+	if failed != nil && (errors.Is(err, failed) || context.Cause(ctx) == errNoReader && isInterrupt(err)) {
+		err = nil // it is the same failure, told by the work
+	}
+	if failed != nil && err == nil && !brokenPipe(failed) { // who reads no more has seen enough
+		err = cannot("", "standard output cannot be written: %v", failed)
 	}
 	if err != nil {
-		return sayError(stderr, err)
+		return sayError(errs, err)
 	}
 	return exitDone
 }
 
-// output remembers the first error of a writer, and ends the work then.
+// grace is how long a command that is interrupted may take to stop by itself.
+const grace = 300 * time.Millisecond
+
+// errNoReader is why the work ends where nobody reads what it prints.
+var errNoReader = fmt.Errorf("standard output is closed: %w", context.Canceled)
+
+func isInterrupt(err error) bool { return errors.Is(err, context.Canceled) }
+
+// abandon leaves the work behind as it is: it prints and writes nothing more.
+func (c *call) abandon() error {
+	c.out.close()
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.line != nil {
+		c.line.clear()
+		c.line.end()
+	}
+	if c.fill.discard() {
+		return &problem{code: exitInterrupted, text: "interrupted; the files were written"}
+	}
+	return context.Canceled
+}
+
+// filling says that the answer is wanted in files: they are written even if
+// nobody reads what is printed.
+func (c *call) filling(f *folder) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.fill = f
+	if c.out != nil {
+		c.out.goOn()
+	}
+}
+
+// output is one of the two streams of a run. All that is printed passes here,
+// so that no name from a file can give a terminal orders. It remembers the
+// first error and ends the work then, unless that is to go on.
 type output struct {
-	w      io.Writer
+	mu     sync.Mutex
+	w      io.WriteCloser
 	err    error
 	failed func()
+	closed bool
 }
 
 func (o *output) Write(p []byte) (int, error) {
-	if o.err != nil {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	switch {
+	case o.err != nil:
 		return 0, o.err
+	case o.closed:
+		return 0, context.Canceled
 	}
 	n, err := o.w.Write(p)
 	if err != nil {
@@ -77,6 +150,29 @@ func (o *output) Write(p []byte) (int, error) {
 		o.failed()
 	}
 	return n, err
+}
+
+// goOn lets the work go on whatever becomes of the stream.
+func (o *output) goOn() {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	o.failed = func() {}
+}
+
+// close ends the stream: what comes later is not printed.
+func (o *output) close() {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if err := o.w.Close(); err != nil && o.err == nil {
+		o.err = err
+	}
+	o.closed = true
+}
+
+func (o *output) failure() error {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	return o.err
 }
 
 func brokenPipe(err error) bool {
@@ -138,6 +234,9 @@ func (cmd *command) do(ctx context.Context, args []string, c *call) error {
 		}
 		return flagError(cmd, fs, err)
 	}
+	if name := emptyFlag(fs); name != "" {
+		return misuse(fmt.Sprintf("tankodds help %s lists its flags", cmd.name), "--%s needs a value", name)
+	}
 	c.opt, c.args = opt, fs.Args()
 	if cmd.maxArgs >= 0 && len(c.args) > cmd.maxArgs {
 		return misuse(fmt.Sprintf("usage: tankodds %s %s", cmd.name, cmd.args), "%s takes %s, not %d", cmd.name, arguments(cmd.maxArgs), len(c.args))
@@ -154,6 +253,21 @@ func (cmd *command) do(ctx context.Context, args []string, c *call) error {
 		return err
 	}
 	return cmd.run(ctx, c)
+}
+
+// emptyFlag names the first flag that was given an empty value, "" for none:
+// it is a variable that was not set, and never meant.
+func emptyFlag(fs *pflag.FlagSet) (name string) {
+	fs.Visit(func(f *pflag.Flag) {
+		values := []string{f.Value.String()}
+		if list, ok := f.Value.(pflag.SliceValue); ok {
+			values = list.GetSlice()
+		}
+		if name == "" && slices.ContainsFunc(values, func(v string) bool { return strings.TrimSpace(v) == "" }) {
+			name = f.Name
+		}
+	})
+	return name
 }
 
 func arguments(n int) string {

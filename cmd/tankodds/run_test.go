@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -155,14 +156,60 @@ func TestBrokenPipe(t *testing.T) {
 		<-ctx.Done()
 		return ctx.Err()
 	})
+	var stderr bytes.Buffer
+	code := run(t.Context(), []string{"probe"}, strings.NewReader(""), noReader(t), &stderr)
+	assert.Equal(t, exitDone, code)
+	assert.Empty(t, stderr.String())
+}
+
+// noReader is a pipe that nobody reads: it fails at the first byte.
+func noReader(t *testing.T) *os.File {
 	r, w, err := os.Pipe()
 	require.NoError(t, err)
 	require.NoError(t, r.Close())
-	defer w.Close()
+	t.Cleanup(func() { w.Close() })
+	return w
+}
+
+// Files asked for are written whoever reads the answer, by every command that
+// writes any; where they cannot be, the exit code says so.
+func TestBrokenPipeAndFiles(t *testing.T) {
+	seattle := "../../testdata/seattle-weather.csv"
+	tried := 0
+	for _, c := range commands {
+		fs, _ := c.flagSet()
+		if fs.Lookup("out") == nil {
+			continue
+		}
+		args := map[string][]string{
+			"size":     quick("size"),
+			"replay":   {"replay", "--tank", "5000L"},
+			"compare":  quick("compare", seattle, "--roof", "100m2", "--use", "100L/day"),
+			"synth":    {"synth", seattle, "--generator", "years", "--years", "3"},
+			"backtest": quickBacktest,
+		}[c.name]
+		require.NotEmpty(t, args, c.name)
+		tried++
+		dir := filepath.Join(t.TempDir(), "out")
+		var stderr bytes.Buffer
+		code := run(t.Context(), append(args, "--out", dir), strings.NewReader(""), noReader(t), &stderr)
+		assert.Equal(t, exitDone, code, "%v: %s", args, stderr.String())
+		assert.Empty(t, stderr.String(), c.name)
+		listed, ok := readManifest(dir)
+		require.True(t, ok, c.name)
+		for _, f := range listed {
+			assert.True(t, hasSum(filepath.Join(dir, f.Name), f.SHA256), f.Name)
+		}
+		assert.Len(t, files(t, dir), len(listed)+1, "every file is listed")
+	}
+	assert.Equal(t, 5, tried)
+
+	dir := t.TempDir()
+	require.NoError(t, os.Mkdir(filepath.Join(dir, "daily.csv"), 0o777))
 	var stderr bytes.Buffer
-	code := run(t.Context(), []string{"probe"}, strings.NewReader(""), w, &stderr)
-	assert.Equal(t, exitDone, code)
-	assert.Empty(t, stderr.String())
+	code := run(t.Context(), []string{"replay", "--tank", "5000L", "--out", dir}, strings.NewReader(""), noReader(t), &stderr)
+	assert.Equal(t, exitFailed, code)
+	assert.Equal(t, "tankodds: "+filepath.Join(dir, "daily.csv")+" is a folder\nhint: choose another folder\n", stderr.String())
 }
 
 type full struct{}
@@ -200,13 +247,111 @@ func TestInterrupt(t *testing.T) {
 	assert.NoDirExists(t, filepath.Dir(dir))
 }
 
+// An interrupt ends a command that does not listen, be it in a read that no
+// byte comes to or in a sum without end; it prints and writes no more.
+func TestInterruptOfTheDeaf(t *testing.T) {
+	silent, open, err := os.Pipe()
+	require.NoError(t, err)
+	defer open.Close()
+	ctx, cancel := context.WithCancel(t.Context())
+	reading := readerFunc(func(p []byte) (int, error) { // told when the read has begun
+		cancel()
+		return silent.Read(p)
+	})
+	var stderr bytes.Buffer
+	code := run(ctx, []string{"record", "-"}, reading, io.Discard, &stderr)
+	assert.Equal(t, exitInterrupted, code)
+	assert.Equal(t, "tankodds: interrupted; no file was written\n", stderr.String())
+
+	dir := filepath.Join(t.TempDir(), "deep", "out")
+	ctx, cancel = context.WithCancel(t.Context())
+	on, went := make(chan struct{}), make(chan error)
+	withCommand(t, func(_ context.Context, c *call) error {
+		out, err := c.openOut()
+		if err != nil {
+			return err
+		}
+		if err := out.write("curves.csv", writeText("half")); err != nil {
+			return err
+		}
+		cancel()
+		<-on // as if summing
+		fmt.Fprintln(c.stdout, "late")
+		went <- errors.Join(out.write("report.html", writeText("late")), out.commit(context.Background()))
+		return nil
+	})
+	var stdout bytes.Buffer
+	stderr.Reset()
+	code = run(ctx, []string{"probe", "--out", dir}, strings.NewReader(""), &stdout, &stderr)
+	assert.Equal(t, exitInterrupted, code)
+	assert.Equal(t, "tankodds: interrupted; no file was written\n", stderr.String())
+	assert.NoDirExists(t, filepath.Dir(dir))
+	close(on)
+	assert.Error(t, <-went)
+	assert.Empty(t, stdout.String())
+	assert.NoDirExists(t, filepath.Dir(dir))
+}
+
+type readerFunc func([]byte) (int, error)
+
+func (f readerFunc) Read(p []byte) (int, error) { return f(p) }
+
+// Interrupted when the files are in their places already: that is what is said.
+func TestInterruptTooLate(t *testing.T) {
+	dir := t.TempDir()
+	ctx, cancel := context.WithCancel(t.Context())
+	on := make(chan struct{})
+	defer close(on)
+	withCommand(t, func(ctx context.Context, c *call) error {
+		out, err := c.openOut()
+		if err == nil {
+			err = out.write("curves.csv", writeText("whole"))
+		}
+		if err == nil {
+			err = out.commit(ctx)
+		}
+		cancel()
+		<-on
+		return err
+	})
+	var stderr bytes.Buffer
+	code := run(ctx, []string{"probe", "--out", dir}, strings.NewReader(""), io.Discard, &stderr)
+	assert.Equal(t, exitInterrupted, code)
+	assert.Equal(t, "tankodds: interrupted; the files were written\n", stderr.String())
+	assert.Equal(t, []string{"SHA256SUMS", "curves.csv"}, files(t, dir))
+}
+
+// A flag without its value is a variable that was not set: every flag of every
+// command says so.
+func TestEmptyValues(t *testing.T) {
+	tried := 0
+	for _, cmd := range commands {
+		fs, _ := cmd.flagSet()
+		fs.VisitAll(func(f *pflag.Flag) {
+			for _, empty := range []string{"", " "} {
+				code, stdout, stderr := typed(t, cmd.name, "--"+f.Name+"="+empty)
+				assert.Equal(t, exitUsage, code, "%s --%s", cmd.name, f.Name)
+				assert.Empty(t, stdout)
+				if f.Value.Type() == "string" || f.Value.Type() == "stringArray" {
+					assert.Equal(t, "tankodds: --"+f.Name+" needs a value\nhint: tankodds help "+cmd.name+" lists its flags\n", stderr)
+					tried++
+				}
+			}
+		})
+	}
+	assert.Greater(t, tried, 50)
+	code, _, stderr := typed(t, "size", "--roof", "100m2", "--roof", "", "--use", "100L/day")
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, stderr, "--roof needs a value\n")
+}
+
 // A progress line goes to a terminal alone.
 func TestProgress(t *testing.T) {
-	c := &call{stderr: &bytes.Buffer{}, opt: &options{}}
+	c := &call{terminal: &bytes.Buffer{}, opt: &options{}}
 	p := c.newProgress("simulating")
 	p.show(1, 2)
 	p.clear()
-	assert.Empty(t, c.stderr.(*bytes.Buffer).String(), "a buffer is no terminal")
+	assert.Empty(t, c.terminal.(*bytes.Buffer).String(), "a buffer is no terminal")
 
 	file, err := os.Create(filepath.Join(t.TempDir(), "err"))
 	require.NoError(t, err)

@@ -20,6 +20,9 @@ import (
 // mostSiteBytes bounds a site file; one is a page of text.
 const mostSiteBytes = 1 << 20
 
+// mostSizes bounds the tank sizes and prices of a site.
+const mostSizes = 1000
+
 // readSite reads the site file into the plan.
 func (p *plan) readSite(path string) error {
 	if ext := strings.ToLower(filepath.Ext(path)); ext != ".yaml" && ext != ".yml" {
@@ -33,19 +36,36 @@ func (p *plan) readSite(path string) error {
 	return p.decodeSite(path, data)
 }
 
-// readSmall reads a file of at most mostSiteBytes.
+// readSmall reads a file of at most mostSiteBytes. What is no plain file, such
+// as a pipe that nobody writes to, is not opened.
 func readSmall(path string) ([]byte, error) {
+	fail := func(hint, text string) ([]byte, error) {
+		return nil, &rainfall.ReadError{File: path, Text: text, Hint: hint}
+	}
+	const start = "tankodds new writes a site file to start from"
+	info, err := os.Stat(path)
+	if err != nil {
+		return fail(start, "cannot be read: "+cause(err))
+	}
+	switch {
+	case info.IsDir():
+		return fail(start, "is a folder, not a site file")
+	case !info.Mode().IsRegular():
+		return fail(start, "is a pipe or a device, not a site file")
+	case info.Size() > mostSiteBytes:
+		return fail("a rain file is given with --rain", "too long for a site file")
+	}
 	f, err := os.Open(path)
 	if err != nil {
-		return nil, &rainfall.ReadError{File: path, Text: "cannot be read: " + cause(err), Hint: "tankodds new writes a site file to start from"}
+		return fail(start, "cannot be read: "+cause(err))
 	}
 	defer f.Close()
 	data, err := io.ReadAll(io.LimitReader(f, mostSiteBytes+1))
 	if err != nil {
-		return nil, &rainfall.ReadError{File: path, Text: "cannot be read: " + cause(err)}
+		return fail("", "cannot be read: "+cause(err))
 	}
-	if len(data) > mostSiteBytes {
-		return nil, &rainfall.ReadError{File: path, Text: "too long for a site file", Hint: "a rain file is given with --rain"}
+	if len(data) > mostSiteBytes { // it has grown
+		return fail("a rain file is given with --rain", "too long for a site file")
 	}
 	return data, nil
 }
@@ -60,22 +80,22 @@ func (p *plan) decodeSite(file string, data []byte) error {
 	}
 	s := p.study
 	return f.mapping(root, "a site file", []key{
-		{"name", f.text("name", &p.name)},
-		{"client", f.text("client", &p.client)},
-		{"author", f.text("author", &p.author)},
-		{"note", f.text("note", &p.note)},
-		{"location", f.text("location", &p.location)},
+		{"name", f.text("name", mostTitle, &p.name)},
+		{"client", f.text("client", mostTitle, &p.client)},
+		{"author", f.text("author", mostTitle, &p.author)},
+		{"note", f.text("note", mostNote, &p.note)},
+		{"location", f.text("location", mostTitle, &p.location)},
 		{"elevation", f.quantity(units.Length, "an elevation", &p.elevation)},
 		{"rain", func(n *yaml.Node) error { return p.siteRain(f, n) }},
 		{"roofs", func(n *yaml.Node) error {
-			return f.list(n, "roofs", func(n *yaml.Node) error {
+			return f.list(n, "roofs", sim.MostRoofs, func(n *yaml.Node) error {
 				r, err := siteRoof(f, n)
 				s.Roofs = append(s.Roofs, r)
 				return err
 			})
 		}},
 		{"uses", func(n *yaml.Node) error {
-			return f.list(n, "uses", func(n *yaml.Node) error {
+			return f.list(n, "uses", sim.MostUses, func(n *yaml.Node) error {
 				u, err := siteUse(f, n)
 				s.Uses = append(s.Uses, u)
 				return err
@@ -112,9 +132,9 @@ func (p *plan) siteRain(f yamlFile, n *yaml.Node) error {
 			return err
 		})},
 		{"since", f.whole("since", 1, 9999, &r.since)},
-		{"station", f.text("station", &r.Station)},
-		{"column", f.text("column", &r.Column)},
-		{"columns", f.text("columns", &r.Columns)},
+		{"station", f.text("station", mostName, &r.Station)},
+		{"column", f.text("column", mostName, &r.Column)},
+		{"columns", f.text("columns", mostName, &r.Columns)},
 		{"absent", known("absent", &r.Absent)},
 		{"missing", known("missing", &r.Missing)},
 		{"dates", known("dates", &r.Dates)},
@@ -125,7 +145,7 @@ func siteRoof(f yamlFile, n *yaml.Node) (sim.Roof, error) {
 	r := sim.NewRoof(0)
 	stated, runoff := false, 0.0
 	err := f.mapping(n, "a roof", []key{
-		{"name", f.text("name", &r.Name)},
+		{"name", f.text("name", mostName, &r.Name)},
 		{"area", f.quantity(units.Area, "a roof area", &r.Area)},
 		{"surface", f.parsed("surface", func(s string) error {
 			known, ok := sim.FindSurface(strings.ToLower(s))
@@ -162,7 +182,7 @@ func siteUse(f yamlFile, n *yaml.Node) (sim.Use, error) {
 		return f.fail(n, "irrigation by area and plant factor is not read by this version; give monthly: with twelve volumes")
 	}
 	err := f.mapping(n, "a use", []key{
-		{"name", f.text("name", &u.Name)},
+		{"name", f.text("name", mostName, &u.Name)},
 		{"daily", f.parsed("daily", func(s string) error {
 			q, err := parseDaily(s)
 			u.Daily = q.Value
@@ -175,10 +195,8 @@ func siteUse(f yamlFile, n *yaml.Node) (sim.Use, error) {
 		}},
 		{"monthly", func(n *yaml.Node) error {
 			month := 0
-			err := f.list(n, "monthly", func(n *yaml.Node) error {
-				if month++; month > 12 {
-					return nil
-				}
+			err := f.list(n, "monthly", 12, func(n *yaml.Node) error {
+				month++
 				return f.quantity(units.Volume, "a month's use", &u.Monthly[month-1])(n)
 			})
 			if err == nil && month != 12 {
@@ -206,7 +224,7 @@ func siteDays(f yamlFile, n *yaml.Node) (days [7]bool, err error) {
 	words := resolve(n).Value
 	if resolve(n).Kind == yaml.SequenceNode {
 		var all []string
-		err = f.list(n, "days", func(n *yaml.Node) error {
+		err = f.list(n, "days", 7, func(n *yaml.Node) error {
 			w, err := f.scalar(n, "a day")
 			all = append(all, w)
 			return err
@@ -239,7 +257,7 @@ func siteTank(f yamlFile, n *yaml.Node, s *sim.Study) error {
 		}},
 		{"life", f.whole("life", 1, 200, &life)},
 		{"discount", f.quantity(units.Share, "a discount rate", &costs.Discount)},
-		{"currency", f.text("currency", &costs.Currency)},
+		{"currency", f.text("currency", mostName, &costs.Currency)},
 	})
 	costs.Life = float64(life)
 	switch {
@@ -261,7 +279,7 @@ func siteTank(f yamlFile, n *yaml.Node, s *sim.Study) error {
 func siteSizes(f yamlFile, n *yaml.Node, s *sim.Study) (err error) {
 	s.Sizes = nil
 	if resolve(n).Kind == yaml.SequenceNode {
-		err = f.list(n, "sizes", func(n *yaml.Node) error {
+		err = f.list(n, "sizes", mostSizes, func(n *yaml.Node) error {
 			var x float64
 			if err := f.quantity(units.Volume, "a tank size", &x)(n); err != nil {
 				return err
@@ -292,6 +310,9 @@ func sitePrices(f yamlFile, n *yaml.Node, costs *sim.Costs) error {
 	m := resolve(n)
 	if m.Kind != yaml.MappingNode || len(m.Content) < 4 {
 		return f.fail(n, "prices are at least two sizes, each with its price, as in {2000 L: 900, 10000 L: 2600}")
+	}
+	if len(m.Content) > 2*mostSizes {
+		return f.fail(n, "prices has %d entries; it may have %d", len(m.Content)/2, mostSizes)
 	}
 	type offer struct{ size, price float64 }
 	var offers []offer

@@ -68,7 +68,16 @@ func (c *call) openOut() (*folder, error) {
 	if c.opt.out == "" {
 		return nil, nil
 	}
-	return openFolder(c.opt.out)
+	out, err := openFolder(c.opt.out)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := out.listed(); err != nil {
+		out.discard()
+		return nil, err
+	}
+	c.filling(out)
+	return out, nil
 }
 
 // series reads the record and fills its usable years.
@@ -123,7 +132,9 @@ func (c *call) answer(ctx context.Context, p *plan, rec *rainfall.Record, s *rai
 }
 
 // title is what the answer is headed with.
-func (p *plan) title(rec *rainfall.Record) string { return cmp.Or(p.name, rec.Name()) }
+func (p *plan) title(rec *rainfall.Record) string {
+	return shortened(oneLine(cmp.Or(p.name, rec.Name())), mostTitle)
+}
 
 func noUsableYear(rec *rainfall.Record) error {
 	return &rainfall.ReadError{
@@ -144,6 +155,7 @@ func (c *call) deliver(ctx context.Context, out *folder, write func() error, tex
 			return err
 		}
 	}
+	defer out.sayLeft(c.stderr)
 	return c.show(text, json)
 }
 

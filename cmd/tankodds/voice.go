@@ -65,15 +65,27 @@ func sayError(w io.Writer, err error) int {
 	case errors.As(err, &read):
 		hint = read.Hint
 	}
-	fmt.Fprintf(w, "tankodds: %s\n", oneLine(text))
+	fmt.Fprintf(w, "tankodds: %s\n", shortened(oneLine(text), mostMessage))
 	if hint != "" {
-		fmt.Fprintf(w, "hint: %s\n", oneLine(hint))
+		fmt.Fprintf(w, "hint: %s\n", shortened(oneLine(hint), mostMessage))
 	}
 	return code
 }
 
+// mostMessage is how many characters of a message are shown: it may quote a
+// word of a file that is a megabyte long.
+const mostMessage = 1000
+
 // oneLine joins lines, so that no message is longer than one.
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// shortened cuts a text that is longer than n characters.
+func shortened(s string, n int) string {
+	if r := []rune(s); len(r) > n {
+		return string(r[:n-1]) + "…"
+	}
+	return s
+}
 
 // nearest returns the candidate that a mistyped word most likely means, ""
 // where none is close.

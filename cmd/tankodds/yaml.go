@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
 
@@ -114,9 +115,12 @@ func empty(n *yaml.Node) bool {
 	return n.Kind == yaml.ScalarNode && strings.TrimSpace(n.Value) == "" || n.Tag == "!!null" || n.Kind != yaml.ScalarNode && len(n.Content) == 0
 }
 
-// list calls read for each entry of a sequence.
-func (f yamlFile) list(n *yaml.Node, what string, read func(*yaml.Node) error) error {
+// list calls read for each entry of a sequence of at most so many.
+func (f yamlFile) list(n *yaml.Node, what string, most int, read func(*yaml.Node) error) error {
 	n = resolve(n)
+	if len(n.Content) > most && n.Kind == yaml.SequenceNode {
+		return f.fail(n, "%s has %s entries; it may have %s", what, units.Fixed(float64(len(n.Content)), 0), units.Fixed(float64(most), 0))
+	}
 	if n.Kind != yaml.SequenceNode {
 		return f.fail(n, "%s is a list; begin each entry with \"- \" or write [one, two]", what)
 	}
@@ -134,14 +138,34 @@ func (f yamlFile) scalar(n *yaml.Node, what string) (string, error) {
 	if n.Kind != yaml.ScalarNode {
 		return "", f.fail(n, "%s is a single value", what)
 	}
-	return n.Value, nil
+	return n.Value, f.bounded(n, what, n.Value, mostValue)
 }
 
-// text makes the reader of a text.
-func (f yamlFile) text(what string, dst *string) func(*yaml.Node) error {
+// How many letters a text may have: it is printed on a page that is to be
+// read, over and over in tables.
+const (
+	mostName  = 100 // of a roof, a use, a station or a column, and a currency
+	mostTitle = 200 // of the site and its people and place
+	mostNote  = 2000
+	mostValue = 20_000 // a value of any kind: a list of sizes is long
+)
+
+func (f yamlFile) bounded(n *yaml.Node, what, text string, most int) error {
+	if long := utf8.RuneCountInString(text); long > most {
+		return f.fail(n, "%s has %s letters; it may have %s", what, units.Fixed(float64(long), 0), units.Fixed(float64(most), 0))
+	}
+	return nil
+}
+
+// text makes the reader of a text of at most so many letters, which becomes
+// one line.
+func (f yamlFile) text(what string, most int, dst *string) func(*yaml.Node) error {
 	return func(n *yaml.Node) (err error) {
-		*dst, err = f.scalar(n, what)
-		return err
+		if *dst, err = f.scalar(n, what); err != nil {
+			return err
+		}
+		*dst = oneLine(*dst)
+		return f.bounded(n, what, *dst, most)
 	}
 }
 

@@ -19,6 +19,9 @@ type Quantity struct {
 // litres is a slip of the keyboard.
 const largest = 1e12
 
+// smallest is the smallest taken beside 0.
+const smallest = 1e-9
+
 // Parse reads one quantity of a kind, such as "1500 gal". what names it in
 // errors with its article, as in "a tank size". A space before the unit and
 // thousands commas in groups of three are taken. A number without a unit is an
@@ -39,6 +42,10 @@ func Parse(kind Kind, what, s string) (Quantity, error) {
 	}
 	if q.Value > largest {
 		return Quantity{}, fmt.Errorf("%s is too large to be meant; %s", show(text), must(kind, what))
+	}
+	digits, _, _ := strings.Cut(strings.ToLower(numeral.FindString(text)), "e")
+	if q.Value < smallest && strings.ContainsAny(digits, "123456789") { // 0 itself is meant
+		return Quantity{}, fmt.Errorf("%s is too small to be meant; %s", show(text), must(kind, what))
 	}
 	if kind == Share && q.Value > 1 {
 		return Quantity{}, fmt.Errorf("%s is above 1; %s", show(text), must(kind, what))

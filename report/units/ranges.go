@@ -8,7 +8,7 @@ import (
 	"strings"
 )
 
-// mostValues bounds a range: more is a slip of the keyboard.
+// mostValues bounds a range and a list: more is a slip of the keyboard.
 const mostValues = 1000
 
 // bareItem finds a number without a unit before a comma and a digit: a
@@ -32,6 +32,9 @@ func ParseList(kind Kind, what, s string) ([]float64, System, error) {
 	}
 	var out []float64
 	var system System
+	if n := strings.Count(text, ",") + 1; n > mostValues {
+		return nil, Unstated, fmt.Errorf("%d values are listed; %d are the most", n, mostValues)
+	}
 	for item := range strings.SplitSeq(text, ",") {
 		q, err := Parse(kind, what, item)
 		if err != nil {

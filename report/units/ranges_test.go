@@ -50,7 +50,7 @@ func TestParseListRefuses(t *testing.T) {
 		"1000L,,2000L":              "a tank size is missing; it is a volume such as 5000L or 1500gal",
 		"..":                        ".. does not say how many values; write from..to/how many, as in 500L..20000L/50",
 		"1L..1.0000000000000002L/9": "1L..1.0000000000000002L/9 has ends too close or too far apart for 9 values",
-		"1e-300L..1e10L/9":          "1e-300L..1e10L/9 has ends too close or too far apart for 9 values",
+		"1e-300L..1e10L/9":          "1e-300L is too small to be meant; a tank size is a volume such as 5000L or 1500gal",
 		"../5":                      "a tank size is missing; it is a volume such as 5000L or 1500gal",
 	} {
 		_, _, err := ParseList(Volume, "a tank size", text)

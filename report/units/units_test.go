@@ -139,6 +139,8 @@ func TestParseRefuses(t *testing.T) {
 		{Volume, "a tank size", "NaN L", "NaN L is not a finite number; a tank size is a volume such as 5000L or 1500gal"},
 		{Volume, "a tank size", "+InfL", "+InfL is not a finite number; a tank size is a volume such as 5000L or 1500gal"},
 		{Volume, "a tank size", "1e400L", "1e400L does not begin with a number that can be read; a tank size is a volume such as 5000L or 1500gal"},
+		{Volume, "a tank size", "1e-10L", "1e-10L is too small to be meant; a tank size is a volume such as 5000L or 1500gal"},
+		{Volume, "a tank size", "1e-400L", "1e-400L is too small to be meant; a tank size is a volume such as 5000L or 1500gal"},
 		{Volume, "a tank size", "1e20L", "1e20L is too large to be meant; a tank size is a volume such as 5000L or 1500gal"},
 		{Volume, "a tank size", "big", "big does not begin with a number; a tank size is a volume such as 5000L or 1500gal"},
 		{Volume, "a tank size", "1,50,000L", "1,50,000L does not begin with a number that can be read; a tank size is a volume such as 5000L or 1500gal"},

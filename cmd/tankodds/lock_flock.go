@@ -1,0 +1,27 @@
+//go:build linux || darwin || freebsd || netbsd || openbsd || dragonfly
+
+package main
+
+import (
+	"errors"
+	"os"
+	"syscall"
+)
+
+// lockFolder locks a folder for one run. The lock ends with the process,
+// however that ends. errBusy says that another run has it; another error, that
+// the file system knows no locks.
+func lockFolder(dir string) (*os.File, error) {
+	f, err := os.Open(dir)
+	if err != nil {
+		return nil, err
+	}
+	if err := syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB); err != nil {
+		f.Close()
+		if errors.Is(err, syscall.EWOULDBLOCK) {
+			return nil, errBusy
+		}
+		return nil, err
+	}
+	return f, nil
+}

@@ -1,0 +1,11 @@
+//go:build !(linux || darwin || freebsd || netbsd || openbsd || dragonfly)
+
+package main
+
+import (
+	"errors"
+	"os"
+)
+
+// lockFolder cannot lock a folder here.
+func lockFolder(string) (*os.File, error) { return nil, errors.ErrUnsupported }

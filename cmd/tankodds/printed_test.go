@@ -1,0 +1,145 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/spf13/pflag"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+)
+
+// slips are what Go prints where a word or a number was meant.
+var slips = regexp.MustCompile(`%!|\bNaN\b|<nil>|&lt;nil&gt;|[+-]Inf\b|\b0x[0-9a-f]{6,}|\bpanic\b|goroutine \d|map\[|&\{`)
+
+// looked fails where a text holds a slip.
+func looked(t *testing.T, what, text string) {
+	t.Helper()
+	require.NotEmpty(t, text, what)
+	if at := slips.FindStringIndex(text); at != nil {
+		assert.Fail(t, "a slip", "%s: …%s…", what, text[max(0, at[0]-80):min(len(text), at[1]+80)])
+	}
+}
+
+func TestSlips(t *testing.T) {
+	for _, bad := range []string{"%!Month(0)", "%!d(string=x)", "is NaN L", "<nil>", "at +Inf", "0xc000123456", "panic: x", "map[a:1]", "&{1 2}"} {
+		assert.Regexp(t, slips, bad)
+	}
+	for _, good := range []string{"100 %", "isNaN(x)", "nil", "Info", "0x10", "Panicum"} {
+		assert.NotRegexp(t, slips, good)
+	}
+}
+
+// shortRecord writes a record with one usable year.
+func shortRecord(t *testing.T) string {
+	t.Helper()
+	var b strings.Builder
+	b.WriteString("date,rain_mm\n")
+	first, _ := rainfall.MakeDate(2019, 1, 1)
+	for d := range 500 {
+		fmt.Fprintf(&b, "%v,%d.4\n", first+rainfall.Date(d), d%9)
+	}
+	path := filepath.Join(t.TempDir(), "short.csv")
+	require.NoError(t, os.WriteFile(path, []byte(b.String()), 0o666))
+	return path
+}
+
+// Nothing that any command prints or writes holds a slip: with an answer and
+// without one, of long and of short records, in both systems of units.
+func TestNothingPrintedIsASlip(t *testing.T) {
+	const seattle, york = "../../testdata/seattle-weather.csv", "../../testdata/new-york-2012-2015.csv"
+	rain, err := filepath.Abs(seattle)
+	require.NoError(t, err)
+	prices := writeSite(t, "rain: {file: "+rain+"}\nroofs: [{area: 100 m2}]\nuses: [{daily: 100 L}, {monthly: [1 L,1 L,1 L,1 L,1 L,1 L,1 L,1 L,1 L,1 L,1 L,900 L]}]\ntank: {prices: {1000 L: 500, 5000 L: 900}, water_price: 3 per m3}\n")
+	short := shortRecord(t)
+	bare := []string{"--roof", "100m2", "--use", "100L/day"}
+	tried := map[string]bool{}
+	files := 0
+	for _, args := range [][]string{
+		quick("size"),
+		quick("size", "--units", "us", "--measure", "time", "--roofs", "50m2..200m2/3"),
+		quick("size", "--measure", "volume", "--rain-scale", "0.9", "--dry-spell-scale", "1.2"),
+		quick("size", prices),
+		quick("size", "--rain", seattle, "--roof", "1m2", "--use", "900L/day"),                                   // out of reach
+		quick(append([]string{"size", "--rain", short, "--units", "us"}, bare...)...),                            // one year
+		quick(append([]string{"size", "--rain", seattle, "--tanks", "1000000L", "--target", "0.5"}, bare...)...), // one size
+		{"size", "--years", "50", "--record-error", "off", "--tanks", "1L,2L"},
+		{"replay", "--tank", "5000L"},
+		append([]string{"replay", "--tank", "5000L", "--rain", short}, bare...),
+		quick(append([]string{"compare", seattle, york}, bare...)...),
+		quick(append([]string{"compare", short}, bare...)...),
+		{"synth", seattle, "--years", "3", "--units", "us"},
+		{"synth", seattle, "--years", "3", "--generator", "chain"},
+		quickBacktest,
+		{"backtest", short, "--years", "50"},
+		{"record", "--demo"}, {"record", seattle, short, york}, {"record", short, "--units", "us"},
+		{"new", filepath.Join(t.TempDir(), "new")},
+		{"completion", "bash"}, {"completion", "zsh"}, {"completion", "fish"}, {"man"},
+	} {
+		cmd, err := findCommand(args[0])
+		require.NoError(t, err)
+		tried[cmd.name] = true
+		what := strings.Join(args, " ")
+		fs, _ := cmd.flagSet()
+		if fs.Lookup("json") != nil {
+			_, stdout, stderr := typed(t, append(args[:len(args):len(args)], "--json")...)
+			looked(t, what+" --json", stdout+stderr)
+		}
+		dir := t.TempDir()
+		if fs.Lookup("out") != nil {
+			args = append(args, "--out", dir)
+		}
+		_, stdout, stderr := typed(t, args...)
+		looked(t, what, stdout+stderr)
+		entries, err := os.ReadDir(dir)
+		require.NoError(t, err)
+		for _, e := range entries {
+			if ext := filepath.Ext(e.Name()); ext != ".pdf" && ext != ".png" {
+				looked(t, what+" "+e.Name(), content(t, filepath.Join(dir, e.Name())))
+				files++
+			}
+		}
+		if args[0] == "size" && len(entries) > 0 {
+			tried["recheck"] = true
+			_, stdout, stderr := typed(t, "recheck", filepath.Join(dir, "evidence.json"), "--all")
+			looked(t, what+" recheck", stdout+stderr)
+		}
+	}
+	for _, c := range commands {
+		assert.True(t, tried[c.name], c.name)
+		_, stdout, _ := typed(t, "help", c.name)
+		looked(t, "help "+c.name, stdout)
+		_, stdout, stderr := typed(t, c.name, "--nonsense", "x", "y", "z")
+		looked(t, c.name+" --nonsense", stdout+stderr)
+	}
+	// Every flag with values that it cannot take: read, and no more.
+	withCommand(t, func(_ context.Context, c *call) error {
+		_, err := c.opt.plan(c.args)
+		return err
+	})
+	probe, err := findCommand("probe")
+	require.NoError(t, err)
+	flags, _ := probe.flagSet()
+	flags.VisitAll(func(f *pflag.Flag) {
+		for _, value := range []string{"%d%s", "-1", "1e999", "{}", "0"} {
+			code, stdout, stderr := typed(t, "probe", "--"+f.Name+"="+value)
+			if code != exitDone {
+				looked(t, "--"+f.Name+"="+value, stdout+stderr)
+			}
+		}
+	})
+	for _, topic := range topics {
+		_, stdout, _ := typed(t, "help", topic.name)
+		looked(t, "help "+topic.name, stdout)
+	}
+	_, stdout, _ := typed(t)
+	looked(t, "overview", stdout)
+	assert.Greater(t, files, 60)
+}

@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
 )
 
 // The band of an answer, for every area and not only the site's own, ends
@@ -36,4 +38,76 @@ func TestBandEndsWhereTheBoundsMeetTheTarget(t *testing.T) {
 		}
 	}
 	require.GreaterOrEqual(t, looked, 2)
+}
+
+// The tank's year is drawn between the lines that 5, 50 and 95 % of the days
+// of the main run lie at or below.
+func TestSeasonLinesHoldTheirShares(t *testing.T) {
+	const size, year = 20000.0, rainfall.DaysPerYear
+	s := question()
+	j := &job{ctx: t.Context(), study: s, years: usualYears(t, 3).Years, sampler: tossed{6, 60.0 / 294}}
+	j.plan()
+	r := &Result{Season: &Season{}}
+	require.NoError(t, j.season(r, size))
+	held := make([][]float64, year) // by day of the year
+	for i := range min(seasonTraces, j.traces) {
+		rain := make([]float64, (RunIn+j.length)*year)
+		j.sampler.Sample(rain, rainfall.Source(s.Seed, streamMain, uint64(i)))
+		inflow := make([]float64, len(rain))
+		Inflow(inflow, rain, s.Roofs)
+		lanes := newLanes([]float64{size}, s.Start)
+		for d := range inflow {
+			lanes.Run(s.Rule, inflow[d:d+1], []float64{60}, []float64{60})
+			if d >= RunIn*year {
+				held[d%year] = append(held[d%year], lanes.Storage[0])
+			}
+		}
+	}
+	require.Greater(t, r.Season.Low[0], 0.0, "neither empty nor full, or any line would do")
+	require.Less(t, r.Season.High[0], size-60)
+	for p, line := range map[float64][]float64{0.05: r.Season.Low, 0.5: r.Season.Mid, 0.95: r.Season.High} {
+		require.Len(t, line, year)
+		for d, x := range line {
+			below, most := 0, 0
+			for _, v := range held[d] {
+				if v < x {
+					below++
+				}
+				if v <= x {
+					most++
+				}
+			}
+			n := float64(len(held[d]))
+			require.True(t, float64(below) <= p*n+1 && float64(most) >= p*n-1, "day %d: %g lies above %d and %d of %g days, not %g", d, x, below, most, n, p)
+		}
+	}
+}
+
+// A stop lies within its band, also where every resampled record moves it the
+// same way; a record that finds none leaves the band open.
+func TestStopLiesWithinItsBand(t *testing.T) {
+	s := question()
+	s.GainStep, s.GainStop = 1, 0.1
+	r := &Result{}
+	for k, supplied := range []float64{0, 4, 8, 8.5, 9} {
+		r.Curve = append(r.Curve, Cell{Tank: float64(k + 1), Supplied: supplied, Demand: 10})
+	}
+	early, late := []float64{0, 8, 8.5, 8.8, 9}, []float64{0, 3, 6, 9, 9.2}
+	for _, c := range []struct {
+		supply    [][]float64
+		low, high float64
+	}{{[][]float64{early, early}, 2, 3}, {[][]float64{late, late}, 3, 4}, {[][]float64{{0, 2, 4, 6, 8}, {0, 2, 4, 6, 8}}, 3, math.NaN()}} {
+		r.Stops = nil
+		r.stops(s, &replicates{supply: c.supply})
+		require.Len(t, r.Stops, 2)
+		for _, st := range r.Stops {
+			assert.Equal(t, 3.0, st.Tank, st.Method)
+			assert.Equal(t, c.low, st.Low, st.Method)
+			if math.IsNaN(c.high) {
+				assert.True(t, math.IsNaN(st.High), st.Method)
+			} else {
+				assert.Equal(t, c.high, st.High, st.Method)
+			}
+		}
+	}
 }

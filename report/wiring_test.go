@@ -253,3 +253,29 @@ func TestTrendGoesItsWay(t *testing.T) {
 	}
 	assert.Empty(t, z.changes(&rainfall.Summary{Change: &rainfall.Change{MannKendall: 0.06, Pettitt: 0.06, SenPerDecade: 12}}))
 }
+
+// A year with no more short days than are allowed did not run dry.
+func TestDriestYearsBeyondTheAllowance(t *testing.T) {
+	z := smallSizing(t)
+	z.Result.Study.Allow = 5
+	z.Result.Real = nil
+	for k, days := range []int{5, 6, 9, 0} {
+		z.Result.Real = append(z.Result.Real, sim.RealYear{Label: 2001 + k, ShortDays: days, Needs: 1000})
+	}
+	words := z.driestWords()
+	assert.Contains(t, words, "2 of 4 years")
+	assert.Regexp(t, `2003\S* \(9 days\), 2002\S* \(6 days\)`, words)
+	assert.NotContains(t, words, "(5 days)")
+}
+
+// Band and safe size stand in their own columns, also where they differ.
+func TestBandAndSafeSizeOfEachArea(t *testing.T) {
+	z := smallSizing(t)
+	for k := range z.Result.Answers {
+		a := &z.Result.Answers[k]
+		a.Low, a.Tank, a.High, a.Safe = 1000, 2000, 3000, 4000
+	}
+	var b bytes.Buffer
+	z.areaTable(&prose{&b})
+	assert.Regexp(t, `2,000 +1,000–3,000 +4,000 `, b.String())
+}

@@ -111,3 +111,16 @@ func TestStopLiesWithinItsBand(t *testing.T) {
 		}
 	}
 }
+
+// The step of storage and the least that it must add are each the study's own.
+func TestGainStopOfAStudy(t *testing.T) {
+	s := question()
+	s.GainStep, s.GainStop = 2, 0.05
+	r := &Result{}
+	for k, supplied := range []float64{0, 1, 2, 2.1, 2.2} {
+		r.Curve = append(r.Curve, Cell{Tank: float64(k + 1), Supplied: supplied, Demand: 10})
+	}
+	r.stops(s, nil)
+	require.Equal(t, ByGain, r.Stops[1].Method)
+	assert.Equal(t, 3.0, r.Stops[1].Tank)
+}

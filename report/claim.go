@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"math"
 
 	"tankodds/sim"
 )
@@ -45,12 +44,5 @@ func Claim(n int) string {
 }
 
 // FailureBound is the greatest yearly chance of running dry, 0–1, that n
-// years without a failure leave possible at 95 % confidence: 1 − 0.05^(1/n),
-// near 3/n (the rule of three; Hanley & Lippman-Hand 1983, from memory,
-// unverified). For no years it is 1.
-func FailureBound(n int) float64 {
-	if n <= 0 {
-		return 1
-	}
-	return 1 - math.Pow(1-claimConfidence, 1/float64(n))
-}
+// years without a failure leave possible at the confidence of a claim.
+func FailureBound(n int) float64 { return sim.FailureBound(n, claimConfidence) }

@@ -126,6 +126,17 @@ func YearsToShow(target, confidence float64) int {
 	return max(1, int(math.Ceil(n-1e-9))) // 0.5 and 0.75 are 2 years, not 3 by rounding
 }
 
+// FailureBound returns the greatest yearly chance of failure, 0 to 1, that n
+// good years and no other leave possible at a confidence above 0 and below 1:
+// 1 − (1 − confidence)^(1/n), near 3/n for 95 % (the rule of three; Hanley &
+// Lippman-Hand 1983, from memory, unverified). For no years it is 1.
+func FailureBound(n int, confidence float64) float64 {
+	if n <= 0 {
+		return 1
+	}
+	return 1 - steady(math.Pow(1-confidence, 1/float64(n)))
+}
+
 // normalQuantile returns z of a two-sided level: 1.96 of 0.95.
 func normalQuantile(level float64) float64 { return studentQuantile(level, 0) }
 

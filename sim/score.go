@@ -65,5 +65,5 @@ func Brier(p float64, came bool) float64 {
 	if came {
 		p--
 	}
-	return p * p
+	return float64(p * p) // rounded: it is summed
 }

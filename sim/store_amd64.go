@@ -2,7 +2,11 @@
 
 package sim
 
-import "math"
+import (
+	"math"
+	"os"
+	"strings"
+)
 
 // block runs a fixed number of lanes through days ≥ 1 days: the signature of
 // the assembly in store_amd64.s.
@@ -36,9 +40,10 @@ func cpuid(leaf, sub uint32) (a, b, c, d uint32)
 func xgetbv() uint32
 
 // machineKernels lists the kernels that this processor can run, the fastest
-// first. The bits are those of the processor's manual: leaf 7, EBX bit 5
-// AVX2, 16 AVX-512F, 17 AVX-512DQ; leaf 1, ECX bit 12 FMA, 27 OSXSAVE; XCR0
-// bits 1–2 and 5–7 say that the operating system keeps the wide registers.
+// first, but those that GODEBUG masks. The bits are those of the processor's
+// manual: leaf 7, EBX bit 5 AVX2, 16 AVX-512F, 17 AVX-512DQ; leaf 1, ECX bit 12
+// FMA, 27 OSXSAVE; XCR0 bits 1–2 and 5–7 say that the operating system keeps the
+// wide registers.
 func machineKernels() []kernel {
 	top, _, _, _ := cpuid(0, 0)
 	if top < 7 {
@@ -48,10 +53,13 @@ func machineKernels() []kernel {
 	if c1&(1<<27) == 0 {
 		return nil
 	}
-	os := xgetbv()
+	kept := xgetbv()
 	_, b7, _, _ := cpuid(7, 0)
+	if kept&0x6 != 0x6 || b7&(1<<5) == 0 || c1&(1<<12) == 0 || masked("avx2") {
+		return nil // what has AVX-512 has AVX2 too
+	}
 	var out []kernel
-	if os&0xe6 == 0xe6 && b7&(1<<16) != 0 && b7&(1<<17) != 0 {
+	if kept&0xe6 == 0xe6 && b7&(1<<16) != 0 && b7&(1<<17) != 0 && !masked("avx512f") {
 		out = append(out, kernel{"avx512", func(l *Lanes, rule Rule, q, d, need []float64) {
 			if rule == YBS {
 				l.blocks(ybs512x32, 32, ybs512x8, false, q, d, need)
@@ -60,16 +68,26 @@ func machineKernels() []kernel {
 			}
 		}})
 	}
-	if os&0x6 == 0x6 && b7&(1<<5) != 0 && c1&(1<<12) != 0 {
-		out = append(out, kernel{"avx2", func(l *Lanes, rule Rule, q, d, need []float64) {
-			if rule == YBS {
-				l.blocks(ybs256x16, 16, ybs256x8, true, q, d, need)
-			} else {
-				l.blocks(yas256x16, 16, yas256x8, true, q, d, need)
-			}
-		}})
+	return append(out, kernel{"avx2", func(l *Lanes, rule Rule, q, d, need []float64) {
+		if rule == YBS {
+			l.blocks(ybs256x16, 16, ybs256x8, true, q, d, need)
+		} else {
+			l.blocks(yas256x16, 16, yas256x8, true, q, d, need)
+		}
+	}})
+}
+
+// masked reports whether GODEBUG hides a feature of the processor from the
+// program, as it does from Go's own code: cpu.NAME=off or cpu.all=off, the last
+// counting. So a machine is tried that is not at hand.
+func masked(feature string) bool {
+	off := false
+	for field := range strings.SplitSeq(os.Getenv("GODEBUG"), ",") {
+		if name, value, _ := strings.Cut(field, "="); name == "cpu."+feature || name == "cpu.all" {
+			off = value == "off"
+		}
 	}
-	return out
+	return off
 }
 
 // blocks runs the lanes by wide blocks and what is left by blocks of 8. Where

@@ -1,0 +1,126 @@
+package sim
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+)
+
+// The band of an answer, for every area and not only the site's own, ends
+// where the bounds of the reliability meet the target: below at the sizes
+// whose upper bound does, above at those whose lower bound does.
+func TestBandEndsWhereTheBoundsMeetTheTarget(t *testing.T) {
+	s := question()
+	s.Areas = []float64{60, 90, 140}
+	s.Sizes = cuts(200, 8000, 40)
+	s.Target, s.RecordError, s.Replicates = 0.8, true, 2
+	r, err := Size(t.Context(), usualYears(t, 25), coin(4, 0.3), s)
+	require.NoError(t, err)
+	looked := 0
+	for i, a := range r.Answers {
+		if math.IsNaN(a.Tank) || math.IsNaN(a.Low) || math.IsNaN(a.High) {
+			continue
+		}
+		looked++
+		assert.Less(t, a.Low, a.Tank, "%g m²", a.Area)
+		assert.Greater(t, a.High, a.Tank, "%g m²", a.Area)
+		assert.Equal(t, a.Safe, a.High, "%g m²", a.Area)
+		for _, c := range r.Cells[i] {
+			if c.Tank < a.Tank {
+				assert.Equal(t, c.Annual.High >= s.Target, c.Tank >= a.Low, "the upper bound of %g L at %g m²", c.Tank, a.Area)
+			} else {
+				assert.Equal(t, c.Annual.Low >= s.Target, c.Tank >= a.Safe, "the lower bound of %g L at %g m²", c.Tank, a.Area)
+			}
+		}
+	}
+	require.GreaterOrEqual(t, looked, 2)
+}
+
+// The tank's year is drawn between the lines that 5, 50 and 95 % of the days
+// of the main run lie at or below.
+func TestSeasonLinesHoldTheirShares(t *testing.T) {
+	const size, year = 20000.0, rainfall.DaysPerYear
+	s := question()
+	j := &job{ctx: t.Context(), study: s, years: usualYears(t, 3).Years, sampler: tossed{6, 60.0 / 294}}
+	j.plan()
+	r := &Result{Season: &Season{}}
+	require.NoError(t, j.season(r, size))
+	held := make([][]float64, year) // by day of the year
+	for i := range min(seasonTraces, j.traces) {
+		rain := make([]float64, (RunIn+j.length)*year)
+		j.sampler.Sample(rain, rainfall.Source(s.Seed, streamMain, uint64(i)))
+		inflow := make([]float64, len(rain))
+		Inflow(inflow, rain, s.Roofs)
+		lanes := newLanes([]float64{size}, s.Start)
+		for d := range inflow {
+			lanes.Run(s.Rule, inflow[d:d+1], []float64{60}, []float64{60})
+			if d >= RunIn*year {
+				held[d%year] = append(held[d%year], lanes.Storage[0])
+			}
+		}
+	}
+	require.Greater(t, r.Season.Low[0], 0.0, "neither empty nor full, or any line would do")
+	require.Less(t, r.Season.High[0], size-60)
+	for p, line := range map[float64][]float64{0.05: r.Season.Low, 0.5: r.Season.Mid, 0.95: r.Season.High} {
+		require.Len(t, line, year)
+		for d, x := range line {
+			below, most := 0, 0
+			for _, v := range held[d] {
+				if v < x {
+					below++
+				}
+				if v <= x {
+					most++
+				}
+			}
+			n := float64(len(held[d]))
+			require.True(t, float64(below) <= p*n+1 && float64(most) >= p*n-1, "day %d: %g lies above %d and %d of %g days, not %g", d, x, below, most, n, p)
+		}
+	}
+}
+
+// A stop lies within its band, also where every resampled record moves it the
+// same way; a record that finds none leaves the band open.
+func TestStopLiesWithinItsBand(t *testing.T) {
+	s := question()
+	s.GainStep, s.GainStop = 1, 0.1
+	r := &Result{}
+	for k, supplied := range []float64{0, 4, 8, 8.5, 9} {
+		r.Curve = append(r.Curve, Cell{Tank: float64(k + 1), Supplied: supplied, Demand: 10})
+	}
+	early, late := []float64{0, 8, 8.5, 8.8, 9}, []float64{0, 3, 6, 9, 9.2}
+	for _, c := range []struct {
+		supply    [][]float64
+		low, high float64
+	}{{[][]float64{early, early}, 2, 3}, {[][]float64{late, late}, 3, 4}, {[][]float64{{0, 2, 4, 6, 8}, {0, 2, 4, 6, 8}}, 3, math.NaN()}} {
+		r.Stops = nil
+		r.stops(s, &replicates{supply: c.supply})
+		require.Len(t, r.Stops, 2)
+		for _, st := range r.Stops {
+			assert.Equal(t, 3.0, st.Tank, st.Method)
+			assert.Equal(t, c.low, st.Low, st.Method)
+			if math.IsNaN(c.high) {
+				assert.True(t, math.IsNaN(st.High), st.Method)
+			} else {
+				assert.Equal(t, c.high, st.High, st.Method)
+			}
+		}
+	}
+}
+
+// The step of storage and the least that it must add are each the study's own.
+func TestGainStopOfAStudy(t *testing.T) {
+	s := question()
+	s.GainStep, s.GainStop = 2, 0.05
+	r := &Result{}
+	for k, supplied := range []float64{0, 1, 2, 2.1, 2.2} {
+		r.Curve = append(r.Curve, Cell{Tank: float64(k + 1), Supplied: supplied, Demand: 10})
+	}
+	r.stops(s, nil)
+	require.Equal(t, ByGain, r.Stops[1].Method)
+	assert.Equal(t, 3.0, r.Stops[1].Tank)
+}

@@ -27,6 +27,7 @@ const (
 	InChance Dimension = "probability" // 0–1
 	InYear   Dimension = "year"        // a calendar year, or that in which a water year begins
 	InDay    Dimension = "weekday"     // 0 is Sunday
+	InUnit   Dimension = "mm_per_unit" // a unit of a file: 1, 0.1 or 25.4 mm
 )
 
 // Of returns the value of a name, which must be there.

@@ -19,6 +19,9 @@ func mustRead(t *testing.T, text string, o ReadOptions) *Record {
 // codes lists the codes of a record's warnings.
 func codes(r *Record) []string {
 	var out []string
+	for _, f := range r.Findings {
+		out = append(out, f.Code)
+	}
 	for _, w := range r.Warnings {
 		out = append(out, w.Code)
 	}

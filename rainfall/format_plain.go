@@ -287,7 +287,7 @@ func (p *plainTable) record() (*Record, error) {
 	}
 	r.warnUnitChange(cells)
 	if inferred != "" {
-		r.warn("unit-inferred", "no unit is stated; read as %s: %s", u.name, inferred)
+		r.inferred(guessUnit(cells))
 	}
 	if len(p.cols.unused) > 0 {
 		r.warn("columns-unused", "what stands beside the rain in %s was not used: it may say that a value failed a check or is a total over several days", strings.Join(p.cols.unused, ", "))

@@ -42,7 +42,8 @@ type Record struct {
 	Mark  []Mark    // as long as Depth
 
 	Totals   []Total   // totals measured over several days, in date order
-	Warnings []Warning // what a reader of the record must be told
+	Findings []Finding // what its reader doubts, as data
+	Warnings []Warning // what else a reader of the record must be told
 }
 
 // Total is one amount measured over several days. Where the days it covers

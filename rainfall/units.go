@@ -64,9 +64,10 @@ func (s sureness) String() string {
 
 // unitGuess is what a column of rain without a unit looks like.
 type unitGuess struct {
-	unit unit
-	sure sureness
-	why  string // a clause
+	unit  unit
+	sure  sureness
+	why   string // a clause
+	looks rainLooks
 }
 
 // The evidence that guessUnit weighs. It rests on quantiles and shares, so that
@@ -176,35 +177,41 @@ func (l rainLooks) in(u unit) string {
 //   - a year, and a wet day, hold so much rain and no more.
 func guessUnit(cells []string) unitGuess {
 	l := looksOf(cells)
+	g := l.guess(cells)
+	g.looks = l
+	return g
+}
+
+func (l rainLooks) guess(cells []string) unitGuess {
 	both := func(a, b unit) string {
 		return fmt.Sprintf("%s if they are %s, %s if they are %s", l.in(a), a.words, l.in(b), b.words)
 	}
 	many := l.wet >= fewWet
 	switch {
 	case l.wet == 0:
-		return unitGuess{unitMM, noTelling, "no value is above zero"}
+		return unitGuess{unit: unitMM, sure: noTelling, why: "no value is above zero"}
 	case l.whole >= nearlyAll:
 		if l.possible(unitTenth) && (!l.possible(unitMM) || l.year > 6000) {
-			return unitGuess{unitTenth, veryLikely, "the values are whole numbers; " + both(unitTenth, unitMM)}
+			return unitGuess{unit: unitTenth, sure: veryLikely, why: "the values are whole numbers; " + both(unitTenth, unitMM)}
 		}
-		return unitGuess{unitMM, noTelling, "the values are whole numbers; " + both(unitMM, unitTenth)}
+		return unitGuess{unit: unitMM, sure: noTelling, why: "the values are whole numbers; " + both(unitMM, unitTenth)}
 	case !l.possible(unitInch) && !l.possible(unitMM):
-		return unitGuess{unitMM, noTelling, "they make the rain of no place: " + both(unitMM, unitInch)}
+		return unitGuess{unit: unitMM, sure: noTelling, why: "they make the rain of no place: " + both(unitMM, unitInch)}
 	case !l.possible(unitInch):
-		return unitGuess{unitMM, certain, "in inches they would make " + l.in(unitInch)}
+		return unitGuess{unit: unitMM, sure: certain, why: "in inches they would make " + l.in(unitInch)}
 	case many && l.fromInches >= 0.95 && l.two <= 1-nearlyAll:
-		return unitGuess{unitMM, certain, "the values are hundredths of an inch turned into mm"}
+		return unitGuess{unit: unitMM, sure: certain, why: "the values are hundredths of an inch turned into mm"}
 	case many && l.fromInches >= 0.8:
-		return unitGuess{unitMM, veryLikely, "most values are hundredths of an inch turned into mm; " + both(unitMM, unitInch)}
+		return unitGuess{unit: unitMM, sure: veryLikely, why: "most values are hundredths of an inch turned into mm; " + both(unitMM, unitInch)}
 	case l.two > 1-nearlyAll:
 		sure := likely
 		if !l.possible(unitMM) || (l.n >= fewWet && l.hundredths >= nearlyAll || many && l.two >= 0.7) && l.drizzle(unitMM) {
 			sure = veryLikely
 		}
 		if many && !l.drizzle(unitMM) && l.possible(unitMM) {
-			return unitGuess{unitMM, noTelling, fmt.Sprintf("values such as %s make %s", example(cells), both(unitMM, unitInch))}
+			return unitGuess{unit: unitMM, sure: noTelling, why: fmt.Sprintf("values such as %s make %s", example(cells), both(unitMM, unitInch))}
 		}
-		return unitGuess{unitInch, sure, fmt.Sprintf("values such as %s are in hundredths; they make %s", example(cells), both(unitInch, unitMM))}
+		return unitGuess{unit: unitInch, sure: sure, why: fmt.Sprintf("values such as %s are in hundredths; they make %s", example(cells), both(unitInch, unitMM))}
 	}
 	sure := likely
 	switch {
@@ -213,7 +220,7 @@ func guessUnit(cells []string) unitGuess {
 	case many:
 		sure = veryLikely
 	}
-	return unitGuess{unitMM, sure, "the values have one decimal, and inches are written in hundredths; " + both(unitMM, unitInch)}
+	return unitGuess{unit: unitMM, sure: sure, why: "the values have one decimal, and inches are written in hundredths; " + both(unitMM, unitInch)}
 }
 
 // multipleOfCentiInch reports whether x mm, written as in cell, is a whole
@@ -268,11 +275,24 @@ func (r *Record) doubt(stated unit, g unitGuess, asked bool) {
 	if g.sure < veryLikely || g.unit == stated {
 		return
 	}
-	said := "the file states"
+	f := Finding{"unit-doubtful", r.First, len(r.Depth), []Value{
+		{"stated", InUnit, stated.mm}, {"likely", InUnit, g.unit.mm}, {"asked", InCount, 0}, {"sureness", InCount, float64(g.sure)},
+		{"year_stated", InDepth, stated.inMM(g.looks.year)}, {"wet_day_stated", InDepth, stated.inMM(g.looks.median)},
+		{"year_likely", InDepth, g.unit.inMM(g.looks.year)}, {"wet_day_likely", InDepth, g.unit.inMM(g.looks.median)},
+	}}
 	if asked {
-		said = "it was asked to read"
+		f.Values[2].X = 1
 	}
-	r.warn("unit-doubtful", "%s %s, but %s are %v: %s", said, stated.words, g.unit.words, g.sure, g.why)
+	r.Findings = append(r.Findings, f)
+}
+
+// inferred notes the unit that was taken where none was stated, and what the
+// values would make in inches.
+func (r *Record) inferred(g unitGuess) {
+	r.Findings = append(r.Findings, Finding{"unit-inferred", r.First, len(r.Depth), []Value{
+		{"read_as", InUnit, g.unit.mm}, {"from_inches", InShare, g.looks.fromInches},
+		{"year_in_inches", InDepth, unitInch.inMM(g.looks.year)}, {"wet_day_in_inches", InDepth, unitInch.inMM(g.looks.median)},
+	}})
 }
 
 // warnUnitChange warns where the usual wet day of one quarter of the file is a

@@ -97,7 +97,7 @@ func (r *recordSheet) read() {
 		r.row("several-day", fmt.Sprintf("%s, together %s, shared equally over %s that %s own",
 			plural(n, "total"), r.depth(sum, 0, 1), plural(m.SpreadN, "day"), noneOf(m.SpreadN)))
 	}
-	for _, text := range ordered(m.Warnings, inJSON) {
+	for _, text := range ordered(recordWarnings(m.Record, r.s), inJSON) {
 		r.row("warning", text)
 	}
 }

@@ -153,7 +153,7 @@ func WriteRecordJSON(w io.Writer, m *rainfall.Summary) error {
 		}
 		j.Checks = append(j.Checks, one)
 	}
-	j.Warnings = append(append([]rainfall.Warning{}, m.Warnings...), warned(m.Suspicious(), units.SI, false)...)
+	j.Warnings = append(recordWarnings(m.Record, units.SI), warned(m.Suspicious(), units.SI, false)...)
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	return e.Encode(j)

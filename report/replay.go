@@ -49,7 +49,7 @@ func (z *Replayed) Text(w io.Writer) {
 // days passed over.
 func (z *Replayed) warnings(u units.System) []rainfall.Warning {
 	found := rainfall.Summarise(z.Record, z.Series).Suspicious()
-	out := append(append([]rainfall.Warning{}, z.Record.Warnings...), warned(found, u, false)...)
+	out := append(recordWarnings(z.Record, u), warned(found, u, false)...)
 	if n := z.Result.Skipped; n > 0 {
 		have, lie, were := "have", "lie in years that are", "they were"
 		if n == 1 {

@@ -36,7 +36,7 @@ func (z *Sizing) Warnings() []rainfall.Warning { return z.told(units.SI, false) 
 // wanted.
 func (z *Sizing) told(u units.System, hints bool) []rainfall.Warning {
 	m := z.summary()
-	out := append([]rainfall.Warning{}, z.Record.Warnings...)
+	out := recordWarnings(z.Record, u)
 	out = append(out, warned(m.Suspicious(), u, hints)...)
 	out = append(out, warned(m.Changes(), u, hints)...)
 	return append(out, z.Result.Warnings...)

@@ -61,7 +61,7 @@ func (z *Synthesis) Text(w io.Writer) {
 	if len(z.Fidelity) > 0 {
 		p.para("Rule: %s. Sources of the statistics are in --json.", z.Fidelity[0].Rule)
 	}
-	p.mind(z.Record.Warnings)
+	p.mind(recordWarnings(z.Record, z.Units))
 }
 
 // shown turns a row's depths into the units printed.
@@ -97,7 +97,7 @@ func (z *Synthesis) JSON() ([]byte, error) {
 		Fidelity   []rainfall.Row       `json:"fidelity"`
 		Warnings   []rainfall.Warning   `json:"warnings"`
 	}{"tankodds/synth/1", z.Version, sizeRecord(z.Record, z.Years.Len()), z.Years.Start.String(), z.Generator.Name, z.Params, z.Seed,
-		z.Count, z.Passed(), z.Fidelity, append([]rainfall.Warning{}, z.Record.Warnings...)})
+		z.Count, z.Passed(), z.Fidelity, recordWarnings(z.Record, units.SI)})
 }
 
 // WriteRain writes the synthetic years as a tidy table: the year counted from

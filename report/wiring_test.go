@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"reflect"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -245,13 +246,16 @@ func TestRecordNumbersUnderTheirKeys(t *testing.T) {
 
 // A trend is told with its own direction.
 func TestTrendGoesItsWay(t *testing.T) {
-	z := &Sizing{Units: units.SI}
+	changed := func(c rainfall.Change) []rainfall.Warning {
+		m := &rainfall.Summary{Start: time.October, Usable: []rainfall.WaterYear{{Label: 1990}, {Label: 2010}}, Change: &c}
+		return warned(m.Changes(), units.SI, false)
+	}
 	for way, sen := range map[string]float64{"up": 12, "down": -12} {
-		told := z.changes(&rainfall.Summary{Change: &rainfall.Change{MannKendall: 0.01, Pettitt: 1, SenPerDecade: sen}})
+		told := changed(rainfall.Change{MannKendall: 0.01, Pettitt: 1, SenPerDecade: sen})
 		require.Len(t, told, 1)
 		assert.Contains(t, told[0].Text, "the yearly rain goes "+way+" by 12 mm a decade")
 	}
-	assert.Empty(t, z.changes(&rainfall.Summary{Change: &rainfall.Change{MannKendall: 0.06, Pettitt: 0.06, SenPerDecade: 12}}))
+	assert.Empty(t, changed(rainfall.Change{MannKendall: 0.06, Pettitt: 0.06, SenPerDecade: 12}))
 }
 
 // A year with no more short days than are allowed did not run dry.

@@ -54,6 +54,20 @@ func findingWords(f rainfall.Finding, u units.System) string {
 			word = "fewer"
 		}
 		return fmt.Sprintf("%vs have %s %s wet days than the week's mean", time.Weekday(f.Of("weekday")), units.Percent(math.Abs(f.Of("departure"))), word)
+	case "unit-inferred":
+		if f.Of("from_inches") >= 0.95 {
+			return fmt.Sprintf("no unit is stated; read as %s: the values are hundredths of an inch turned into mm", rainUnit(f.Of("read_as")))
+		}
+		return fmt.Sprintf("no unit is stated; read as %s: in inches it would rain %s a year, and %s on a usual wet day",
+			rainUnit(f.Of("read_as")), u.Depth(f.Of("year_in_inches")), u.Depth(f.Of("wet_day_in_inches")))
+	case "unit-doubtful":
+		said := "the file states"
+		if f.Of("asked") > 0 {
+			said = "the file was read as"
+		}
+		return fmt.Sprintf("%s %s, which makes %s a year and %s on a usual wet day; more likely are %s, which would make %s and %s",
+			said, rainUnit(f.Of("stated")), u.Depth(f.Of("year_stated")), u.Depth(f.Of("wet_day_stated")),
+			rainUnit(f.Of("likely")), u.Depth(f.Of("year_likely")), u.Depth(f.Of("wet_day_likely")))
 	case "trend":
 		way := "up"
 		if f.Of("per_decade") < 0 {
@@ -95,6 +109,11 @@ func warned(found []rainfall.Finding, u units.System, hints bool) []rainfall.War
 		out = append(out, rainfall.Warning{Code: f.Code, Text: text})
 	}
 	return out
+}
+
+// recordWarnings returns what the reader of a record was told of it.
+func recordWarnings(r *rainfall.Record, u units.System) []rainfall.Warning {
+	return append(append([]rainfall.Warning{}, warned(r.Findings, u, false)...), r.Warnings...)
 }
 
 // mostAlike is how many warnings of one kind are shown.
@@ -143,6 +162,17 @@ func depthWords(u units.System, mm float64, decimalsMM, decimalsIn int) string {
 		return units.Fixed(mm/units.MMPerInch, decimalsIn) + " in"
 	}
 	return units.Fixed(mm, decimalsMM) + " mm"
+}
+
+// rainUnit is the name of a file's unit of so many mm.
+func rainUnit(mm float64) string {
+	switch mm {
+	case 1:
+		return "mm"
+	case 25.4:
+		return "inches"
+	}
+	return "tenths of a mm"
 }
 
 func yearOf(d rainfall.Date) int {

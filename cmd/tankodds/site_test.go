@@ -140,7 +140,7 @@ func TestSiteRefuses(t *testing.T) {
 		{"simulation: {seed: -1}\n", `site.yaml:1: seed "-1" is not a whole number of 0 or more`, ""},
 		{"rain: {file: a.csv, unit: cm}\n", `site.yaml:1: "cm" is none of mm, in and 0.1mm`, ""},
 		{"rain: {water_year: frost}\n", `site.yaml:1: "frost" is no month; write a name such as oct or a number from 1 to 12`, ""},
-		{"rain: {dates: ymd}\n", `site.yaml:1: dates "ymd" is neither dmy nor mdy`, ""},
+		{"rain: {dates: ymd}\n", `site.yaml:1: dates ymd is not an order of day and month; --dates dmy or mdy`, ""},
 		{"a: &a [*a]\nroofs: *a\n", `site.yaml:1: unknown key "a"; keys here are name, client, author, note, location, elevation, rain, roofs, uses, tank, target, simulation`, ""},
 	} {
 		err := newPlan().decodeSite("site.yaml", []byte(c.text))

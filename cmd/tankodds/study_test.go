@@ -195,7 +195,7 @@ func TestWrongFlags(t *testing.T) {
 		{[]string{"--record-error", "maybe"}, "tankodds: --record-error maybe is neither on nor off"},
 		{[]string{"--units", "imperial"}, "tankodds: --units: unit system imperial is neither si nor us"},
 		{[]string{"--unit", "cm"}, "tankodds: --unit: \"cm\" is none of mm, in and 0.1mm"},
-		{[]string{"--dates", "ymd"}, "tankodds: --dates ymd is neither dmy nor mdy"},
+		{[]string{"--dates", "ymd"}, "tankodds: --dates ymd is not an order of day and month\nhint: --dates dmy or mdy"},
 		{[]string{"--water-year", "13"}, "tankodds: --water-year: \"13\" is no month; write a name such as oct or a number from 1 to 12"},
 		{[]string{"--since", "0"}, "tankodds: --since 0 is no year"},
 		{[]string{"rain.csv"}, "tankodds: rain.csv is not a site file, whose name ends in .yaml\nhint: a rain file is given with --rain rain.csv"},

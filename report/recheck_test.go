@@ -184,7 +184,7 @@ func TestRecheckPrintsNoControls(t *testing.T) {
 			assert.True(t, r == '\n' || unicode.IsGraphic(r), "%U", r)
 		}
 	}
-	assert.Contains(t, reasons(c), "\uFFFD[31m9\uFFFD\uFFFD wrote it")
+	assert.Contains(t, reasons(c), `\u001b[31m9\u202e\u0007 wrote it`)
 }
 
 func TestNear(t *testing.T) {

@@ -5,7 +5,6 @@ import (
 	"io"
 	"path/filepath"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"tankodds/report/units"
@@ -24,7 +23,7 @@ const mostDiffering = 24
 func (c *Recheck) Text(out io.Writer, all bool) {
 	var b strings.Builder
 	c.text(&prose{w: &b}, all)
-	io.WriteString(out, printable(b.String()))
+	io.WriteString(out, VisibleText(b.String()))
 }
 
 func (c *Recheck) text(p *prose, all bool) {
@@ -139,18 +138,7 @@ func brief(sum string) string {
 	return sum
 }
 
-func oneLine(s string) string { return printable(strings.Join(strings.Fields(s), " ")) }
-
-// printable replaces what is no letter, sign or space: a file may hold
-// anything, and a terminal obeys some of it.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r == '\n' || unicode.IsGraphic(r) {
-			return r
-		}
-		return unicode.ReplacementChar
-	}, s)
-}
+func oneLine(s string) string { return VisibleText(strings.Join(strings.Fields(s), " ")) }
 
 // Widths of the table's columns: names, two numbers of full precision, and
 // with all of them the verdict.

@@ -283,3 +283,21 @@ func TestBandAndSafeSizeOfEachArea(t *testing.T) {
 	z.areaTable(&prose{&b})
 	assert.Regexp(t, `2,000 +1,000–3,000 +4,000 `, b.String())
 }
+
+// A step is told from what was to what came.
+func TestStepGoesItsWay(t *testing.T) {
+	z := smallSizing(t)
+	told := z.changes(&rainfall.Summary{Change: &rainfall.Change{MannKendall: 1, Pettitt: 0.01, StepLabel: 2005, Before: 700, After: 900}})
+	require.Len(t, told, 1)
+	assert.Contains(t, told[0].Text, "steps from 700 mm to 900 mm a year")
+}
+
+// Of runs as long as each other the first is named.
+func TestFirstOfTheLongestRuns(t *testing.T) {
+	z := smallSizing(t)
+	first, _ := rainfall.MakeDate(2001, 5, 6)
+	r := &sim.ReplayResult{WholeYears: 1, Annual: 1, Runs: []sim.DryRun{{From: first, Days: 2}, {From: first + 20, Days: 5}, {From: first + 40, Days: 5}}}
+	p := &Replayed{Record: z.Record, Series: z.Series, Result: r, Units: units.SI}
+	words := p.words()
+	assert.Contains(t, words[len(words)-1].Text, "the longest run began on 2001-05-26 and lasted 5 days")
+}

@@ -62,6 +62,19 @@ func (t *table) amounts(i int) ([]string, error) {
 	return cells, nil
 }
 
+// numbersOf reads cells, NaN for what is no finite number.
+func numbersOf(cells []string) []float64 {
+	out := make([]float64, len(cells))
+	for k, c := range cells {
+		x, err := strconv.ParseFloat(c, 64)
+		if err != nil || x-x != 0 {
+			x = math.NaN()
+		}
+		out[k] = x
+	}
+	return out
+}
+
 // isNumber reports whether a cell is a finite decimal number.
 func isNumber(c string) bool {
 	x, err := strconv.ParseFloat(c, 64)

@@ -35,12 +35,13 @@ func (m *missingCodes) note(x float64, cell string) {
 	m.numbers, m.seen = append(m.numbers, x), append(m.seen, cell)
 }
 
-// blank empties the cells that hold one of the numbers.
-func (m *missingCodes) blank(cells []string) {
+// blank empties the cells that hold one of the numbers; depths are the cells
+// read.
+func (m *missingCodes) blank(cells []string, depths []float64) {
 	m.cells = 0
-	for k, c := range cells {
-		if x, err := strconv.ParseFloat(c, 64); err == nil && slices.Contains(m.numbers, x) {
-			cells[k] = ""
+	for k, x := range depths {
+		if len(m.numbers) > 0 && slices.Contains(m.numbers, x) {
+			cells[k], depths[k] = "", math.NaN()
 			m.cells++
 		}
 	}
@@ -54,7 +55,7 @@ func (m *missingCodes) warn(r *Record) {
 
 // missingCodes finds the numbers of a column that stand for a missing value.
 // Where one may be either it is asked for.
-func (in *input) missingCodes(lines []int, cells []string) (*missingCodes, error) {
+func (in *input) missingCodes(lines []int, cells []string, depths []float64) (*missingCodes, error) {
 	m := &missingCodes{}
 	in.heed("missing")
 	if in.opt.Missing != "" {
@@ -74,8 +75,8 @@ func (in *input) missingCodes(lines []int, cells []string) (*missingCodes, error
 	}
 	byValue := map[float64]*value{}
 	for k, c := range cells {
-		x, err := strconv.ParseFloat(c, 64)
-		if err != nil || x-x != 0 {
+		x := depths[k]
+		if x == 0 || math.IsNaN(x) {
 			continue
 		}
 		if v := byValue[x]; v != nil {

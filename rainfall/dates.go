@@ -93,7 +93,7 @@ func (in *input) dates(lines []int, cells []string) ([]Date, error) {
 		return nil, err
 	}
 	out := make([]Date, len(cells))
-	clocks := map[Date]string{}
+	clocks := map[Date]string{} // where dates have them
 	for k, d := range parts {
 		day, ok := d.day(dayFirst)
 		if out[k] = day; !ok {

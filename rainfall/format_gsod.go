@@ -55,17 +55,18 @@ func readGSOD(t *table) (*Record, error) {
 			amount[k], letters[k] = c[:n-1], c[n-1:]
 		}
 	}
+	depths := numbersOf(amount)
 	codes := &missingCodes{}
 	codes.note(99.99, "99.99")
-	codes.blank(amount)
+	codes.blank(amount, depths)
 	if codes.cells == 0 { // no copy of the publisher's making?
-		if codes, err = t.in.missingCodes(t.line, amount); err != nil {
+		if codes, err = t.in.missingCodes(t.line, amount, depths); err != nil {
 			return nil, err
 		}
-		codes.blank(amount)
+		codes.blank(amount, depths)
 	}
 	u, given := parseUnit(t.in.opt.Unit)
-	g := guessUnit(amount)
+	g := guessUnit(amount, depths)
 	if !given {
 		if u = unitInch; g.unit == unitMM && (g.sure >= veryLikely || g.sure == noTelling && slices.ContainsFunc(amount, isWet)) {
 			return nil, t.in.unitUnknown("PRCP", g)

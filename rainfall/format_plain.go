@@ -260,17 +260,19 @@ func (p *plainTable) record() (*Record, error) {
 			cells[k] = ""
 		}
 	}
-	codes, err := p.in.missingCodes(p.line, cells)
+	depths := numbersOf(cells)
+	codes, err := p.in.missingCodes(p.line, cells, depths)
 	if err != nil {
 		return nil, err
 	}
-	codes.blank(cells)
-	u, inferred, err := p.chooseUnit(cells)
+	codes.blank(cells, depths)
+	g := guessUnit(cells, depths)
+	u, inferred, err := p.chooseUnit(g)
 	if err != nil {
 		return nil, err
 	}
 	b := &builder{in: p.in}
-	if err := p.fill(b, days, cells, u); err != nil {
+	if err := p.fill(b, days, cells, depths, u); err != nil {
 		return nil, err
 	}
 	r, err := b.record()
@@ -282,13 +284,12 @@ func (p *plainTable) record() (*Record, error) {
 		r.Station = p.notes["station"]
 	}
 	codes.warn(r)
-	if inferred == "" {
-		r.doubt(u, guessUnit(cells), p.asked)
+	if inferred {
+		r.inferred(g)
+	} else {
+		r.doubt(u, g, p.asked)
 	}
-	r.warnUnitChange(cells)
-	if inferred != "" {
-		r.inferred(guessUnit(cells))
-	}
+	r.warnUnitChange(cells, depths)
 	if len(p.cols.unused) > 0 {
 		r.warn("columns-unused", "what stands beside the rain in %s was not used: it may say that a value failed a check or is a total over several days", strings.Join(p.cols.unused, ", "))
 	}
@@ -296,7 +297,7 @@ func (p *plainTable) record() (*Record, error) {
 }
 
 // fill hands the rows to the builder.
-func (p *plainTable) fill(b *builder, days []Date, cells []string, u unit) error {
+func (p *plainTable) fill(b *builder, days []Date, cells []string, depths []float64, u unit) error {
 	period, mflag, qflag := p.column(p.cols.period), p.column(p.cols.mflag), p.column(p.cols.qflag)
 	for k, c := range cells {
 		line, mm := p.line[k], math.NaN()
@@ -312,9 +313,9 @@ func (p *plainTable) fill(b *builder, days []Date, cells []string, u unit) error
 			}
 			continue
 		}
-		if !isMissingWord(c) {
-			x, err := p.in.number(line, c, "rain")
-			if err != nil {
+		if x := depths[k]; !isMissingWord(c) {
+			if math.IsNaN(x) {
+				_, err := p.in.number(line, c, "rain")
 				return err
 			}
 			if x < 0 {
@@ -344,22 +345,21 @@ func (p *plainTable) fill(b *builder, days []Date, cells []string, u unit) error
 	return nil
 }
 
-// chooseUnit takes the unit from the file or the option; failing these it is inferred only where no other is possible, and why is
-// returned.
-func (p *plainTable) chooseUnit(cells []string) (u unit, why string, err error) {
+// chooseUnit takes the unit from the file or the option; failing these it is
+// inferred only where no other is possible.
+func (p *plainTable) chooseUnit(g unitGuess) (u unit, inferred bool, err error) {
 	stated, err := p.statedUnit()
 	if err != nil || stated != (unit{}) {
-		return stated, "", err
+		return stated, false, err
 	}
 	if u, ok := parseUnit(p.in.opt.Unit); ok {
 		p.asked = true
-		return u, "", nil
+		return u, false, nil
 	}
-	g := guessUnit(cells)
 	if g.sure == certain && g.unit == unitMM {
-		return g.unit, g.why, nil
+		return g.unit, true, nil
 	}
-	return u, "", p.in.unitUnknown(cmp.Or(p.header[p.cols.rain], strconv.Itoa(p.cols.rain+1)), g)
+	return u, false, p.in.unitUnknown(cmp.Or(p.header[p.cols.rain], strconv.Itoa(p.cols.rain+1)), g)
 }
 
 // statedUnit returns the unit that the column's name, a comment or a column of

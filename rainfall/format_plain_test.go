@@ -172,7 +172,7 @@ func TestGuessUnit(t *testing.T) {
 		"a few days":                  {wet(12, pick("0.04 0.31"), "0"), unitInch, likely},
 		"no rain":                     {wet(12, pick("0"), "0"), unitMM, noTelling},
 	} {
-		g := guessUnit(c.cells)
+		g := guessUnit(c.cells, numbersOf(c.cells))
 		assert.Equal(t, c.unit, g.unit, "%s: %s", name, g.why)
 		assert.Equal(t, c.sure, g.sure, "%s: %s", name, g.why)
 	}

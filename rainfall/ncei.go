@@ -53,13 +53,14 @@ func readNCEI(t *table) (*Record, error) {
 			checked[k] = c
 		}
 	}
-	codes, err := t.in.missingCodes(t.line, checked)
+	depths := numbersOf(checked)
+	codes, err := t.in.missingCodes(t.line, checked, depths)
 	if err != nil {
 		return nil, err
 	}
-	codes.blank(n.prcp)
-	codes.blank(checked)
-	g := guessUnit(checked)
+	codes.blank(n.prcp, numbersOf(n.prcp))
+	codes.blank(checked, depths)
+	g := guessUnit(checked, depths)
 	u, ok := parseUnit(t.in.opt.Unit)
 	if !ok {
 		return nil, t.in.unitUnknown("PRCP", g)
@@ -70,7 +71,7 @@ func readNCEI(t *table) (*Record, error) {
 		return nil, err
 	}
 	r.doubt(u, g, true)
-	r.warnUnitChange(checked)
+	r.warnUnitChange(checked, depths)
 	codes.warn(r)
 	return r, nil
 }

@@ -1,7 +1,6 @@
 package rainfall
 
 import (
-	"strconv"
 	"strings"
 	"time"
 )
@@ -42,6 +41,10 @@ const (
 func parsePlainDate(cell string) plainDate {
 	var d plainDate
 	s := cell
+	if len(s) == 10 && s[4] == '-' && s[7] == '-' && isDigits(s[:4]) && isDigits(s[5:7]) && isDigits(s[8:]) { // most are
+		d.form, d.numbers, d.y, d.a, d.b = settled, true, atoi(s[:4]), atoi(s[5:7]), atoi(s[8:])
+		return d
+	}
 	if i := strings.IndexAny(s, "T "); i >= 6 && i+3 < len(s) && isDigits(s[i+1:i+2]) && strings.Contains(s[i+2:], ":") {
 		s, d.clock = s[:i], s[i+1:]
 	}
@@ -115,7 +118,10 @@ func isDigits(s string) bool {
 
 // atoi reads digits already checked, few enough not to overflow.
 func atoi(s string) int {
-	n, _ := strconv.Atoi(s)
+	n := 0
+	for i := range len(s) {
+		n = 10*n + int(s[i]-'0')
+	}
 	return n
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"time"
 )
 
 // What a record must look like to be one of days. A table of wet days alone,
@@ -24,11 +25,11 @@ const (
 // shapeOf is what the days of a record show of how they were made.
 type shapeOf struct {
 	values, zeros, absent int
-	steps                 []int // days from one value to the next, rising
-	wetSteps, falls       int   // steps from a wet day; of these those to a lower value
+	steps, ones           int // from one value to the next; of these those of one day
+	wetSteps, falls       int // steps from a wet day; of these those to a lower value
+	wet, monthEnd         int // wet days; of these the last of their months
 	onDay                 [32]int
 	onWeekday             [7]int
-	monthEnd, wet         int
 }
 
 // shaped looks at the days; given holds the line of each, 0 where it has none.
@@ -36,38 +37,62 @@ type shapeOf struct {
 func shaped(r *Record, given []int32) shapeOf {
 	var s shapeOf
 	last := -1
-	for i, x := range r.Depth {
-		if math.IsNaN(x) {
-			if given[i] == 0 || r.Mark[i]&Failed == 0 {
-				s.absent++
+	r.eachMonth(func(y int, m time.Month, from, to int) {
+		_, _, first := (r.First + Date(from)).YMD()
+		end := from - first + DaysIn(y, m) // the place of the month's last day
+		for i, x := range r.Depth[from:to] {
+			i += from
+			if math.IsNaN(x) {
+				if given[i] == 0 || r.Mark[i]&Failed == 0 {
+					s.absent++
+				}
+				continue
 			}
-			continue
-		}
-		if s.values++; x == 0 && r.Mark[i]&Trace == 0 {
-			s.zeros++
-		}
-		if last >= 0 {
-			s.steps = append(s.steps, i-last)
-			if r.Depth[last] > 0 {
-				s.wetSteps++
-				if x < r.Depth[last] {
-					s.falls++
+			s.values++
+			if last >= 0 {
+				s.steps++
+				if i-last == 1 {
+					s.ones++
+				}
+				if r.Depth[last] > 0 {
+					s.wetSteps++
+					if x < r.Depth[last] {
+						s.falls++
+					}
 				}
 			}
-		}
-		if last = i; x > 0 {
-			day := r.First + Date(i)
-			y, m, d := day.YMD()
-			s.wet++
-			s.onDay[d]++
-			s.onWeekday[day.Weekday()]++
-			if d == DaysIn(y, m) {
-				s.monthEnd++
+			last = i
+			switch {
+			case x > 0:
+				s.wet++
+				s.onDay[i-from+first]++
+				s.onWeekday[i%7]++
+				if i == end {
+					s.monthEnd++
+				}
+			case r.Mark[i]&Trace == 0:
+				s.zeros++
 			}
 		}
-	}
-	slices.Sort(s.steps)
+	})
 	return s
+}
+
+// stepsOf returns the lengths, in days, of the 5th and the 95th hundredth of the
+// steps between values.
+func stepsOf(r *Record) (low, high int) {
+	var steps []int
+	last := -1
+	for i, x := range r.Depth {
+		if !math.IsNaN(x) {
+			if last >= 0 {
+				steps = append(steps, i-last)
+			}
+			last = i
+		}
+	}
+	slices.Sort(steps)
+	return steps[len(steps)/20], steps[len(steps)-1-len(steps)/20]
 }
 
 // listsWetDays reports whether the file seems to list wet days alone.
@@ -81,11 +106,10 @@ func (s shapeOf) listsWetDays(days int) bool {
 func (b *builder) shape(r *Record, given []int32) error {
 	const daily = "a tank needs the rain of each day: download the daily values"
 	s := shaped(r, given)
-	ones, _ := slices.BinarySearch(s.steps, 2)
 	switch {
 	case len(b.totals) > 0: // the file itself says what covers several days
-	case len(s.steps) >= fewSteps && float64(ones) < oneDayApart*float64(len(s.steps)):
-		low, high := s.steps[len(s.steps)/20], s.steps[len(s.steps)-1-len(s.steps)/20]
+	case s.steps >= fewSteps && float64(s.ones) < oneDayApart*float64(s.steps):
+		low, high := stepsOf(r)
 		days := fmt.Sprintf("%d to %d days", low, high)
 		if low == high {
 			days = fmt.Sprintf("%d days", low)

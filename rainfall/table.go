@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/go-gota/gota/dataframe"
 	"github.com/go-gota/gota/series"
@@ -145,7 +146,7 @@ func (t *table) load() error {
 	for k, i := range t.held {
 		names[k] = strconv.Itoa(i) // gota renames doubled columns and has no blank ones: it sees positions
 	}
-	kept, held := [][]string{names}, 0
+	kept, held, store := [][]string{names}, 0, cellStore{}
 	for {
 		rows.fed = false
 		row, err := r.Read()
@@ -167,9 +168,10 @@ func (t *table) load() error {
 		case !wanted:
 			continue
 		}
-		cells := heldCells(row, t.held)
+		cells := store.hold(row, t.held)
+		held += cellBytes * len(cells)
 		for _, c := range cells {
-			held += len(c) + cellBytes
+			held += len(c)
 		}
 		if len(t.line) == maxRows || held > maxHeld {
 			return t.in.fail(rows.n, fmt.Sprintf("the file has gone on for %s of one station: this is no daily record", count(len(t.line), "line", "lines")), "sum the values to days first, or cut the daily rain out of it")
@@ -190,15 +192,26 @@ func (t *table) load() error {
 	return nil
 }
 
-// heldCells copies the cells at the positions held into one string of their
-// own: a long line is not kept for the sake of a few of its cells.
-func heldCells(row []string, held []int) []string {
-	var b strings.Builder
-	cells := make([]string, len(held))
+// cellStore keeps cells, many rows in one piece of memory.
+type cellStore struct {
+	text []byte
+	free []string
+}
+
+// hold copies the cells at the positions held into one string of their own: a
+// long line is not kept for the sake of a few of its cells.
+func (s *cellStore) hold(row []string, held []int) []string {
+	const rows = 1024
+	s.text = s.text[:0]
 	for _, i := range held {
-		b.WriteString(row[i])
+		s.text = append(s.text, row[i]...)
 	}
-	all := b.String()
+	if len(s.free) < len(held) {
+		s.free = make([]string, rows*len(held))
+	}
+	cells := s.free[:len(held):len(held)]
+	s.free = s.free[len(held):]
+	all := string(s.text)
 	for k, i := range held {
 		cells[k], all = all[:len(row[i])], all[len(row[i]):]
 	}
@@ -290,7 +303,10 @@ func (r *rowReader) take() error {
 	if !ok {
 		return io.EOF
 	}
-	r.rest, r.n = append(r.rest[:0], decoded(s)...), r.in.taken
+	if !utf8.Valid(s) {
+		s = []byte(decoded(s))
+	}
+	r.rest, r.n = append(r.rest[:0], s...), r.in.taken
 	return nil
 }
 

@@ -100,12 +100,12 @@ type rainLooks struct {
 	n               float64
 }
 
-func looksOf(cells []string) rainLooks {
+func looksOf(cells []string, depths []float64) rainLooks {
 	var l rainLooks
 	var wet []float64
-	for _, c := range cells {
-		x, err := strconv.ParseFloat(c, 64)
-		if err != nil || !(x >= 0) || math.IsInf(x, 0) {
+	for k, c := range cells {
+		x := depths[k]
+		if !(x >= 0) {
 			continue
 		}
 		l.n++
@@ -166,7 +166,7 @@ func (l rainLooks) in(u unit) string {
 	return fmt.Sprintf("%s mm a year with %s mm on a usual wet day", shown(u.inMM(l.year)), shown(u.inMM(l.median)))
 }
 
-// guessUnit judges the unit of a column of daily values (none missing) by how
+// guessUnit judges the unit of a column of daily values by how
 // they are written and what climate they would make. Three things tell:
 //
 //   - inches are published in hundredths; millimetres with one decimal; tenths
@@ -175,8 +175,8 @@ func (l rainLooks) in(u unit) string {
 //     that are rounded multiples of 0.254 mm: by chance 39 % of the values
 //     with one decimal are, 4 % of those with two;
 //   - a year, and a wet day, hold so much rain and no more.
-func guessUnit(cells []string) unitGuess {
-	l := looksOf(cells)
+func guessUnit(cells []string, depths []float64) unitGuess {
+	l := looksOf(cells, depths)
 	g := l.guess(cells)
 	g.looks = l
 	return g
@@ -297,11 +297,12 @@ func (r *Record) inferred(g unitGuess) {
 
 // warnUnitChange warns where the usual wet day of one quarter of the file is a
 // multiple of another's: a unit that changes half-way.
-func (r *Record) warnUnitChange(cells []string) {
+func (r *Record) warnUnitChange(cells []string, depths []float64) {
 	const quarters, tooMuch = 4, 8.0
 	low, high := math.Inf(1), 0.0
 	for q := range quarters {
-		l := looksOf(cells[q*len(cells)/quarters : (q+1)*len(cells)/quarters])
+		from, to := q*len(cells)/quarters, (q+1)*len(cells)/quarters
+		l := looksOf(cells[from:to], depths[from:to])
 		if l.wet < fewWet {
 			return
 		}

@@ -194,9 +194,6 @@ func (b *builder) record() (*Record, error) {
 		return nil, b.in.fail(0, "every daily value is missing", "choose a station or a span that has rain")
 	}
 	trim(r)
-	if err := b.climate(r); err != nil {
-		return nil, err
-	}
 	if b.noDays > 0 {
 		r.warn("no-day", "%s passed over: no such day is in the calendar, and no value stands there", count(b.noDays, "line is", "lines are"))
 	}

@@ -120,11 +120,16 @@ func (in *input) checked(s []byte) ([]byte, error) {
 	if in.passed += int64(len(s)) + 1; in.passed > in.most || in.taken > maxLines {
 		return nil, in.fail(in.taken, fmt.Sprintf("the file holds more than %d MiB or %s lines", in.most>>20, thousands(maxLines)), "cut one station's record out of it")
 	}
-	s = bytes.TrimPrefix(s, []byte(byteMark)) // also where a second file was joined on
+	if len(s) > 0 && s[0] == byteMark[0] {
+		s = bytes.TrimPrefix(s, []byte(byteMark)) // also where a second file was joined on
+	}
 	if bytes.IndexByte(s, 0) >= 0 {
 		return nil, in.fail(in.taken, "the line holds bytes that no text has", "download the file again")
 	}
-	return bytes.TrimRight(s, "\x1a"), nil // the end-of-file mark of DOS
+	if len(s) > 0 && s[len(s)-1] == '\x1a' {
+		s = bytes.TrimRight(s, "\x1a") // the end-of-file mark of DOS
+	}
+	return s, nil
 }
 
 // line returns line n of the head, counted from 1, "" past its end. An error

@@ -25,6 +25,7 @@ const (
 // shapeOf is what the days of a record show of how they were made.
 type shapeOf struct {
 	values, zeros, absent int
+	sum                   float64 // of the values, mm
 	steps, ones           int // from one value to the next; of these those of one day
 	wetSteps, falls       int // steps from a wet day; of these those to a lower value
 	wet, monthEnd         int // wet days; of these the last of their months
@@ -32,11 +33,11 @@ type shapeOf struct {
 	onWeekday             [7]int
 }
 
-// shaped looks at the days; given holds the line of each, 0 where it has none.
+// shaped looks at the days, without branches on chance; given holds the line of each, 0 where it has none.
 // A day that failed its publisher's checks is not absent.
 func shaped(r *Record, given []int32) shapeOf {
 	var s shapeOf
-	last := -1
+	last, wet := -1, 0
 	r.eachMonth(func(y int, m time.Month, from, to int) {
 		_, _, first := (r.First + Date(from)).YMD()
 		end := from - first + DaysIn(y, m) // the place of the month's last day
@@ -49,30 +50,19 @@ func shaped(r *Record, given []int32) shapeOf {
 				continue
 			}
 			s.values++
+			s.sum += x
 			if last >= 0 {
 				s.steps++
-				if i-last == 1 {
-					s.ones++
-				}
-				if r.Depth[last] > 0 {
-					s.wetSteps++
-					if x < r.Depth[last] {
-						s.falls++
-					}
-				}
+				s.ones += one(i-last == 1)
+				s.falls += wet & one(x < r.Depth[last])
 			}
-			last = i
-			switch {
-			case x > 0:
-				s.wet++
-				s.onDay[i-from+first]++
-				s.onWeekday[i%7]++
-				if i == end {
-					s.monthEnd++
-				}
-			case r.Mark[i]&Trace == 0:
-				s.zeros++
-			}
+			s.wetSteps += wet // of the day before
+			last, wet = i, one(x > 0)
+			s.wet += wet
+			s.onDay[i-from+first] += wet
+			s.onWeekday[i%7] += wet
+			s.monthEnd += wet & one(i == end)
+			s.zeros += one(x == 0) & one(r.Mark[i]&Trace == 0)
 		}
 	})
 	return s
@@ -101,8 +91,9 @@ func (s shapeOf) listsWetDays(days int) bool {
 		float64(s.zeros) <= zerosToAbsent*float64(s.absent) && float64(s.absent) > manyAbsent*float64(days)
 }
 
-// shape refuses totals of weeks or months, a running total, and a list of wet
-// days for which nobody has said what the other days were.
+// shape refuses totals of weeks or months, a running total, the rain of no
+// place, and a list of wet days for which nobody has said what the other days
+// were.
 func (b *builder) shape(r *Record, given []int32) error {
 	const daily = "a tank needs the rain of each day: download the daily values"
 	s := shaped(r, given)
@@ -120,6 +111,15 @@ func (b *builder) shape(r *Record, given []int32) error {
 		return b.in.fail(0, "all the rain stands on one day of the month or of the week: totals of weeks or months, not of days", daily)
 	case s.wetSteps >= 30 && float64(s.falls) < fallsAfter*float64(s.wetSteps):
 		return b.in.fail(0, "the values hardly ever fall from one day to the next: a running total, not the rain of each day", daily)
+	}
+	// A record wetter than any place is, or one whose rain is nearly nothing.
+	const odd = "is this the rain of each day, and in the right unit? --unit mm, in or 0.1mm"
+	year := s.sum / float64(s.values) * 365.25
+	switch {
+	case s.values >= 1000 && s.sum > 0 && year < driestYear/5:
+		return b.in.fail(0, fmt.Sprintf("the values make %.2g mm a year, less than falls anywhere", year), odd)
+	case s.values >= 60 && year > wettestYear && !s.listsWetDays(len(r.Depth)):
+		return b.in.fail(0, fmt.Sprintf("the values make %s mm a year, more than falls anywhere (about 11,900)", thousands(int(year))), odd)
 	}
 	if b.in.opt.Absent == "" && s.listsWetDays(len(r.Depth)) {
 		return b.in.fail(0, fmt.Sprintf("%s of %s have no value, and hardly a line has no rain: the file seems to list wet days alone", thousands(s.absent), count(len(r.Depth), "day", "days")),
@@ -147,25 +147,4 @@ func (b *builder) absentDry(r *Record, given []int32) {
 	if n > 0 {
 		r.warn("absent-zero", "%s no value and taken for dry, as was asked; the longest run of them is %s from %v", count(n, "day has", "days have"), count(longest.Days, "day", "days"), longest.From)
 	}
-}
-
-// climate refuses a record wetter than any place is, or one whose rain is
-// nearly nothing.
-func (b *builder) climate(r *Record) error {
-	sum, n := 0.0, 0
-	for _, x := range r.Depth {
-		if !math.IsNaN(x) {
-			sum += x
-			n++
-		}
-	}
-	const odd = "is this the rain of each day, and in the right unit? --unit mm, in or 0.1mm"
-	year := sum / float64(n) * 365.25
-	if n >= 1000 && sum > 0 && year < driestYear/5 {
-		return b.in.fail(0, fmt.Sprintf("the values make %.2g mm a year, less than falls anywhere", year), odd)
-	}
-	if n >= 60 && year > wettestYear {
-		return b.in.fail(0, fmt.Sprintf("the values make %s mm a year, more than falls anywhere (about 11,900)", thousands(int(year))), odd)
-	}
-	return nil
 }

@@ -229,18 +229,27 @@ func (b *builder) spread(r *Record) {
 			long++
 			continue
 		}
+		// The gauge was emptied where a day has a value of its own: the total
+		// is of the days since then, and days before stay missing. Where the
+		// day read has both, the rest fell before it.
 		var free []int
-		for i := max(0, end-days+1); i <= end; i++ {
+		mm := t.mm
+		for i := end; i >= max(0, end-days+1); i-- {
 			if math.IsNaN(r.Depth[i]) {
 				free = append(free, i)
+				continue
 			}
+			if i < end {
+				break
+			}
+			mm -= r.Depth[i]
 		}
-		if len(free) == 0 || t.mm/float64(len(free)) > MaxDaily {
+		if len(free) == 0 || mm < 0 || mm/float64(len(free)) > MaxDaily {
 			lost++
 			continue
 		}
 		for _, i := range free {
-			r.Depth[i] = t.mm / float64(len(free))
+			r.Depth[i] = mm / float64(len(free))
 			if days > 1 {
 				r.Mark[i] |= Spread
 			} else {
@@ -258,7 +267,7 @@ func (b *builder) spread(r *Record) {
 		r.warn("total-long", "%s not say how many days are covered, and more than %d before it are missing; left out", count(long, "total does", "totals do"), maxUnsaid-1)
 	}
 	if lost > 0 {
-		r.warn("total-lost", "%s over days that have their own values; left out", count(lost, "total lies", "totals lie"))
+		r.warn("total-lost", "%s over days that have their own values, or is less than these; left out", count(lost, "total lies", "totals lie"))
 	}
 }
 

@@ -81,3 +81,18 @@ func TestTotalOverDaysPartlyValued(t *testing.T) {
 		}
 	}
 }
+
+// A day read within the span ends what the total covers: the days before it
+// stay missing. Where the day read has a value of its own too, the rest of the
+// total fell before it, and a total below that value is left out.
+func TestTotalSinceTheLastReading(t *testing.T) {
+	head := "XX000000001,20010101,PRCP,10,,,7,\nXX000000001,20010108,PRCP,20,,,7,\n"
+	total := "XX000000001,20010106,MDPR,120,,,7,\nXX000000001,20010106,DAPR,4,,,7,\n"
+	r := mustRead(t, head+"XX000000001,20010104,PRCP,50,,,7,\n"+total, ReadOptions{})
+	assertDepths(t, []float64{1, math.NaN(), math.NaN(), 5, 6, 6, math.NaN(), 2}, r)
+	r = mustRead(t, head+"XX000000001,20010106,PRCP,30,,,7,\n"+total, ReadOptions{})
+	assertDepths(t, []float64{1, math.NaN(), 3, 3, 3, 3, math.NaN(), 2}, r)
+	r = mustRead(t, head+"XX000000001,20010106,PRCP,130,,,7,\n"+total, ReadOptions{})
+	assertDepths(t, []float64{1, math.NaN(), math.NaN(), math.NaN(), math.NaN(), 13, math.NaN(), 2}, r)
+	assert.Equal(t, []string{"total-lost"}, codes(r))
+}

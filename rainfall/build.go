@@ -208,9 +208,10 @@ func (b *builder) record() (*Record, error) {
 // than one reading, and sharing the total out would make a drought of the hole.
 const maxUnsaid = 31
 
-// spread shares each total over those of its days that have no value of their
-// own. Where the file does not say how many days it covers, they are the
-// missing days before it.
+// spread shares each total over the days since the gauge was last read: those
+// of its days that have no value of their own, back to the first that has one.
+// Where the file does not say how many days it covers, they are the missing
+// days before it.
 func (b *builder) spread(r *Record) {
 	sort.SliceStable(b.totals, func(i, j int) bool { return b.totals[i].last < b.totals[j].last })
 	lost, guessed, long := 0, 0, 0

@@ -244,12 +244,14 @@ func TestRecordNumbersUnderTheirKeys(t *testing.T) {
 	assert.Equal(t, driest, doc["driest"])
 }
 
+// changed is what is told of a change.
+func changed(c rainfall.Change) []rainfall.Warning {
+	m := &rainfall.Summary{Start: time.October, Usable: []rainfall.WaterYear{{Label: 1990}, {Label: 2010}}, Change: &c}
+	return warned(m.Changes(), units.SI, false)
+}
+
 // A trend is told with its own direction.
 func TestTrendGoesItsWay(t *testing.T) {
-	changed := func(c rainfall.Change) []rainfall.Warning {
-		m := &rainfall.Summary{Start: time.October, Usable: []rainfall.WaterYear{{Label: 1990}, {Label: 2010}}, Change: &c}
-		return warned(m.Changes(), units.SI, false)
-	}
 	for way, sen := range map[string]float64{"up": 12, "down": -12} {
 		told := changed(rainfall.Change{MannKendall: 0.01, Pettitt: 1, SenPerDecade: sen})
 		require.Len(t, told, 1)
@@ -286,10 +288,9 @@ func TestBandAndSafeSizeOfEachArea(t *testing.T) {
 
 // A step is told from what was to what came.
 func TestStepGoesItsWay(t *testing.T) {
-	z := smallSizing(t)
-	told := z.changes(&rainfall.Summary{Change: &rainfall.Change{MannKendall: 1, Pettitt: 0.01, StepLabel: 2005, Before: 700, After: 900}})
+	told := changed(rainfall.Change{MannKendall: 1, Pettitt: 0.01, StepLabel: 2005, Before: 700, After: 900})
 	require.Len(t, told, 1)
-	assert.Contains(t, told[0].Text, "steps from 700 mm to 900 mm a year")
+	assert.Contains(t, told[0].Text, "steps from 700 mm before 2005/06 to 900 mm from then on")
 }
 
 // Of runs as long as each other the first is named.

@@ -84,8 +84,6 @@ type zooCase struct {
 	warned  []string // codes that must be among the record's
 }
 
-func iso(d zooDay) string { return d.String() }
-
 func zooCases() map[string]zooCase {
 	comma := func(s string) string { return strings.Replace(s, ".", ",", 1) }
 	every := func(n, i int) bool { return i%n == n/2 }

@@ -26,9 +26,9 @@ const (
 type shapeOf struct {
 	values, zeros, absent int
 	sum                   float64 // of the values, mm
-	steps, ones           int // from one value to the next; of these those of one day
-	wetSteps, falls       int // steps from a wet day; of these those to a lower value
-	wet, monthEnd         int // wet days; of these the last of their months
+	steps, ones           int     // from one value to the next; of these those of one day
+	wetSteps, falls       int     // steps from a wet day; of these those to a lower value
+	wet, monthEnd         int     // wet days; of these the last of their months
 	onDay                 [32]int
 	onWeekday             [7]int
 }

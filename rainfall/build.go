@@ -74,7 +74,7 @@ func (b *builder) add(line int, d Date, mm float64, m Mark) error {
 		b.clashes++
 	default:
 		b.clashes = 1
-		b.conflict = b.in.fail(line, fmt.Sprintf("%v is %g mm here and %g mm on line %d", d, mm, was, b.given[i]), "keep one of the two lines")
+		b.conflict = b.in.fail(line, fmt.Sprintf("%v is %.6g mm here and %.6g mm on line %d", d, mm, was, b.given[i]), "keep one of the two lines")
 	}
 	b.twice++
 	return nil
@@ -151,9 +151,9 @@ func (in *input) plausible(line int, mm float64) error {
 	case math.IsNaN(mm):
 		return nil
 	case mm < 0:
-		return in.fail(line, fmt.Sprintf("rain of %g mm is below zero", mm), "leave the cell blank if the value is missing")
+		return in.fail(line, fmt.Sprintf("rain of %.6g mm is below zero", mm), "leave the cell blank if the value is missing")
 	case mm > MaxDaily:
-		return in.fail(line, fmt.Sprintf("rain of %g mm in a day is more than ever fell (%d mm)", mm, MaxDaily), "blank the cell, or say the file's unit with --unit mm, in or 0.1mm")
+		return in.fail(line, fmt.Sprintf("rain of %.6g mm in a day is more than ever fell (%d mm)", mm, MaxDaily), "blank the cell if it is wrong; if the unit is, correct it in the column's name or, where none stands there, with --unit mm, in or 0.1mm")
 	}
 	return nil
 }

@@ -78,6 +78,8 @@ func (in *input) dates(lines []int, cells []string) ([]Date, error) {
 			return nil, in.fail(lines[k], "the date is blank", "write it, or remove the line")
 		case d.form == notDate && len(c) >= 10 && strings.Trim(c, "0123456789:") == "":
 			return nil, in.fail(lines[k], fmt.Sprintf("%q is an hour or a minute, not a day", clipped(c)), "download the daily values, or sum these to days first")
+		case d.form == notDate && len(c) == len("2021-12") && looksDate(c+"-01"):
+			return nil, in.fail(lines[k], fmt.Sprintf("%q is a month: these are totals of months, not of days", c), "a tank needs the rain of each day: download the daily values")
 		case d.form == notDate && strings.HasPrefix(c, "##"):
 			return nil, in.fail(lines[k], fmt.Sprintf("%q is what a spreadsheet writes where a column is too narrow", clipped(c)), "widen the column of dates and save the file again")
 		case d.form == notDate && isNumber(c) && k == 0 && len(strings.SplitN(c, ".", 2)[0]) == 5:
@@ -186,7 +188,7 @@ func (in *input) followed(lines []int, cells []string, parts []plainDate, days [
 		}
 		if against(other) <= min(turned/4, stray) {
 			return in.fail(lines[first], fmt.Sprintf("the days follow one another only if day and month change places in %q and others like it: a spreadsheet has taken the one for the other", cells[first]),
-				"take the dates from the original file; all in one order, best as 2021-12-31, or say with --dates which order that is")
+				"take the dates from the original file, all in one order, best as 2021-12-31: --dates dmy or mdy names one order for the whole file")
 		}
 	}
 	if free && in.opt.Dates == "" {

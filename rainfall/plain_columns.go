@@ -157,6 +157,7 @@ func (p *plainTable) findRain() error {
 			found = append(found, i)
 		}
 	}
+	p.in.heed("column")
 	if want := p.in.opt.Column; want != "" {
 		at := p.find(want)
 		var same []string

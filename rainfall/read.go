@@ -125,7 +125,7 @@ func readAny(file string, from io.Reader, size int, o ReadOptions) (*Record, err
 			r.Unpacked = in.unzipped.hex()
 		}
 		if u, _ := parseUnit(o.Unit); o.Unit != "" && u.name != r.Unit {
-			r.warn("unit-ignored", "the file itself says that it holds %s; --unit %s was left aside", r.Unit, o.Unit)
+			r.warn("unit-ignored", "the file itself says that it holds %s; --unit %s was left aside (the column's name or a comment states the unit: change it there)", r.Unit, o.Unit)
 		}
 		for _, x := range []struct{ flag, value string }{{"column", o.Column}, {"missing", o.Missing}} {
 			if x.value != "" && !in.heeded[x.flag] {

@@ -19,6 +19,7 @@ const (
 	manyAbsent    = 0.05 // of the days
 	oneDayApart   = 0.05 // of the steps between values, at least, in any daily record
 	fallsAfter    = 0.10 // of the steps from a wet day, at least, that are downwards
+	alwaysWet     = 0.95 // of the days at 1 mm and more: at the wettest gauges nine in ten are
 	wetTogether   = 0.95 // of the wet days on one day of the month or the week
 )
 
@@ -29,12 +30,14 @@ type shapeOf struct {
 	steps, ones           int     // from one value to the next; of these those of one day
 	wetSteps, falls       int     // steps from a wet day; of these those to a lower value
 	wet, monthEnd         int     // wet days; of these the last of their months
+	soaked                int     // days of 1 mm and more
 	onDay                 [32]int
 	onWeekday             [7]int
 }
 
-// shaped looks at the days, without branches on chance; given holds the line of each, 0 where it has none.
-// A day that failed its publisher's checks is not absent.
+// shaped looks at the days, without branches on chance; given holds the line of
+// each, 0 where it has none. A day that failed its publisher's checks is not
+// absent.
 func shaped(r *Record, given []int32) shapeOf {
 	var s shapeOf
 	last, wet := -1, 0
@@ -59,6 +62,7 @@ func shaped(r *Record, given []int32) shapeOf {
 			s.wetSteps += wet // of the day before
 			last, wet = i, one(x > 0)
 			s.wet += wet
+			s.soaked += one(x >= WetDay)
 			s.onDay[i-from+first] += wet
 			s.onWeekday[i%7] += wet
 			s.monthEnd += wet & one(i == end)
@@ -111,6 +115,8 @@ func (b *builder) shape(r *Record, given []int32) error {
 		return b.in.fail(0, "all the rain stands on one day of the month or of the week: totals of weeks or months, not of days", daily)
 	case s.wetSteps >= 30 && float64(s.falls) < fallsAfter*float64(s.wetSteps):
 		return b.in.fail(0, "the values hardly ever fall from one day to the next: a running total, not the rain of each day", daily)
+	case s.values >= 365 && float64(s.absent) <= manyAbsent*float64(len(r.Depth)) && float64(s.soaked) > alwaysWet*float64(s.values):
+		return b.in.fail(0, fmt.Sprintf("it would have rained on %d of %d days: are these temperatures, or another quantity?", s.soaked, s.values), "give the column of rain with --column NAME")
 	}
 	// A record wetter than any place is, or one whose rain is nearly nothing.
 	const odd = "is this the rain of each day, and in the right unit? --unit mm, in or 0.1mm"
@@ -122,7 +128,7 @@ func (b *builder) shape(r *Record, given []int32) error {
 		return b.in.fail(0, fmt.Sprintf("the values make %s mm a year, more than falls anywhere (about 11,900)", thousands(int(year))), odd)
 	}
 	if b.in.opt.Absent == "" && s.listsWetDays(len(r.Depth)) {
-		return b.in.fail(0, fmt.Sprintf("%s of %s have no value, and hardly a line has no rain: the file seems to list wet days alone", thousands(s.absent), count(len(r.Depth), "day", "days")),
+		return b.in.fail(0, fmt.Sprintf("%s of %s have no value, and almost every line has rain: the file seems to list wet days alone", thousands(s.absent), count(len(r.Depth), "day", "days")),
 			"--absent zero if a day without a value was dry, --absent missing if it was not read")
 	}
 	return nil
@@ -145,6 +151,6 @@ func (b *builder) absentDry(r *Record, given []int32) {
 		}
 	}
 	if n > 0 {
-		r.warn("absent-zero", "%s no value and taken for dry, as was asked; the longest run of them is %s from %v", count(n, "day has", "days have"), count(longest.Days, "day", "days"), longest.From)
+		r.warn("absent-zero", "%s taken for dry, as asked, for want of a value; the longest run of them is %s from %v", count(n, "day was", "days were"), count(longest.Days, "day", "days"), longest.From)
 	}
 }

@@ -417,6 +417,6 @@ const usualHead = 60
 // warnTitles says how many lines above the header were passed over.
 func (r *Record) warnTitles(n int) {
 	if n > 0 {
-		r.warn("titles", "%s above the header passed over", count(n, "line was", "lines were"))
+		r.warn("titles", "%s passed over above the table", count(n, "line was", "lines were"))
 	}
 }

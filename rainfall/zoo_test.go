@@ -163,6 +163,8 @@ func zooCases() map[string]zooCase {
 		// the rain column
 		"temperatures":             {text: rows("date,tmax\n", mm), refused: "no column is named as rain"},
 		"stage and discharge":      {text: zoo("date,stage,discharge\n", func(d zooDay) string { return d.String() + ",1.5," + d.mm + "\n" }), refused: "no column is named as rain; there are date, stage, discharge"},
+		"temperatures by name":     {text: rows("date,tmax\n", func(d zooDay) string { return fmt.Sprint(60 + fallen[d.i]/4) }), opt: ReadOptions{Column: "tmax", Unit: "0.1mm"}, refused: "are these temperatures"},
+		"months as 2020-01":        {text: "date,rain_mm\n2020-01,12.3\n2020-02,22.3\n", refused: "totals of months"},
 		"column named":             {text: rows("date,value\n", mm), opt: ReadOptions{Column: "value"}},
 		"many columns":             {text: zoo("date"+strings.Repeat(",x", 100)+"\n", func(d zooDay) string { return d.String() + strings.Repeat(",1", 100) + "\n" }), refused: "and 89 more"},
 		"no header":                {text: rows("", mm), refused: "no header line"},
@@ -382,6 +384,9 @@ func TestFilesAsPeopleKeepThem(t *testing.T) {
 			if c.refused == "" {
 				require.NoError(t, err)
 				require.NoError(t, isTruth(r, c.missing))
+				if c.opt.Column != "" {
+					assert.NotContains(t, codes(r), "option-ignored")
+				}
 				for _, w := range c.warned {
 					assert.Contains(t, codes(r), w)
 				}

@@ -19,6 +19,7 @@ type Evidence struct {
 	Study   *sim.Study
 	Units   units.System
 	Digest  string       // of what stands in the file, whatever it says of itself
+	Stated  string       // what it says of itself, where that is a digest; else Digest
 	Files   []FileDigest // that were written with it
 
 	values *node
@@ -102,11 +103,15 @@ func ReadEvidence(file string, b []byte) (*Evidence, error) {
 }
 
 func noEvidence(file string, line int, why string) error {
-	return &rainfall.ReadError{File: file, Line: line, Text: "not evidence: " + why, Hint: "evidence is written by tankodds size --out DIR"}
+	return &rainfall.ReadError{File: file, Line: line, Text: "not evidence: " + why, Hint: "evidence is written by tankodds size --out DIR; if this was, it has been damaged since: take the original"}
 }
 
 // readSelf holds what the file says of itself against what it is.
 func (e *Evidence) readSelf(doc *node, b []byte) {
+	e.Stated = e.Digest
+	if said := doc.at("digest"); said != nil && wholeDigest.MatchString(said.text) {
+		e.Stated = said.text
+	}
 	switch said := doc.at("digest"); {
 	case said == nil:
 		e.fault("the evidence has no digest of its inputs and results", "")

@@ -98,10 +98,14 @@ func (c *Recheck) facts(all bool) []Sentence {
 	if n := c.inexact(); n > 0 {
 		exactly = fmt.Sprintf("%s of those that agree not to the last digit.", units.Fixed(float64(n), 0))
 	}
+	digest := ShortDigest(c.Evidence.Digest) + ", as its page and sheet must print it."
+	if c.Evidence.Stated != c.Evidence.Digest {
+		digest = ShortDigest(c.Evidence.Stated) + ", as its page and sheet must print it; its inputs and results have another, " + ShortDigest(c.Evidence.Digest) + "."
+	}
 	return append(out,
 		Sentence{"Record", record},
 		Sentence{"Files", c.files(all)},
-		Sentence{"Evidence", ShortDigest(c.Evidence.Digest) + ", as its page and sheet must print it."},
+		Sentence{"Evidence", digest},
 		Sentence{"Version", version},
 		Sentence{"Rule", "words agree letter for letter, numbers to one part in 1,000,000,000, for processors differ in the last bits; " + exactly},
 	)

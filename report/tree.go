@@ -182,8 +182,8 @@ func (n *node) literal() string {
 		var b bytes.Buffer
 		e := json.NewEncoder(&b)
 		e.SetEscapeHTML(false)
-		_ = e.Encode(n.text) // a string always encodes
-		return strings.TrimSuffix(b.String(), "\n")
+		_ = e.Encode(n.text)                                     // a string always encodes
+		return VisibleText(strings.TrimSuffix(b.String(), "\n")) // as it will be written, for its digest
 	}
 	return n.text
 }

@@ -197,6 +197,8 @@ uses: [{daily: 100 L, name: "@u\u202e"}]
 	code, _, stderr = typed(t, quick("size", site, "--rain", file, "--out", out)...)
 	require.Equal(t, exitDone, code, stderr)
 	evidence := filepath.Join(out, "evidence.json")
+	code, _, stderr = typed(t, "recheck", evidence, "--rain", file)
+	assert.Equal(t, exitDone, code, "what is shown of a name is what its digest is of: %s", stderr)
 	forged := strings.Replace(content(t, evidence), `"version": "`+version, `"version": "9\u001b[31m`, 1)
 	require.NoError(t, os.WriteFile(evidence, []byte(forged), 0o666))
 	_, stdout, stderr = typed(t, "recheck", evidence)

@@ -53,7 +53,7 @@ func readFlags(fs *pflag.FlagSet, o *options) {
 	fs.StringVar(&o.column, "column", "", "`NAME` of the rain column, or its number, where its name does not say so")
 	fs.StringVar(&o.columns, "columns", "", "`NAMES` of all columns in order, for a file without a header: date,rain_mm or year,month,day,rain; - is one not wanted")
 	fs.StringVar(&o.dates, "dates", "", "`ORDER` of day and month, where it cannot be told: dmy or mdy")
-	fs.StringVar(&o.absent, "absent", "", "`WHAT` a day without a line was, for a file of wet days alone: zero, dry, or missing, not read")
+	fs.StringVar(&o.absent, "absent", "", "`WHAT` a day without a line was, for a file of wet days alone: zero (it was dry) or missing (it was not read)")
 	fs.StringVar(&o.missing, "missing", "", "`NUMBERS` that stand for a missing value, such as 99.99 or 99.99,-1; none for none")
 	fs.StringVar(&o.waterYear, "water-year", "", "`MONTH` in which the water year begins, such as oct; without it the month after the driest half-year")
 	fs.IntVar(&o.since, "since", 0, "first `YEAR` of the record to use; without it all")

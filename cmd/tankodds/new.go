@@ -39,9 +39,6 @@ func runNew(ctx context.Context, c *call) error {
 	if len(c.args) > 0 {
 		dir = c.args[0]
 	}
-	if dir == "" {
-		return misuse("tankodds new pottery makes a folder of that name", "the folder has no name")
-	}
 	out, err := openFolder(dir)
 	if err != nil {
 		return err

@@ -136,7 +136,7 @@ func (c *call) recheck(ctx context.Context, file string, e *report.Evidence) (*r
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		beside.Files = append(beside.Files, fileBeside(evidenceFolder(file), f, e.Digest))
+		beside.Files = append(beside.Files, fileBeside(evidenceFolder(file), f, e.Stated))
 	}
 	return report.NewRecheck(file, e, again, beside)
 }

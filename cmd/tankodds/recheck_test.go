@@ -222,7 +222,7 @@ func TestRecheckMisuse(t *testing.T) {
 		{"recheck - --rain -", exitUsage, "tankodds: standard input cannot be both the evidence and the record\nhint: name the record's file with --rain\n"},
 		{"recheck a --workers -1", exitUsage, "tankodds: --workers -1 is below 0\n"},
 		{"recheck none.json", exitFailed, "tankodds: none.json: cannot be read: no such file or directory\n"},
-		{"recheck page.json", exitFailed, "tankodds: page.json: not evidence: the key schema does not say tankodds/evidence/1\nhint: evidence is written by tankodds size --out DIR\n"},
+		{"recheck page.json", exitFailed, "tankodds: page.json: not evidence: the key schema does not say tankodds/evidence/1\nhint: evidence is written by tankodds size --out DIR; if this was, it has been damaged since: take the original\n"},
 	} {
 		code, stdout, stderr := typed(t, strings.Fields(c.args)...)
 		assert.Equal(t, c.code, code, c.args)

@@ -238,6 +238,9 @@ func (cmd *command) do(ctx context.Context, args []string, c *call) error {
 		return misuse(fmt.Sprintf("tankodds help %s lists its flags", cmd.name), "--%s needs a value", name)
 	}
 	c.opt, c.args = opt, fs.Args()
+	if slices.Contains(c.args, "") {
+		return misuse(fmt.Sprintf("usage: tankodds %s %s", cmd.name, cmd.args), "an argument is empty")
+	}
 	if cmd.maxArgs >= 0 && len(c.args) > cmd.maxArgs {
 		return misuse(fmt.Sprintf("usage: tankodds %s %s", cmd.name, cmd.args), "%s takes %s, not %d", cmd.name, arguments(cmd.maxArgs), len(c.args))
 	}

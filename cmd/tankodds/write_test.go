@@ -61,7 +61,7 @@ func TestNewWhereItCannotBe(t *testing.T) {
 	assert.Equal(t, "tankodds: "+filepath.Join(file, "sub")+" cannot be written: not a directory\nhint: choose a folder that can be written\n", stderr)
 	code, _, stderr = typed(t, "new", "")
 	assert.Equal(t, exitUsage, code)
-	assert.Equal(t, "tankodds: the folder has no name\nhint: tankodds new pottery makes a folder of that name\n", stderr)
+	assert.Equal(t, "tankodds: an argument is empty\nhint: usage: tankodds new [DIR]\n", stderr)
 }
 
 // wrote runs a folder through the whole of a run that writes files of the

@@ -135,3 +135,4 @@ func FuzzReadMetEireann(f *testing.F) { fuzzFormat(f, metEireann()) }
 func FuzzReadEnvCanada(f *testing.F)  { fuzzFormat(f, envCanada()) }
 func FuzzReadNASAPower(f *testing.F)  { fuzzFormat(f, nasaPower()) }
 func FuzzReadOpenMeteo(f *testing.F)  { fuzzFormat(f, openMeteo()) }
+func FuzzReadGSOD(f *testing.F)       { fuzzFormat(f, gsod()) }

@@ -45,6 +45,7 @@ func (p *plainTable) splitDecimals(rain []string) error {
 		return nil
 	}
 	first, filled, length, digits := -1, 0, 0, map[string]bool{}
+	none, noDecimals := 0, 0 // rows of rain "0"; of these those with zero after it
 	for k, c := range p.column(next) {
 		if c == "" {
 			continue
@@ -57,6 +58,14 @@ func (p *plainTable) splitDecimals(rain []string) error {
 		}
 		filled++
 		digits[c] = true
+		if strings.Trim(rain[k], "0") == "" {
+			if none++; strings.Trim(c, "0") == "" {
+				noDecimals++
+			}
+		}
+	}
+	if none >= 20 && 2*noDecimals < none {
+		return nil // on dry days too it is most often something: not decimals
 	}
 	// Codes of quality are few; decimals are all ten digits before long.
 	if first < 0 || p.header[next] != "" && len(digits) < min(7, filled) {

@@ -248,10 +248,11 @@ func zooCases() map[string]zooCase {
 		"one code":            {text: zoo("code,date,rain_mm\n", func(d zooDay) string { return "7," + d.String() + "," + d.mm + "\n" })},
 
 		// columns beside the rain
-		"decimal comma beside a note": {text: zoo("date,rain_mm,note\n", func(d zooDay) string { return d.String() + "," + comma(d.mm) + "\n" }), refused: "a decimal comma seems to split the value"},
-		"one such row, blank name":    {text: rows("date,rain_mm,\n", bad(map[int]string{700: "12,7"}, func(d zooDay) string { return d.mm + "," })), refused: "a decimal comma seems to split the value"},
-		"one such row, blank cell":    {text: rows("date,rain_mm,note\n", bad(map[int]string{700: "12,7,"}, func(d zooDay) string { return d.mm + "," })), refused: "4 fields where 3 were expected"},
-		"whole mm and a quality":      {text: zoo("date,rain_0.1mm,quality\n", func(d zooDay) string { return d.String() + "," + d.tenths + "," + fmt.Sprint(d.i%3) + "\n" }), warned: []string{"columns-unused"}},
+		"decimal comma beside a note":     {text: zoo("date,rain_mm,note\n", func(d zooDay) string { return d.String() + "," + comma(d.mm) + "\n" }), refused: "a decimal comma seems to split the value"},
+		"one such row, blank name":        {text: rows("date,rain_mm,\n", bad(map[int]string{700: "12,7"}, func(d zooDay) string { return d.mm + "," })), refused: "a decimal comma seems to split the value"},
+		"one such row, blank cell":        {text: rows("date,rain_mm,note\n", bad(map[int]string{700: "12,7,"}, func(d zooDay) string { return d.mm + "," })), refused: "4 fields where 3 were expected"},
+		"whole tenths and oktas of cloud": {text: zoo("date,rain_0.1mm,cloud\n", func(d zooDay) string { return d.String() + "," + d.tenths + "," + fmt.Sprint(d.i*7%9) + "\n" })},
+		"whole mm and a quality":          {text: zoo("date,rain_0.1mm,quality\n", func(d zooDay) string { return d.String() + "," + d.tenths + "," + fmt.Sprint(d.i%3) + "\n" }), warned: []string{"columns-unused"}},
 		"a column too narrow": {text: zoo("date,rain_mm\n", func(d zooDay) string {
 			if d.i == 700 {
 				return "########," + d.mm + "\n"

@@ -57,7 +57,7 @@ type input struct {
 // The bounds of what is read. Beyond them lies no daily record.
 const (
 	maxBytes  = 2 << 30  // of a text: a year of the whole world's gauges holds 1.3 GB
-	maxTable  = 1 << 29  // of one whose lines are cut into cells
+	maxTable  = 1 << 28  // of one whose lines are cut into cells
 	maxLines  = 1 << 26  // twice those of such a year
 	maxLine   = 1 << 16  // bytes
 	maxHead   = 400      // lines looked through for a header

@@ -77,8 +77,10 @@ func sameNames() func(string) string {
 type stations struct {
 	t     *table
 	seen  map[string]bool
-	last  string
-	blank int // the line of the first row whose station is blank
+	raw   string // the last cell looked at, and the name that it stands for
+	name  string
+	last  string // the last name met
+	blank int    // the line of the first row whose station is blank
 }
 
 func (t *table) newStations() *stations {
@@ -96,7 +98,12 @@ func (s *stations) wants(row []string, line int) (bool, error) {
 	if s.t.station < 0 {
 		return true, nil
 	}
-	want, name := s.t.in.opt.Station, s.t.ident(strings.TrimSpace(row[s.t.station]))
+	want, raw := s.t.in.opt.Station, row[s.t.station]
+	if raw != s.raw || raw == "" { // most rows are of the station of the one before
+		s.raw = strings.Clone(raw)
+		s.name = s.t.ident(strings.TrimSpace(s.raw))
+	}
+	name := s.name
 	if name == "" {
 		if s.blank == 0 {
 			s.blank = line
@@ -104,7 +111,7 @@ func (s *stations) wants(row []string, line int) (bool, error) {
 		return want == "", nil
 	}
 	if name != s.last {
-		s.last = strings.Clone(name)
+		s.last = name
 		s.seen[s.last] = true
 		if len(s.seen) > maxStations {
 			return false, s.t.in.fail(line, fmt.Sprintf("the column %q holds more than %s names: these are no stations", s.t.header[s.t.station], thousands(maxStations)), "give the file of one station")

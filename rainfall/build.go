@@ -268,7 +268,7 @@ func (b *builder) spread(r *Record) {
 		r.warn("total-long", "%s not say how many days are covered, and more than %d before it are missing; left out", count(long, "total does", "totals do"), maxUnsaid-1)
 	}
 	if lost > 0 {
-		r.warn("total-lost", "%s over days that have their own values, or is less than these; left out", count(lost, "total lies", "totals lie"))
+		r.warn("total-lost", "%s with the values of single days; left out", count(lost, "total does not agree", "totals do not agree"))
 	}
 }
 

@@ -383,14 +383,13 @@ func (p *plainTable) statedUnit() (unit, error) {
 		}
 	}
 	seen := ""
-	for k, c := range p.column(p.cols.unit) {
+	for _, c := range p.column(p.cols.unit) {
 		if c == "" || c == seen {
 			continue
 		}
-		if seen = c; p.in.opt.Column == "" || k == 0 {
-			if err := take(c, fmt.Sprintf("column %q", clipped(p.header[p.cols.unit]))); err != nil {
-				return said, err
-			}
+		seen = c
+		if err := take(c, fmt.Sprintf("column %q", clipped(p.header[p.cols.unit]))); err != nil {
+			return said, err
 		}
 	}
 	return said, nil

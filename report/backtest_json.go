@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"tankodds/rainfall"
+	"tankodds/report/codec"
 	"tankodds/sim"
 )
 
@@ -162,7 +163,7 @@ func (z *Backtest) JSON() ([]byte, error) {
 // CasesCSV returns the cases as a tidy table, full precision.
 func (z *Backtest) CasesCSV() ([]byte, error) {
 	var b bytes.Buffer
-	w := newCSV(&b)
+	w := codec.NewCSV(&b)
 	w.Write([]string{"record", "generator", "learn_from", "learn_to", "learn_years", "judge_from", "judge_to", "judge_years",
 		"demand_share", "target", "storage_share", "tank_l", "roof_m2", "synthetic_share", "claim", "claim_low", "claim_high",
 		"low_50", "high_50", "low_80", "high_80", "low_90", "high_90", "no_short_year", "short_years", "pit"})
@@ -173,7 +174,7 @@ func (z *Backtest) CasesCSV() ([]byte, error) {
 		}
 		for _, x := range []float64{c.Demand, c.Target, c.Size, c.Tank, c.Roof, c.Share.Estimate, c.Claim.Estimate, c.Claim.Low, c.Claim.High,
 			c.Low[0], c.High[0], c.Low[1], c.High[1], c.Low[2], c.High[2], c.Short[0], float64(c.Seen), c.PIT} {
-			row = append(row, exact(x))
+			row = append(row, codec.Exact(x))
 		}
 		w.Write(row)
 	}

@@ -7,6 +7,7 @@ import (
 	"io"
 	"math"
 
+	"tankodds/report/codec"
 	"tankodds/report/units"
 )
 
@@ -74,11 +75,11 @@ func clip(s string, n int) string {
 // CSV returns every curve as one tidy table: a row a record and cell.
 func (z *Comparison) CSV() ([]byte, error) {
 	var b bytes.Buffer
-	w := newCSV(&b)
+	w := codec.NewCSV(&b)
 	w.Write(append([]string{"record", "file", "sha256", "usable_years", "mean_annual_mm"}, curveColumns...))
 	for _, x := range z.Sizings {
 		mean, _ := x.Record.MeanAnnual()
-		head := []string{x.Record.Name(), x.Record.File, x.Record.SHA256, fmt.Sprint(x.Result.Years.Len()), exact(mean)}
+		head := []string{x.Record.Name(), x.Record.File, x.Record.SHA256, fmt.Sprint(x.Result.Years.Len()), codec.Exact(mean)}
 		for _, row := range x.Result.Cells {
 			for _, c := range row {
 				w.Write(append(append([]string(nil), head...), curveRow(c)...))

@@ -7,6 +7,8 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+
+	"tankodds/report/codec"
 )
 
 // EvidenceSchema names the shape of evidence.
@@ -18,19 +20,19 @@ const EvidenceSchema = "tankodds/evidence/1"
 // sim.Result, whose fields join by themselves (see valuesOf).
 var parts = []struct {
 	key  string
-	make func(*Sizing) (*node, error)
+	make func(*Sizing) (*codec.Node, error)
 }{
 	// The inputs once more: an input altered by itself is then a value that
 	// differs, named, even where no number follows it.
-	{"inputs", func(z *Sizing) (*node, error) { return treeOf(z.inputs()) }},
-	{"words", func(z *Sizing) (*node, error) { return treeOf(z.said()) }},
-	{"warnings", func(z *Sizing) (*node, error) { return treeOf(z.Warnings()) }},
+	{"inputs", func(z *Sizing) (*codec.Node, error) { return treeOf(z.inputs()) }},
+	{"words", func(z *Sizing) (*codec.Node, error) { return treeOf(z.said()) }},
+	{"warnings", func(z *Sizing) (*codec.Node, error) { return treeOf(z.Warnings()) }},
 	{"record", (*Sizing).recordValues},
 	{"", (*Sizing).resultValues},
-	{"sheet", func(z *Sizing) (*node, error) {
+	{"sheet", func(z *Sizing) (*codec.Node, error) {
 		bare := *z
 		bare.Digest = "" // which is made of this
-		return valuesOf(reflect.ValueOf(*bare.Sheet())).told(), nil
+		return told(valuesOf(reflect.ValueOf(*bare.Sheet()))), nil
 	}},
 }
 
@@ -54,43 +56,43 @@ type saidJSON struct {
 
 // recordValues is the record's own sheet but for the file's name and SHA-256,
 // which are inputs.
-func (z *Sizing) recordValues() (*node, error) {
+func (z *Sizing) recordValues() (*codec.Node, error) {
 	var b bytes.Buffer
 	if err := WriteRecordJSON(&b, z.summary()); err != nil {
 		return nil, err
 	}
-	n, err := parseTree(b.Bytes())
+	n, err := codec.Parse(b.Bytes())
 	if err != nil {
 		return nil, err
 	}
-	return n.without("schema", "file", "sha256"), nil
+	return n.Without("schema", "file", "sha256"), nil
 }
 
 // values returns every value that evidence holds beside the inputs.
-func (z *Sizing) values() (*node, error) {
-	out := &node{kind: jsonObject}
+func (z *Sizing) values() (*codec.Node, error) {
+	out := &codec.Node{Kind: codec.Object}
 	for _, p := range parts {
 		v, err := p.make(z)
 		if err != nil {
 			return nil, err
 		}
 		if p.key != "" {
-			out.add(p.key, v)
+			out.Add(p.key, v)
 			continue
 		}
-		out.keys, out.items = append(out.keys, v.keys...), append(out.items, v.items...)
+		out.Keys, out.Items = append(out.Keys, v.Keys...), append(out.Items, v.Items...)
 	}
 	return out, nil
 }
 
 // resultValues is the result, what is looked at first in front. Its warnings
 // are among those told.
-func (z *Sizing) resultValues() (*node, error) {
-	found := valuesOf(reflect.ValueOf(*z.Result)).without("warnings")
-	out := &node{kind: jsonObject}
-	for _, k := range slices.Concat(first, found.keys) {
-		if out.at(k) == nil {
-			out.add(k, found.at(k))
+func (z *Sizing) resultValues() (*codec.Node, error) {
+	found := valuesOf(reflect.ValueOf(*z.Result)).Without("warnings")
+	out := &codec.Node{Kind: codec.Object}
+	for _, k := range slices.Concat(first, found.Keys) {
+		if out.At(k) == nil {
+			out.Add(k, found.At(k))
 		}
 	}
 	return out, nil
@@ -112,9 +114,9 @@ func (z *Sizing) EvidenceJSON(files ...FileDigest) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	doc.add("digest", &node{kind: jsonText, text: digestOf(doc)})
-	doc.add("files", list)
-	return doc.bytes(), nil
+	doc.Add("digest", &codec.Node{Kind: codec.Text, Text: digestOf(doc)})
+	doc.Add("files", list)
+	return doc.Bytes(), nil
 }
 
 // EvidenceDigest returns the digest that the evidence of this sizing has,
@@ -132,7 +134,7 @@ func (z *Sizing) EvidenceDigest() (string, error) {
 var digested = []string{"schema", "version", "inputs", "results"}
 
 // evidence returns what is digested.
-func (z *Sizing) evidence() (*node, error) {
+func (z *Sizing) evidence() (*codec.Node, error) {
 	inputs, err := treeOf(z.inputs())
 	if err != nil {
 		return nil, err
@@ -141,20 +143,20 @@ func (z *Sizing) evidence() (*node, error) {
 	if err != nil {
 		return nil, err
 	}
-	doc := &node{kind: jsonObject}
-	for i, v := range []*node{{kind: jsonText, text: EvidenceSchema}, {kind: jsonText, text: z.Version}, inputs, values} {
-		doc.add(digested[i], v)
+	doc := &codec.Node{Kind: codec.Object}
+	for i, v := range []*codec.Node{{Kind: codec.Text, Text: EvidenceSchema}, {Kind: codec.Text, Text: z.Version}, inputs, values} {
+		doc.Add(digested[i], v)
 	}
 	return doc, nil
 }
 
 // digestOf is the SHA-256 of what is digested, as evidence writes it.
-func digestOf(doc *node) string {
-	only := &node{kind: jsonObject}
+func digestOf(doc *codec.Node) string {
+	only := &codec.Node{Kind: codec.Object}
 	for _, k := range digested {
-		only.add(k, doc.at(k))
+		only.Add(k, doc.At(k))
 	}
-	sum := sha256.Sum256(only.bytes())
+	sum := sha256.Sum256(only.Bytes())
 	return fmt.Sprintf("%x", sum)
 }
 

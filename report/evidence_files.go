@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+
+	"tankodds/report/codec"
 )
 
 // FileDigest is a file that was written and the SHA-256 of its bytes,
@@ -37,25 +39,25 @@ const (
 var wholeDigest = regexp.MustCompile("^[0-9a-f]{64}$")
 
 // readFiles reads the list of files and says what is wrong with it.
-func (e *Evidence) readFiles(list *node) {
-	if list.len() == 0 || list.kind != jsonList {
+func (e *Evidence) readFiles(list *codec.Node) {
+	if list.Len() == 0 || list.Kind != codec.List {
 		e.fault("the evidence lists no files, so none was compared", "tankodds size --out DIR writes evidence that lists them")
 		return
 	}
 	wrong := func(format string, args ...any) { e.fault("in its list of files "+fmt.Sprintf(format, args...), "") }
-	for i, n := range list.items {
-		name, sum := n.at("name"), n.at("sha256")
+	for i, n := range list.Items {
+		name, sum := n.At("name"), n.At("sha256")
 		switch {
-		case len(n.keys) != 2 || name == nil || sum == nil || name.kind != jsonText || sum.kind != jsonText:
+		case len(n.Keys) != 2 || name == nil || sum == nil || name.Kind != codec.Text || sum.Kind != codec.Text:
 			wrong("no. %d is not a name and a SHA-256", i+1)
-		case !plainName(name.text):
-			wrong("%q is not the name of a file beside it", oneLine(name.text))
-		case !wholeDigest.MatchString(sum.text):
-			wrong("%s has no SHA-256 of 64 digits and small letters", oneLine(name.text))
-		case slices.ContainsFunc(e.Files, func(f FileDigest) bool { return f.Name == name.text }):
-			wrong("%s stands twice", oneLine(name.text))
+		case !plainName(name.Text):
+			wrong("%q is not the name of a file beside it", oneLine(name.Text))
+		case !wholeDigest.MatchString(sum.Text):
+			wrong("%s has no SHA-256 of 64 digits and small letters", oneLine(name.Text))
+		case slices.ContainsFunc(e.Files, func(f FileDigest) bool { return f.Name == name.Text }):
+			wrong("%s stands twice", oneLine(name.Text))
 		default:
-			e.Files = append(e.Files, FileDigest{name.text, sum.text})
+			e.Files = append(e.Files, FileDigest{name.Text, sum.Text})
 		}
 	}
 }

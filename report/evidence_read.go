@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"tankodds/rainfall"
+	"tankodds/report/codec"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -22,7 +23,7 @@ type Evidence struct {
 	Stated  string       // what it says of itself, where that is a digest; else Digest
 	Files   []FileDigest // that were written with it
 
-	values *node
+	values *codec.Node
 	odd    []Rechecked // inputs that are missing or unknown
 	faults []Reason
 }
@@ -52,37 +53,37 @@ func (r *Refusal) Error() string { return oneLine(r.File + ": " + r.Reason.Text)
 // *Refusal. Anything else that is not as it was written is kept and becomes a
 // reason of the Recheck.
 func ReadEvidence(file string, b []byte) (*Evidence, error) {
-	doc, err := parseTree(b)
+	doc, err := codec.Parse(b)
 	if err != nil {
 		line := 0
-		if at := (*lineError)(nil); errors.As(err, &at) {
-			line = at.line
+		if at := (*codec.LineError)(nil); errors.As(err, &at) {
+			line = at.Line
 		}
 		return nil, noEvidence(file, line, err.Error())
 	}
-	schema := doc.at("schema")
+	schema := doc.At("schema")
 	switch {
-	case doc.at("inputs") != nil && doc.at("results") != nil: // evidence, whatever else it lacks
-	case schema == nil || !strings.HasPrefix(schema.text, "tankodds/evidence/"):
+	case doc.At("inputs") != nil && doc.At("results") != nil: // evidence, whatever else it lacks
+	case schema == nil || !strings.HasPrefix(schema.Text, "tankodds/evidence/"):
 		return nil, noEvidence(file, 0, "the key schema does not say "+EvidenceSchema)
 	}
 	refuse := func(format string, args ...any) (*Evidence, error) {
 		return nil, &Refusal{file, Reason{fmt.Sprintf(format, args...), ""}}
 	}
 	for _, k := range digested {
-		if doc.at(k) == nil {
+		if doc.At(k) == nil {
 			return refuse("the evidence has no key %s", k)
 		}
 	}
-	if text := schema.text; text != EvidenceSchema {
+	if text := schema.Text; text != EvidenceSchema {
 		return refuse("the evidence is of the schema %s; this version reads %s", oneLine(text), EvidenceSchema)
 	}
-	e := &Evidence{Version: doc.at("version").text, Digest: digestOf(doc), values: doc.at("results")}
-	if doc.at("version").kind != jsonText || e.values.kind != jsonObject {
+	e := &Evidence{Version: doc.At("version").Text, Digest: digestOf(doc), values: doc.At("results")}
+	if doc.At("version").Kind != codec.Text || e.values.Kind != codec.Object {
 		return refuse("the version is a text and the results are an object")
 	}
 	e.readSelf(doc, b)
-	err = e.Inputs.decode(e, doc.at("inputs"))
+	err = e.Inputs.decode(e, doc.At("inputs"))
 	if err == nil {
 		if e.Study, err = e.Inputs.Study.Sim(); err != nil {
 			err = fmt.Errorf("inputs.study: %w", err)
@@ -107,30 +108,30 @@ func noEvidence(file string, line int, why string) error {
 }
 
 // readSelf holds what the file says of itself against what it is.
-func (e *Evidence) readSelf(doc *node, b []byte) {
+func (e *Evidence) readSelf(doc *codec.Node, b []byte) {
 	e.Stated = e.Digest
-	if said := doc.at("digest"); said != nil && wholeDigest.MatchString(said.text) {
-		e.Stated = said.text
+	if said := doc.At("digest"); said != nil && wholeDigest.MatchString(said.Text) {
+		e.Stated = said.Text
 	}
-	switch said := doc.at("digest"); {
+	switch said := doc.At("digest"); {
 	case said == nil:
 		e.fault("the evidence has no digest of its inputs and results", "")
-	case said.kind != jsonText || said.text != e.Digest:
-		e.fault("its inputs and results were altered after they were written: their SHA-256 is "+brief(e.Digest)+", not "+brief(oneLine(said.text)), "")
-	case !bytes.Equal(b, doc.bytes()):
+	case said.Kind != codec.Text || said.Text != e.Digest:
+		e.fault("its inputs and results were altered after they were written: their SHA-256 is "+brief(e.Digest)+", not "+brief(oneLine(said.Text)), "")
+	case !bytes.Equal(b, doc.Bytes()):
 		e.fault("spaces, line ends or letters of it are not as they were written", "")
 	}
-	for _, k := range doc.without(append([]string{"digest", "files"}, digested...)...).keys {
+	for _, k := range doc.Without(append([]string{"digest", "files"}, digested...)...).Keys {
 		e.fault(fmt.Sprintf("it has a key that is not known, %q", oneLine(k)), "")
 	}
-	e.readFiles(doc.at("files"))
+	e.readFiles(doc.At("files"))
 }
 
 // decode reads the inputs and compares what it read with what stands there.
 // Inputs that are missing, which then count as not asked for, or unknown are
 // kept as odd; a value that does not survive is an error.
-func (in *Inputs) decode(e *Evidence, n *node) error {
-	if err := json.NewDecoder(bytes.NewReader(n.bytes())).Decode(in); err != nil {
+func (in *Inputs) decode(e *Evidence, n *codec.Node) error {
+	if err := json.NewDecoder(bytes.NewReader(n.Bytes())).Decode(in); err != nil {
 		var typ *json.UnmarshalTypeError
 		if errors.As(err, &typ) && typ.Field != "" {
 			return fmt.Errorf("inputs.%s cannot be %s", typ.Field, typ.Value)
@@ -147,7 +148,7 @@ func (in *Inputs) decode(e *Evidence, n *node) error {
 		case r.file == nil || r.again == nil:
 			e.odd = append(e.odd, r)
 		default:
-			return fmt.Errorf("%s cannot be %s", r.Path, r.file.literal())
+			return fmt.Errorf("%s cannot be %s", r.Path, r.file.Literal())
 		}
 	}
 	return nil

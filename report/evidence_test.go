@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/report/codec"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -111,7 +112,7 @@ func TestEvidenceHoldsEveryValueOfTheResult(t *testing.T) {
 	n := alterAll(reflect.ValueOf(z.Result).Elem())
 	assert.Greater(t, n, 3000)
 	after := valuesOf(reflect.ValueOf(*z.Result))
-	rows := compareTrees(before.without("inputs", "words", "warnings", "record", "sheet"), after.without("warnings"), "", "")
+	rows := compareTrees(before.Without("inputs", "words", "warnings", "record", "sheet"), after.Without("warnings"), "", "")
 	assert.Equal(t, n-2*len(z.Result.Warnings), len(rows))
 	for _, r := range rows {
 		assert.Equal(t, differs, r.status, r.Path)
@@ -392,19 +393,19 @@ func TestEvidenceDigestOnTheSheet(t *testing.T) {
 func FuzzEvidence(f *testing.F) {
 	inputs, err := treeOf(Inputs{Title: "Invented", Units: "si", Generator: "years", Study: studyAsJSON(smallStudy())})
 	require.NoError(f, err)
-	whole := &node{kind: jsonObject}
-	whole.add("schema", &node{kind: jsonText, text: EvidenceSchema})
-	whole.add("version", &node{kind: jsonText, text: "0"})
-	whole.add("inputs", inputs)
-	whole.add("results", &node{kind: jsonObject})
-	_, err = ReadEvidence("seed.json", whole.bytes())
+	whole := &codec.Node{Kind: codec.Object}
+	whole.Add("schema", &codec.Node{Kind: codec.Text, Text: EvidenceSchema})
+	whole.Add("version", &codec.Node{Kind: codec.Text, Text: "0"})
+	whole.Add("inputs", inputs)
+	whole.Add("results", &codec.Node{Kind: codec.Object})
+	_, err = ReadEvidence("seed.json", whole.Bytes())
 	require.NoError(f, err)
-	f.Add(whole.bytes())
+	f.Add(whole.Bytes())
 	f.Add([]byte(`{"schema":"tankodds/evidence/1","version":"0","inputs":{},"results":{}}`))
 	f.Add([]byte(`{"a":[1,"\u00e9",null,true,{"b":-0.5e3}]}`))
 	f.Fuzz(func(t *testing.T, b []byte) {
-		if doc, err := parseTree(b); err == nil {
-			again, err := parseTree(doc.bytes())
+		if doc, err := codec.Parse(b); err == nil {
+			again, err := codec.Parse(doc.Bytes())
 			require.NoError(t, err)
 			require.Equal(t, doc, again)
 		}

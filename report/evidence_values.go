@@ -10,6 +10,7 @@ import (
 	"unicode"
 
 	"tankodds/rainfall"
+	"tankodds/report/codec"
 	"tankodds/sim"
 )
 
@@ -91,23 +92,23 @@ var leftOut = map[reflect.Type]bool{
 // valuesOf returns a result's values by walking its fields. Functions and
 // unexported fields are no values; no number is written as null, as JSON
 // knows none.
-func valuesOf(v reflect.Value) *node {
+func valuesOf(v reflect.Value) *codec.Node {
 	if month, ok := v.Interface().(time.Month); ok && month == 0 {
-		return &node{} // none, of which String makes "%!Month(0)"
+		return &codec.Node{} // none, of which String makes "%!Month(0)"
 	}
 	if s, ok := v.Interface().(fmt.Stringer); ok && v.Kind() != reflect.Pointer {
 		return textNode(s.String()) // a date, a month, a measure
 	}
 	switch v.Kind() {
 	case reflect.Bool:
-		return &node{kind: jsonTruth, text: strconv.FormatBool(v.Bool())}
+		return &codec.Node{Kind: codec.Truth, Text: strconv.FormatBool(v.Bool())}
 	case reflect.Int, reflect.Int8, reflect.Int16, reflect.Int32, reflect.Int64:
-		return &node{kind: jsonNumber, text: strconv.FormatInt(v.Int(), 10)}
+		return &codec.Node{Kind: codec.Number, Text: strconv.FormatInt(v.Int(), 10)}
 	case reflect.Uint, reflect.Uint8, reflect.Uint16, reflect.Uint32, reflect.Uint64:
-		return &node{kind: jsonNumber, text: strconv.FormatUint(v.Uint(), 10)}
+		return &codec.Node{Kind: codec.Number, Text: strconv.FormatUint(v.Uint(), 10)}
 	case reflect.Float32, reflect.Float64:
 		if x := v.Float(); !math.IsNaN(x) && !math.IsInf(x, 0) {
-			return &node{kind: jsonNumber, text: strconv.FormatFloat(x, 'g', -1, 64)}
+			return &codec.Node{Kind: codec.Number, Text: strconv.FormatFloat(x, 'g', -1, 64)}
 		}
 	case reflect.String:
 		return textNode(v.String())
@@ -118,34 +119,34 @@ func valuesOf(v reflect.Value) *node {
 	case reflect.Slice, reflect.Array:
 		return listOf(v)
 	case reflect.Struct:
-		n := &node{kind: jsonObject}
+		n := &codec.Node{Kind: codec.Object}
 		for i := range v.NumField() {
 			f := v.Type().Field(i)
 			if f.IsExported() && f.Type.Kind() != reflect.Func && !leftOut[f.Type] {
-				n.add(keyFor(v.Type(), f.Name), valuesOf(v.Field(i)))
+				n.Add(keyFor(v.Type(), f.Name), valuesOf(v.Field(i)))
 			}
 		}
 		return n
 	}
-	return &node{}
+	return &codec.Node{}
 }
 
 // textNode holds a text as it is read back: JSON knows no bytes that are no
 // letters.
-func textNode(s string) *node { return &node{kind: jsonText, text: string([]rune(s))} }
+func textNode(s string) *codec.Node { return &codec.Node{Kind: codec.Text, Text: string([]rune(s))} }
 
-func listOf(v reflect.Value) *node {
+func listOf(v reflect.Value) *codec.Node {
 	byMeasure := v.Type() == reflect.TypeFor[[3]sim.Interval]()
-	n := &node{kind: jsonList}
+	n := &codec.Node{Kind: codec.List}
 	if byMeasure {
-		n.kind = jsonObject
+		n.Kind = codec.Object
 	}
 	for i := range v.Len() {
 		x := valuesOf(v.Index(i))
 		if byMeasure {
-			n.add(sim.Measure(i).String(), x)
+			n.Add(sim.Measure(i).String(), x)
 		} else {
-			n.items = append(n.items, x)
+			n.Items = append(n.Items, x)
 		}
 	}
 	return n
@@ -163,4 +164,28 @@ func keyFor(t reflect.Type, field string) string {
 		b.WriteRune(unicode.ToLower(r))
 	}
 	return b.String()
+}
+
+// treeOf returns what v is as JSON.
+func treeOf(v any) (*codec.Node, error) {
+	b, err := marshal(v)
+	if err != nil {
+		return nil, err
+	}
+	return codec.Parse(b)
+}
+
+// told returns the value less what is empty: "", false, null and objects
+// without keys.
+func told(n *codec.Node) *codec.Node {
+	out := &codec.Node{Kind: n.Kind, Text: n.Text}
+	for i, v := range n.Items {
+		v = told(v)
+		if n.Kind == codec.List {
+			out.Items = append(out.Items, v)
+		} else if v.Kind != codec.Null && (v.Scalar() && v.Text != "" && v.Text != "false" || len(v.Items) > 0) {
+			out.Add(n.Keys[i], v)
+		}
+	}
+	return out
 }

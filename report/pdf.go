@@ -9,6 +9,8 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"tankodds/report/figure"
+
+	"tankodds/report/codec"
 )
 
 // The PDF is two to four pages: what a client reads and a reviewer files.
@@ -53,10 +55,10 @@ func (s *Sheet) set(z *Sizing, figures []figure.Figure, told []rune) ([]byte, []
 	if err != nil {
 		return nil, nil, err
 	}
-	p.SetTitle(VisibleText(s.Title+" – "+s.Subject), true)
-	p.SetSubject(VisibleText(s.Subject), true)
-	p.SetAuthor(VisibleText(z.Cover.Author), true)
-	p.SetCreator(VisibleText("tankodds "+z.Version), true)
+	p.SetTitle(codec.VisibleText(s.Title+" – "+s.Subject), true)
+	p.SetSubject(codec.VisibleText(s.Subject), true)
+	p.SetAuthor(codec.VisibleText(z.Cover.Author), true)
+	p.SetCreator(codec.VisibleText("tankodds "+z.Version), true)
 	p.SetProducer("", false)
 	d := &pdfSheet{file: p, told: told, sheet: s, figures: map[string]figure.Figure{}, without: map[string]bool{}, author: z.Cover.Author, date: z.Cover.Date}
 	for _, f := range figures {

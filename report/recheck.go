@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"tankodds/report/codec"
 )
 
 // The rule by which two numbers agree. On one kind of processor they agree to
@@ -30,19 +32,19 @@ type Rechecked struct {
 	Path string // as in "results.cells[0][3].annual.low"
 	Name string // the same in words
 
-	file, again *node // nil where that side does not have the value
+	file, again *codec.Node // nil where that side does not have the value
 	status      status
 	exact       bool // to the last digit
 }
 
 // compareTrees walks two values side by side, in the order of the one run
 // again, and returns a row for every number, text and truth in either.
-func compareTrees(file, again *node, path, name string) []Rechecked {
+func compareTrees(file, again *codec.Node, path, name string) []Rechecked {
 	switch {
 	case file == nil && again == nil:
 		return nil
-	case file == nil && again.len() == 0, again == nil && file.len() == 0,
-		(file == nil || file.scalar()) && (again == nil || again.scalar()), file != nil && again != nil && file.kind != again.kind:
+	case file == nil && again.Len() == 0, again == nil && file.Len() == 0,
+		(file == nil || file.Scalar()) && (again == nil || again.Scalar()), file != nil && again != nil && file.Kind != again.Kind:
 		r := Rechecked{Path: path, Name: name, file: file, again: again}
 		r.judge()
 		return []Rechecked{r}
@@ -52,38 +54,24 @@ func compareTrees(file, again *node, path, name string) []Rechecked {
 	if either == nil {
 		either = file
 	}
-	if either.kind == jsonList {
-		for i := range max(file.len(), again.len()) {
-			a, b := file.item(i), again.item(i)
+	if either.Kind == codec.List {
+		for i := range max(file.Len(), again.Len()) {
+			a, b := file.Item(i), again.Item(i)
 			out = append(out, compareTrees(a, b, fmt.Sprintf("%s[%d]", path, i), join(name, elementName(either, i, a, b)))...)
 		}
 		return out
 	}
-	for _, k := range either.keys {
-		out = append(out, compareTrees(file.at(k), again.at(k), path+"."+k, join(name, keyName(k)))...)
+	for _, k := range either.Keys {
+		out = append(out, compareTrees(file.At(k), again.At(k), path+"."+k, join(name, keyName(k)))...)
 	}
 	if file != nil && again != nil {
-		for i, k := range file.keys {
-			if again.at(k) == nil {
-				out = append(out, compareTrees(file.items[i], nil, path+"."+k, join(name, keyName(k)))...)
+		for i, k := range file.Keys {
+			if again.At(k) == nil {
+				out = append(out, compareTrees(file.Items[i], nil, path+"."+k, join(name, keyName(k)))...)
 			}
 		}
 	}
 	return out
-}
-
-func (n *node) len() int {
-	if n == nil {
-		return 0
-	}
-	return len(n.items)
-}
-
-func (n *node) item(i int) *node {
-	if i >= n.len() {
-		return nil
-	}
-	return n.items[i]
 }
 
 // judge sets the status.
@@ -94,11 +82,11 @@ func (r *Rechecked) judge() {
 		r.status = missing
 	case b == nil:
 		r.status = extra
-	case a.kind != b.kind:
+	case a.Kind != b.Kind:
 		r.status = differs
-	case a.text == b.text && a.scalar():
+	case a.Text == b.Text && a.Scalar():
 		r.exact = true
-	case a.kind != jsonNumber || !near(a.text, b.text):
+	case a.Kind != codec.Number || !near(a.Text, b.Text):
 		r.status = differs
 	}
 }
@@ -222,7 +210,7 @@ func (c *Recheck) inexact() int {
 func (c *Recheck) wordsDiffer() int {
 	n := 0
 	for _, r := range c.Rows {
-		if r.status == differs && r.file.kind == jsonText && r.again.kind == jsonText {
+		if r.status == differs && r.file.Kind == codec.Text && r.again.Kind == codec.Text {
 			n++
 		}
 	}

@@ -1,6 +1,10 @@
 package report
 
-import "encoding/json"
+import (
+	"encoding/json"
+
+	"tankodds/report/codec"
+)
 
 type recheckRowJSON struct {
 	Path   string          `json:"path"`
@@ -73,9 +77,9 @@ func (c *Recheck) JSON(all bool) ([]byte, error) {
 
 var statusWords = [...]string{"agrees", "differs", "missing", "extra"}
 
-func raw(n *node) json.RawMessage {
+func raw(n *codec.Node) json.RawMessage {
 	if n == nil {
 		return json.RawMessage("null")
 	}
-	return n.bytes()
+	return n.Bytes()
 }

@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"tankodds/rainfall"
+
+	"tankodds/report/codec"
 )
 
 // Names of values in words, made from their paths.
@@ -60,20 +62,20 @@ var tells = []struct{ key, before, after string }{
 
 // elementName says which member of a list is meant: by what it holds, by the
 // day or month it stands for, or by its number.
-func elementName(of *node, i int, file, again *node) string {
+func elementName(of *codec.Node, i int, file, again *codec.Node) string {
 	n := again
 	if n == nil {
 		n = file
 	}
-	if n.kind == jsonObject {
+	if n.Kind == codec.Object {
 		if name := toldBy(n); name != "" {
 			return name
 		}
 	}
-	if n.kind == jsonList && n.len() > 0 && toldBy(n.items[0]) != "" {
+	if n.Kind == codec.List && n.Len() > 0 && toldBy(n.Items[0]) != "" {
 		return "" // the members of the inner list say it
 	}
-	switch of.len() {
+	switch of.Len() {
 	case rainfall.DaysPerYear:
 		return fmt.Sprintf("day %d", i+1)
 	case 12:
@@ -82,11 +84,11 @@ func elementName(of *node, i int, file, again *node) string {
 	return fmt.Sprintf("no. %d", i+1)
 }
 
-func toldBy(n *node) string {
+func toldBy(n *codec.Node) string {
 	var said []string
 	for _, t := range tells {
-		v := n.at(t.key)
-		if v == nil || v.kind != jsonText && v.kind != jsonNumber || v.text == "" {
+		v := n.At(t.key)
+		if v == nil || v.Kind != codec.Text && v.Kind != codec.Number || v.Text == "" {
 			continue
 		}
 		said = append(said, t.before+rounded(v, 4)+t.after)
@@ -98,17 +100,17 @@ func toldBy(n *node) string {
 }
 
 // rounded prints a scalar, a number to so many digits where that is shorter.
-func rounded(n *node, digits int) string {
-	if n.kind != jsonNumber {
-		return n.text
+func rounded(n *codec.Node, digits int) string {
+	if n.Kind != codec.Number {
+		return n.Text
 	}
-	x, err := strconv.ParseFloat(n.text, 64)
+	x, err := strconv.ParseFloat(n.Text, 64)
 	short := strconv.FormatFloat(x, 'g', digits, 64)
 	if x == float64(int64(x)) && x < 1e9 && x > -1e9 {
 		short = strconv.FormatFloat(x, 'f', 0, 64)
 	}
-	if err != nil || len(short) > len(n.text) {
-		return n.text
+	if err != nil || len(short) > len(n.Text) {
+		return n.Text
 	}
 	return short
 }

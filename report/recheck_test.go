@@ -11,6 +11,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tankodds/report/codec"
 )
 
 // writtenNames are the files that the tests say were written with evidence.
@@ -55,10 +57,10 @@ func reasons(c *Recheck) string {
 // redigested gives an altered text the digest that it comes to.
 func redigested(t *testing.T, text string) string {
 	t.Helper()
-	doc, err := parseTree([]byte(text))
+	doc, err := codec.Parse([]byte(text))
 	require.NoError(t, err)
-	doc.at("digest").text = digestOf(doc)
-	return string(doc.bytes())
+	doc.At("digest").Text = digestOf(doc)
+	return string(doc.Bytes())
 }
 
 func TestRecheckAgreesWithItself(t *testing.T) {
@@ -87,30 +89,30 @@ func shown(c *Recheck, all bool) string {
 func TestRecheckCatchesEachValue(t *testing.T) {
 	z := smallSizing(t)
 	c := rechecked(t, evidenceText(t, z), z)
-	altered := func(n *node) *node {
-		switch n.kind {
-		case jsonNull:
-			return &node{kind: jsonNumber, text: "0"}
-		case jsonTruth:
-			return &node{kind: jsonTruth, text: map[string]string{"true": "false", "false": "true"}[n.text]}
-		case jsonText:
-			return &node{kind: jsonText, text: n.text + "."}
+	altered := func(n *codec.Node) *codec.Node {
+		switch n.Kind {
+		case codec.Null:
+			return &codec.Node{Kind: codec.Number, Text: "0"}
+		case codec.Truth:
+			return &codec.Node{Kind: codec.Truth, Text: map[string]string{"true": "false", "false": "true"}[n.Text]}
+		case codec.Text:
+			return &codec.Node{Kind: codec.Text, Text: n.Text + "."}
 		}
-		x, err := strconv.ParseFloat(n.text, 64)
+		x, err := strconv.ParseFloat(n.Text, 64)
 		require.NoError(t, err)
 		if x == 0 {
 			x = 1e-8
 		}
-		return &node{kind: jsonNumber, text: strconv.FormatFloat(x*(1+1e-8), 'g', -1, 64)}
+		return &codec.Node{Kind: codec.Number, Text: strconv.FormatFloat(x*(1+1e-8), 'g', -1, 64)}
 	}
 	for i := range c.Rows {
 		r := Rechecked{file: altered(c.Rows[i].file), again: c.Rows[i].again}
 		r.judge()
-		assert.Equal(t, differs, r.status, "%s: %s", c.Rows[i].Path, c.Rows[i].file.text)
+		assert.Equal(t, differs, r.status, "%s: %s", c.Rows[i].Path, c.Rows[i].file.Text)
 	}
 	// Through the file: one figure in the middle of the curve.
-	cell := c.Evidence.values.at("curve").item(30).at("annual")
-	cell.items[0] = altered(cell.items[0])
+	cell := c.Evidence.values.At("curve").Item(30).At("annual")
+	cell.Items[0] = altered(cell.Items[0])
 	again, err := NewRecheck("e.json", c.Evidence, z, c.Beside)
 	require.NoError(t, err)
 	require.Equal(t, 1, again.count(differs))

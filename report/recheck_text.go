@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"tankodds/report/codec"
 	"tankodds/report/units"
 )
 
@@ -23,7 +24,7 @@ const mostDiffering = 24
 func (c *Recheck) Text(out io.Writer, all bool) {
 	var b strings.Builder
 	c.text(&prose{w: &b}, all)
-	io.WriteString(out, VisibleText(b.String()))
+	io.WriteString(out, codec.VisibleText(b.String()))
 }
 
 func (c *Recheck) text(p *prose, all bool) {
@@ -142,7 +143,7 @@ func brief(sum string) string {
 	return sum
 }
 
-func oneLine(s string) string { return VisibleText(strings.Join(strings.Fields(s), " ")) }
+func oneLine(s string) string { return codec.VisibleText(strings.Join(strings.Fields(s), " ")) }
 
 // Widths of the table's columns: names, two numbers of full precision, and
 // with all of them the verdict.
@@ -185,7 +186,7 @@ func (c *Recheck) table(p *prose, rows []Rechecked, all bool) {
 
 // words reports whether a row is shown as sentences.
 func (r Rechecked) words() bool {
-	long := func(n *node) bool { return n != nil && utf8.RuneCountInString(plain(n)) > recheckNumber }
+	long := func(n *codec.Node) bool { return n != nil && utf8.RuneCountInString(plain(n)) > recheckNumber }
 	return long(r.file) || long(r.again)
 }
 
@@ -194,21 +195,21 @@ func (r Rechecked) verdict() string {
 }
 
 // plain prints a value; a dash for one that a side lacks.
-func plain(n *node) string {
+func plain(n *codec.Node) string {
 	switch {
 	case n == nil:
 		return "–"
-	case n.kind == jsonText:
-		return oneLine(n.text)
-	case n.kind == jsonNull:
+	case n.Kind == codec.Text:
+		return oneLine(n.Text)
+	case n.Kind == codec.Null:
 		return "none"
-	case !n.scalar():
-		return fmt.Sprintf("%d values", n.len())
+	case !n.Scalar():
+		return fmt.Sprintf("%d values", n.Len())
 	}
-	return n.text
+	return n.Text
 }
 
-func (p *prose) quoted(lead string, n *node) {
+func (p *prose) quoted(lead string, n *codec.Node) {
 	for _, l := range wrap(plain(n), width-utf8.RuneCountInString(lead)) {
 		p.line("%s%s", lead, l)
 		lead = strings.Repeat(" ", utf8.RuneCountInString(lead))

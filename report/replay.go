@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"tankodds/rainfall"
+	"tankodds/report/codec"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -228,10 +229,10 @@ func (z *Replayed) JSON() ([]byte, error) {
 // WriteDaily writes a row a day run, SI units named in the header, full
 // precision.
 func (z *Replayed) WriteDaily(w io.Writer) error {
-	c := newCSV(w)
+	c := codec.NewCSV(w)
 	c.Write([]string{"date", "rain_mm", "inflow_l", "demand_l", "supplied_l", "spill_l", "storage_l"})
 	for _, d := range z.Result.Daily {
-		c.Write([]string{d.Date.String(), exact(d.Rain), exact(d.Inflow), exact(d.Demand), exact(d.Yield), exact(d.Spill), exact(d.Storage)})
+		c.Write([]string{d.Date.String(), codec.Exact(d.Rain), codec.Exact(d.Inflow), codec.Exact(d.Demand), codec.Exact(d.Yield), codec.Exact(d.Spill), codec.Exact(d.Storage)})
 	}
 	c.Flush()
 	return c.Error()

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"tankodds/rainfall"
+	"tankodds/report/codec"
 	"tankodds/report/units"
 )
 
@@ -105,7 +106,7 @@ func (z *Synthesis) JSON() ([]byte, error) {
 // rain.
 func (z *Synthesis) WriteRain(w io.Writer) error {
 	out := bufio.NewWriter(w)
-	c := newCSV(out)
+	c := codec.NewCSV(out)
 	c.Write([]string{"year", "day", "month", "day_of_month", "rain_mm"})
 	first, _ := rainfall.MakeDate(2001, z.Years.Start, 1) // 365 days whichever month it begins in
 	if z.Years.Start > time.February {
@@ -114,7 +115,7 @@ func (z *Synthesis) WriteRain(w io.Writer) error {
 	for t, x := range z.Rain {
 		day := t % rainfall.DaysPerYear
 		_, m, d := (first + rainfall.Date(day)).YMD()
-		c.Write([]string{strconv.Itoa(t/rainfall.DaysPerYear + 1), strconv.Itoa(day + 1), strconv.Itoa(int(m)), strconv.Itoa(d), exact(x)})
+		c.Write([]string{strconv.Itoa(t/rainfall.DaysPerYear + 1), strconv.Itoa(day + 1), strconv.Itoa(int(m)), strconv.Itoa(d), codec.Exact(x)})
 	}
 	c.Flush()
 	if err := c.Error(); err != nil {
@@ -125,10 +126,10 @@ func (z *Synthesis) WriteRain(w io.Writer) error {
 
 // WriteFidelity writes the fidelity table as a tidy table.
 func (z *Synthesis) WriteFidelity(w io.Writer) error {
-	c := newCSV(w)
+	c := codec.NewCSV(w)
 	c.Write([]string{"statistic", "season", "unit", "real", "mean", "low", "high", "pass", "rule", "source"})
 	for _, r := range z.Fidelity {
-		c.Write([]string{r.Statistic, r.Season, r.Unit, exact(r.Real), exact(r.Mean), exact(r.Low), exact(r.High), fmt.Sprint(r.Pass), r.Rule, r.Source})
+		c.Write([]string{r.Statistic, r.Season, r.Unit, codec.Exact(r.Real), codec.Exact(r.Mean), codec.Exact(r.Low), codec.Exact(r.High), fmt.Sprint(r.Pass), r.Rule, r.Source})
 	}
 	c.Flush()
 	return c.Error()

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/report/codec"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -131,7 +132,7 @@ func TestSizeNumbersUnderTheirKeys(t *testing.T) {
 	}
 	require.Len(t, column, len(read[0]))
 	for k, name := range read[0] {
-		assert.Equal(t, exact(column[name]), read[len(read)-1][k], name)
+		assert.Equal(t, codec.Exact(column[name]), read[len(read)-1][k], name)
 	}
 }
 
@@ -182,8 +183,8 @@ func TestReplayNumbersUnderTheirKeys(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, read, 3)
 	d := r.Daily[1]
-	for k, want := range map[string]string{"date": d.Date.String(), "rain_mm": exact(d.Rain), "inflow_l": exact(d.Inflow), "demand_l": exact(d.Demand),
-		"supplied_l": exact(d.Yield), "spill_l": exact(d.Spill), "storage_l": exact(d.Storage)} {
+	for k, want := range map[string]string{"date": d.Date.String(), "rain_mm": codec.Exact(d.Rain), "inflow_l": codec.Exact(d.Inflow), "demand_l": codec.Exact(d.Demand),
+		"supplied_l": codec.Exact(d.Yield), "spill_l": codec.Exact(d.Spill), "storage_l": codec.Exact(d.Storage)} {
 		assert.Equal(t, want, read[2][columnNamed(t, read[0], k)], k)
 	}
 }

@@ -13,7 +13,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"tankodds/report"
+	"tankodds/report/codec"
 	"tankodds/sim"
 )
 
@@ -54,8 +54,8 @@ type call struct {
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(nil)
-	out := &output{w: report.Visible(stdout), failed: func() { cancel(errNoReader) }}
-	errs := &output{w: report.Visible(stderr), failed: func() {}}
+	out := &output{w: codec.Visible(stdout), failed: func() { cancel(errNoReader) }}
+	errs := &output{w: codec.Visible(stderr), failed: func() {}}
 	c := &call{stdin: stdin, stdout: out, stderr: errs, terminal: stderr, out: out}
 	done := make(chan error, 1)
 	go func() {

@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"tankodds/report"
+	"tankodds/report/codec"
 )
 
 // folder is an output folder being filled. Files are written to a hidden
@@ -118,7 +119,7 @@ func (f *folder) write(name string, fill func(io.Writer) error) error {
 	}
 	sum := sha256.New()
 	all := io.MultiWriter(file, sum)
-	text := report.Visible(all)
+	text := codec.Visible(all)
 	w := bufio.NewWriter(text)
 	if ext := filepath.Ext(name); ext == ".pdf" || ext == ".png" {
 		w.Reset(all)

@@ -1,22 +1,24 @@
-package report
+package codec
 
 import (
+	"bytes"
 	"encoding/csv"
 	"io"
 	"strconv"
 	"strings"
 )
 
-// csvTable writes a table for machines and for spreadsheets. A spreadsheet
+// CSV writes a table for machines and for spreadsheets. A spreadsheet
 // runs a cell that begins like a formula, so a cell of text that does gets an
 // apostrophe before it, which spreadsheets take for "this is text". Numbers
 // stay numbers.
-type csvTable struct{ *csv.Writer }
+type CSV struct{ *csv.Writer }
 
-func newCSV(w io.Writer) csvTable { return csvTable{csv.NewWriter(w)} }
+// NewCSV returns a CSV that writes to w; Flush it.
+func NewCSV(w io.Writer) CSV { return CSV{csv.NewWriter(w)} }
 
 // Write writes a row. Its error is told by Error, too.
-func (t csvTable) Write(row []string) error {
+func (t CSV) Write(row []string) error {
 	for i, cell := range row {
 		if isFormula(cell) {
 			row = append([]string(nil), row...)
@@ -44,4 +46,17 @@ func isFormula(cell string) bool {
 		}
 	}
 	return false
+}
+
+// Rows returns rows, a slice of structs, as the text of a CSV (see Table).
+func Rows(rows any) ([]byte, error) {
+	var b bytes.Buffer
+	w := NewCSV(&b)
+	header, lines := Table(rows)
+	w.Write(header)
+	for _, l := range lines {
+		w.Write(l)
+	}
+	w.Flush()
+	return b.Bytes(), w.Error()
 }

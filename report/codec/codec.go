@@ -1,0 +1,275 @@
+package codec
+
+import (
+	"encoding"
+	"fmt"
+	"math"
+	"reflect"
+	"strconv"
+	"strings"
+	"sync"
+	"time"
+	"unicode"
+)
+
+// A field is what a struct's tags say of one of its fields.
+type field struct {
+	index  []int // as reflect.Value.FieldByIndex takes it
+	key    string
+	doc    string
+	number bool // a month as its number, 1 to 12
+	empty  bool // left out where it is empty
+	tree   bool // has no column in a table
+}
+
+// plans holds the fields of the struct types seen.
+var plans sync.Map // reflect.Type → []field
+
+// fieldsOf lists the fields that are values, in order. An embedded struct
+// without a key gives its own fields.
+func fieldsOf(t reflect.Type) []field {
+	if known, ok := plans.Load(t); ok {
+		return known.([]field)
+	}
+	var out []field
+	for i := range t.NumField() {
+		f := t.Field(i)
+		tag, tagged := f.Tag.Lookup("key")
+		if tag == "-" || !f.IsExported() && !f.Anonymous || f.Type.Kind() == reflect.Func {
+			continue
+		}
+		if f.Anonymous && !tagged && f.Type.Kind() == reflect.Struct {
+			for _, in := range fieldsOf(f.Type) {
+				in.index = append([]int{i}, in.index...)
+				out = append(out, in)
+			}
+			continue
+		}
+		if !f.IsExported() {
+			continue
+		}
+		key, options, _ := strings.Cut(tag, ",")
+		if key == "" {
+			key = snake(f.Name)
+		}
+		one := field{index: []int{i}, key: key, doc: f.Tag.Get("doc")}
+		for _, o := range strings.Split(options, ",") {
+			switch o {
+			case "number":
+				one.number = true
+			case "omitempty":
+				one.empty = true
+			case "tree":
+				one.tree = true
+			}
+		}
+		out = append(out, one)
+	}
+	plans.Store(t, out)
+	return out
+}
+
+// snake makes a key of a field's name.
+func snake(name string) string {
+	var b strings.Builder
+	for i, r := range name {
+		if i > 0 && unicode.IsUpper(r) {
+			b.WriteByte('_')
+		}
+		b.WriteRune(unicode.ToLower(r))
+	}
+	return b.String()
+}
+
+// Encode returns a value as JSON. A number that is not finite becomes null, a
+// month its name, what has a text (encoding.TextMarshaler) that text, a list
+// without members [].
+func Encode(v any) *Node { return encode(reflect.ValueOf(v), false) }
+
+func encode(v reflect.Value, number bool) *Node {
+	if !v.IsValid() {
+		return &Node{}
+	}
+	if m, ok := v.Interface().(time.Month); ok && !number {
+		if m == 0 {
+			return &Node{} // none, of which String makes "%!Month(0)"
+		}
+		return TextNode(m.String())
+	}
+	if n, ok := v.Interface().(*Node); ok {
+		return n
+	}
+	if t, ok := v.Interface().(encoding.TextMarshaler); ok && !(v.Kind() == reflect.Pointer && v.IsNil()) {
+		text, err := t.MarshalText()
+		if err != nil {
+			return &Node{}
+		}
+		return TextNode(string(text))
+	}
+	switch v.Kind() {
+	case reflect.Bool:
+		return &Node{Kind: Truth, Text: strconv.FormatBool(v.Bool())}
+	case reflect.Int, reflect.Int8, reflect.Int16, reflect.Int32, reflect.Int64:
+		return &Node{Kind: Number, Text: strconv.FormatInt(v.Int(), 10)}
+	case reflect.Uint, reflect.Uint8, reflect.Uint16, reflect.Uint32, reflect.Uint64:
+		return &Node{Kind: Number, Text: strconv.FormatUint(v.Uint(), 10)}
+	case reflect.Float32, reflect.Float64:
+		if x := v.Float(); !math.IsNaN(x) && !math.IsInf(x, 0) {
+			return &Node{Kind: Number, Text: Exact(x)}
+		}
+	case reflect.String:
+		return TextNode(v.String())
+	case reflect.Pointer, reflect.Interface:
+		if !v.IsNil() {
+			return encode(v.Elem(), number)
+		}
+	case reflect.Slice, reflect.Array:
+		n := &Node{Kind: List, Items: make([]*Node, 0, v.Len())}
+		for i := range v.Len() {
+			n.Items = append(n.Items, encode(v.Index(i), number))
+		}
+		return n
+	case reflect.Struct:
+		n := &Node{Kind: Object}
+		for _, f := range fieldsOf(v.Type()) {
+			x := encode(v.FieldByIndex(f.index), f.number)
+			if !f.empty || !x.empty() {
+				n.Add(f.key, x)
+			}
+		}
+		return n
+	default:
+		panic("codec: no value of " + v.Type().String()) // a slip of the program's own
+	}
+	return &Node{}
+}
+
+// Exact prints a number in full precision, as JSON writes it; nothing where it
+// is not finite.
+func Exact(x float64) string {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return ""
+	}
+	if a := math.Abs(x); a != 0 && (a < 1e-6 || a >= 1e21) {
+		return strconv.FormatFloat(x, 'e', -1, 64)
+	}
+	return strconv.FormatFloat(x, 'f', -1, 64)
+}
+
+// empty says whether a node says nothing: null, "", false, or no members.
+func (n *Node) empty() bool {
+	switch n.Kind {
+	case Truth:
+		return n.Text == "false"
+	case Text:
+		return n.Text == ""
+	case List, Object:
+		return len(n.Items) == 0
+	}
+	return n.Kind == Null
+}
+
+// TextNode holds a text as it is read back: JSON knows no bytes that are no
+// letters.
+func TextNode(s string) *Node { return &Node{Kind: Text, Text: string([]rune(s))} }
+
+// Decode fills what into points to from a node that Encode made of such a
+// value. Keys that are missing leave their field as it is, unknown ones are
+// passed over; a value that cannot be what its field is, is an error that
+// names the path.
+func Decode(n *Node, into any) error { return decode(n, reflect.ValueOf(into).Elem(), "", false) }
+
+func decode(n *Node, v reflect.Value, path string, number bool) error {
+	wrong := func() error { return fmt.Errorf("%s cannot be %s", strings.TrimPrefix(path, "."), n.said()) }
+	if n.Kind == Null {
+		if v.Kind() == reflect.Float64 {
+			v.SetFloat(math.NaN())
+		} else {
+			v.SetZero()
+		}
+		return nil
+	}
+	if m, ok := v.Addr().Interface().(*time.Month); ok && !number {
+		for x := time.January; x <= time.December; x++ {
+			if n.Kind == Text && n.Text == x.String() {
+				*m = x
+				return nil
+			}
+		}
+		return wrong()
+	}
+	if t, ok := v.Addr().Interface().(encoding.TextUnmarshaler); ok {
+		if n.Kind != Text || t.UnmarshalText([]byte(n.Text)) != nil {
+			return wrong()
+		}
+		return nil
+	}
+	var err error
+	want := Number
+	switch v.Kind() {
+	case reflect.Bool:
+		want = Truth
+		v.SetBool(n.Text == "true")
+	case reflect.Int, reflect.Int8, reflect.Int16, reflect.Int32, reflect.Int64:
+		var x int64
+		if x, err = strconv.ParseInt(n.Text, 10, v.Type().Bits()); err == nil {
+			v.SetInt(x)
+		}
+	case reflect.Uint, reflect.Uint8, reflect.Uint16, reflect.Uint32, reflect.Uint64:
+		var x uint64
+		if x, err = strconv.ParseUint(n.Text, 10, v.Type().Bits()); err == nil {
+			v.SetUint(x)
+		}
+	case reflect.Float64:
+		var x float64
+		if x, err = strconv.ParseFloat(n.Text, 64); err == nil {
+			v.SetFloat(x)
+		}
+	case reflect.String:
+		want = Text
+		v.SetString(n.Text)
+	case reflect.Pointer:
+		v.Set(reflect.New(v.Type().Elem()))
+		return decode(n, v.Elem(), path, number)
+	case reflect.Slice, reflect.Array:
+		want = List
+		if v.Kind() == reflect.Slice {
+			v.Set(reflect.MakeSlice(v.Type(), n.Len(), n.Len()))
+		} else if n.Kind == List && n.Len() != v.Len() {
+			return fmt.Errorf("%s has %d values and not %d", strings.TrimPrefix(path, "."), n.Len(), v.Len())
+		}
+		for i := 0; n.Kind == List && i < n.Len(); i++ {
+			if err := decode(n.Items[i], v.Index(i), fmt.Sprintf("%s[%d]", path, i), number); err != nil {
+				return err
+			}
+		}
+	case reflect.Struct:
+		want = Object
+		for _, f := range fieldsOf(v.Type()) {
+			x := n.At(f.key)
+			if x == nil {
+				continue
+			}
+			if err := decode(x, v.FieldByIndex(f.index), path+"."+f.key, f.number); err != nil {
+				return err
+			}
+		}
+	default:
+		panic("codec: no value of " + v.Type().String())
+	}
+	if n.Kind != want || err != nil {
+		return wrong()
+	}
+	return nil
+}
+
+// said names a value in a message.
+func (n *Node) said() string {
+	switch n.Kind {
+	case List:
+		return "a list"
+	case Object:
+		return "an object"
+	}
+	return n.Literal()
+}

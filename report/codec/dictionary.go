@@ -1,0 +1,135 @@
+package codec
+
+import (
+	"encoding"
+	"fmt"
+	"reflect"
+	"strings"
+	"time"
+)
+
+// Entry is one key of a value: where it stands, what it measures and what it
+// means.
+type Entry struct {
+	Path string // as in "cells[].annual.low"
+	Unit string // "L", "mm", "share" …; "" for what has none
+	Doc  string
+}
+
+// Dictionary lists the keys that Encode gives a value of v's type, in their
+// order, each once.
+func Dictionary(v any) []Entry {
+	var out []Entry
+	walk(reflect.TypeOf(v), "", &out)
+	return out
+}
+
+var (
+	textual = reflect.TypeFor[encoding.TextMarshaler]()
+	months  = reflect.TypeFor[time.Month]()
+)
+
+func walk(t reflect.Type, path string, out *[]Entry) {
+	for t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	if t == months || t.Implements(textual) || t == reflect.TypeFor[Node]() {
+		return
+	}
+	switch t.Kind() {
+	case reflect.Slice, reflect.Array:
+		walk(t.Elem(), path+"[]", out)
+	case reflect.Struct:
+		for _, f := range fieldsOf(t) {
+			at := strings.TrimPrefix(path+"."+f.key, ".")
+			typ := t.FieldByIndex(f.index).Type
+			*out = append(*out, Entry{at, unitOf(f.key, typ), f.doc})
+			walk(typ, at, out)
+		}
+	}
+}
+
+// Units are what the ends of keys say of their values, the longest first.
+var Units = []struct{ End, Unit string }{
+	{"_l_per_year", "L a year"},
+	{"_per_year", "a year"},
+	{"_mm_per_decade", "mm a decade"},
+	{"_per_m3", "a m³"},
+	{"_years", "years"},
+	{"_days", "days"},
+	{"_share", "share"},
+	{"_shares", "share"},
+	{"_m2", "m²"},
+	{"_mm", "mm"},
+	{"_kg", "kg"},
+	{"_l", "L"},
+	{"_m", "m"},
+}
+
+// unitOf is the unit of a number under a key, "" for a number without one and
+// for what is no number.
+func unitOf(key string, t reflect.Type) string {
+	for t.Kind() == reflect.Slice || t.Kind() == reflect.Array || t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	if k := t.Kind(); k < reflect.Int || k > reflect.Float64 || t.Implements(textual) || t == months {
+		return ""
+	}
+	for _, u := range Units {
+		if strings.HasSuffix(key, u.End) || key == u.End[1:] {
+			return u.Unit
+		}
+	}
+	return ""
+}
+
+// Table returns rows, a slice of structs, as a header and lines of text, a
+// column a number or text, full precision, nothing where there is none. An
+// object within a row gives columns named by both keys; the key "estimate"
+// adds nothing to the name. Lists and what is tagged as a tree have none.
+func Table(rows any) (header []string, lines [][]string) {
+	v := reflect.ValueOf(rows)
+	header = columns(nil, v.Type().Elem(), "")
+	for i := range v.Len() {
+		lines = append(lines, cells(nil, v.Index(i)))
+	}
+	return header, lines
+}
+
+func inTable(f field, t reflect.Type) bool {
+	return !f.tree && t.Kind() != reflect.Slice && t.Kind() != reflect.Array
+}
+
+func isObject(t reflect.Type) bool {
+	return t.Kind() == reflect.Struct && !t.Implements(textual)
+}
+
+func columns(out []string, t reflect.Type, path string) []string {
+	for _, f := range fieldsOf(t) {
+		typ, name := t.FieldByIndex(f.index).Type, strings.TrimPrefix(path+"_"+f.key, "_")
+		switch {
+		case !inTable(f, typ):
+		case isObject(typ):
+			out = columns(out, typ, name)
+		case f.key == "estimate":
+			out = append(out, path)
+		default:
+			out = append(out, name)
+		}
+	}
+	return out
+}
+
+func cells(out []string, v reflect.Value) []string {
+	for _, f := range fieldsOf(v.Type()) {
+		x := v.FieldByIndex(f.index)
+		switch {
+		case !inTable(f, x.Type()):
+		case isObject(x.Type()):
+			out = cells(out, x)
+		default:
+			out = append(out, fmt.Sprint(encode(x, f.number).Text))
+		}
+	}
+	return out
+}

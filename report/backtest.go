@@ -8,6 +8,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -24,7 +25,7 @@ func (z *Backtest) Text(w io.Writer) {
 	r := z.Result
 	b := r.Backtest
 	p.para("Each generator learns from %s usable years of a record, claims, and is judged by the up to %d usable years that follow, at least %d; a new window begins every %s.",
-		listed(b.Learn), b.Judge, b.Least, plural(b.Step, "year"))
+		listed(b.Learn), b.Judge, b.Least, words.Plural(b.Step, "year"))
 	p.gap()
 	z.recordTable(p)
 	p.mind(r.Warnings)
@@ -71,9 +72,9 @@ func (z *Backtest) Words() []string {
 			continue
 		}
 		out = append(out, fmt.Sprintf("%s: of %s outcomes, %s %% lay in the interval that claimed 90 %%; within the Monte Carlo error alone lay %s %%. Of the years that followed %s %% were good where %s %% were stated.",
-			upperFirst(s.Generator), units.Fixed(float64(s.Cases), 0), share(s.Inside[2]), share(s.MonteCarlo), share(s.Realised), share(s.Stated)))
+			words.UpperFirst(s.Generator), units.Fixed(float64(s.Cases), 0), share(s.Inside[2]), share(s.MonteCarlo), share(s.Realised), share(s.Stated)))
 		if s.Unmet > 0 {
-			out = append(out, fmt.Sprintf("In %s no tank that was tried met the target.", plural(s.Unmet, "further case")))
+			out = append(out, fmt.Sprintf("In %s no tank that was tried met the target.", words.Plural(s.Unmet, "further case")))
 		}
 	}
 	return out

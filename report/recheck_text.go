@@ -9,6 +9,7 @@ import (
 
 	"tankodds/report/codec"
 	"tankodds/report/units"
+	"tankodds/report/words"
 )
 
 // RecheckSchema names the shape of a recheck's JSON.
@@ -54,7 +55,7 @@ func (c *Recheck) text(p *prose, all bool) {
 	p.gap()
 	c.table(p, rows, all)
 	if left > 0 {
-		p.para("%s more; --all lists every value.", plural(left, "differing value"))
+		p.para("%s more; --all lists every value.", words.Plural(left, "differing value"))
 	}
 }
 
@@ -64,7 +65,7 @@ func (c *Recheck) summary() string {
 		text = "not confirmed"
 	}
 	return fmt.Sprintf("%s; %s of %s and %d of %s agree", text,
-		units.Fixed(float64(c.count(agrees)), 0), plural(len(c.Rows), "value"), c.filesSame(), plural(len(c.Written), "file"))
+		units.Fixed(float64(c.count(agrees)), 0), words.Plural(len(c.Rows), "value"), c.filesSame(), words.Plural(len(c.Written), "file"))
 }
 
 // facts says why evidence is not confirmed, what became of the record, the
@@ -114,7 +115,7 @@ func (c *Recheck) facts(all bool) []Sentence {
 
 // files counts the files beside evidence, and with all names them.
 func (c *Recheck) files(all bool) string {
-	said := fmt.Sprintf("%d of the %s written with it are beside it and unchanged", c.filesSame(), plural(len(c.Written), "file"))
+	said := fmt.Sprintf("%d of the %s written with it are beside it and unchanged", c.filesSame(), words.Plural(len(c.Written), "file"))
 	if c.filesSame() == len(c.Written) {
 		said = fmt.Sprintf("all %d written with it are beside it and unchanged", len(c.Written))
 	}
@@ -131,9 +132,9 @@ func (c *Recheck) files(all bool) string {
 
 func are(n int, one string) string {
 	if n == 1 {
-		return plural(n, one) + " is"
+		return words.Plural(n, one) + " is"
 	}
-	return plural(n, one) + " are"
+	return words.Plural(n, one) + " are"
 }
 
 func brief(sum string) string {

@@ -9,6 +9,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report/units"
+	"tankodds/report/words"
 )
 
 // recordSheet writes what is known of one record, at most SheetWidth columns.
@@ -43,12 +44,12 @@ func WriteRecord(w io.Writer, m *rainfall.Summary, s units.System) error {
 func (r *recordSheet) head() {
 	m := r.m
 	r.line(m.Name())
-	r.wrapped("", Claim(len(m.Usable)))
+	r.wrapped("", words.Claim(len(m.Usable)))
 	if m.Modelled {
 		r.wrapped("! ", "a modelled grid cell, not a gauge")
 	}
 	if n := len(m.Suspicious()); n > 0 {
-		r.wrapped("! ", plural(n, "suspicious place")+" to look at; see Plausibility, at the end")
+		r.wrapped("! ", words.Plural(n, "suspicious place")+" to look at; see Plausibility, at the end")
 	}
 	if len(m.Changes()) > 0 {
 		r.wrapped("! ", "the yearly rain may have changed within the record; see Change")
@@ -71,23 +72,23 @@ func (r *recordSheet) read() {
 	if m.Station != "" && m.Station != m.Name() {
 		r.row("station", m.Station)
 	}
-	r.row("span", fmt.Sprintf("%v to %v, %s days", m.First, m.Last(), whole(len(m.Depth))))
+	r.row("span", fmt.Sprintf("%v to %v, %s days", m.First, m.Last(), words.Whole(len(m.Depth))))
 	missing := "none"
 	if m.MissingN > 0 {
-		missing = fmt.Sprintf("%s (%s)", plural(m.MissingN, "day"), units.Percent(float64(m.MissingN)/float64(len(m.Depth))))
+		missing = fmt.Sprintf("%s (%s)", words.Plural(m.MissingN, "day"), units.Percent(float64(m.MissingN)/float64(len(m.Depth))))
 		if m.Gap.Days > 0 {
-			missing += fmt.Sprintf("; longest hole %s from %v", plural(m.Gap.Days, "day"), m.Gap.From)
+			missing += fmt.Sprintf("; longest hole %s from %v", words.Plural(m.Gap.Days, "day"), m.Gap.From)
 		}
 	}
 	r.row("missing", missing)
 	if m.TraceN > 0 {
-		r.row("traces", plural(m.TraceN, "day")+" of too little to measure, counted as 0")
+		r.row("traces", words.Plural(m.TraceN, "day")+" of too little to measure, counted as 0")
 	}
 	if m.FailedN > 0 {
-		r.row("failed", plural(m.FailedN, "value")+" refused by the publisher's checks, taken as missing")
+		r.row("failed", words.Plural(m.FailedN, "value")+" refused by the publisher's checks, taken as missing")
 	}
 	if m.DoubtfulN > 0 {
-		r.row("doubtful", plural(m.DoubtfulN, "value")+" that the publisher calls estimated, suspect or unchecked, kept")
+		r.row("doubtful", words.Plural(m.DoubtfulN, "value")+" that the publisher calls estimated, suspect or unchecked, kept")
 	}
 	if n := len(m.Totals); n > 0 {
 		sum := 0.0
@@ -95,9 +96,9 @@ func (r *recordSheet) read() {
 			sum += t.MM
 		}
 		r.row("several-day", fmt.Sprintf("%s, together %s, shared equally over %s that %s own",
-			plural(n, "total"), r.depth(sum, 0, 1), plural(m.SpreadN, "day"), noneOf(m.SpreadN)))
+			words.Plural(n, "total"), r.depth(sum, 0, 1), words.Plural(m.SpreadN, "day"), noneOf(m.SpreadN)))
 	}
-	for _, text := range ordered(recordWarnings(m.Record, r.s), inJSON) {
+	for _, text := range words.Ordered(words.OfRecord(m.Record, r.s), words.InJSON) {
 		r.row("warning", text)
 	}
 }
@@ -108,7 +109,7 @@ func (r *recordSheet) climate() {
 	r.section("Climate")
 	from := "the sum of the monthly means"
 	if m.AnnualN > 0 {
-		from = fmt.Sprintf("%s of %d valid days or more", plural(m.AnnualN, "calendar year"), rainfall.WholeYearDays)
+		from = fmt.Sprintf("%s of %d valid days or more", words.Plural(m.AnnualN, "calendar year"), rainfall.WholeYearDays)
 	}
 	r.row("mean annual", fmt.Sprintf("%s, %s", r.depth(m.Annual, 0, 1), from))
 	wet := 0.0
@@ -145,9 +146,9 @@ func (r *recordSheet) years() {
 	m := r.m
 	r.section("Water years, from " + m.Start.String())
 	n := len(m.Usable)
-	usable := plural(n, "year")
+	usable := words.Plural(n, "year")
 	if m.FilledN > 0 {
-		usable += fmt.Sprintf("; %s filled from like years", plural(m.FilledN, "missing day"))
+		usable += fmt.Sprintf("; %s filled from like years", words.Plural(m.FilledN, "missing day"))
 	}
 	r.row("usable", usable)
 	if n > 1 {
@@ -162,7 +163,7 @@ func (r *recordSheet) years() {
 		r.row("driest", r.list(driest))
 		r.row("wettest", r.list(wettest))
 		r.row("without failure", fmt.Sprintf("%s that never run dry still leave up to %s of years dry (95 %% confidence)",
-			plural(n, "year"), units.Percent(FailureBound(n))))
+			words.Plural(n, "year"), units.Percent(words.FailureBound(n))))
 		r.spark()
 	}
 	for i, x := range m.Rejected {
@@ -226,7 +227,7 @@ func (r *recordSheet) dry() {
 	r.section("Dry times")
 	spell := "none"
 	if m.DrySpell.Days > 0 {
-		spell = fmt.Sprintf("%s below %s, %v to %v", plural(m.DrySpell.Days, "day"), r.depth(rainfall.WetDay, 0, 2),
+		spell = fmt.Sprintf("%s below %s, %v to %v", words.Plural(m.DrySpell.Days, "day"), r.depth(rainfall.WetDay, 0, 2),
 			m.DrySpell.From, m.DrySpell.From+rainfall.Date(m.DrySpell.Days)-1)
 	}
 	r.row("longest spell", spell)
@@ -259,9 +260,9 @@ func (r *recordSheet) change() {
 		return "none shown"
 	}
 	r.row("trend", fmt.Sprintf("%s: Mann–Kendall p %s; Sen's slope %s per decade",
-		word(c.MannKendall), probability(c.MannKendall), r.signed(c.SenPerDecade)))
+		word(c.MannKendall), words.Probability(c.MannKendall), r.signed(c.SenPerDecade)))
 	r.row("step", fmt.Sprintf("%s: Pettitt p %s; %s before %s, %s from then on",
-		word(c.Pettitt), probability(c.Pettitt), r.depth(c.Before, 0, 1), r.year(c.StepLabel), r.depth(c.After, 0, 1)))
+		word(c.Pettitt), words.Probability(c.Pettitt), r.depth(c.Before, 0, 1), r.year(c.StepLabel), r.depth(c.After, 0, 1)))
 }
 
 // checks is the table of the rules of plausibility.
@@ -272,12 +273,12 @@ func (r *recordSheet) checks() {
 		if len(c.Found) > 0 {
 			mark = "LOOK"
 		}
-		r.hanging("  "+mark+"  ", checkWords(c, r.s)+" ["+c.Source+"]")
+		r.hanging("  "+mark+"  ", words.Check(c, r.s)+" ["+c.Source+"]")
 		var texts []string
 		for _, f := range c.Found {
-			texts = append(texts, findingWords(f, r.s))
+			texts = append(texts, words.Finding(f, r.s))
 		}
-		for _, text := range few(texts, inJSON) {
+		for _, text := range words.Few(texts, words.InJSON) {
 			r.hanging("        – ", text)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report/units"
+	"tankodds/report/words"
 )
 
 // RecordSchema names the shape of a record's JSON.
@@ -121,7 +122,7 @@ func WriteRecordJSON(w io.Writer, m *rainfall.Summary) error {
 		Years: []yearOne{}, Rejected: []yearNot{}, Driest: []driestJSON{}, Checks: []checkJSON{},
 		MeanAnnual: number(m.Annual), AnnualYears: m.AnnualN, WetShare: number(m.WetShare),
 		YearMean: number(m.YearMean), YearSD: number(m.YearSD), DrySpell: runOf(m.DrySpell),
-		FailureBound: number(FailureBound(len(m.Usable))), Claim: Claim(len(m.Usable)),
+		FailureBound: number(words.FailureBound(len(m.Usable))), Claim: words.Claim(len(m.Usable)),
 	}
 	j.MaxDay.Date, j.MaxDay.MM = m.MaxDay.String(), number(m.MaxDepth)
 	for k := range m.Monthly {
@@ -147,20 +148,20 @@ func WriteRecordJSON(w io.Writer, m *rainfall.Summary) error {
 		j.Step = &stepJSON{number(c.Pettitt), c.StepLabel, number(c.Before), number(c.After)}
 	}
 	for _, c := range m.Checks {
-		one := checkJSON{c.Code, rainfall.GravityOf(c.Code), checkWords(c, units.SI), c.Source, []findingJSON{}}
+		one := checkJSON{c.Code, rainfall.GravityOf(c.Code), words.Check(c, units.SI), c.Source, []findingJSON{}}
 		for _, f := range c.Found {
 			one.Found = append(one.Found, findingAsJSON(f))
 		}
 		j.Checks = append(j.Checks, one)
 	}
-	j.Warnings = append(recordWarnings(m.Record, units.SI), warned(m.Suspicious(), units.SI, false)...)
+	j.Warnings = append(words.OfRecord(m.Record, units.SI), words.Warned(m.Suspicious(), units.SI, false)...)
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	return e.Encode(j)
 }
 
 func findingAsJSON(f rainfall.Finding) findingJSON {
-	out := findingJSON{From: f.From.String(), Days: f.Days, Values: append([]rainfall.Value{}, f.Values...), Text: findingWords(f, units.SI)}
+	out := findingJSON{From: f.From.String(), Days: f.Days, Values: append([]rainfall.Value{}, f.Values...), Text: words.Finding(f, units.SI)}
 	for _, v := range f.Values {
 		if v.Name == "depth" {
 			out.MM = number(v.X)

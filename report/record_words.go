@@ -3,12 +3,11 @@ package report
 import (
 	"math"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"unicode/utf8"
 
-	"tankodds/rainfall"
 	"tankodds/report/units"
+	"tankodds/report/words"
 )
 
 // The lines and words of a record's sheet.
@@ -35,7 +34,7 @@ func (r *recordSheet) hanging(lead, text string) {
 }
 
 func (r *recordSheet) year(label int) string {
-	return waterYear(label, &rainfall.Years{Start: r.m.Start})
+	return words.WaterYear(label, r.m.Start)
 }
 
 func (r *recordSheet) unit() string {
@@ -55,7 +54,7 @@ func (r *recordSheet) number(mm float64, decimalsMM, decimalsIn int) string {
 }
 
 func (r *recordSheet) depth(mm float64, decimalsMM, decimalsIn int) string {
-	return depthWords(r.s, mm, decimalsMM, decimalsIn)
+	return words.Depth(r.s, mm, decimalsMM, decimalsIn)
 }
 
 func (r *recordSheet) signed(mm float64) string {
@@ -71,15 +70,6 @@ func noneOf(n int) string {
 		return "has no value of its"
 	}
 	return "have no value of their"
-}
-
-func whole(n int) string { return units.Fixed(float64(n), 0) }
-
-func probability(p float64) string {
-	if p < 0.001 {
-		return "< 0.001"
-	}
-	return "= " + strconv.FormatFloat(p, 'f', 3, 64)
 }
 
 // blocks draws a bar of so many columns, to an eighth.

@@ -8,6 +8,7 @@ import (
 	"tankodds/rainfall"
 	"tankodds/report/codec"
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -50,13 +51,13 @@ func (z *Replayed) Text(w io.Writer) {
 // days passed over.
 func (z *Replayed) warnings(u units.System) []rainfall.Warning {
 	found := rainfall.Summarise(z.Record, z.Series).Suspicious()
-	out := append(recordWarnings(z.Record, u), warned(found, u, false)...)
+	out := append(words.OfRecord(z.Record, u), words.Warned(found, u, false)...)
 	if n := z.Result.Skipped; n > 0 {
 		have, lie, were := "have", "lie in years that are", "they were"
 		if n == 1 {
 			have, lie, were = "has", "lies in a year that is", "it was"
 		}
-		out = append(out, rainfall.Warning{Code: "skipped", Text: fmt.Sprintf("%s of the record %s no value and %s not usable; %s passed over, the tank as it stood", plural(n, "day"), have, lie, were)})
+		out = append(out, rainfall.Warning{Code: "skipped", Text: fmt.Sprintf("%s of the record %s no value and %s not usable; %s passed over, the tank as it stood", words.Plural(n, "day"), have, lie, were)})
 	}
 	return out
 }
@@ -66,7 +67,7 @@ func (z *Replayed) words() []Sentence {
 	water := z.Units.VolumeColumn(r.Inflow, r.Demand) // one unit for the sentence
 	of := func(x float64) string { return water.Words(x) + " " + water.Unit }
 	out := []Sentence{
-		{"Record", fmt.Sprintf("%s, %v to %v, %s run (%s).", z.Record.Name(), r.First, r.Last, plural(r.Days, "day"), z.Record.Format)},
+		{"Record", fmt.Sprintf("%s, %v to %v, %s run (%s).", z.Record.Name(), r.First, r.Last, words.Plural(r.Days, "day"), z.Record.Format)},
 		{"Water", fmt.Sprintf("%s flowed in, %s was wanted, %s supplied, %s spilled; the tank held %s at first and %s at last.",
 			of(r.Inflow), of(r.Demand), of(r.Yield), of(r.Spill), z.Units.Volume(r.StartsWith), z.Units.Volume(r.EndsWith))},
 		{"Supplied", fmt.Sprintf("%s of the water wanted; the demand was met on %s of days.", units.Percent(r.Volumetric), units.Percent(r.Time))},
@@ -89,12 +90,12 @@ func (z *Replayed) words() []Sentence {
 		years += fmt.Sprintf("; all of them would have with about %s", z.Units.VolumeUp(need))
 	}
 	return append(out, Sentence{"Years", years + "."},
-		Sentence{"Ran dry", fmt.Sprintf("on %s in %s; the longest run began on %v and lasted %s.", plural(r.ShortDays, "day"), plural(len(r.Runs), "run"), longest.From, plural(longest.Days, "day"))})
+		Sentence{"Ran dry", fmt.Sprintf("on %s in %s; the longest run began on %v and lasted %s.", words.Plural(r.ShortDays, "day"), words.Plural(len(r.Runs), "run"), longest.From, words.Plural(longest.Days, "day"))})
 }
 
 func goodYearWords(allow int) string {
 	if allow > 0 {
-		return "at most " + plural(allow, "short day")
+		return "at most " + words.Plural(allow, "short day")
 	}
 	return "no short day"
 }
@@ -160,7 +161,7 @@ func (z *Replayed) runs(p *prose) {
 	}
 	t.print(p)
 	if shown < len(r.Runs) {
-		p.para("Runs of %s or more; all %d are in --json.", plural(least, "day"), len(r.Runs))
+		p.para("Runs of %s or more; all %d are in --json.", words.Plural(least, "day"), len(r.Runs))
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -23,7 +24,7 @@ func (b *sheetMaker) answer() []string {
 			u.Volume(c.Tank), units.Percent(c.Volumetric.Estimate), units.Fixed(c.ShortDays, 1))}
 	}
 	first := fmt.Sprintf("For %s, a tank of %s is the smallest that meets %s.", under, u.Volume(a.Tank), goalWords(b.s))
-	years := plural(b.r.Years.Len(), "usable year")
+	years := words.Plural(b.r.Years.Len(), "usable year")
 	if !b.s.RecordError {
 		return []string{first, fmt.Sprintf("How far the %s of record could be wrong was not asked, so no band stands beside it.", years)}
 	}
@@ -36,12 +37,12 @@ func (b *sheetMaker) answer() []string {
 	case low:
 		band = fmt.Sprintf("from %s of record it may be anything up to %s", years, u.Volume(a.High))
 	default:
-		band = fmt.Sprintf("from %s of record it lies between %s", years, volumeRange(u, a.Low, "and", a.High))
+		band = fmt.Sprintf("from %s of record it lies between %s", years, words.VolumeRange(u, a.Low, "and", a.High))
 	}
 	if math.IsNaN(a.Safe) {
-		return []string{first, upperFirst(band) + "; no size asked about is sure to meet the target."}
+		return []string{first, words.UpperFirst(band) + "; no size asked about is sure to meet the target."}
 	}
-	return []string{first, fmt.Sprintf("%s; the safe size, at which even the lower bound of the reliability meets the target, is %s.", upperFirst(band), u.Volume(a.Safe))}
+	return []string{first, fmt.Sprintf("%s; the safe size, at which even the lower bound of the reliability meets the target, is %s.", words.UpperFirst(band), u.Volume(a.Safe))}
 }
 
 // key is the size answered.
@@ -143,7 +144,7 @@ func (b *sheetMaker) sizeTable() *Table {
 			costs.Life, b.u.Price(costs.Water, costs.Currency), units.Percent(costs.Discount)))
 	}
 	if n := all - len(cells); n > 0 {
-		t.Notes = append(t.Notes, fmt.Sprintf("%s more in curves.csv.", plural(n, "size")))
+		t.Notes = append(t.Notes, fmt.Sprintf("%s more in curves.csv.", words.Plural(n, "size")))
 	}
 	return t
 }

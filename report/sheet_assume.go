@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -63,7 +64,7 @@ func (b *sheetMaker) roofTable() *Table {
 
 // depth words a small depth: 0.5 mm, 0.02 in.
 func (b *sheetMaker) depth(mm float64) string {
-	return depthWords(b.u, mm, 1, 2)
+	return words.Depth(b.u, mm, 1, 2)
 }
 
 func (b *sheetMaker) useTable() *Table {

@@ -7,6 +7,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report/units"
+	"tankodds/report/words"
 )
 
 // record is the rain record and what was found in it.
@@ -25,33 +26,33 @@ func (b *sheetMaker) record() Section {
 	}
 	add("File", "%s (%s, in %s)", baseName(m.File), m.Format, m.Unit)
 	add("SHA-256", "%s", m.SHA256)
-	add("Span", "%v to %v, %s", m.First, m.Last(), plural(len(m.Depth), "day"))
+	add("Span", "%v to %v, %s", m.First, m.Last(), words.Plural(len(m.Depth), "day"))
 	add("Missing", "%s", b.missing())
 	filled := "no day of them missing"
 	if m.FilledN > 0 {
-		filled = plural(m.FilledN, "missing day") + " in them filled from like years"
+		filled = words.Plural(m.FilledN, "missing day") + " in them filled from like years"
 	}
-	add("Usable", "%s from %v, %s", plural(len(m.Usable), "water year"), m.Start, filled)
+	add("Usable", "%s from %v, %s", words.Plural(len(m.Usable), "water year"), m.Start, filled)
 	if n := len(m.Rejected); n > 0 {
 		add("Not usable", "%s", b.rejected())
 	}
 	add("Mean annual", "%s", b.meanAnnual())
 	if len(m.Usable) > 1 {
 		d, w := m.Extremes(1)
-		add("Driest, wettest", "%s (%s) and %s (%s)", waterYear(d[0].Label, b.r.Years), b.u.Depth(d[0].MM), waterYear(w[0].Label, b.r.Years), b.u.Depth(w[0].MM))
+		add("Driest, wettest", "%s (%s) and %s (%s)", words.WaterYear(d[0].Label, b.r.Years.Start), b.u.Depth(d[0].MM), words.WaterYear(w[0].Label, b.r.Years.Start), b.u.Depth(w[0].MM))
 	}
 	if m.DrySpell.Days > 0 {
-		add("Longest dry spell", "%s below %s, from %v", plural(m.DrySpell.Days, "day"), b.depth(rainfall.WetDay), m.DrySpell.From)
+		add("Longest dry spell", "%s below %s, from %v", words.Plural(m.DrySpell.Days, "day"), b.depth(rainfall.WetDay), m.DrySpell.From)
 	}
 	if !math.IsNaN(m.MaxDepth) {
 		add("Wettest day", "%s on %v", b.u.Depth(m.MaxDepth), m.MaxDay)
 	}
 	out := Section{ID: "record", Heading: "The record and its quality"}
 	out.Blocks = append(out.Blocks, Block{Facts: facts}, figureBlock("record"))
-	if all := ordered(b.z.told(b.u, false), inEvidence); len(all) > 0 {
+	if all := words.Ordered(b.z.told(b.u, false), words.InEvidence); len(all) > 0 {
 		list := Block{}
 		for _, text := range all {
-			list.List = append(list.List, Item{Text: upperFirst(text) + "."})
+			list.List = append(list.List, Item{Text: words.UpperFirst(text) + "."})
 		}
 		out.Blocks = append(out.Blocks, led("Mind.", "What the record and the answer should not be read without:"), list)
 	}
@@ -64,7 +65,7 @@ func (b *sheetMaker) record() Section {
 func (b *sheetMaker) meanAnnual() string {
 	of := "the sum of the monthly means"
 	if b.m.AnnualN > 0 {
-		of = plural(b.m.AnnualN, "whole calendar year")
+		of = words.Plural(b.m.AnnualN, "whole calendar year")
 	}
 	s := fmt.Sprintf("%s over %s", b.u.Depth(b.m.Annual), of)
 	if !math.IsNaN(b.m.YearMean) {
@@ -78,9 +79,9 @@ func (b *sheetMaker) missing() string {
 	if m.MissingN == 0 {
 		return "none"
 	}
-	s := fmt.Sprintf("%s (%s)", plural(m.MissingN, "day"), units.Percent(float64(m.MissingN)/float64(len(m.Depth))))
+	s := fmt.Sprintf("%s (%s)", words.Plural(m.MissingN, "day"), units.Percent(float64(m.MissingN)/float64(len(m.Depth))))
 	if m.Gap.Days > 0 {
-		s += fmt.Sprintf("; longest hole %s from %v", plural(m.Gap.Days, "day"), m.Gap.From)
+		s += fmt.Sprintf("; longest hole %s from %v", words.Plural(m.Gap.Days, "day"), m.Gap.From)
 	}
 	return s
 }
@@ -94,7 +95,7 @@ func (b *sheetMaker) rejected() string {
 			parts = append(parts, fmt.Sprintf("and %d more", len(b.m.Rejected)-most))
 			break
 		}
-		parts = append(parts, fmt.Sprintf("%s (%s)", waterYear(x.Label, b.r.Years), x.Reason))
+		parts = append(parts, fmt.Sprintf("%s (%s)", words.WaterYear(x.Label, b.r.Years.Start), x.Reason))
 	}
 	return strings.Join(parts, "; ")
 }
@@ -110,12 +111,12 @@ func (b *sheetMaker) checkTable() *Table {
 	for _, c := range b.m.Checks {
 		found := "nothing"
 		if n := len(c.Found); n > 0 {
-			found = findingWords(c.Found[0], b.u)
+			found = words.Finding(c.Found[0], b.u)
 			if n > 1 {
-				found += fmt.Sprintf(", and %s", plural(n-1, "more place"))
+				found += fmt.Sprintf(", and %s", words.Plural(n-1, "more place"))
 			}
 		}
-		t.Rows = append(t.Rows, Row{Cells: []string{upperFirst(checkWords(c, b.u)), found, c.Source}})
+		t.Rows = append(t.Rows, Row{Cells: []string{words.UpperFirst(words.Check(c, b.u)), found, c.Source}})
 	}
 	return t
 }

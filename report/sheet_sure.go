@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -20,7 +21,7 @@ func (b *sheetMaker) sure() Section {
 		text("Three things are uncertain, and they must not be mixed up. Every range below is a %s range.", level),
 		led("1. The simulation is not endless.", "%s synthetic years are many, not all. At %s the %s is %s, and from this cause alone it lies %s. More simulated years narrow this.",
 			units.Fixed(float64(r.Simulated), 0), tank, measureName(s), units.Percent(mc.Estimate), shareRange(mc)))
-	n := plural(r.Years.Len(), "usable year")
+	n := words.Plural(r.Years.Len(), "usable year")
 	if s.RecordError {
 		x := at.Of(s.Measure)
 		words := fmt.Sprintf("The record is one draw of %s. What it holds allows a %s from %s to %s at %s", n, measureName(s), units.Percent(x.Low), units.Percent(x.High), tank)
@@ -29,10 +30,10 @@ func (b *sheetMaker) sure() Section {
 	} else {
 		out.Blocks = append(out.Blocks, led("2. The record is short.", "How much the %s of record leave open was not asked (--record-error off). It is usually the largest of the three.", n))
 	}
-	out.Blocks = append(out.Blocks, Block{Text: upperFirst(Claim(r.Years.Len())) + "."})
+	out.Blocks = append(out.Blocks, Block{Text: words.UpperFirst(words.Claim(r.Years.Len())) + "."})
 	if o := r.Outlook; o != nil {
 		out.Blocks = append(out.Blocks, led("3. The years ahead are few.", "Even were the reliability known, the next %d years may be lucky or not. At %s expect %s with a short day%s in them, %s in the middle of the range.",
-			o.Horizon, b.u.Volume(o.Tank), countRange(o.Low, o.High, "year"), beyondAllowed(s), numberOf(o.Mid)))
+			o.Horizon, b.u.Volume(o.Tank), words.CountRange(o.Low, o.High, "year"), beyondAllowed(s), numberOf(o.Mid)))
 	}
 	out.Blocks = append(out.Blocks, text("None of the three knows of a climate that changes."), figureBlock("fidelity"))
 	return out
@@ -40,7 +41,7 @@ func (b *sheetMaker) sure() Section {
 
 // howBanded says how the record's error was found.
 func (b *sheetMaker) howBanded() string {
-	again := fmt.Sprintf("drawing the record's years anew %s and repeating the whole work each time", plural(b.s.Replicates, "time"))
+	again := fmt.Sprintf("drawing the record's years anew %s and repeating the whole work each time", words.Plural(b.s.Replicates, "time"))
 	if b.s.Measure != sim.Annual {
 		return "It was found by " + again + "."
 	}
@@ -58,7 +59,7 @@ func (b *sheetMaker) bandOfSize() string {
 	case low:
 		return fmt.Sprintf(", and the size that meets the target may be anything up to %s.", u.Volume(a.High))
 	}
-	return fmt.Sprintf(", and a size for the target between %s.", volumeRange(u, a.Low, "and", a.High))
+	return fmt.Sprintf(", and a size for the target between %s.", words.VolumeRange(u, a.Low, "and", a.High))
 }
 
 func measureName(s *sim.Study) string {

@@ -17,6 +17,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -327,7 +328,7 @@ func TestSheetNumbers(t *testing.T) {
 		tab = s.table("driest")
 		years := map[string]sim.RealYear{}
 		for _, y := range r.Real {
-			years[waterYear(y.Label, r.Years)] = y
+			years[words.WaterYear(y.Label, r.Years.Start)] = y
 		}
 		for i, row := range tab.Rows {
 			y, ok := years[row.Cells[0]]

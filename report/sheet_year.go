@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -17,7 +18,7 @@ func (b *sheetMaker) year() Section {
 	tank := b.u.Volume(b.r.Season.Tank)
 	out := Section{ID: "year", Heading: "The tank through the year"}
 	out.Blocks = append(out.Blocks,
-		text("%s", upperFirst(b.z.driestWords())),
+		text("%s", words.UpperFirst(b.z.driestWords())),
 		figureBlock("season"), Block{Table: b.driestTable()}, figureBlock("strip"))
 	out.Blocks = append(out.Blocks, figureBlock("balance"), Block{Table: b.monthTable(), Extra: true},
 		b.yearWords(tank))
@@ -79,7 +80,7 @@ func (b *sheetMaker) driestTable() *Table {
 	}
 	t.Notes = append(t.Notes, fmt.Sprintf("The tank it needed is the smallest that would have had %s in that year, carried through the years before it; a dash where none of up to 64 times this size would.", goal))
 	for i, y := range years {
-		t.Rows = append(t.Rows, Row{Cells: []string{waterYear(y.Label, b.r.Years), depth.Cell(y.Rain), fmt.Sprint(y.ShortDays), fmt.Sprint(y.LongestDry),
+		t.Rows = append(t.Rows, Row{Cells: []string{words.WaterYear(y.Label, b.r.Years.Start), depth.Cell(y.Rain), fmt.Sprint(y.ShortDays), fmt.Sprint(y.LongestDry),
 			volume.Cell(y.Supplied), volume.Cell(y.Demand - y.Supplied), tank.Cell(needs[i])}})
 	}
 	return t
@@ -108,7 +109,7 @@ func (b *sheetMaker) monthTable() *Table {
 func (b *sheetMaker) stops() Section {
 	out := Section{ID: "stop", Heading: "Where more storage stops paying"}
 	for i, st := range b.r.Stops {
-		x := led(stopLead(st.Method), "%s", upperFirst(b.z.stopWords(st)))
+		x := led(stopLead(st.Method), "%s", words.UpperFirst(b.z.stopWords(st)))
 		out.Blocks = append(out.Blocks, x)
 		if i == 0 {
 			out.Blocks = append(out.Blocks, figureBlock("gain"))

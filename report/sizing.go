@@ -9,6 +9,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -36,9 +37,9 @@ func (z *Sizing) Warnings() []rainfall.Warning { return z.told(units.SI, false) 
 // wanted.
 func (z *Sizing) told(u units.System, hints bool) []rainfall.Warning {
 	m := z.summary()
-	out := recordWarnings(z.Record, u)
-	out = append(out, warned(m.Suspicious(), u, hints)...)
-	out = append(out, warned(m.Changes(), u, hints)...)
+	out := words.OfRecord(z.Record, u)
+	out = append(out, words.Warned(m.Suspicious(), u, hints)...)
+	out = append(out, words.Warned(m.Changes(), u, hints)...)
 	return append(out, z.Result.Warnings...)
 }
 
@@ -122,9 +123,9 @@ func (z *Sizing) Answer() []Sentence {
 	say := func(label, format string, args ...any) {
 		out = append(out, Sentence{label, fmt.Sprintf(format, args...)})
 	}
-	years := plural(r.Years.Len(), "year") + " of record"
+	years := words.Plural(r.Years.Len(), "year") + " of record"
 	if math.IsNaN(a.Tank) {
-		say("Size", "%s.", upperFirst(a.Reason))
+		say("Size", "%s.", words.UpperFirst(a.Reason))
 		if !math.IsNaN(a.Beyond) {
 			say("", "About %s would meet it.", u.Volume(a.Beyond))
 		}
@@ -138,7 +139,7 @@ func (z *Sizing) Answer() []Sentence {
 		case math.IsNaN(a.High):
 			text += fmt.Sprintf("; from %s it may be %s or more than the largest size asked about.", years, u.Volume(a.Low))
 		default:
-			text += fmt.Sprintf(": between %s, from %s.", volumeRange(u, a.Low, "and", a.High), years)
+			text += fmt.Sprintf(": between %s, from %s.", words.VolumeRange(u, a.Low, "and", a.High), years)
 		}
 		say("Size", "%s", text)
 		if s.RecordError {
@@ -158,7 +159,7 @@ func (z *Sizing) Answer() []Sentence {
 	}
 	say("Driest years", "%s", z.driestWords())
 	if o := r.Outlook; o != nil {
-		say(fmt.Sprintf("Next %d years", o.Horizon), "expect %s with a short day at %s%s.", countRange(o.Low, o.High, "year"), u.Volume(o.Tank), beyondAllowed(s))
+		say(fmt.Sprintf("Next %d years", o.Horizon), "expect %s with a short day at %s%s.", words.CountRange(o.Low, o.High, "year"), u.Volume(o.Tank), beyondAllowed(s))
 	}
 	return out
 }
@@ -200,7 +201,7 @@ func (z *Sizing) stopWords(st sim.Stop) string {
 	}
 	band := ""
 	if !math.IsNaN(st.Low) && !math.IsNaN(st.High) && u.Volume(st.Low) != u.Volume(st.High) {
-		band = fmt.Sprintf(" (%s)", volumeRange(u, st.Low, "to", st.High))
+		band = fmt.Sprintf(" (%s)", words.VolumeRange(u, st.Low, "to", st.High))
 	}
 	return fmt.Sprintf("%s%s, where %s.", u.Volume(st.Tank), band, why)
 }
@@ -220,7 +221,7 @@ func (z *Sizing) driestWords() string {
 	}
 	tank := z.Units.Volume(r.Season.Tank)
 	if short == 0 {
-		return fmt.Sprintf("the real record would not have emptied %s in any of its %s%s.", tank, plural(len(r.Real), "usable year"), z.enoughWords(r.Enough(), "; %s would have been enough"))
+		return fmt.Sprintf("the real record would not have emptied %s in any of its %s%s.", tank, words.Plural(len(r.Real), "usable year"), z.enoughWords(r.Enough(), "; %s would have been enough"))
 	}
 	for i := 1; i < len(worst); i++ { // few: insertion keeps the calendar order of equals
 		for j := i; j > 0 && worst[j].ShortDays > worst[j-1].ShortDays; j-- {
@@ -229,7 +230,7 @@ func (z *Sizing) driestWords() string {
 	}
 	names := make([]string, 0, mostDriest)
 	for _, y := range worst[:min(short, mostDriest)] {
-		names = append(names, fmt.Sprintf("%s (%s)", waterYear(y.Label, r.Years), plural(y.ShortDays, "day")))
+		names = append(names, fmt.Sprintf("%s (%s)", words.WaterYear(y.Label, r.Years.Start), words.Plural(y.ShortDays, "day")))
 	}
 	return fmt.Sprintf("in the real record %s would have run dry in %d of %d years; worst %s%s.", tank, short, len(r.Real), strings.Join(names, ", "), z.enoughWords(r.Enough(), "; %s would have run dry in none"))
 }
@@ -241,14 +242,6 @@ func (z *Sizing) enoughWords(size float64, format string) string {
 		return ""
 	}
 	return fmt.Sprintf(format, "about "+z.Units.VolumeUp(size))
-}
-
-// waterYear names a water year: 1976, or 1976/77 where it crosses New Year.
-func waterYear(label int, y *rainfall.Years) string {
-	if y.Start == 1 {
-		return fmt.Sprint(label)
-	}
-	return fmt.Sprintf("%d/%02d", label, (label+1)%100)
 }
 
 // basis says what the numbers rest on.
@@ -265,7 +258,7 @@ func (z *Sizing) basis() string {
 	}
 	return fmt.Sprintf("%s (%s, %s), %v to %v: %s, %s a year, %s filled; water years from %v; "+
 		"%s synthetic years of %s (%s), seed %d.",
-		rec.Name(), kind, rec.Format, rec.First, rec.Last(), plural(r.Years.Len(), "usable water year"), z.Units.Depth(mean), plural(filled, "day"), r.Years.Start,
+		rec.Name(), kind, rec.Format, rec.First, rec.Last(), words.Plural(r.Years.Len(), "usable water year"), z.Units.Depth(mean), words.Plural(filled, "day"), r.Years.Start,
 		units.Fixed(float64(r.Simulated), 0), r.Generator.Name, r.Generator.What, r.Study.Seed)
 }
 
@@ -329,14 +322,14 @@ func (z *Sizing) table(p *prose) {
 		foot += " ← marks the smallest listed size that meets the target."
 	}
 	if left > 0 {
-		foot += fmt.Sprintf(" %s more in --out and --json.", plural(left, "size"))
+		foot += fmt.Sprintf(" %s more in --out and --json.", words.Plural(left, "size"))
 	}
 	p.para("%s", foot)
 }
 
 func goodYear(s *sim.Study) string {
 	if s.Allow > 0 {
-		return "at most " + plural(s.Allow, "short day")
+		return "at most " + words.Plural(s.Allow, "short day")
 	}
 	return "no short day"
 }

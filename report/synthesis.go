@@ -11,6 +11,7 @@ import (
 	"tankodds/rainfall"
 	"tankodds/report/codec"
 	"tankodds/report/units"
+	"tankodds/report/words"
 )
 
 // Synthesis is synthetic rain made from a record, and how true to it it is.
@@ -62,7 +63,7 @@ func (z *Synthesis) Text(w io.Writer) {
 	if len(z.Fidelity) > 0 {
 		p.para("Rule: %s. Sources of the statistics are in --json.", z.Fidelity[0].Rule)
 	}
-	p.mind(recordWarnings(z.Record, z.Units))
+	p.mind(words.OfRecord(z.Record, z.Units))
 }
 
 // shown turns a row's depths into the units printed.
@@ -98,7 +99,7 @@ func (z *Synthesis) JSON() ([]byte, error) {
 		Fidelity   []rainfall.Row       `json:"fidelity"`
 		Warnings   []rainfall.Warning   `json:"warnings"`
 	}{"tankodds/synth/1", z.Version, sizeRecord(z.Record, z.Years.Len()), z.Years.Start.String(), z.Generator.Name, z.Params, z.Seed,
-		z.Count, z.Passed(), z.Fidelity, recordWarnings(z.Record, units.SI)})
+		z.Count, z.Passed(), z.Fidelity, words.OfRecord(z.Record, units.SI)})
 }
 
 // WriteRain writes the synthetic years as a tidy table: the year counted from

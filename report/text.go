@@ -7,7 +7,7 @@ import (
 	"unicode/utf8"
 
 	"tankodds/rainfall"
-	"tankodds/report/units"
+	"tankodds/report/words"
 )
 
 // prose writes wrapped text.
@@ -41,7 +41,7 @@ func (p *prose) item(s Sentence) {
 
 // mind prints warnings, one a paragraph.
 func (p *prose) mind(all []rainfall.Warning) {
-	for _, text := range ordered(all, inJSON) {
+	for _, text := range words.Ordered(all, words.InJSON) {
 		p.para("Mind: %s.", text)
 	}
 }
@@ -147,33 +147,3 @@ func (t *textTable) print(p *prose) {
 	}
 }
 
-func plural(n int, one string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return units.Fixed(float64(n), 0) + " " + one + "s"
-}
-
-// countRange says "1 to 6 years", "no year", "3 years".
-func countRange(low, high float64, one string) string {
-	switch {
-	case high == 0:
-		return "no " + one
-	case low == high:
-		return plural(int(low), one)
-	}
-	return fmt.Sprintf("%g to %s", low, plural(int(high), one))
-}
-
-// volumeRange says "8,900 to 14,200 L": the unit once.
-func volumeRange(u units.System, low float64, joint string, high float64) string {
-	c := u.VolumeColumn(low, high)
-	return c.Words(low) + " " + joint + " " + c.Words(high) + " " + c.Unit
-}
-
-func upperFirst(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}

@@ -14,6 +14,7 @@ import (
 	"tankodds/rainfall"
 	"tankodds/report/codec"
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -248,7 +249,7 @@ func TestRecordNumbersUnderTheirKeys(t *testing.T) {
 // changed is what is told of a change.
 func changed(c rainfall.Change) []rainfall.Warning {
 	m := &rainfall.Summary{Start: time.October, Usable: []rainfall.WaterYear{{Label: 1990}, {Label: 2010}}, Change: &c}
-	return warned(m.Changes(), units.SI, false)
+	return words.Warned(m.Changes(), units.SI, false)
 }
 
 // A trend is told with its own direction.

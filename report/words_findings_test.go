@@ -13,6 +13,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report/units"
+	"tankodds/report/words"
 )
 
 // faulty is an invented record that breaks every rule and has changed: 40
@@ -67,13 +68,13 @@ func TestFindingWords(t *testing.T) {
 	m := faulty(t)
 	for _, c := range m.Checks {
 		require.NotEmpty(t, c.Found, c.Code)
-		assert.NotContains(t, checkWords(c, units.US), " mm", c.Code)
-		assert.NotContains(t, checkWords(c, units.SI), " in:", c.Code)
+		assert.NotContains(t, words.Check(c, units.US), " mm", c.Code)
+		assert.NotContains(t, words.Check(c, units.SI), " in:", c.Code)
 	}
 	all := append(m.Suspicious(), m.Changes()...)
 	seen := map[string]string{}
 	for _, f := range all {
-		us, si := findingWords(f, units.US), findingWords(f, units.SI)
+		us, si := words.Finding(f, units.US), words.Finding(f, units.SI)
 		assert.NotContains(t, us, "mm", f.Code)
 		assert.NotRegexp(t, `\d in\b`, si, f.Code)
 		assert.NotContains(t, us+si, "--", "%s: a page names no flags", f.Code)
@@ -97,12 +98,12 @@ func TestFindingWords(t *testing.T) {
 	}
 	assert.Empty(t, seen, "words that no expectation holds")
 
-	for _, w := range warned(m.Changes(), units.SI, true) {
+	for _, w := range words.Warned(m.Changes(), units.SI, true) {
 		assert.Regexp(t, `; --since (YEAR|\d{4}) shows`, w.Text, "a hint on a terminal")
 	}
 	// The hint keeps the first year after the step.
 	step := m.Changes()[1]
-	assert.Contains(t, hintWords(step), fmt.Sprintf("--since %d ", m.Change.StepLabel))
+	assert.Contains(t, words.Hint(step), fmt.Sprintf("--since %d ", m.Change.StepLabel))
 }
 
 // The grave first, then kind by kind, three of each and how many more.
@@ -127,7 +128,7 @@ func TestWarningsInOrder(t *testing.T) {
 		"trend 1",
 		"short-record 1", "short-record 2", "short-record 3", "and 1 more (in --json)",
 		"duplicate 1",
-	}, ordered(all, inJSON))
+	}, words.Ordered(all, words.InJSON))
 }
 
 // A citation is never rewritten: no source of a rule passes through units.

@@ -1,4 +1,4 @@
-package report
+package words
 
 import (
 	"fmt"
@@ -13,14 +13,14 @@ import (
 // becomes a sentence once, in the unit of whoever reads it. A sentence has no
 // full stop. Where a rule comes from is a citation and stays as it is.
 
-// checkWords says what a rule looks for.
-func checkWords(c rainfall.Check, u units.System) string {
+// Check says what a rule looks for.
+func Check(c rainfall.Check, u units.System) string {
 	switch c.Code {
 	case "extreme-day":
 		return fmt.Sprintf("a day above %s: the least of %s, %g times the 99.9 percentile and %g times the 95th percentile of the wet days",
-			depthWords(u, c.Of("limit"), 0, 2), depthWords(u, c.Of("most"), 0, 2), c.Of("times_percentile_99.9"), c.Of("times_wet_percentile_95"))
+			Depth(u, c.Of("limit"), 0, 2), Depth(u, c.Of("most"), 0, 2), c.Of("times_percentile_99.9"), c.Of("times_wet_percentile_95"))
 	case "repeated":
-		return fmt.Sprintf("the same depth, %s or more, on %g days running", depthWords(u, c.Of("least"), 0, 2), c.Of("days"))
+		return fmt.Sprintf("the same depth, %s or more, on %g days running", Depth(u, c.Of("least"), 0, 2), c.Of("days"))
 	case "wet-year":
 		return fmt.Sprintf("a calendar year above %g times the median, or above %g times it and %g standard deviations above the mean of the usual years",
 			c.Of("times_median"), c.Of("least_times_median"), c.Of("deviations"))
@@ -31,18 +31,18 @@ func checkWords(c rainfall.Check, u units.System) string {
 	case "weekday":
 		return fmt.Sprintf("a weekday with %s more or fewer wet days than the week's mean, beyond chance", units.Percent(c.Of("departure")))
 	}
-	panic("report: no words for the rule " + c.Code) // a test goes through all
+	panic("words: no words for the rule " + c.Code) // a test goes through all
 }
 
-// findingWords says what was found.
-func findingWords(f rainfall.Finding, u units.System) string {
+// Finding says what was found.
+func Finding(f rainfall.Finding, u units.System) string {
 	switch f.Code {
 	case "extreme-day":
-		return fmt.Sprintf("%s on %v", depthWords(u, f.Of("depth"), 1, 2), f.From)
+		return fmt.Sprintf("%s on %v", Depth(u, f.Of("depth"), 1, 2), f.From)
 	case "repeated":
-		return fmt.Sprintf("%s on each of %d days from %v", depthWords(u, f.Of("depth"), 1, 2), f.Days, f.From)
+		return fmt.Sprintf("%s on each of %d days from %v", Depth(u, f.Of("depth"), 1, 2), f.Days, f.From)
 	case "wet-year":
-		return fmt.Sprintf("%d sums to %s, %.1f times the median year", yearOf(f.From), depthWords(u, f.Of("depth"), 0, 1), f.Of("times_median"))
+		return fmt.Sprintf("%d sums to %s, %.1f times the median year", yearOf(f.From), Depth(u, f.Of("depth"), 0, 1), f.Of("times_median"))
 	case "zero-run":
 		return fmt.Sprintf("%d days of zeros from %v", f.Days, f.From)
 	case "zero-month":
@@ -74,18 +74,18 @@ func findingWords(f rainfall.Finding, u units.System) string {
 			way = "down"
 		}
 		return fmt.Sprintf("the yearly rain goes %s by %s a decade (Mann–Kendall p %s); the answer takes all years as one climate",
-			way, u.Depth(math.Abs(f.Of("per_decade"))), probability(f.Of("chance")))
+			way, u.Depth(math.Abs(f.Of("per_decade"))), Probability(f.Of("chance")))
 	case "step":
 		y, m, _ := f.From.YMD()
 		return fmt.Sprintf("the yearly rain steps from %s before %s to %s from then on (Pettitt p %s): a moved gauge or a changed climate",
-			u.Depth(f.Of("before")), waterYear(y, &rainfall.Years{Start: m}), u.Depth(f.Of("after")), probability(f.Of("chance")))
+			u.Depth(f.Of("before")), WaterYear(y, m), u.Depth(f.Of("after")), Probability(f.Of("chance")))
 	}
-	panic("report: no words for the finding " + f.Code)
+	panic("words: no words for the finding " + f.Code)
 }
 
-// hintWords says what to type to see more, for a terminal; "" for nothing. A
+// Hint says what to type to see more, for a terminal; "" for nothing. A
 // client's page names no flags.
-func hintWords(f rainfall.Finding) string {
+func Hint(f rainfall.Finding) string {
 	switch f.Code {
 	case "trend":
 		return "; --since YEAR shows what the newer ones say"
@@ -95,25 +95,25 @@ func hintWords(f rainfall.Finding) string {
 	return ""
 }
 
-// warned returns findings as warnings in the unit of whoever reads them.
-func warned(found []rainfall.Finding, u units.System, hints bool) []rainfall.Warning {
+// Warned returns findings as warnings in the unit of whoever reads them.
+func Warned(found []rainfall.Finding, u units.System, hints bool) []rainfall.Warning {
 	var out []rainfall.Warning
 	for _, f := range found {
-		text := findingWords(f, u)
+		text := Finding(f, u)
 		if rainfall.GravityOf(f.Code) == rainfall.Grave {
 			text = "suspicious: " + text
 		}
 		if hints {
-			text += hintWords(f)
+			text += Hint(f)
 		}
 		out = append(out, rainfall.Warning{Code: f.Code, Text: text})
 	}
 	return out
 }
 
-// recordWarnings returns what the reader of a record was told of it.
-func recordWarnings(r *rainfall.Record, u units.System) []rainfall.Warning {
-	return append(append([]rainfall.Warning{}, warned(r.Findings, u, false)...), r.Warnings...)
+// OfRecord returns what the reader of a record was told of it.
+func OfRecord(r *rainfall.Record, u units.System) []rainfall.Warning {
+	return append(append([]rainfall.Warning{}, Warned(r.Findings, u, false)...), r.Warnings...)
 }
 
 // mostAlike is how many warnings of one kind are shown.
@@ -121,14 +121,14 @@ const mostAlike = 3
 
 // The places where those not shown are.
 const (
-	inJSON     = "in --json"
-	inEvidence = "in evidence.json"
+	InJSON     = "in --json"
+	InEvidence = "in evidence.json"
 )
 
-// ordered returns the texts of warnings as people read them: the grave first,
+// Ordered returns the texts of warnings as people read them: the grave first,
 // then kind by kind in the order met, no more than mostAlike of a kind and
 // then how many more there are, and where.
-func ordered(all []rainfall.Warning, where string) []string {
+func Ordered(all []rainfall.Warning, where string) []string {
 	var kinds [rainfall.Note + 1][]string
 	of := map[string][]string{}
 	for _, w := range all {
@@ -141,23 +141,23 @@ func ordered(all []rainfall.Warning, where string) []string {
 	var out []string
 	for _, codes := range kinds {
 		for _, code := range codes {
-			out = append(out, few(of[code], where)...)
+			out = append(out, Few(of[code], where)...)
 		}
 	}
 	return out
 }
 
-// few returns the first of texts of one kind and how many more there are.
-func few(texts []string, where string) []string {
+// Few returns the first of texts of one kind and how many more there are.
+func Few(texts []string, where string) []string {
 	n := len(texts)
 	if n <= mostAlike {
 		return texts
 	}
-	return append(texts[:mostAlike:mostAlike], fmt.Sprintf("and %s more (%s)", whole(n-mostAlike), where))
+	return append(texts[:mostAlike:mostAlike], fmt.Sprintf("and %s more (%s)", Whole(n-mostAlike), where))
 }
 
-// depthWords says a depth with so many decimals of a millimetre or of an inch.
-func depthWords(u units.System, mm float64, decimalsMM, decimalsIn int) string {
+// Depth says a depth with so many decimals of a millimetre or of an inch.
+func Depth(u units.System, mm float64, decimalsMM, decimalsIn int) string {
 	if u == units.US {
 		return units.Fixed(mm/units.MMPerInch, decimalsIn) + " in"
 	}

@@ -9,21 +9,21 @@ import (
 	"tankodds/rainfall"
 	"tankodds/report/units"
 	"tankodds/report/words"
-	"tankodds/sim"
+	"tankodds/sim/backtest"
 )
 
 // Backtest is a finished backtest, ready to be shown.
 type Backtest struct {
 	Version string
 	Records []*rainfall.Record // as in Result.Records
-	Result  *sim.BacktestResult
+	Result  *backtest.Result
 }
 
 // Text prints what the claims were worth, at most 80 columns.
 func (z *Backtest) Text(w io.Writer) {
 	p := &prose{w}
 	r := z.Result
-	b := r.Backtest
+	b := r.Study
 	p.para("Each generator learns from %s usable years of a record, claims, and is judged by the up to %d usable years that follow, at least %d; a new window begins every %s.",
 		listed(b.Learn), b.Judge, b.Least, words.Plural(b.Step, "year"))
 	p.gap()
@@ -36,20 +36,20 @@ func (z *Backtest) Text(w io.Writer) {
 	p.gap()
 	if len(b.Targets) > 0 {
 		p.para("Tanks that the years learnt from say meet the target: demands of %s of the inflow, targets of %s together.", shares(b.Demands), shares(b.Targets))
-		z.scoreTable(p, "generator", func(s sim.Score) (string, bool) {
+		z.scoreTable(p, "generator", func(s backtest.Score) (string, bool) {
 			return s.Generator, !s.Given && math.IsNaN(s.Target)
 		})
 		p.gap()
 		first := r.Generators[0].Name
 		p.para("The same by target, %s.", first)
-		z.scoreTable(p, "target", func(s sim.Score) (string, bool) {
+		z.scoreTable(p, "target", func(s backtest.Score) (string, bool) {
 			return units.Percent(s.Target), s.Generator == first && !math.IsNaN(s.Target)
 		})
 		p.gap()
 	}
 	if len(b.Tanks) > 0 {
 		p.para("The same tanks for every generator: %s of the inflow of an average year.", shares(b.Tanks))
-		z.scoreTable(p, "generator", func(s sim.Score) (string, bool) { return s.Generator, s.Given })
+		z.scoreTable(p, "generator", func(s backtest.Score) (string, bool) { return s.Generator, s.Given })
 		p.gap()
 	}
 	for _, s := range z.Words() {
@@ -89,7 +89,7 @@ func (z *Backtest) recordTable(p *prose) {
 }
 
 // scoreTable prints the scores that pick names.
-func (z *Backtest) scoreTable(p *prose, head string, pick func(sim.Score) (string, bool)) {
+func (z *Backtest) scoreTable(p *prose, head string, pick func(backtest.Score) (string, bool)) {
 	t := &textTable{left: true, header: [][]string{
 		{head, "cases", "50 %", "80 %", "90 %", "width", "score", "stated", "seen", "bias", "Brier"},
 	}}

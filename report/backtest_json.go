@@ -6,7 +6,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report/codec"
-	"tankodds/sim"
+	"tankodds/sim/backtest"
 )
 
 // BacktestSchema names the shape of a backtest's JSON.
@@ -42,7 +42,7 @@ type binJSON struct {
 	Seen    number `json:"seen"`
 }
 
-func binsAsJSON(b []sim.Bin) []binJSON {
+func binsAsJSON(b []backtest.Bin) []binJSON {
 	out := []binJSON{}
 	for _, x := range b {
 		out = append(out, binJSON{number(x.From), number(x.To), x.Cases, number(x.Claimed), number(x.Seen)})
@@ -50,7 +50,7 @@ func binsAsJSON(b []sim.Bin) []binJSON {
 	return out
 }
 
-func scoreAsJSON(s sim.Score) scoreJSON {
+func scoreAsJSON(s backtest.Score) scoreJSON {
 	out := scoreJSON{
 		Generator: s.Generator, Tanks: "target", Target: number(s.Target), Cases: s.Cases, Unmet: s.Unmet,
 		Inside50: number(s.Inside[0]), Inside80: number(s.Inside[1]), Inside90: number(s.Inside[2]),
@@ -97,7 +97,7 @@ type caseJSON struct {
 	Inside90  bool         `json:"inside_90"`
 }
 
-func (z *Backtest) caseAsJSON(c sim.Case) caseJSON {
+func (z *Backtest) caseAsJSON(c backtest.Case) caseJSON {
 	return caseJSON{
 		Record: z.Result.Records[c.Record].Name, Generator: c.Generator,
 		LearnFrom: c.LearnFrom, LearnTo: c.LearnTo, Learn: c.Learn, JudgeFrom: c.JudgeFrom, JudgeTo: c.JudgeTo, Judge: c.Judge,
@@ -114,7 +114,7 @@ func (z *Backtest) caseAsJSON(c sim.Case) caseJSON {
 // are counts of short years; the claim is the share of good years.
 func (z *Backtest) JSON() ([]byte, error) {
 	r := z.Result
-	b := r.Backtest
+	b := r.Study
 	type recordJSON struct {
 		sizeRecordJSON
 		WaterYear string `json:"water_year_starts"`

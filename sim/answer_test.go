@@ -8,6 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/sim/internal/steady"
+	"tankodds/sim/internal/store"
 )
 
 // The band of an answer, for every area and not only the site's own, ends
@@ -16,7 +18,7 @@ import (
 func TestBandEndsWhereTheBoundsMeetTheTarget(t *testing.T) {
 	s := question()
 	s.Areas = []float64{60, 90, 140}
-	s.Sizes = cuts(200, 8000, 40)
+	s.Sizes = steady.Cuts(200, 8000, 40)
 	s.Target, s.RecordError, s.Replicates = 0.8, true, 2
 	r, err := Size(t.Context(), usualYears(t, 25), coin(4, 0.3), s)
 	require.NoError(t, err)
@@ -55,7 +57,7 @@ func TestSeasonLinesHoldTheirShares(t *testing.T) {
 		j.sampler.Sample(rain, rainfall.Source(s.Seed, streamMain, uint64(i)))
 		inflow := make([]float64, len(rain))
 		Inflow(inflow, rain, s.Roofs)
-		lanes := newLanes([]float64{size}, s.Start)
+		lanes := store.NewLanes([]float64{1}, []float64{size}, s.Start)
 		for d := range inflow {
 			lanes.Run(s.Rule, inflow[d:d+1], []float64{60}, []float64{60})
 			if d >= RunIn*year {

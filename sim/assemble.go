@@ -6,7 +6,7 @@ import (
 )
 
 // cell reads tank k of row i out of the main run.
-func (s *Study) cell(g *totals, i, k int, area, nominal float64) Cell {
+func (s *Study) cell(g *Totals, i, k int, area, nominal float64) Cell {
 	t, years := g.total[i][k], float64(g.years)
 	c := Cell{
 		Area: area, Tank: nominal,
@@ -17,41 +17,18 @@ func (s *Study) cell(g *totals, i, k int, area, nominal float64) Cell {
 		c.SpillShare = t.spilled / g.inflow[i]
 	}
 	for m := Annual; m <= Volume; m++ {
-		c.MonteCarlo[m] = g.monteCarlo(m, i, k, s.Level)
+		c.MonteCarlo[m] = g.MonteCarlo(m, i, k, s.Level)
 	}
 	c.Annual, c.Time, c.Volumetric = c.MonteCarlo[Annual], c.MonteCarlo[Time], c.MonteCarlo[Volume]
-	c.said = g.claim(i, k)
+	c.said = g.Claim(i, k)
 	if s.RecordError {
-		c.Annual = c.said.interval(s.Level)
+		c.Annual = c.said.Interval(s.Level)
 	}
 	return c
 }
 
-// monteCarlo returns a measure with its Monte Carlo error. Years of one trace
-// share a tank that carries water over, so the traces, not the years, are
-// what is independent: a share of years gets Wilson's interval for as many
-// independent years as the spread between traces is worth, the other two
-// Student's t between traces.
-func (s *totals) monteCarlo(m Measure, i, k int, level float64) Interval {
-	x := s.of(m, i, k)
-	if m == Annual {
-		n := float64(s.years)
-		if x.variance > 0 {
-			n = min(n, x.value*(1-x.value)/x.variance)
-		}
-		w := Wilson(x.value*n, n, level)
-		w.Estimate = x.value
-		return w
-	}
-	if s.traces < 2 {
-		return Interval{x.value, 0, 1}
-	}
-	half := float64(studentQuantile(level, s.traces-1) * math.Sqrt(x.variance))
-	return Interval{x.value, max(0, x.value-half), min(1, x.value+half)}
-}
-
 // fill sets what the main run knows: cells, curve and answers.
-func (r *Result) fill(j *job, grid *totals, found []solved) {
+func (r *Result) fill(j *job, grid *Totals, found []solved) {
 	s := j.study
 	for i, a := range s.Areas {
 		row := make([]Cell, len(s.Sizes))
@@ -95,8 +72,9 @@ func (s *Study) listed(r *Result, own float64) float64 {
 // answer puts a solved size into words.
 func (j *job) answer(row []Cell, area float64, f solved) Answer {
 	s, nan := j.study, math.NaN()
+	stated := s.Stated(j.years.Len())
 	value := func(c Cell) float64 {
-		if j.stated {
+		if stated {
 			return c.Annual.Estimate
 		}
 		return c.MonteCarlo[s.Measure].Estimate
@@ -196,7 +174,7 @@ func (s *Study) carry(row []Cell, reps *replicates, i int) [][]float64 {
 			if m == Annual {
 				if reps.block > 1 {
 					row[k].said = row[k].said.spreading(values, noise, reps.record)
-					wide := row[k].said.interval(s.Level)
+					wide := row[k].said.Interval(s.Level)
 					x.Low, x.High = min(x.Low, wide.Low), max(x.High, wide.High)
 				}
 				continue
@@ -222,7 +200,7 @@ func (s *Study) carry(row []Cell, reps *replicates, i int) [][]float64 {
 func (s *Study) outlook(c Cell, nominal float64) *Outlook {
 	p := chance(s.Horizon, 1-c.said.seen, c.said.cluster)
 	if s.RecordError {
-		p = c.said.outlook(s.Horizon)
+		p = c.said.Outlook(s.Horizon)
 	}
 	low, high := CountInterval(p, s.Level)
 	return &Outlook{Tank: nominal, Horizon: s.Horizon, Low: float64(low), Mid: float64(countQuantile(p, 0.5)), High: float64(high)}

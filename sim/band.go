@@ -3,6 +3,8 @@ package sim
 import (
 	"math"
 	"sort"
+
+	"tankodds/sim/internal/steady"
 )
 
 // deviations takes one quantity as each resampled record gave it, with the
@@ -77,7 +79,7 @@ func crossing(x, y []float64, target float64) float64 {
 		if y[i] >= target {
 			w := (target - top) / (y[i] - top)
 			a, b := math.Log(x[i-1]), math.Log(x[i])
-			return min(x[i], max(x[i-1], steady(math.Exp(a+float64(w*(b-a))))))
+			return min(x[i], max(x[i-1], steady.Round(math.Exp(a+float64(w*(b-a))))))
 		}
 		top = max(top, y[i])
 	}

@@ -4,9 +4,11 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"tankodds/sim/internal/steady"
 )
 
-// claim is what a record lets be said of the share of short years at one
+// Claim is what a record lets be said of the share of short years at one
 // tank, in years it has not seen: a beta distribution, and how much short
 // years come together.
 //
@@ -35,7 +37,7 @@ import (
 // claimed.
 //
 // Sources from memory, unverified.
-type claim struct {
+type Claim struct {
 	seen        float64 // p, of the synthetic years
 	short, good float64 // of the beta distribution
 	cluster     float64 // φ
@@ -46,8 +48,8 @@ type claim struct {
 // record of so many real ones. Both errors, the record's and the smaller one
 // of the simulation, count: L is the years of a record that would have them
 // together.
-func newClaim(p share, synthetic, record float64) claim {
-	c := claim{seen: p.value, cluster: 1}
+func newClaim(p share, synthetic, record float64) Claim {
+	c := Claim{seen: p.value, cluster: 1}
 	if p.value > 0 && p.value < 1 {
 		c.cluster = max(1, p.variance*synthetic/(p.value*(1-p.value)))
 	}
@@ -56,27 +58,27 @@ func newClaim(p share, synthetic, record float64) claim {
 	return c
 }
 
-// expected returns the chance that a year not seen is good.
-func (c claim) expected() float64 { return c.good / (c.short + c.good) }
+// Expected returns the chance that a year not seen is good.
+func (c Claim) Expected() float64 { return c.good / (c.short + c.good) }
 
-// stated is the share of good years that is claimed: what is expected, and
+// Stated is the share of good years that is claimed: what is expected, and
 // never more than the synthetic years show. The half year that stands for a
 // failure not yet seen is caution; the one for a success not yet seen, at a
 // tank that hardly ever has a good year, would be hope.
-func (c claim) stated() float64 { return min(c.expected(), c.seen) }
+func (c Claim) Stated() float64 { return min(c.Expected(), c.seen) }
 
-// interval returns the share of good years: what is stated, and bounds that
+// Interval returns the share of good years: what is stated, and bounds that
 // hold the share at a level.
-func (c claim) interval(level float64) Interval {
+func (c Claim) Interval(level float64) Interval {
 	b := distuv.Beta{Alpha: c.good, Beta: c.short}
-	return Interval{c.stated(), min(c.seen, steady(b.Quantile((1-level)/2))), steady(b.Quantile((1 + level) / 2))}
+	return Interval{c.Stated(), min(c.seen, steady.Round(b.Quantile((1-level)/2))), steady.Round(b.Quantile((1 + level) / 2))}
 }
 
 // spreading returns the claim with its clusters as large as make it spread like
 // the shares that resampled records gave, noise being the Monte Carlo variance
 // of each: for a record whose years depend on each other and that was
 // resampled in blocks. It is never the narrower claim.
-func (c claim) spreading(shares, noise []float64, record int) claim {
+func (c Claim) spreading(shares, noise []float64, record int) Claim {
 	p := c.seen
 	if record < 2 || p <= 0 || p >= 1 {
 		return c
@@ -92,10 +94,10 @@ func (c claim) spreading(shares, noise []float64, record int) claim {
 		return c
 	}
 	n *= c.cluster / cluster
-	return claim{seen: p, short: float64((1-p)*n) + 0.5, good: float64(p*n) + 0.5, cluster: cluster}
+	return Claim{seen: p, short: float64((1-p)*n) + 0.5, good: float64(p*n) + 0.5, cluster: cluster}
 }
 
-// outlook returns the probabilities of 0 … h short years in the next h: the
+// Outlook returns the probabilities of 0 … h short years in the next h: the
 // record's error and chance together. The variance of the count is that of a
 // beta-binomial whose years go together for two reasons, the share common to
 // all of them, not known, and the clusters:
@@ -103,19 +105,19 @@ func (c claim) spreading(shares, noise []float64, record int) claim {
 //	ρ = ρ₁ + ρ₂ − ρ₁ρ₂,  ρ₁ = 1/(short + good + 1),  ρ₂ = (φ − 1)/(h − 1)
 //
 // and the beta-binomial with that ρ and the expected share is taken.
-func (c claim) outlook(h int) []float64 {
+func (c Claim) Outlook(h int) []float64 {
 	rho := 1 / (c.short + c.good + 1)
 	if h > 1 {
 		rho = together(rho, (c.cluster-1)/float64(h-1))
 	}
-	q := 1 - c.stated()
+	q := 1 - c.Stated()
 	if q >= 1 {
 		return binomial(h, q)
 	}
 	return clustered(h, q, rho)
 }
 
-// chance returns what outlook does for a share of short years known to be q,
+// chance returns what Outlook does for a share of short years known to be q,
 // whose years go together by φ.
 func chance(h int, q, cluster float64) []float64 {
 	if q <= 0 || q >= 1 || h < 2 || cluster <= 1 {
@@ -187,4 +189,23 @@ func fromRatios(n int, ratio func(x int) float64) []float64 {
 		p[x] /= sum
 	}
 	return p
+}
+
+// CountInterval returns the central interval of a count at a level: the first
+// counts whose cumulative probability reaches (1 − level)/2 and (1 + level)/2.
+func CountInterval(p []float64, level float64) (low, high int) {
+	return countQuantile(p, (1-level)/2), countQuantile(p, (1+level)/2)
+}
+
+// countQuantile returns the first count whose cumulative probability reaches
+// q, less rounding.
+func countQuantile(p []float64, q float64) int {
+	const rounding = 1e-9
+	sum := 0.0
+	for x, w := range p {
+		if sum += w; sum >= q-rounding {
+			return x
+		}
+	}
+	return len(p) - 1
 }

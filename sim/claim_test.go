@@ -69,13 +69,13 @@ func TestBinomial(t *testing.T) {
 // never covers too little.
 func TestClaimOfARecordWithoutFailure(t *testing.T) {
 	c := newClaim(share{value: 1}, 1e12, 30)
-	assert.InDelta(t, 1-0.5/31, c.expected(), 1e-9)
-	i := c.interval(0.9)
+	assert.InDelta(t, 1-0.5/31, c.Expected(), 1e-9)
+	i := c.Interval(0.9)
 	assert.Less(t, 1-i.Low, 0.0950339)
 	assert.Greater(t, 1-i.Low, 0.04)
 	assert.Less(t, i.High, 1.0)
 	// The next year is one trial of that chance.
-	p := c.outlook(1)
+	p := c.Outlook(1)
 	assert.InDelta(t, 0.5/31, p[1], 1e-9)
 }
 
@@ -86,7 +86,7 @@ func TestClaimInterval(t *testing.T) {
 		for _, p := range []float64{0, 0.01, 0.5, 0.9, 0.9999, 1} {
 			c := newClaim(share{value: p}, 10000, record)
 			b := distuv.Beta{Alpha: c.good, Beta: c.short}
-			i := c.interval(0.9)
+			i := c.Interval(0.9)
 			if i.Low < p { // else cut at what the synthetic years show
 				assert.InDelta(t, 0.05, b.CDF(i.Low), 1e-5, "record %g share %g", record, p)
 			}
@@ -101,7 +101,7 @@ func TestClaimInterval(t *testing.T) {
 func TestClaimExpects(t *testing.T) {
 	for _, k := range []float64{0, 1, 4} {
 		c := newClaim(share{value: 1 - k/20}, 1e12, 20)
-		assert.InDelta(t, 1-(k+0.5)/21, c.expected(), 1e-9)
+		assert.InDelta(t, 1-(k+0.5)/21, c.Expected(), 1e-9)
 	}
 }
 
@@ -126,8 +126,8 @@ func TestOutlookSpread(t *testing.T) {
 	before := plain
 	for _, record := range []float64{1000, 100, 30, 15} {
 		c := newClaim(share{value: 1 - q}, 1e12, record)
-		m, v := moments(c.outlook(h))
-		assert.InDelta(t, h*(1-c.expected()), m, 1e-9)
+		m, v := moments(c.Outlook(h))
+		assert.InDelta(t, h*(1-c.Expected()), m, 1e-9)
 		assert.Greater(t, v, before)
 		before = v
 	}
@@ -141,10 +141,11 @@ func TestOutlookSpread(t *testing.T) {
 // the claim must hold in the years that follow.
 func TestClaimHoldsInAKnownClimate(t *testing.T) {
 	const cases, horizon = 4000, 30
+	levels := [3]float64{0.5, 0.8, 0.9}
 	rng := rainfall.Source(11, 1, 1)
 	for _, record := range []int{15, 30} {
 		for _, target := range []float64{0.8, 0.9, 0.95} {
-			var inside [len(Levels)]float64
+			var inside [3]float64
 			bias := 0.0
 			for range cases {
 				// The chance that a year needs more than the k-th least of a
@@ -154,9 +155,9 @@ func TestClaimHoldsInAKnownClimate(t *testing.T) {
 					needs[i] = rng.Float64()
 				}
 				k := 0
-				var c claim
+				var c Claim
 				for k = 1; k <= record; k++ {
-					if c = newClaim(share{value: float64(k) / float64(record)}, 1e12, float64(record)); c.expected() >= target {
+					if c = newClaim(share{value: float64(k) / float64(record)}, 1e12, float64(record)); c.Expected() >= target {
 						break
 					}
 				}
@@ -174,15 +175,16 @@ func TestClaimHoldsInAKnownClimate(t *testing.T) {
 						x++
 					}
 				}
-				pit := PIT(c.outlook(horizon), x, rng.Float64())
-				for l, level := range Levels {
-					if Central(pit, level) {
+				claimed := c.Outlook(horizon)
+				pit := sum(claimed[:x]) + rng.Float64()*claimed[x]
+				for l, level := range levels {
+					if math.Abs(pit-0.5) <= level/2 {
 						inside[l]++
 					}
 				}
-				bias += c.expected() - truth
+				bias += c.Expected() - truth
 			}
-			for l, level := range Levels {
+			for l, level := range levels {
 				assert.InDelta(t, level, inside[l]/cases, 0.035, "record %d target %g level %g", record, target, level)
 			}
 			assert.InDelta(t, 0, bias/cases, 0.005, "record %d target %g", record, target)
@@ -225,8 +227,19 @@ func TestClaimSpreading(t *testing.T) {
 	wide := c.spreading(shares, variances, 40)
 	assert.InDelta(t, 3, wide.cluster, 0.3)
 	assert.InDelta(t, 40/wide.cluster+1, wide.short+wide.good, 1e-6)
-	assert.Less(t, wide.interval(0.9).Low, c.interval(0.9).Low)
+	assert.Less(t, wide.Interval(0.9).Low, c.Interval(0.9).Low)
 	shares, variances = draw(0.5)
 	assert.Equal(t, c, c.spreading(shares, variances, 40))
 	assert.Equal(t, newClaim(share{value: 1}, 1e12, 40), newClaim(share{value: 1}, 1e12, 40).spreading(shares, variances, 40))
+}
+
+func TestCountInterval(t *testing.T) {
+	// cumulative 0.05, 0.55, 0.94, 1
+	p := []float64{0.05, 0.5, 0.39, 0.06}
+	low, high := CountInterval(p, 0.9)
+	assert.Equal(t, 0, low)
+	assert.Equal(t, 3, high)
+	low, high = CountInterval(p, 0.5)
+	assert.Equal(t, 1, low)
+	assert.Equal(t, 2, high)
 }

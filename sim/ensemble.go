@@ -4,8 +4,10 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"time"
 
 	"tankodds/rainfall"
+	"tankodds/sim/internal/store"
 )
 
 // Streams keep the random numbers of different jobs apart.
@@ -13,14 +15,13 @@ const (
 	streamMain      = 1 // traces of the record's own generator
 	streamResample  = 2 // which years a resampled record holds
 	streamReplicate = 3 // traces of a resampled record's generator
-	streamBacktest  = 4 // traces of a window's generator
-	streamJudge     = 5 // the draws that make counts continuous
+	// 4 and 5 are the backtest's.
 )
 
-// row is one roof area and the tanks to run under it.
-type row struct {
-	scale  float64   // of the site's roofs
-	usable []float64 // usable tank sizes, L
+// Row is one roof area and the tanks to run under it.
+type Row struct {
+	Scale  float64   // of the site's roofs, > 0
+	Usable []float64 // usable tank sizes, L, ≥ 0
 }
 
 // tally is one tank's sums over some years.
@@ -30,29 +31,31 @@ type tally struct {
 	good              float64 // years with no more short days than allowed
 }
 
-// traceTally is what one trace gives.
-type traceTally struct {
+// TraceTally is what one trace gives.
+type TraceTally struct {
 	years  int
 	demand float64   // L
 	inflow []float64 // a row, L
 	tanks  [][]tally // [row][size]
 }
 
-// ensemble runs traces: the roofs, the uses and the rows, made once and read
-// by all workers.
-type ensemble struct {
+// Ensemble runs synthetic traces through rows of tanks: what all traces share,
+// made once and read by all workers.
+type Ensemble struct {
 	study        *Study
 	demand, need []float64 // of the longest trace
 	wanted       []float64 // ΣD of so many years after the run-in
-	rows         []row
+	rows         []Row
 	roofs, sizes []float64 // of the tanks of all rows, one row after another
 }
 
-func newEnsemble(s *Study, y *rainfall.Years) *ensemble {
-	e := &ensemble{study: s}
-	e.demand = TraceDemand(RunIn+TraceYears, y.Start, s.Uses)
+// NewEnsemble returns an ensemble without rows for a checked study, whose water
+// years begin in a month.
+func NewEnsemble(s *Study, start time.Month) *Ensemble {
+	e := &Ensemble{study: s}
+	e.demand = TraceDemand(RunIn+TraceYears, start, s.Uses)
 	e.need = make([]float64, len(e.demand))
-	Need(e.need, e.demand)
+	store.Need(e.need, e.demand)
 	e.wanted = make([]float64, TraceYears+1)
 	sum := 0.0
 	for t, d := range e.demand[RunIn*rainfall.DaysPerYear:] {
@@ -62,70 +65,74 @@ func newEnsemble(s *Study, y *rainfall.Years) *ensemble {
 	return e
 }
 
-// with returns the ensemble with other rows.
-func (e *ensemble) with(rows []row) *ensemble {
+// With returns the ensemble with other rows.
+func (e *Ensemble) With(rows []Row) *Ensemble {
 	out := *e
 	out.rows, out.roofs, out.sizes = rows, nil, nil
 	for _, r := range rows {
-		for _, size := range r.usable {
-			out.roofs, out.sizes = append(out.roofs, r.scale), append(out.sizes, size)
+		for _, size := range r.Usable {
+			out.roofs, out.sizes = append(out.roofs, r.Scale), append(out.sizes, size)
 		}
 	}
 	return &out
 }
 
-// scratch is one worker's memory.
-type scratch struct {
+// Scratch is one worker's memory.
+type Scratch struct {
 	rain, inflow []float64
-	lanes        *Lanes // of the ensemble's tanks, nil where it only draws
+	lanes        *store.Lanes // of the ensemble's tanks
 }
 
-func newScratch() *scratch {
+// NewScratch returns memory for a worker that draws traces.
+func NewScratch() *Scratch {
 	const n = (RunIn + TraceYears) * rainfall.DaysPerYear
-	return &scratch{rain: make([]float64, n), inflow: make([]float64, n)}
+	return &Scratch{rain: make([]float64, n), inflow: make([]float64, n)}
 }
 
-// scratch returns memory for a worker that runs traces.
-func (e *ensemble) scratch() *scratch {
-	sc := newScratch()
-	sc.lanes = e.lanes()
+// Scratch returns memory for a worker that also runs them.
+func (e *Ensemble) Scratch() *Scratch {
+	sc := NewScratch()
+	sc.lanes = e.Lanes()
 	return sc
 }
 
-// lanes returns lanes for the tanks of all rows.
-func (e *ensemble) lanes() *Lanes { return NewLanes(e.roofs, e.sizes, e.study.Start) }
+// Lanes returns lanes for the tanks of all rows.
+func (e *Ensemble) Lanes() *store.Lanes { return store.NewLanes(e.roofs, e.sizes, e.study.Start) }
 
-// draw draws a trace and leaves its inflow in sc.inflow.
-func (e *ensemble) draw(sc *scratch, from rainfall.Sampler, rng *rand.Rand, years int) error {
+// Draw draws a trace of so many years, at most TraceYears, after its run-in and
+// returns what the site's roofs give on each of its days, L. The worker's next
+// trace takes its place.
+func (e *Ensemble) Draw(sc *Scratch, from rainfall.Sampler, rng *rand.Rand, years int) ([]float64, error) {
 	n := (RunIn + years) * rainfall.DaysPerYear
-	sc.rain, sc.inflow = sc.rain[:n], sc.inflow[:n]
-	from.Sample(sc.rain, rng)
-	for _, p := range sc.rain {
+	rain, inflow := sc.rain[:n], sc.inflow[:n]
+	from.Sample(rain, rng)
+	for _, p := range rain {
 		if !(p >= 0 && p <= math.MaxFloat32) {
-			return fmt.Errorf("the generator gave a day of %g mm of rain", p)
+			return nil, fmt.Errorf("the generator gave a day of %g mm of rain", p)
 		}
 	}
-	Inflow(sc.inflow, sc.rain, e.study.Roofs)
-	return nil
+	Inflow(inflow, rain, e.study.Roofs)
+	return inflow, nil
 }
 
-// trace runs one trace through every row, the run-in and then so many years,
-// which alone count.
-func (e *ensemble) trace(sc *scratch, from rainfall.Sampler, rng *rand.Rand, years int) (*traceTally, error) {
-	if err := e.draw(sc, from, rng, years); err != nil {
+// Trace draws a trace and runs it through every row. Only the years after the
+// run-in count.
+func (e *Ensemble) Trace(sc *Scratch, from rainfall.Sampler, rng *rand.Rand, years int) (*TraceTally, error) {
+	inflow, err := e.Draw(sc, from, rng, years)
+	if err != nil {
 		return nil, err
 	}
-	return e.through(sc.lanes, sc.inflow)
+	return e.Through(sc.lanes, inflow)
 }
 
-// through runs the inflow of one trace through every row, as trace does. All
+// Through runs the inflow of one trace through every row, as Trace does. All
 // tanks pass through a year before the next begins, so that its days stay in
 // the processor's near memory.
-func (e *ensemble) through(lanes *Lanes, inflow []float64) (*traceTally, error) {
+func (e *Ensemble) Through(lanes *store.Lanes, inflow []float64) (*TraceTally, error) {
 	const year, runIn = rainfall.DaysPerYear, RunIn * rainfall.DaysPerYear
 	n := len(inflow)
 	years := n/year - RunIn
-	out := &traceTally{years: years, demand: e.wanted[years]}
+	out := &TraceTally{years: years, demand: e.wanted[years]}
 	base := 0.0
 	for _, q := range inflow[runIn:] {
 		base += q
@@ -152,9 +159,9 @@ func (e *ensemble) through(lanes *Lanes, inflow []float64) (*traceTally, error) 
 		}
 	}
 	for _, r := range e.rows {
-		out.inflow = append(out.inflow, base*r.scale)
-		out.tanks = append(out.tanks, tanks[:len(r.usable):len(r.usable)])
-		tanks = tanks[len(r.usable):]
+		out.inflow = append(out.inflow, base*r.Scale)
+		out.tanks = append(out.tanks, tanks[:len(r.Usable):len(r.Usable)])
+		tanks = tanks[len(r.Usable):]
 	}
 	return out, nil
 }
@@ -168,10 +175,10 @@ func balance(v0, q, y, o, vn float64) error {
 	return nil
 }
 
-// totals adds up traces of one length for every row and tank: enough for each
+// Totals adds up traces of one length for every row and tank: enough for each
 // measure and its spread between traces.
-type totals struct {
-	record        int // usable years of the record that they were learnt from
+type Totals struct {
+	Record        int // usable years of the record that they were learnt from
 	traces, years int
 	demand        float64
 	inflow        []float64
@@ -179,7 +186,8 @@ type totals struct {
 	square        [][]tally // sums of squares of each trace's tally
 }
 
-func (s *totals) add(t *traceTally) {
+// Add adds a trace; the order decides the last bits.
+func (s *Totals) Add(t *TraceTally) {
 	if s.total == nil {
 		s.inflow = make([]float64, len(t.inflow))
 		for _, tanks := range t.tanks {
@@ -214,7 +222,7 @@ type share struct {
 }
 
 // of returns a measure of tank j in row i.
-func (s *totals) of(m Measure, i, j int) share {
+func (s *Totals) of(m Measure, i, j int) share {
 	a, b := s.total[i][j], s.square[i][j]
 	switch m {
 	case Volume:
@@ -227,14 +235,37 @@ func (s *totals) of(m Measure, i, j int) share {
 	return s.mean(a.good, b.good, float64(s.years))
 }
 
-// claim returns what the record lets be said of tank j in row i.
-func (s *totals) claim(i, j int) claim {
-	return newClaim(s.of(Annual, i, j), float64(s.years), float64(s.record))
+// MonteCarlo returns a measure with its Monte Carlo error. Years of one trace
+// share a tank that carries water over, so the traces, not the years, are
+// what is independent: a share of years gets Wilson's interval for as many
+// independent years as the spread between traces is worth, the other two
+// Student's t between traces.
+func (s *Totals) MonteCarlo(m Measure, i, k int, level float64) Interval {
+	x := s.of(m, i, k)
+	if m == Annual {
+		n := float64(s.years)
+		if x.variance > 0 {
+			n = min(n, x.value*(1-x.value)/x.variance)
+		}
+		w := Wilson(x.value*n, n, level)
+		w.Estimate = x.value
+		return w
+	}
+	if s.traces < 2 {
+		return Interval{x.value, 0, 1}
+	}
+	half := float64(studentQuantile(level, s.traces-1) * math.Sqrt(x.variance))
+	return Interval{x.value, max(0, x.value-half), min(1, x.value+half)}
+}
+
+// Claim returns what the record lets be said of tank j in row i.
+func (s *Totals) Claim(i, j int) Claim {
+	return newClaim(s.of(Annual, i, j), float64(s.years), float64(s.Record))
 }
 
 // mean returns sum/whole and the variance of that between traces of one
 // length.
-func (s *totals) mean(sum, square, whole float64) share {
+func (s *Totals) mean(sum, square, whole float64) share {
 	n := float64(s.traces)
 	if s.traces < 2 {
 		return share{sum / whole, 0}

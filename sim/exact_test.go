@@ -3,10 +3,13 @@ package sim
 import (
 	"math"
 	"math/big"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tankodds/internal/published"
 )
 
 // The random-walk tank of testdata/dams.csv through the whole of Size: 2 mm
@@ -15,24 +18,24 @@ import (
 func TestSizeOfTheRandomWalkTank(t *testing.T) {
 	series := usualYears(t, 3)
 	tried := 0
-	for _, row := range published(t, "dams.csv") {
+	for _, row := range published.Table(t, "dams.csv") {
 		rule, err := ParseRule(row["rule"])
 		if row["source"] != "walk" || err != nil {
 			continue
 		}
 		tried++
-		dam := readDam(t, row)
-		p, _ := dam.inflow[2].Float64()
+		size := published.Number(t, row["size"])
+		p := fraction(t, strings.Fields(row["inflow"])[2]) // of 2 L
 		study := question()
 		study.Roofs = []Roof{{Area: 1, Runoff: 1, Filter: 1, Drains: 1}}
 		study.Areas = []float64{1}
 		study.Uses = []Use{{Daily: 1}}
-		study.Sizes = []float64{float64(dam.size) / 2, float64(dam.size)}
+		study.Sizes = []float64{size / 2, size}
 		study.Rule, study.Measure, study.Target, study.Level = rule, Time, 0.7, 0.99
 		study.Years = 1400
 		r, err := Size(t.Context(), series, coin(2, p), study)
 		require.NoError(t, err)
-		want, _ := fraction(t, row["yield"]).Float64() // of 1 L a day
+		want := fraction(t, row["yield"]) // of 1 L a day
 		cell := r.Cells[0][1]
 		assert.True(t, cell.Time.Low <= want && want <= cell.Time.High, "%.6f of %v is not within %v", want, row, cell.Time)
 		assert.Less(t, cell.Time.High-cell.Time.Low, 0.008, "%v", row)
@@ -59,19 +62,19 @@ func TestMonteCarloCoverage(t *testing.T) {
 	study.Uses = []Use{{Daily: 1}}
 	study.Rule, study.Years, study.Allow = YBS, 150, 17
 	sampler := tossed{2, 0.5}
-	exact, _ := big.NewRat(21, 22).Float64()
+	exact := 21.0 / 22
 	var annual []Interval
 	inside, mean := 0, 0.0
 	for run := range runs {
 		study.Seed = uint64(run)
 		j := &job{ctx: t.Context(), study: study, years: years, sampler: sampler}
 		j.plan()
-		sum, err := j.run([]row{{scale: 1, usable: []float64{10}}})
+		sum, err := j.run([]Row{{Scale: 1, Usable: []float64{10}}})
 		require.NoError(t, err)
-		if i := sum.monteCarlo(Time, 0, 0, 0.9); i.Low <= exact && exact <= i.High {
+		if i := sum.MonteCarlo(Time, 0, 0, 0.9); i.Low <= exact && exact <= i.High {
 			inside++
 		}
-		annual = append(annual, sum.monteCarlo(Annual, 0, 0, 0.9))
+		annual = append(annual, sum.MonteCarlo(Annual, 0, 0, 0.9))
 		mean += annual[run].Estimate / runs
 	}
 	assert.InDelta(t, 0.9, float64(inside)/runs, 0.06)
@@ -87,11 +90,20 @@ func TestMonteCarloCoverage(t *testing.T) {
 
 // One trace says nothing about its own error but for the years it holds.
 func TestMonteCarloOfOneTrace(t *testing.T) {
-	one := &totals{}
-	one.add(&traceTally{years: 50, demand: 10, inflow: []float64{1}, tanks: [][]tally{{{supplied: 4, short: 73 * 25, good: 40}}}})
-	assert.Equal(t, Interval{0.4, 0, 1}, one.monteCarlo(Volume, 0, 0, 0.9))
-	assert.Equal(t, Interval{0.9, 0, 1}, one.monteCarlo(Time, 0, 0, 0.9))
+	one := &Totals{}
+	one.Add(&TraceTally{years: 50, demand: 10, inflow: []float64{1}, tanks: [][]tally{{{supplied: 4, short: 73 * 25, good: 40}}}})
+	assert.Equal(t, Interval{0.4, 0, 1}, one.MonteCarlo(Volume, 0, 0, 0.9))
+	assert.Equal(t, Interval{0.9, 0, 1}, one.MonteCarlo(Time, 0, 0, 0.9))
 	w := Wilson(40, 50, 0.9)
-	assert.Equal(t, w, one.monteCarlo(Annual, 0, 0, 0.9))
+	assert.Equal(t, w, one.MonteCarlo(Annual, 0, 0, 0.9))
 	assert.False(t, math.IsNaN(w.Low))
+}
+
+// fraction reads a number such as 3/8.
+func fraction(t testing.TB, s string) float64 {
+	t.Helper()
+	r, ok := new(big.Rat).SetString(s)
+	require.True(t, ok, "%q is no fraction", s)
+	x, _ := r.Float64()
+	return x
 }

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"tankodds/rainfall"
+	"tankodds/sim/internal/store"
 )
 
 // Tank is one store to replay a record through.
@@ -76,7 +77,7 @@ type ReplayResult struct {
 	First      rainfall.Date
 	Last       rainfall.Date
 	Days       int // run
-	Skipped    int // days without rain data in years that are not usable: not run
+	Skipped    int // days without rain data in years that are not Usable: not run
 	Inflow     float64
 	Demand     float64
 	Yield      float64
@@ -133,7 +134,7 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 	held := min(tank.Start, size)
 	for t := range min(n, tank.RunIn*rainfall.DaysPerYear) {
 		if !math.IsNaN(s.Depth[t]) {
-			_, _, held = tank.Rule.day(size, held, inflow[t], demand[t])
+			_, _, held = tank.Rule.Day(size, held, inflow[t], demand[t])
 		}
 	}
 	out.StartsWith = held
@@ -160,8 +161,8 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 			continue
 		}
 		day := Day{Date: date, Rain: s.Depth[t], Inflow: inflow[t], Demand: demand[t]}
-		day.Yield, day.Spill, day.Storage = tank.Rule.day(size, held, day.Inflow, day.Demand)
-		day.Short = day.Yield < needOf(day.Demand)
+		day.Yield, day.Spill, day.Storage = tank.Rule.Day(size, held, day.Inflow, day.Demand)
+		day.Short = day.Yield < store.NeedOf(day.Demand)
 		held = day.Storage
 		out.Daily = append(out.Daily, day)
 		out.Days++
@@ -219,10 +220,10 @@ func (y *ReplayYear) add(d Day) {
 // ask finds what size each year asks for.
 func (r *ReplayResult) ask() {
 	usable := 1 - r.Tank.Dead
-	w := newSweep(r.Tank.Rule, 0, reach*r.Tank.Nominal*usable, r.Tank.Start)
+	w := store.NewSweep(r.Tank.Rule, 0, reach*r.Tank.Nominal*usable, r.Tank.Start)
 	days := r.Daily
 	for t := 0; t < len(days) && int(days[t].Date-r.First) < r.Tank.RunIn*rainfall.DaysPerYear; t++ {
-		w.day(days[t].Inflow, days[t].Demand)
+		w.Day(days[t].Inflow, days[t].Demand)
 	}
 	var q, d []float64
 	for k := range r.Years {
@@ -231,7 +232,7 @@ func (r *ReplayResult) ask() {
 		for _, day := range days[:y.Days] {
 			q, d = append(q, day.Inflow), append(d, day.Demand)
 		}
-		y.Needs = w.year(1, q, d, r.Tank.Allow) / usable
+		y.Needs = w.Year(1, q, d, r.Tank.Allow) / usable
 		days = days[y.Days:]
 	}
 }

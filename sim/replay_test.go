@@ -38,7 +38,7 @@ func showers(rng *rand.Rand, days int) []float64 {
 }
 
 // replayByHand is Replay written again, a day and a tank at a time, on the
-// calendar of package time and the rules of reference_test.go.
+// calendar of package time.
 func replayByHand(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) *ReplayResult {
 	out := &ReplayResult{}
 	size := tank.Nominal * (1 - tank.Dead)
@@ -90,7 +90,7 @@ func replayByHand(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) *Repl
 			}
 			day.Demand += u.Monthly[month-1] / float64(inMonth)
 		}
-		day.Yield, day.Spill, day.Storage = rules[tank.Rule.String()](v, day.Inflow, day.Demand, size)
+		day.Yield, day.Spill, day.Storage = tank.Rule.Day(size, v, day.Inflow, day.Demand)
 		day.Short = day.Yield < day.Demand*(1-1e-9)
 		v = day.Storage
 		out.Daily = append(out.Daily, day)
@@ -330,4 +330,38 @@ func TestReplayAfterARunIn(t *testing.T) {
 	require.Equal(t, cold.EndsWith, whole.StartsWith, "longer than the record")
 	_, err = Replay(s, roofs, uses, Tank{Nominal: 4000, RunIn: -1})
 	require.Error(t, err)
+}
+
+// TestReplayYearsNeed: a tank of the size that a year needs goes through it
+// well, one a hair smaller does not.
+func TestReplayYearsNeed(t *testing.T) {
+	rng := rand.New(rand.NewPCG(311, 312))
+	rain := showers(rng, 9*366)
+	for k := range rng.IntN(60) {
+		rain[1000+k] = math.NaN() // a hole to be passed over
+	}
+	s := filled(t, day0(t, 2003, time.March, 20), rain, time.October)
+	roofs, uses := []Roof{NewRoof(90)}, []Use{{Daily: 80}}
+	seen := 0
+	for _, tank := range []Tank{{Nominal: 3000}, {Nominal: 500, Dead: 0.1, Start: 400, Rule: YBS}, {Nominal: 2000, Allow: 10}, {Nominal: 900, RunIn: 3}} {
+		all, err := Replay(s, roofs, uses, tank)
+		require.NoError(t, err)
+		for k, y := range all.Years {
+			if !(y.Needs > 0) || math.IsInf(y.Needs, 1) {
+				continue
+			}
+			seen++
+			for _, c := range []struct {
+				times float64
+				good  bool
+			}{{1 + 1e-9, true}, {1.5, true}, {1 - 1e-6, false}, {0.7, false}} {
+				other := tank
+				other.Nominal = y.Needs * c.times
+				got, err := Replay(s, roofs, uses, other)
+				require.NoError(t, err)
+				require.Equal(t, c.good, got.Years[k].ShortDays <= tank.Allow, "year %d needs %g L, not %g L", y.Label, y.Needs, other.Nominal)
+			}
+		}
+	}
+	require.Greater(t, seen, 15)
 }

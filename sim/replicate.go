@@ -4,6 +4,9 @@ import (
 	"math"
 
 	"tankodds/rainfall"
+	"tankodds/sim/internal/parallel"
+	"tankodds/sim/internal/steady"
+	"tankodds/sim/internal/store"
 )
 
 const replicateTraces = ReplicateYears / TraceYears
@@ -25,37 +28,37 @@ type replicates struct {
 // run, evenly spread and both ends among them; the others are read off between
 // their neighbours, straight in the logarithm of the size. Tanks so close move
 // together from record to record, and the cost is halved.
-func (j *job) replicate(rows []row) (*replicates, error) {
-	run := make([]row, len(rows))
+func (j *job) replicate(rows []Row) (*replicates, error) {
+	run := make([]Row, len(rows))
 	between := make([][]place, len(rows))
 	for i, r := range rows {
-		run[i], between[i] = r.thin(wideLanes)
+		run[i], between[i] = r.thin(store.Wide)
 	}
-	e := j.empty.with(run)
+	e := j.empty.With(run)
 	curve := len(rows) - 2
 	out := &replicates{record: j.years.Len(), block: j.years.YearBlock()}
-	err := inOrder(j.ctx, j.study.Workers, j.study.Replicates, e.scratch,
-		func(sc *scratch, b int) (*totals, error) {
+	err := parallel.InOrder(j.ctx, j.study.Workers, j.study.Replicates, e.Scratch,
+		func(sc *Scratch, b int) (*Totals, error) {
 			record := j.years.Resample(rainfall.Source(j.study.Seed, streamResample, uint64(b)))
 			sampler, err := j.gen.Fit(record)
 			if err != nil {
 				return nil, err
 			}
-			sum := &totals{}
+			sum := &Totals{}
 			for k := range replicateTraces {
 				rng := rainfall.Source(j.study.Seed, streamReplicate, uint64(b*replicateTraces+k))
-				t, err := e.trace(sc, sampler, rng, TraceYears)
+				t, err := e.Trace(sc, sampler, rng, TraceYears)
 				if err != nil {
 					return nil, err
 				}
-				sum.add(t)
+				sum.Add(t)
 			}
 			return sum, nil
 		},
-		func(_ int, sum *totals) error {
+		func(_ int, sum *Totals) error {
 			rep := make([][][3]share, len(rows))
 			for i := range rows {
-				rep[i] = make([][3]share, len(rows[i].usable))
+				rep[i] = make([][3]share, len(rows[i].Usable))
 				for k, at := range between[i] {
 					for m := Annual; m <= Volume; m++ {
 						a, b := sum.of(m, i, at.low), sum.of(m, i, at.high)
@@ -64,7 +67,7 @@ func (j *job) replicate(rows []row) (*replicates, error) {
 				}
 			}
 			out.shares = append(out.shares, rep)
-			supply := make([]float64, len(rows[curve].usable))
+			supply := make([]float64, len(rows[curve].Usable))
 			for k, at := range between[curve] {
 				tanks := sum.total[curve]
 				supply[k] = at.between(tanks[at.low].supplied, tanks[at.high].supplied) / float64(sum.years)
@@ -87,8 +90,8 @@ func (p place) between(a, b float64) float64 { return a + float64(p.w*(b-a)) }
 
 // thin leaves at most so many tanks of a row, and says where each of its tanks
 // lies among them.
-func (r row) thin(most int) (row, []place) {
-	n := len(r.usable)
+func (r Row) thin(most int) (Row, []place) {
+	n := len(r.Usable)
 	at := make([]place, n)
 	if n <= most {
 		for k := range at {
@@ -96,14 +99,14 @@ func (r row) thin(most int) (row, []place) {
 		}
 		return r, at
 	}
-	out := row{scale: r.scale, usable: make([]float64, most)}
+	out := Row{Scale: r.Scale, Usable: make([]float64, most)}
 	was := 0
 	for i := range most {
 		k := i * (n - 1) / (most - 1)
-		out.usable[i] = r.usable[k]
+		out.Usable[i] = r.Usable[k]
 		for q := was + 1; q < k; q++ {
-			w := math.Log(r.usable[q]/r.usable[was]) / math.Log(r.usable[k]/r.usable[was])
-			at[q] = place{i - 1, i, steady(w)}
+			w := math.Log(r.Usable[q]/r.Usable[was]) / math.Log(r.Usable[k]/r.Usable[was])
+			at[q] = place{i - 1, i, steady.Round(w)}
 		}
 		at[k] = place{i, i, 0}
 		was = k

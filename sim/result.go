@@ -29,7 +29,7 @@ type Cell struct {
 	Inflow     float64 // L a year
 	Spilled    float64 // L a year
 
-	said claim // of the annual reliability
+	said Claim // of the annual reliability
 }
 
 // Of returns the cell's interval for a measure.

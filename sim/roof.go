@@ -83,17 +83,6 @@ func TotalArea(roofs []Roof) float64 {
 	return sum
 }
 
-// ScaleRoofs returns the roofs with every area multiplied by k: a bigger
-// roof of the same make-up. Depth losses are per area, so the inflow scales
-// by k exactly but for rounding.
-func ScaleRoofs(roofs []Roof, k float64) []Roof {
-	out := append([]Roof(nil), roofs...)
-	for i := range out {
-		out[i].Area *= k
-	}
-	return out
-}
-
 // DefaultFirstFlush is the depth that a first-flush diverter takes where none
 // is stated, mm (common practice, no source).
 const DefaultFirstFlush = 0.5

@@ -6,6 +6,9 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/assert"
+
+	"tankodds/internal/published"
+	"tankodds/sim/internal/store"
 )
 
 // Units of the handbooks, exact by definition.
@@ -26,11 +29,11 @@ func TestEnHealthTable(t *testing.T) {
 	type cell struct{ rain, roof string }
 	var misprints []cell
 	cells := 0
-	for _, row := range published(t, "enhealth-table-b1.csv") {
+	for _, row := range published.Table(t, "enhealth-table-b1.csv") {
 		for _, roof := range []string{"100", "150", "200", "250", "300", "400", "500"} {
 			cells++
-			yield := AnnualYield(plain(numberIn(t, roof), 0.8, 1), numberIn(t, row["rain"]), 24)
-			if math.Round(yield/1000) != numberIn(t, row[roof]) {
+			yield := AnnualYield(plain(published.Number(t, roof), 0.8, 1), published.Number(t, row["rain"]), 24)
+			if math.Round(yield/1000) != published.Number(t, row[roof]) {
 				misprints = append(misprints, cell{row["rain"], roof})
 			}
 		}
@@ -46,8 +49,8 @@ func TestEnHealthTable(t *testing.T) {
 }
 
 func TestHandbookYields(t *testing.T) {
-	for _, row := range published(t, "handbook-yields.csv") {
-		f := func(head string) float64 { return numberIn(t, row[head]) }
+	for _, row := range published.Table(t, "handbook-yields.csv") {
+		f := func(head string) float64 { return published.Number(t, row[head]) }
 		got := AnnualYield(plain(f("roof"), f("coefficient"), f("filter")), f("rain"), f("loss"))
 		assert.InDelta(t, f("litres"), got, f("rounding"), row["source"])
 
@@ -133,10 +136,13 @@ func TestDrySpellRules(t *testing.T) {
 	assert.Equal(t, 9000.0, DrySeason(even, time.May, 6))
 
 	// and so it does in the daily balance: no rain for 184 days, one full tank
-	d := constant(50, 184)
-	l := newLanes([]float64{50 * 184, 50*184 - 1}, 1e9)
+	d := make([]float64, 184)
+	for t := range d {
+		d[t] = 50
+	}
+	l := store.NewLanes([]float64{1, 1}, []float64{50 * 184, 50*184 - 1}, 1e9)
 	need := make([]float64, len(d))
-	Need(need, d)
+	store.Need(need, d)
 	l.Run(YAS, make([]float64, len(d)), d, need)
 	assert.Zero(t, l.Short[0])
 	assert.Equal(t, 1.0, l.Short[1])

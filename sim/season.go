@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"tankodds/rainfall"
+	"tankodds/sim/internal/parallel"
 )
 
 // seasonTraces is how many main traces the tank's year is read from: 2,000
@@ -27,16 +28,17 @@ func (j *job) season(r *Result, nominal float64) error {
 	month := monthsOfYear(j.years.Start)
 	var balance monthTally
 	held := make([][]float64, 0, traces) // by trace
-	err := inOrder(j.ctx, s.Workers, traces, newScratch,
-		func(sc *scratch, i int) (o one, err error) {
-			if err := e.draw(sc, j.sampler, rainfall.Source(s.Seed, streamMain, uint64(i)), j.length); err != nil {
+	err := parallel.InOrder(j.ctx, s.Workers, traces, NewScratch,
+		func(sc *Scratch, i int) (o one, _ error) {
+			inflow, err := e.Draw(sc, j.sampler, rainfall.Source(s.Seed, streamMain, uint64(i)), j.length)
+			if err != nil {
 				return o, err
 			}
 			o.storage = make([]float64, 0, j.length*year)
 			storage := min(s.Start, usable)
-			for t, q := range sc.inflow {
+			for t, q := range inflow {
 				var yield, spill float64
-				yield, spill, storage = s.Rule.day(usable, storage, q, e.demand[t])
+				yield, spill, storage = s.Rule.Day(usable, storage, q, e.demand[t])
 				if t < RunIn*year {
 					continue
 				}
@@ -55,7 +57,7 @@ func (j *job) season(r *Result, nominal float64) error {
 		return err
 	}
 	r.Months = balance.mean(float64(traces*j.length), j.years.Start)
-	return inOrder(j.ctx, s.Workers, year, func() []float64 { return make([]float64, 0, traces*j.length) },
+	return parallel.InOrder(j.ctx, s.Workers, year, func() []float64 { return make([]float64, 0, traces*j.length) },
 		func(v []float64, day int) ([3]float64, error) {
 			for _, storage := range held {
 				for t := day; t < len(storage); t += year {

@@ -7,6 +7,8 @@ import (
 	"slices"
 
 	"tankodds/rainfall"
+	"tankodds/sim/internal/parallel"
+	"tankodds/sim/internal/steady"
 )
 
 // Size answers a study from a record: the grid, the size for the target, its
@@ -27,16 +29,15 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 	j := &job{ctx: ctx, study: s, years: years, gen: gen, sampler: sampler}
 	j.plan()
 	r := &Result{Study: s, Years: years, Generator: gen, Simulated: j.traces * j.length}
-	j.stated = s.states(years.Len())
 	r.warn()
 	if d, ok := sampler.(rainfall.Described); ok {
 		r.Params = d.Parameters()
 	}
 
-	own := row{scale: 1, usable: s.usables(s.curveSizes())}
+	own := Row{Scale: 1, Usable: s.usables(s.curveSizes())}
 	rows := append(j.areaRows(), own)
 	r.Thumbs = s.thumbs(series)
-	grid, err := j.run(append(rows[:len(rows):len(rows)], row{scale: 1, usable: s.thumbSizes(r.Thumbs)}))
+	grid, err := j.run(append(rows[:len(rows):len(rows)], Row{Scale: 1, Usable: s.thumbSizes(r.Thumbs)}))
 	if err != nil {
 		return nil, err
 	}
@@ -57,7 +58,7 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 	case years.Len() == 1:
 		r.unbounded(s)
 	default:
-		watched := row{scale: 1, usable: append([]float64{s.Usable(look)}, s.thumbSizes(r.Thumbs)...)}
+		watched := Row{Scale: 1, Usable: append([]float64{s.Usable(look)}, s.thumbSizes(r.Thumbs)...)}
 		if reps, err = j.replicate(append(rows, watched)); err != nil {
 			return nil, err
 		}
@@ -72,7 +73,7 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 	// worked out side by side.
 	var real *ReplayResult
 	r.Season = &Season{Tank: look}
-	err = inOrder(ctx, s.Workers, 2, func() struct{} { return struct{}{} },
+	err = parallel.InOrder(ctx, s.Workers, 2, func() struct{} { return struct{}{} },
 		func(_ struct{}, i int) (_ struct{}, err error) {
 			if i == 0 {
 				return struct{}{}, j.season(r, look)
@@ -95,10 +96,9 @@ type job struct {
 	years   *rainfall.Years
 	gen     rainfall.Generator
 	sampler rainfall.Sampler
-	empty   *ensemble // without rows
+	empty   *Ensemble // without rows
 	traces  int       // of the main run
 	length  int       // years of each
-	stated  bool      // the target is about what the record supports: see Study.states
 	done    int       // units of progress
 	units   int
 }
@@ -106,7 +106,7 @@ type job struct {
 // plan shares the study's years over traces of one length, makes what all
 // runs share, and counts the work ahead.
 func (j *job) plan() {
-	j.empty = newEnsemble(j.study, j.years)
+	j.empty = NewEnsemble(j.study, j.years.Start)
 	j.traces = (j.study.Years + TraceYears - 1) / TraceYears
 	j.length = (j.study.Years + j.traces - 1) / j.traces
 	j.units = 3 * j.traces
@@ -123,15 +123,15 @@ func (j *job) progress(n int) {
 }
 
 // run takes the main traces through the rows.
-func (j *job) run(rows []row) (*totals, error) {
-	e := j.empty.with(rows)
-	total := &totals{record: j.years.Len()}
-	err := inOrder(j.ctx, j.study.Workers, j.traces, e.scratch,
-		func(sc *scratch, i int) (*traceTally, error) {
-			return e.trace(sc, j.sampler, rainfall.Source(j.study.Seed, streamMain, uint64(i)), j.length)
+func (j *job) run(rows []Row) (*Totals, error) {
+	e := j.empty.With(rows)
+	total := &Totals{Record: j.years.Len()}
+	err := parallel.InOrder(j.ctx, j.study.Workers, j.traces, e.Scratch,
+		func(sc *Scratch, i int) (*TraceTally, error) {
+			return e.Trace(sc, j.sampler, rainfall.Source(j.study.Seed, streamMain, uint64(i)), j.length)
 		},
-		func(_ int, t *traceTally) error {
-			total.add(t)
+		func(_ int, t *TraceTally) error {
+			total.Add(t)
 			j.progress(1)
 			return nil
 		})
@@ -139,11 +139,11 @@ func (j *job) run(rows []row) (*totals, error) {
 }
 
 // areaRows is the grid: every area with every size.
-func (j *job) areaRows() []row {
+func (j *job) areaRows() []Row {
 	total := TotalArea(j.study.Roofs)
-	var rows []row
+	var rows []Row
 	for _, a := range j.study.Areas {
-		rows = append(rows, row{scale: a / total, usable: j.study.usables(j.study.Sizes)})
+		rows = append(rows, Row{Scale: a / total, Usable: j.study.usables(j.study.Sizes)})
 	}
 	return rows
 }
@@ -162,7 +162,7 @@ func (s *Study) curveSizes() []float64 {
 	}
 	out := make([]float64, curvePoints)
 	for i := range out {
-		out[i] = inRatio(lo, hi, float64(i)/(curvePoints-1))
+		out[i] = steady.InRatio(lo, hi, float64(i)/(curvePoints-1))
 	}
 	if slices.Contains(s.Areas, TotalArea(s.Roofs)) {
 		return out
@@ -238,7 +238,7 @@ func (r *Result) warn() {
 	} else {
 		return
 	}
-	if s.Measure == Annual && s.RecordError && !s.states(n) {
+	if s.Measure == Annual && s.RecordError && !s.Stated(n) {
 		text += "; the size is the one at which the synthetic years meet it"
 	}
 	r.Warnings = append(r.Warnings, rainfall.Warning{Code: "short-record", Text: text})

@@ -3,6 +3,8 @@ package sim
 import (
 	"math"
 	"slices"
+
+	"tankodds/sim/internal/steady"
 )
 
 // mostCuts is how many sizes a pass of the solver tries a row, at most;
@@ -21,40 +23,40 @@ const (
 type solved struct {
 	at     float64 // usable size, L; NaN where no size of the row meets the target
 	beyond float64 // a size beyond the row that would, up to reach times its largest; NaN where at is not, or none does
-	sums   *totals // a run that holds the tank of that size, or the row's largest where at is NaN
+	sums   *Totals // a run that holds the tank of that size, or the row's largest where at is NaN
 	row, k int     // where in sums it stands
 }
 
 // solve finds, for every row, the smallest usable size that meets the
 // study's target, to 0.2 %. The measures never fall with size, and every size
 // sees the same rain, so a bracket cut in many parts at a time closes on it.
-func (j *job) solve(rows []row, grid *totals) ([]solved, error) {
+func (j *job) solve(rows []Row, grid *Totals) ([]solved, error) {
 	s := j.study
 	low, high := make([]float64, len(rows)), make([]float64, len(rows))
 	outside, open := make([]bool, len(rows)), make([]bool, len(rows)) // open: low may meet the target too
 	out := make([]solved, len(rows))                                  // where the tank of size high, or the largest, was run
 	for i, r := range rows {
-		n := len(r.usable)
+		n := len(r.Usable)
 		k := 0
-		for k < n && j.value(grid, i, k) < s.Target {
+		for k < n && s.Value(grid, i, k) < s.Target {
 			k++
 		}
 		out[i] = solved{sums: grid, row: i, k: min(k, n-1)}
 		switch {
 		case k == n:
 			outside[i] = true
-			low[i], high[i] = r.usable[n-1], r.usable[n-1]*reach
+			low[i], high[i] = r.Usable[n-1], r.Usable[n-1]*reach
 		case k == 0:
-			low[i], high[i], open[i] = r.usable[0]/depth, r.usable[0], true
+			low[i], high[i], open[i] = r.Usable[0]/depth, r.Usable[0], true
 		default:
-			low[i], high[i] = r.usable[k-1], r.usable[k]
+			low[i], high[i] = r.Usable[k-1], r.Usable[k]
 		}
 	}
 	// Rows of one roof share what is known of it: the site's own row, finely
 	// cut, and its row of the sizes asked about must not differ in the answer.
 	for i, r := range rows {
 		for k, other := range rows {
-			if other.scale == r.scale && outside[k] == outside[i] {
+			if other.Scale == r.Scale && outside[k] == outside[i] {
 				if low[k] > low[i] && !open[k] {
 					low[i], open[i] = low[k], false
 				}
@@ -70,11 +72,11 @@ func (j *job) solve(rows []row, grid *totals) ([]solved, error) {
 		met[i] = !outside[i]
 	}
 	for range maxPasses {
-		var cut []row
+		var cut []Row
 		var which []int
 		for i, r := range rows {
 			if high[i]/low[i] > tolerance*(1+1e-9) {
-				cut = append(cut, row{scale: r.scale, usable: between(low[i], high[i])})
+				cut = append(cut, Row{Scale: r.Scale, Usable: between(low[i], high[i])})
 				which = append(which, i)
 			}
 		}
@@ -86,9 +88,9 @@ func (j *job) solve(rows []row, grid *totals) ([]solved, error) {
 			return nil, err
 		}
 		for c, i := range which {
-			sizes := cut[c].usable
+			sizes := cut[c].Usable
 			k := 0
-			for k < len(sizes) && j.value(got, c, k) < s.Target {
+			for k < len(sizes) && s.Value(got, c, k) < s.Target {
 				k++
 			}
 			switch {
@@ -139,28 +141,28 @@ func (j *job) refine(r *Result, reps *replicates) error {
 	}
 	lower := func(x Interval) float64 { return x.Low }
 	upper := func(x Interval) float64 { return x.High }
-	sizes := row{scale: 1}
+	sizes := Row{Scale: 1}
 	bracket := func(bound func(Interval) float64) (from, to int) {
 		k := slices.IndexFunc(r.Curve, func(c Cell) bool { return bound(c.Annual) >= s.Target })
-		from = len(sizes.usable)
+		from = len(sizes.Usable)
 		if k > 0 {
-			sizes.usable = append(sizes.usable, cuts(s.Usable(r.Curve[k-1].Tank), s.Usable(r.Curve[k].Tank), mostCuts/2)...)
+			sizes.Usable = append(sizes.Usable, steady.Cuts(s.Usable(r.Curve[k-1].Tank), s.Usable(r.Curve[k].Tank), mostCuts/2)...)
 		}
-		return from, len(sizes.usable)
+		return from, len(sizes.Usable)
 	}
 	lowFrom, lowTo := bracket(upper)
 	safeFrom, safeTo := bracket(lower)
 	if safeTo == 0 {
 		return nil
 	}
-	got, err := j.run([]row{sizes})
+	got, err := j.run([]Row{sizes})
 	if err != nil {
 		return err
 	}
 	first := func(from, to int, bound func(Interval) float64, otherwise float64) float64 {
 		for k := from; k < to; k++ {
-			if bound(got.claim(0, k).interval(s.Level)) >= s.Target {
-				return sizes.usable[k] / (1 - s.Dead)
+			if bound(got.Claim(0, k).Interval(s.Level)) >= s.Target {
+				return sizes.Usable[k] / (1 - s.Dead)
 			}
 		}
 		return otherwise
@@ -174,41 +176,30 @@ func (j *job) refine(r *Result, reps *replicates) error {
 	return nil
 }
 
-// value is what is held against the target.
-func (j *job) value(t *totals, i, k int) float64 { return j.study.value(t, i, k, j.stated) }
-
-func (s *Study) value(t *totals, i, k int, stated bool) float64 {
-	if stated {
-		return t.claim(i, k).stated()
+// Value is what is held against the target, of tank k in row i of a run: the
+// measure, or the share of good years that may be claimed where Stated says so.
+func (s *Study) Value(t *Totals, i, k int) float64 {
+	if s.Stated(t.Record) {
+		return t.Claim(i, k).Stated()
 	}
 	return t.of(s.Measure, i, k).value
 }
 
-// states says whether a target is held against the expected share of good
+// Stated says whether a target is held against the expected share of good
 // years among those not seen, which is what a cell then shows, or against the
 // share of the synthetic years. The second is right where the record's error
 // is not to be weighed, and all that is left where the record is so short that
 // even without a failure in it no more than (L + ½)/(L + 1) could be expected.
-func (s *Study) states(record int) bool {
+func (s *Study) Stated(record int) bool {
 	best := newClaim(share{value: 1}, float64(s.Years), float64(record))
-	return s.Measure == Annual && s.RecordError && best.stated() >= s.Target
+	return s.Measure == Annual && s.RecordError && best.Stated() >= s.Target
 }
 
 // between cuts a bracket into as few parts as lead to the tolerance in as few
 // passes as there must be.
 func between(low, high float64) []float64 {
-	steps := steady(math.Log(high/low) / math.Log(tolerance))
-	passes := max(1, math.Ceil(steady(math.Log(steps)/math.Log(mostCuts))))
-	n := int(math.Ceil(steady(math.Pow(steps, 1/passes))))
-	return cuts(low, high, min(max(2, n), mostCuts))
-}
-
-// cuts cuts a bracket into n equal ratios and returns the inner points, and
-// its upper end too.
-func cuts(low, high float64, n int) []float64 {
-	out := make([]float64, n)
-	for k := range out {
-		out[k] = inRatio(low, high, float64(k+1)/float64(n))
-	}
-	return out
+	steps := steady.Round(math.Log(high/low) / math.Log(tolerance))
+	passes := max(1, math.Ceil(steady.Round(math.Log(steps)/math.Log(mostCuts))))
+	n := int(math.Ceil(steady.Round(math.Pow(steps, 1/passes))))
+	return steady.Cuts(low, high, min(max(2, n), mostCuts))
 }

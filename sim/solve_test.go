@@ -3,12 +3,14 @@ package sim
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/sim/internal/store"
 )
 
 // answered runs a study without record error.
@@ -28,7 +30,7 @@ func measured(t testing.TB, s *Study, area float64, usable []float64) []float64 
 	require.NoError(t, err)
 	j := &job{ctx: t.Context(), study: s, years: years, sampler: sampler}
 	j.plan()
-	sum, err := j.run([]row{{scale: area / TotalArea(s.Roofs), usable: usable}})
+	sum, err := j.run([]Row{{Scale: area / TotalArea(s.Roofs), Usable: usable}})
 	require.NoError(t, err)
 	out := make([]float64, len(usable))
 	for k := range out {
@@ -213,4 +215,48 @@ func TestBoundsOfTheAnswerHold(t *testing.T) {
 	require.GreaterOrEqual(t, c[1].Annual.High, s.Target)
 	require.Less(t, c[2].Annual.Low, s.Target)
 	require.GreaterOrEqual(t, c[3].Annual.Low, s.Target)
+}
+
+// TestSolveAgainstTheSweep: the solver's size is, to its 1 %, the one below
+// which the sweep counts too few good years.
+func TestSolveAgainstTheSweep(t *testing.T) {
+	series := usualYears(t, 20)
+	for _, rule := range []Rule{YAS, YBS} {
+		for _, target := range []float64{0.5, 0.8, 0.95} {
+			s := question()
+			s.Rule, s.Target, s.Years, s.Areas = rule, target, 500, []float64{60, 100, 250}
+			r, err := Size(t.Context(), series, rainfall.WaterYears(), s)
+			require.NoError(t, err)
+			sampler, err := rainfall.WaterYears().Fit(series.Years)
+			require.NoError(t, err)
+			e := NewEnsemble(s, series.Years.Start)
+			for i, area := range s.Areas {
+				var asks []float64
+				for k := range s.Years / TraceYears {
+					sc := NewScratch()
+					inflow, err := e.Draw(sc, sampler, rainfall.Source(s.Seed, streamMain, uint64(k)), TraceYears)
+					require.NoError(t, err)
+					w := store.NewSweep(rule, 0, 1e9, s.Start)
+					for y := 0; y < len(inflow); y += rainfall.DaysPerYear {
+						x := w.Year(area/TotalArea(s.Roofs), inflow[y:y+rainfall.DaysPerYear], e.demand[y:y+rainfall.DaysPerYear], s.Allow)
+						if y >= RunIn*rainfall.DaysPerYear {
+							asks = append(asks, x)
+						}
+					}
+				}
+				slices.Sort(asks)
+				exact := asks[int(math.Ceil(target*float64(len(asks))-1e-9))-1]
+				got := s.Usable(r.Answers[i].Tank)
+				if math.IsInf(exact, 1) || exact > reach*s.Sizes[len(s.Sizes)-1] {
+					require.True(t, math.IsNaN(got))
+					continue
+				}
+				if math.IsNaN(got) {
+					got = s.Usable(r.Answers[i].Beyond)
+				}
+				require.GreaterOrEqual(t, got, exact*(1-1e-9))
+				require.LessOrEqual(t, got, exact*tolerance)
+			}
+		}
+	}
 }

@@ -1,6 +1,10 @@
 package sim
 
-import "math"
+import (
+	"math"
+
+	"tankodds/sim/internal/steady"
+)
 
 // Knee returns the index of the point of a rising, flattening curve that lies
 // farthest above the straight line between its ends, both axes scaled to 0…1
@@ -59,7 +63,7 @@ func AnnuityFactor(i, life float64) float64 {
 	if i == 0 {
 		return life
 	}
-	return (1 - steady(math.Pow(1+i, -life))) / i
+	return (1 - steady.Round(math.Pow(1+i, -life))) / i
 }
 
 // Price returns what a tank of a nominal size costs, by straight lines

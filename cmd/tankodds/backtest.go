@@ -12,6 +12,7 @@ import (
 	"tankodds/report/figure"
 	"tankodds/report/units"
 	"tankodds/sim"
+	"tankodds/sim/backtest"
 )
 
 var backtestCommand = command{
@@ -46,7 +47,7 @@ type backtestOptions struct {
 
 // backtestFlags say which windows to take, what to claim and how hard to work.
 func backtestFlags(fs *pflag.FlagSet, o *options) {
-	d := sim.NewBacktest()
+	d := backtest.NewStudy()
 	b := &o.backtest
 	fs.IntSliceVar(&b.learn, "learn", nil, fmt.Sprintf("usable `YEARS` to learn from, a list (%s)", typedList(d.Learn)))
 	fs.IntVar(&b.judge, "judge", d.Judge, fmt.Sprintf("be judged by up to `N` usable years after them (%d)", d.Judge))
@@ -88,7 +89,7 @@ func runBacktest(ctx context.Context, c *call) error {
 	}
 	line := c.newProgress("testing")
 	b.Progress = line.show
-	z.Result, err = b.Run(ctx, records, gens)
+	z.Result, err = backtest.Run(ctx, b, records, gens)
 	line.clear()
 	if err != nil {
 		return err
@@ -109,7 +110,7 @@ func runBacktest(ctx context.Context, c *call) error {
 }
 
 // backtestRecords reads the records named and lists them in z too.
-func (c *call) backtestRecords(ctx context.Context, z *report.Backtest) ([]sim.BacktestRecord, error) {
+func (c *call) backtestRecords(ctx context.Context, z *report.Backtest) ([]backtest.Record, error) {
 	var sources []rainOptions
 	if c.opt.demo {
 		sources = append(sources, rainOptions{demo: true})
@@ -120,7 +121,7 @@ func (c *call) backtestRecords(ctx context.Context, z *report.Backtest) ([]sim.B
 	if len(sources) == 0 {
 		return nil, misuse("tankodds backtest FILE, or tankodds backtest --demo for an invented record", "no rain record is named")
 	}
-	var records []sim.BacktestRecord
+	var records []backtest.Record
 	for _, s := range sources {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -133,14 +134,14 @@ func (c *call) backtestRecords(ctx context.Context, z *report.Backtest) ([]sim.B
 			return nil, err
 		}
 		z.Records = append(z.Records, rec)
-		records = append(records, sim.BacktestRecord{Name: rec.Name(), Years: series.Years})
+		records = append(records, backtest.Record{Name: rec.Name(), Years: series.Years})
 	}
 	return records, nil
 }
 
 // backtesting returns the backtest that the flags ask for.
-func (o *options) backtesting() (*sim.Backtest, []rainfall.Generator, error) {
-	b, p := sim.NewBacktest(), newPlan()
+func (o *options) backtesting() (*backtest.Study, []rainfall.Generator, error) {
+	b, p := backtest.NewStudy(), newPlan()
 	if err := o.overrideSite(p); err != nil {
 		return nil, nil, err
 	}

@@ -8,7 +8,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"tankodds/report/units"
-	"tankodds/sim"
+	"tankodds/sim/backtest"
 )
 
 // Calibration draws the reliability diagram of a backtest (Murphy & Winkler
@@ -16,8 +16,8 @@ import (
 // it was claimed and as it came, a curve a generator, over the claims for
 // every target. What was claimed is what came on the diagonal. It says false
 // where no claim was judged.
-func Calibration(r *sim.BacktestResult) (Figure, bool) {
-	var scores []sim.Score
+func Calibration(r *backtest.Result) (Figure, bool) {
+	var scores []backtest.Score
 	cases := 0
 	for _, s := range r.Scores {
 		if math.IsNaN(s.Target) && !s.Given && len(s.Shares) > 1 {
@@ -44,7 +44,7 @@ func Calibration(r *sim.BacktestResult) (Figure, bool) {
 	return f, true
 }
 
-func drawCalibration(pg *page, scores []sim.Score, room vg.Rectangle) {
+func drawCalibration(pg *page, scores []backtest.Score, room vg.Rectangle) {
 	least := 1.0
 	for _, s := range scores {
 		for _, b := range s.Shares {

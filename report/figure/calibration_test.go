@@ -7,20 +7,20 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tankodds/sim"
+	"tankodds/sim/backtest"
 )
 
 // A diagram of made-up scores has a curve a generator, each named, and says
 // how far the first was off; without judged claims there is none.
 func TestCalibration(t *testing.T) {
-	score := func(name string, off float64) sim.Score {
-		s := sim.Score{Generator: name, Target: math.NaN(), Cases: 300, Bias: off, Inside: [3]float64{0.5, 0.8, 0.9}}
+	score := func(name string, off float64) backtest.Score {
+		s := backtest.Score{Generator: name, Target: math.NaN(), Cases: 300, Bias: off, Inside: [3]float64{0.5, 0.8, 0.9}}
 		for _, x := range []float64{0.6, 0.7, 0.8, 0.85, 0.9, 0.95} {
-			s.Shares = append(s.Shares, sim.Bin{From: x - 0.02, To: x + 0.02, Cases: 50, Claimed: x, Seen: x - off})
+			s.Shares = append(s.Shares, backtest.Bin{From: x - 0.02, To: x + 0.02, Cases: 50, Claimed: x, Seen: x - off})
 		}
 		return s
 	}
-	r := &sim.BacktestResult{Records: make([]sim.BacktestRecord, 2), Scores: []sim.Score{
+	r := &backtest.Result{Records: make([]backtest.Record, 2), Scores: []backtest.Score{
 		score("guided", 0.004), score("years", 0.02), score("blocks", -0.03), score("neighbours", 0.05), score("chain", -0.01),
 		{Generator: "guided", Target: 0.9}, {Generator: "guided", Target: math.NaN(), Given: true}}}
 	f, ok := Calibration(r)
@@ -38,6 +38,6 @@ func TestCalibration(t *testing.T) {
 	require.NoError(t, err)
 	assert.Greater(t, len(png), 10000)
 
-	_, ok = Calibration(&sim.BacktestResult{Scores: []sim.Score{{Target: 0.9}}})
+	_, ok = Calibration(&backtest.Result{Scores: []backtest.Score{{Target: 0.9}}})
 	assert.False(t, ok)
 }

@@ -47,10 +47,10 @@ func TestPeers(t *testing.T) {
 func TestOutside(t *testing.T) {
 	const head = "File: tankodds.test\nType: cpu\nDuration: 4.21s, Total samples = 1000ms (95%)\nShowing nodes accounting for 1000ms, 100% of 1000ms total\n      flat  flat%   sum%        cum   cum%\n"
 	got, err := outside(head +
-		"     500ms 50.00% 50.00%      500ms 50.00%  tankodds/sim.yas512x32\n" +
-		"     150ms 15.00% 65.00%      150ms 15.00%  tankodds/sim.ybs256x8\n" +
-		"     100ms 10.00% 75.00%      100ms 10.00%  tankodds/sim.(*Lanes).yas (inline)\n" +
-		"     240ms 24.00% 99.00%      900ms 90.00%  tankodds/sim.(*Lanes).blocks\n" +
+		"     500ms 50.00% 50.00%      500ms 50.00%  tankodds/sim/internal/store.yas512x32\n" +
+		"     150ms 15.00% 65.00%      150ms 15.00%  tankodds/sim/internal/store.ybs256x8\n" +
+		"     100ms 10.00% 75.00%      100ms 10.00%  tankodds/sim/internal/store.(*Lanes).yas (inline)\n" +
+		"     240ms 24.00% 99.00%      900ms 90.00%  tankodds/sim/internal/store.(*Lanes).blocks\n" +
 		"      10ms  1.00% 100.0%       10ms  1.00%  runtime.memmove\n" +
 		"         0     0% 100.0%      950ms 95.00%  tankodds/sim.Size\n")
 	require.NoError(t, err)

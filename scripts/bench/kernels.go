@@ -20,8 +20,8 @@ var kernelNames = map[string]string{"512": "AVX-512", "256": "AVX2", "64": "Go a
 // kernels measures the store alone, ns a tank-day, beside the peers in C.
 // Found are "yas/512", "yas/C, native" and so on.
 func (b *bench) kernels() error {
-	test := filepath.Join(b.dir, "sim.test")
-	if _, err := output("go", "test", "-c", "-o", test, "./sim"); err != nil {
+	test := filepath.Join(b.dir, "store.test")
+	if _, err := output("go", "test", "-c", "-o", test, "./sim/internal/store"); err != nil {
 		return err
 	}
 	took := map[string][]float64{}

@@ -131,7 +131,7 @@ func (b *bench) profiles() error {
 
 var (
 	topLine    = regexp.MustCompile(`^\s*([0-9.]+)(?:ms)?\s+[0-9.]+%\s+[0-9.]+%\s+[0-9.]+(?:ms)?\s+[0-9.]+%\s+(\S.*)$`)
-	kernelFunc = regexp.MustCompile(`^tankodds/sim\.(?:\(\*Lanes\)\.)?(?:yas|ybs)[0-9x]*(?:$|\s)`)
+	kernelFunc = regexp.MustCompile(`^tankodds/sim/internal/store\.(?:\(\*Lanes\)\.)?(?:yas|ybs)[0-9x]*(?:$|\s)`)
 )
 
 // outside returns the share of the samples of pprof -top that lie in no

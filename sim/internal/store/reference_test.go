@@ -1,4 +1,4 @@
-package sim
+package store
 
 import "math/rand/v2"
 

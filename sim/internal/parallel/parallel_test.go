@@ -1,4 +1,4 @@
-package sim
+package parallel
 
 import (
 	"context"
@@ -22,7 +22,7 @@ func TestInOrder(t *testing.T) {
 			var started atomic.Int64
 			var got []int
 			most := int64(0)
-			err := inOrder(t.Context(), workers, n, none,
+			err := InOrder(t.Context(), workers, n, none,
 				func(_ struct{}, i int) (int, error) {
 					started.Add(1)
 					if i%3 == 0 {
@@ -52,7 +52,7 @@ func TestInOrder(t *testing.T) {
 func TestInOrderOwnMemory(t *testing.T) {
 	var made atomic.Int64
 	type own struct{ busy atomic.Bool }
-	err := inOrder(t.Context(), 3, 100, func() *own { made.Add(1); return &own{} },
+	err := InOrder(t.Context(), 3, 100, func() *own { made.Add(1); return &own{} },
 		func(o *own, i int) (int, error) {
 			assert.True(t, o.busy.CompareAndSwap(false, true))
 			runtime.Gosched()
@@ -67,7 +67,7 @@ func TestInOrderOwnMemory(t *testing.T) {
 func TestInOrderFirstError(t *testing.T) {
 	late := make(chan struct{})
 	var collected []int
-	err := inOrder(t.Context(), 4, 50, none,
+	err := InOrder(t.Context(), 4, 50, none,
 		func(_ struct{}, i int) (int, error) {
 			switch i {
 			case 2:
@@ -83,7 +83,7 @@ func TestInOrderFirstError(t *testing.T) {
 	assert.EqualError(t, err, "the second")
 	assert.Equal(t, []int{0, 1}, collected)
 
-	err = inOrder(t.Context(), 4, 50, none, func(_ struct{}, i int) (int, error) { return i, nil },
+	err = InOrder(t.Context(), 4, 50, none, func(_ struct{}, i int) (int, error) { return i, nil },
 		func(i, _ int) error {
 			if i == 7 {
 				return fmt.Errorf("collecting %d", i)
@@ -96,7 +96,7 @@ func TestInOrderFirstError(t *testing.T) {
 // A panic of a worker goes on where the caller can recover it.
 func TestInOrderPanic(t *testing.T) {
 	assert.PanicsWithValue(t, "three", func() {
-		_ = inOrder(t.Context(), 2, 9, none, func(_ struct{}, i int) (int, error) {
+		_ = InOrder(t.Context(), 2, 9, none, func(_ struct{}, i int) (int, error) {
 			if i == 3 {
 				panic("three")
 			}
@@ -110,7 +110,7 @@ func TestInOrderCancel(t *testing.T) {
 	before := runtime.NumGoroutine()
 	for range 20 {
 		ctx, cancel := context.WithCancel(t.Context())
-		err := inOrder(ctx, 3, 1000, none, func(_ struct{}, i int) (int, error) { return i, nil },
+		err := InOrder(ctx, 3, 1000, none, func(_ struct{}, i int) (int, error) { return i, nil },
 			func(i, _ int) error {
 				if i == 10 {
 					cancel()
@@ -124,10 +124,10 @@ func TestInOrderCancel(t *testing.T) {
 	}
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	err := inOrder(ctx, 2, 1, none, func(_ struct{}, i int) (int, error) { return i, nil }, func(int, int) error { return nil })
+	err := InOrder(ctx, 2, 1, none, func(_ struct{}, i int) (int, error) { return i, nil }, func(int, int) error { return nil })
 	assert.ErrorIs(t, err, context.Canceled)
 
-	_ = inOrder(t.Context(), 5, 1000, none, func(_ struct{}, i int) (int, error) { return 0, errors.New("at once") }, func(int, int) error { return nil })
+	_ = InOrder(t.Context(), 5, 1000, none, func(_ struct{}, i int) (int, error) { return 0, errors.New("at once") }, func(int, int) error { return nil })
 	for wait := 0; runtime.NumGoroutine() > before && wait < 5000; wait++ {
 		time.Sleep(time.Millisecond)
 	}

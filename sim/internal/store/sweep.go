@@ -1,17 +1,17 @@
-package sim
+package store
 
 import (
 	"math"
 	"slices"
 )
 
-// sweep takes the tanks of every size of a range through the days at once and
+// Sweep takes the tanks of every size of a range through the days at once and
 // finds what size each day asks for: one pass where the store needs one a
 // size.
 //
 // The storage V after a day, as a function of the usable size S, never falls
 // and never rises faster than S: it is made of levels and of rises of slope 1.
-// A day moves it point by point, by Rule.day, and bends it only where tanks
+// A day moves it point by point, by Rule.Day, and bends it only where tanks
 // begin to run dry (V′ = D by YAS, V′ + Q = D by YBS) and where they begin to
 // spill; both bends lie at the small end, and every size beyond them gains
 // Q − D. So the corners are a stack, the smallest size on top, what all of
@@ -22,7 +22,7 @@ import (
 // sizes.
 //
 // The method is derived here (DERIV); the test is the store, size by size.
-type sweep struct {
+type Sweep struct {
 	rule      Rule
 	low, high float64  // the range of usable sizes, L, low < high
 	corners   []corner // from high to low
@@ -38,15 +38,15 @@ type corner struct{ size, held float64 }
 // one: between them a rise cannot be told from a level.
 const narrow = 1e-13
 
-// newSweep returns a sweep of tanks that hold min(start, size).
-func newSweep(rule Rule, low, high, start float64) *sweep {
-	w := &sweep{rule: rule, low: low, high: high}
+// NewSweep returns a sweep of tanks that hold min(start, size).
+func NewSweep(rule Rule, low, high, start float64) *Sweep {
+	w := &Sweep{rule: rule, low: low, high: high}
 	w.reset(start)
 	return w
 }
 
 // reset begins anew.
-func (w *sweep) reset(start float64) {
+func (w *Sweep) reset(start float64) {
 	w.gain, w.corners = 0, append(w.corners[:0], corner{w.high, min(start, w.high)})
 	if w.low < start && start < w.high {
 		w.push(corner{start, start})
@@ -54,10 +54,10 @@ func (w *sweep) reset(start float64) {
 	w.push(corner{w.low, min(start, w.low)})
 }
 
-// day takes the tanks through a day of inflow q and demand d and returns the
+// Day takes the tanks through a day of inflow q and demand d and returns the
 // smallest size of the range that gives all of d: low if every one does, +Inf
 // if none does.
-func (w *sweep) day(q, d float64) float64 {
+func (w *Sweep) Day(q, d float64) float64 {
 	dry, more := d, q // a tank holding less than the one runs dry; one with less room than the other spills
 	if w.rule == YBS {
 		dry, more = d-q, q-d
@@ -70,8 +70,8 @@ func (w *sweep) day(q, d float64) float64 {
 	return w.bend(q, d, dry, more)
 }
 
-// bend is day where some tank runs dry or over.
-func (w *sweep) bend(q, d, dry, more float64) float64 {
+// bend is Day where some tank runs dry or over.
+func (w *Sweep) bend(q, d, dry, more float64) float64 {
 	enough := dry - d*shortBy // storage from which on the day is not short
 	w.moved = w.moved[:0]
 	at := w.pop()
@@ -107,12 +107,12 @@ func (w *sweep) bend(q, d, dry, more float64) float64 {
 }
 
 // put moves a corner through the day, to be pushed when all are.
-func (w *sweep) put(c corner, q, d float64) {
-	_, _, c.held = w.rule.day(c.size, c.held, q, d)
+func (w *Sweep) put(c corner, q, d float64) {
+	_, _, c.held = w.rule.Day(c.size, c.held, q, d)
 	w.moved = append(w.moved, c)
 }
 
-func (w *sweep) pop() corner {
+func (w *Sweep) pop() corner {
 	n := len(w.corners) - 1
 	c := w.corners[n]
 	w.corners = w.corners[:n]
@@ -122,7 +122,7 @@ func (w *sweep) pop() corner {
 
 // push adds a corner of a smaller size, and drops the one before it where the
 // line goes straight on.
-func (w *sweep) push(c corner) {
+func (w *Sweep) push(c corner) {
 	c.held -= w.gain
 	n := len(w.corners)
 	if n == 0 {
@@ -147,13 +147,13 @@ func (w *sweep) push(c corner) {
 // rises says whether the storage rises from a corner to the next.
 func (c corner) rises(next corner) bool { return next.held-c.held > (next.size-c.size)/2 }
 
-// year takes the tanks through the days of a year and returns the smallest
-// size with no more than allow short days in it; low and +Inf as of day. roof
+// Year takes the tanks through the days of a year and returns the smallest
+// size with no more than allow short days in it; low and +Inf as of Day. roof
 // is the factor on the inflow.
-func (w *sweep) year(roof float64, q, d []float64, allow int) float64 {
+func (w *Sweep) Year(roof float64, q, d []float64, allow int) float64 {
 	w.asked = w.asked[:0]
 	for t, x := range q {
-		if asks := w.day(float64(x*roof), d[t]); asks > w.low {
+		if asks := w.Day(float64(x*roof), d[t]); asks > w.low {
 			w.asked = append(w.asked, asks)
 		}
 	}

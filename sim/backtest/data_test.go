@@ -1,4 +1,4 @@
-package sim
+package backtest
 
 import (
 	"math"
@@ -21,7 +21,7 @@ func TestClaimsHoldOnLongRecords(t *testing.T) {
 	if _, err := os.Stat(dir); dir == "" || err != nil {
 		t.Skip("set TANKODDS_DATA to a folder of station records to run this")
 	}
-	var records []BacktestRecord
+	var records []Record
 	for _, file := range []string{
 		"ghcn-dly/USW00094728.dly", "ecad/RR_STAID000162.txt", "met-eireann/dly532.csv",
 		"ncei-past-weather/Phoenix_Weather.csv", "ghcn-dly/USC00010008.dly",
@@ -30,9 +30,9 @@ func TestClaimsHoldOnLongRecords(t *testing.T) {
 		require.NoError(t, err)
 		s, err := r.Fill(r.StartMonth())
 		require.NoError(t, err)
-		records = append(records, BacktestRecord{file, s.Years})
+		records = append(records, Record{file, s.Years})
 	}
-	b := NewBacktest()
+	b := NewStudy()
 	b.Step, b.Years, b.Tanks = 12, 2000, nil
 	r := runBacktest(t, b, []rainfall.Generator{rainfall.Generators()[0], rainfall.WaterYears()}, records...)
 	plain := r.Scores[len(b.Targets)+1].Winkler

@@ -1,4 +1,4 @@
-package sim
+package backtest
 
 import (
 	"context"
@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/sim"
 )
 
 // inventedYears makes water years that are independent of each other: wet days
@@ -34,10 +35,19 @@ func inventedYears(n int, rng *rand.Rand) *rainfall.Years {
 }
 
 // smallBacktest is quick: one length, few years.
-func smallBacktest() *Backtest {
-	b := NewBacktest()
+func smallBacktest() *Study {
+	b := NewStudy()
 	b.Learn, b.Step, b.Judge, b.Least, b.Years = []int{20}, 20, 20, 10, 500
 	return b
+}
+
+// scaled returns roofs of the same make-up, their areas multiplied by k.
+func scaled(roofs []sim.Roof, k float64) []sim.Roof {
+	out := append([]sim.Roof(nil), roofs...)
+	for i := range out {
+		out[i].Area *= k
+	}
+	return out
 }
 
 func generatorNamed(t *testing.T, name string) rainfall.Generator {
@@ -47,18 +57,18 @@ func generatorNamed(t *testing.T, name string) rainfall.Generator {
 	return g
 }
 
-func runBacktest(t *testing.T, b *Backtest, gens []rainfall.Generator, records ...BacktestRecord) *BacktestResult {
+func runBacktest(t *testing.T, b *Study, gens []rainfall.Generator, records ...Record) *Result {
 	t.Helper()
-	r, err := b.Run(t.Context(), records, gens)
+	r, err := Run(t.Context(), b, records, gens)
 	require.NoError(t, err)
 	return r
 }
 
 // In a climate of independent years the claims must hold.
 func TestBacktestInAKnownClimate(t *testing.T) {
-	var records []BacktestRecord
+	var records []Record
 	for i := range 10 {
-		records = append(records, BacktestRecord{"invented", inventedYears(100, rainfall.Source(3, 9, uint64(i)))})
+		records = append(records, Record{"invented", inventedYears(100, rainfall.Source(3, 9, uint64(i)))})
 	}
 	b := smallBacktest()
 	r := runBacktest(t, b, []rainfall.Generator{rainfall.WaterYears(), generatorNamed(t, "guided")}, records...)
@@ -87,12 +97,12 @@ func TestBacktestDoesNotPeek(t *testing.T) {
 	years := inventedYears(40, rng)
 	b := smallBacktest()
 	gens := []rainfall.Generator{generatorNamed(t, "guided")}
-	wet := runBacktest(t, b, gens, BacktestRecord{"wet", years})
+	wet := runBacktest(t, b, gens, Record{"wet", years})
 	drought := &rainfall.Years{Start: years.Start, Label: years.Label, Filled: years.Filled, Rain: append([][]float64(nil), years.Rain...)}
 	for i := 20; i < 40; i++ {
 		drought.Rain[i] = make([]float64, rainfall.DaysPerYear)
 	}
-	dry := runBacktest(t, b, gens, BacktestRecord{"wet", drought})
+	dry := runBacktest(t, b, gens, Record{"wet", drought})
 	require.Equal(t, len(wet.Cases), len(dry.Cases))
 	require.NotEmpty(t, wet.Cases)
 	for i, c := range wet.Cases {
@@ -106,7 +116,7 @@ func TestBacktestDoesNotPeek(t *testing.T) {
 }
 
 func TestBacktestIsTheSameOnAnyWorkers(t *testing.T) {
-	rec := BacktestRecord{"invented", inventedYears(60, rainfall.Source(6, 9, 0))}
+	rec := Record{"invented", inventedYears(60, rainfall.Source(6, 9, 0))}
 	b := smallBacktest()
 	b.Workers = 1
 	one := runBacktest(t, b, rainfall.Generators()[:2], rec)
@@ -123,11 +133,11 @@ func TestBacktestIsTheSameOnAnyWorkers(t *testing.T) {
 }
 
 func TestBacktestWindows(t *testing.T) {
-	b := &Backtest{Learn: []int{15, 30}, Step: 10, Judge: 30, Least: 10}
+	b := &Study{Learn: []int{15, 30}, Step: 10, Judge: 30, Least: 10}
 	assert.Equal(t, []window{{1, 0, 15}, {1, 10, 15}, {1, 0, 30}}, b.windows(1, 40))
 	assert.Empty(t, b.windows(0, 24))
 	years := inventedYears(40, rainfall.Source(7, 9, 0))
-	b = NewBacktest()
+	b = NewStudy()
 	v := b.view(years, window{0, 10, 15})
 	assert.Equal(t, 1910, v.learn.Label[0])
 	assert.Equal(t, 15, v.learn.Len())
@@ -137,22 +147,22 @@ func TestBacktestWindows(t *testing.T) {
 	// from, under the scaled roofs.
 	for i, d := range b.Demands {
 		sum := 0.0
-		for _, q := range inflowOf(v.learn, ScaleRoofs(b.Roofs, v.scale[i])) {
+		for _, q := range inflowOf(v.learn, scaled(b.Roofs, v.scale[i])) {
 			sum += q
 		}
 		assert.InEpsilon(t, d, v.annual/(sum/15), 1e-9)
 	}
 }
 
-// The tank of a case is what Size answers from the same years, and the claim
+// The tank of a case is what sim.Size answers from the same years, and the claim
 // what it says.
 func TestBacktestSizesAsSizeDoes(t *testing.T) {
 	years := inventedYears(40, rainfall.Source(8, 9, 0))
 	b := smallBacktest()
 	b.Years, b.Demands, b.Targets, b.Tanks = 5000, []float64{0.5}, []float64{0.9}, nil
-	c := runBacktest(t, b, []rainfall.Generator{rainfall.WaterYears()}, BacktestRecord{"invented", years}).Cases[0]
+	c := runBacktest(t, b, []rainfall.Generator{rainfall.WaterYears()}, Record{"invented", years}).Cases[0]
 	s := b.study()
-	s.Roofs = ScaleRoofs(b.Roofs, c.Roof/TotalArea(b.Roofs))
+	s.Roofs = scaled(b.Roofs, c.Roof/sim.TotalArea(b.Roofs))
 	s.Target, s.Seed, s.Horizon = 0.9, 5, c.Judge
 	s.Areas, s.Sizes = []float64{c.Roof}, []float64{c.Tank / 4, c.Tank / 2, c.Tank, 2 * c.Tank}
 	learn := years.Pick([]int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19})
@@ -161,7 +171,7 @@ func TestBacktestSizesAsSizeDoes(t *testing.T) {
 		depth = append(depth, r...)
 	}
 	first, _ := rainfall.MakeDate(1900, 10, 1)
-	r, err := Size(t.Context(), &rainfall.Series{First: first, Depth: depth, Mark: make([]rainfall.Mark, len(depth)), Years: learn}, rainfall.WaterYears(), s)
+	r, err := sim.Size(t.Context(), &rainfall.Series{First: first, Depth: depth, Mark: make([]rainfall.Mark, len(depth)), Years: learn}, rainfall.WaterYears(), s)
 	require.NoError(t, err)
 	assert.InEpsilon(t, c.Tank, r.Main.Tank, 0.05)
 	assert.InDelta(t, c.Claim.Estimate, r.Main.Cell.Annual.Estimate, 0.01)
@@ -171,8 +181,8 @@ func TestBacktestSizesAsSizeDoes(t *testing.T) {
 }
 
 func TestBacktestShortRecord(t *testing.T) {
-	b := NewBacktest()
-	r := runBacktest(t, b, rainfall.Generators()[:1], BacktestRecord{"Short Hill", inventedYears(24, rainfall.Source(9, 9, 0))})
+	b := NewStudy()
+	r := runBacktest(t, b, rainfall.Generators()[:1], Record{"Short Hill", inventedYears(24, rainfall.Source(9, 9, 0))})
 	assert.Empty(t, r.Cases)
 	require.Len(t, r.Warnings, 1)
 	assert.Equal(t, "Short Hill has 24 usable years; 15 to learn from and 10 to judge by are the least", r.Warnings[0].Text)
@@ -181,24 +191,24 @@ func TestBacktestShortRecord(t *testing.T) {
 func TestBacktestStops(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	_, err := NewBacktest().Run(ctx, []BacktestRecord{{"x", inventedYears(40, rainfall.Source(9, 9, 1))}}, rainfall.Generators()[:1])
+	_, err := Run(ctx, NewStudy(), []Record{{"x", inventedYears(40, rainfall.Source(9, 9, 1))}}, rainfall.Generators()[:1])
 	assert.ErrorIs(t, err, context.Canceled)
 }
 
 func TestBacktestCheck(t *testing.T) {
-	require.NoError(t, NewBacktest().Check())
-	for name, spoil := range map[string]func(*Backtest){
-		"learn":  func(b *Backtest) { b.Learn = []int{1} },
-		"none":   func(b *Backtest) { b.Learn = nil },
-		"target": func(b *Backtest) { b.Targets = []float64{1} },
-		"step":   func(b *Backtest) { b.Step = 0 },
-		"judge":  func(b *Backtest) { b.Judge = 5 },
-		"demand": func(b *Backtest) { b.Demands = []float64{0} },
-		"tank":   func(b *Backtest) { b.Tanks = []float64{-1} },
-		"years":  func(b *Backtest) { b.Years = 1 },
-		"use":    func(b *Backtest) { b.Uses = nil },
+	require.NoError(t, NewStudy().Check())
+	for name, spoil := range map[string]func(*Study){
+		"learn":  func(b *Study) { b.Learn = []int{1} },
+		"none":   func(b *Study) { b.Learn = nil },
+		"target": func(b *Study) { b.Targets = []float64{1} },
+		"step":   func(b *Study) { b.Step = 0 },
+		"judge":  func(b *Study) { b.Judge = 5 },
+		"demand": func(b *Study) { b.Demands = []float64{0} },
+		"tank":   func(b *Study) { b.Tanks = []float64{-1} },
+		"years":  func(b *Study) { b.Years = 1 },
+		"use":    func(b *Study) { b.Uses = nil },
 	} {
-		b := NewBacktest()
+		b := NewStudy()
 		spoil(b)
 		assert.Error(t, b.Check(), name)
 	}
@@ -208,7 +218,7 @@ func TestBacktestCheck(t *testing.T) {
 func TestScoreSum(t *testing.T) {
 	half := []float64{0.5, 0.5}
 	mk := func(p0 []float64, seen int, pit float64, in bool, claim float64) *Case {
-		c := &Case{Judge: len(p0) - 1, Short: p0, Seen: seen, PIT: pit, Claim: Interval{Estimate: claim}, Share: Interval{claim + 0.05, claim, claim + 0.1}}
+		c := &Case{Judge: len(p0) - 1, Short: p0, Seen: seen, PIT: pit, Claim: sim.Interval{Estimate: claim}, Share: sim.Interval{Estimate: claim + 0.05, Low: claim, High: claim + 0.1}}
 		c.Low[2], c.High[2] = 0, 1
 		c.Inside = [3]bool{false, in, true}
 		return c

@@ -1,24 +1,33 @@
-package sim
+package backtest
 
 import (
 	"context"
 	"math"
 
 	"tankodds/rainfall"
+	"tankodds/sim"
+	"tankodds/sim/internal/steady"
+	"tankodds/sim/internal/store"
+)
+
+// Streams of random numbers, beside those of package sim.
+const (
+	streamBacktest = 4 // traces of a window's generator
+	streamJudge    = 5 // the draws that make counts continuous
 )
 
 // The sizes that a window's solver begins with: in equal ratios between these
 // shares of the inflow of an average year.
 const (
-	leastInflow   = 0.001
-	mostInflow    = 3.0
-	backtestSizes = 61
-	backtestCuts  = 32 // of the bracket that holds a target's size
+	leastInflow = 0.001
+	mostInflow  = 3.0
+	firstSizes  = 61
+	cuts        = 32 // of the bracket that holds a target's size
 )
 
 // judge makes the claims of one generator from one window and holds them
 // against the years that follow.
-func (b *Backtest) judge(ctx context.Context, sc *scratch, rec BacktestRecord, gen rainfall.Generator, w window) ([]Case, error) {
+func (b *Study) judge(ctx context.Context, sc *sim.Scratch, rec Record, gen rainfall.Generator, w window) ([]Case, error) {
 	v := b.view(rec.Years, w)
 	sampler, err := gen.Fit(v.learn)
 	if err != nil {
@@ -38,10 +47,10 @@ func (b *Backtest) judge(ctx context.Context, sc *scratch, rec BacktestRecord, g
 			Record: w.record, Generator: gen.Name,
 			LearnFrom: v.learn.Label[0], LearnTo: v.learn.Label[w.learn-1], Learn: w.learn,
 			JudgeFrom: v.judged.Label[0], JudgeTo: v.judged.Label[v.judged.Len()-1], Judge: v.judged.Len(),
-			Demand: d, Target: math.NaN(), Roof: v.scale[i] * TotalArea(b.Roofs),
+			Demand: d, Target: math.NaN(), Roof: v.scale[i] * sim.TotalArea(b.Roofs),
 		}
 		for k, target := range b.Targets {
-			at := v.smallest(fine.totals, i, k*backtestCuts, (k+1)*backtestCuts, target)
+			at := v.smallest(fine.totals, i, k*cuts, (k+1)*cuts, target)
 			if at < 0 {
 				continue // no tank up to mostInflow meets it
 			}
@@ -50,7 +59,7 @@ func (b *Backtest) judge(ctx context.Context, sc *scratch, rec BacktestRecord, g
 			cases = append(cases, v.claim(c, fine, i, at))
 		}
 		for k := range b.Tanks {
-			cases = append(cases, v.claim(base, coarse, i, backtestSizes+k))
+			cases = append(cases, v.claim(base, coarse, i, firstSizes+k))
 		}
 	}
 	v.outcomes(b, w, cases)
@@ -61,12 +70,13 @@ func (b *Backtest) judge(ctx context.Context, sc *scratch, rec BacktestRecord, g
 // it, which only outcomes reads.
 type view struct {
 	learn, judged *rainfall.Years
-	ensemble      *ensemble
+	study         *sim.Study // the question, but for its target
+	ensemble      *sim.Ensemble
 	annual        float64   // demand of a year, L
 	scale         []float64 // of the roofs, a demand
 }
 
-func (b *Backtest) view(years *rainfall.Years, w window) *view {
+func (b *Study) view(years *rainfall.Years, w window) *view {
 	span := func(from, to int) *rainfall.Years {
 		var index []int
 		for i := from; i < min(to, years.Len()); i++ {
@@ -76,7 +86,7 @@ func (b *Backtest) view(years *rainfall.Years, w window) *view {
 	}
 	end := w.start + w.learn
 	v := &view{learn: span(w.start, end), judged: span(end, end+b.Judge)}
-	v.annual = MeanDemand(b.Uses) * rainfall.DaysPerYear
+	v.annual = sim.MeanDemand(b.Uses) * rainfall.DaysPerYear
 	mean := 0.0
 	for _, q := range inflowOf(v.learn, b.Roofs) {
 		mean += q
@@ -85,90 +95,92 @@ func (b *Backtest) view(years *rainfall.Years, w window) *view {
 	for _, d := range b.Demands {
 		v.scale = append(v.scale, v.annual/(d*mean))
 	}
-	v.ensemble = newEnsemble(b.study(), v.learn)
+	v.study = b.study()
+	v.ensemble = sim.NewEnsemble(v.study, v.learn.Start)
 	return v
 }
 
 // inflowOf joins years and returns the inflow of the roofs, L a day.
-func inflowOf(y *rainfall.Years, roofs []Roof) []float64 {
+func inflowOf(y *rainfall.Years, roofs []sim.Roof) []float64 {
 	var rain []float64
 	for _, r := range y.Rain {
 		rain = append(rain, r...)
 	}
 	q := make([]float64, len(rain))
-	Inflow(q, rain, roofs)
+	sim.Inflow(q, rain, roofs)
 	return q
 }
 
 // traces draws the window's traces and returns their inflow.
-func (v *view) traces(ctx context.Context, sc *scratch, from rainfall.Sampler, b *Backtest) ([][]float64, error) {
-	out := make([][]float64, (b.Years+TraceYears-1)/TraceYears)
+func (v *view) traces(ctx context.Context, sc *sim.Scratch, from rainfall.Sampler, b *Study) ([][]float64, error) {
+	out := make([][]float64, (b.Years+sim.TraceYears-1)/sim.TraceYears)
 	for k := range out {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
 		rng := rainfall.Source(b.Seed, streamBacktest, uint64(v.learn.Len())<<40|uint64(v.learn.Label[0])<<20|uint64(k))
-		if err := v.ensemble.draw(sc, from, rng, TraceYears); err != nil {
+		inflow, err := v.ensemble.Draw(sc, from, rng, sim.TraceYears)
+		if err != nil {
 			return nil, err
 		}
-		out[k] = append([]float64(nil), sc.inflow...)
+		out[k] = append([]float64(nil), inflow...)
 	}
 	return out, nil
 }
 
 // sized is the totals of some rows of tanks.
 type sized struct {
-	rows   []row
-	totals *totals
+	rows   []sim.Row
+	totals *sim.Totals
 }
 
-func (v *view) run(ctx context.Context, traces [][]float64, rows []row) (*sized, error) {
-	e := v.ensemble.with(rows)
-	lanes := e.lanes()
-	out := &sized{rows, &totals{record: v.learn.Len()}}
+func (v *view) run(ctx context.Context, traces [][]float64, rows []sim.Row) (*sized, error) {
+	e := v.ensemble.With(rows)
+	lanes := e.Lanes()
+	out := &sized{rows, &sim.Totals{Record: v.learn.Len()}}
 	for _, q := range traces {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		t, err := e.through(lanes, q)
+		t, err := e.Through(lanes, q)
 		if err != nil {
 			return nil, err
 		}
-		out.totals.add(t)
+		out.totals.Add(t)
 	}
 	return out, nil
 }
 
 // solve runs a row a demand: first sizes far apart and the tanks given, then,
 // for each target, the bracket of two sizes cut fine, to 1 %.
-func (v *view) solve(ctx context.Context, traces [][]float64, b *Backtest) (coarse, fine *sized, err error) {
-	rows := make([]row, len(b.Demands))
+func (v *view) solve(ctx context.Context, traces [][]float64, b *Study) (coarse, fine *sized, err error) {
+	rows := make([]sim.Row, len(b.Demands))
 	for i, d := range b.Demands {
 		inflow := v.annual / d
-		rows[i].scale = v.scale[i]
-		for k := range backtestSizes {
-			rows[i].usable = append(rows[i].usable, inflow*inRatio(leastInflow, mostInflow, float64(k)/(backtestSizes-1)))
+		rows[i].Scale = v.scale[i]
+		for k := range firstSizes {
+			rows[i].Usable = append(rows[i].Usable, inflow*steady.InRatio(leastInflow, mostInflow, float64(k)/(firstSizes-1)))
 		}
 		for _, f := range b.Tanks {
-			rows[i].usable = append(rows[i].usable, f*inflow)
+			rows[i].Usable = append(rows[i].Usable, f*inflow)
 		}
 	}
 	if coarse, err = v.run(ctx, traces, rows); err != nil {
 		return nil, nil, err
 	}
-	cut := make([]row, len(rows))
+	cut := make([]sim.Row, len(rows))
 	for i, r := range rows {
-		cut[i].scale = r.scale
+		cut[i].Scale = r.Scale
 		for _, target := range b.Targets {
-			k := v.smallest(coarse.totals, i, 0, backtestSizes, target)
+			k := v.smallest(coarse.totals, i, 0, firstSizes, target)
 			if k < 0 {
-				k = backtestSizes - 1
+				k = firstSizes - 1
 			}
-			low := r.usable[k] / 64
+			low := r.Usable[k] / 64
 			if k > 0 {
-				low = r.usable[k-1]
+				low = r.Usable[k-1]
 			}
-			cut[i].usable = append(cut[i].usable, cuts(low, r.usable[k], backtestCuts)...)
+			cut[i].Usable = append(cut[i].Usable, steady.Cuts(low, r.Usable[k], cuts)...)
 		}
 	}
 	if len(b.Targets) == 0 {
@@ -179,13 +191,12 @@ func (v *view) solve(ctx context.Context, traces [][]float64, b *Backtest) (coar
 }
 
 // smallest returns the first tank of a row from a to below z that meets a
-// target, as Size would say, −1 where none does.
-func (v *view) smallest(t *totals, i, a, z int, target float64) int {
-	s := *v.ensemble.study
+// target, as sim.Size would say, −1 where none does.
+func (v *view) smallest(t *sim.Totals, i, a, z int, target float64) int {
+	s := *v.study
 	s.Target = target
-	stated := s.states(v.learn.Len())
 	for k := a; k < z; k++ {
-		if s.value(t, i, k, stated) >= target {
+		if s.Value(t, i, k) >= target {
 			return k
 		}
 	}
@@ -194,14 +205,14 @@ func (v *view) smallest(t *totals, i, a, z int, target float64) int {
 
 // claim fills in what is claimed of tank k in row i.
 func (v *view) claim(c Case, of *sized, i, k int) Case {
-	said := of.totals.claim(i, k)
-	c.Tank = of.rows[i].usable[k]
+	said := of.totals.Claim(i, k)
+	c.Tank = of.rows[i].Usable[k]
 	c.Size = c.Tank * c.Demand / v.annual
-	c.Share = of.totals.monteCarlo(Annual, i, k, DefaultLevel)
-	c.Claim = said.interval(DefaultLevel)
-	c.Short = said.outlook(c.Judge)
+	c.Share = of.totals.MonteCarlo(sim.Annual, i, k, sim.DefaultLevel)
+	c.Claim = said.Interval(sim.DefaultLevel)
+	c.Short = said.Outlook(c.Judge)
 	for l, level := range Levels {
-		low, high := CountInterval(c.Short, level)
+		low, high := sim.CountInterval(c.Short, level)
 		c.Low[l], c.High[l] = float64(low), float64(high)
 	}
 	return c
@@ -211,19 +222,22 @@ func (v *view) claim(c Case, of *sized, i, k int) Case {
 // learnt from, so that the tank holds on the first day judged what it would
 // have held, then those that judge. Years that the record lacks between them
 // are passed over.
-func (v *view) outcomes(b *Backtest, w window, cases []Case) {
+func (v *view) outcomes(b *Study, w window, cases []Case) {
 	const year = rainfall.DaysPerYear
 	q := append(inflowOf(v.learn, b.Roofs), inflowOf(v.judged, b.Roofs)...)
+	demand := sim.TraceDemand(sim.RunIn+sim.TraceYears, v.learn.Start, b.Uses)
+	need := make([]float64, len(demand))
+	store.Need(need, demand)
 	// One source a window, not a generator: no generator draws luckier.
 	rng := rainfall.Source(b.Seed, streamJudge, uint64(w.record)<<48|uint64(w.learn)<<32|uint64(w.start))
 	for i := range cases {
 		c := &cases[i]
-		lanes := NewLanes([]float64{c.Roof / TotalArea(b.Roofs)}, []float64{c.Tank}, 0)
+		lanes := store.NewLanes([]float64{c.Roof / sim.TotalArea(b.Roofs)}, []float64{c.Tank}, 0)
 		for y := 0; y*year < len(q); y++ {
 			// The demand of a trace is that of each of its years but for the
 			// day of the week they begin on.
-			at := y % (RunIn + TraceYears) * year
-			lanes.Run(b.Rule, q[y*year:(y+1)*year], v.ensemble.demand[at:at+year], v.ensemble.need[at:at+year])
+			at := y % (sim.RunIn + sim.TraceYears) * year
+			lanes.Run(b.Rule, q[y*year:(y+1)*year], demand[at:at+year], need[at:at+year])
 			if y >= c.Learn && lanes.Short[0] > float64(b.Allow) {
 				c.Seen++
 			}

@@ -1,4 +1,4 @@
-package sim
+package backtest
 
 import "math"
 
@@ -47,8 +47,8 @@ var (
 )
 
 // score sums up the cases.
-func (r *BacktestResult) score() {
-	b := r.Backtest
+func (r *Result) score() {
+	b := r.Study
 	windows := 0
 	for _, n := range r.Windows {
 		windows += n

@@ -1,4 +1,9 @@
-package sim
+// Package store runs tanks day by day: one at a time by the rule as it is
+// written (Rule.Day), many side by side under one rain (Lanes, with kernels
+// for the processor's wide registers that give the same bits), and all sizes of
+// a range at once (Sweep). It knows litres and days alone: no roofs, no uses, no
+// years.
+package store
 
 import (
 	"fmt"
@@ -45,16 +50,17 @@ const shortBy = 1.0 / (1 << 30)
 // demand less rounding.
 func Need(dst, demand []float64) {
 	for t, d := range demand {
-		dst[t] = needOf(d)
+		dst[t] = NeedOf(d)
 	}
 }
 
-func needOf(d float64) float64 { return d * (1 - shortBy) }
+// NeedOf is Need of one day.
+func NeedOf(d float64) float64 { return d * (1 - shortBy) }
 
-// day takes one tank of usable size s, holding v, through a day of inflow q
+// Day takes one tank of usable size s, holding v, through a day of inflow q
 // and demand d, all in L and ≥ 0: the rules as they are written in Lanes.Run,
 // for one tank at a time.
-func (r Rule) day(s, v, q, d float64) (yield, spill, storage float64) {
+func (r Rule) Day(s, v, q, d float64) (yield, spill, storage float64) {
 	w := v + q
 	room := s
 	if r == YBS {
@@ -84,21 +90,21 @@ type Lanes struct {
 	tanks int // lanes that count, from the first
 }
 
-// wideLanes and fewLanes are how many tanks the kernels run side by side. A
+// Wide and few are how many tanks the kernels run side by side. A
 // day of one tank is a chain of operations that each wait for the one before;
 // 32 tanks at a time fill the waiting, so that up to 32 take about as long as
 // 9.
 const (
-	wideLanes = 32
-	fewLanes  = 8
+	Wide = 32
+	few  = 8
 )
 
 // NewLanes returns lanes for the given factors on the inflow and usable sizes,
 // of one length, every tank holding min(start, size) litres.
 func NewLanes(roofs, sizes []float64, start float64) *Lanes {
-	pad := wideLanes
-	if len(sizes) <= fewLanes {
-		pad = fewLanes
+	pad := Wide
+	if len(sizes) <= few {
+		pad = few
 	}
 	n := (len(sizes) + pad - 1) / pad * pad
 	block := make([]float64, 6*n)

@@ -1,4 +1,6 @@
-package sim
+// Package parallel shares work among goroutines without showing it in the
+// result.
+package parallel
 
 import (
 	"context"
@@ -7,13 +9,13 @@ import (
 	"sync/atomic"
 )
 
-// inOrder runs do(own, i), own made once a goroutine by fresh, for i = 0 … n−1
+// InOrder runs do(own, i), own made once a goroutine by fresh, for i = 0 … n−1
 // on several goroutines and collect(i, result) in rising i on the calling one,
 // so that sums come out the same whatever the number of workers. At most a
 // fixed number of results a worker wait at any time: memory does not grow with
 // n. The first error, in the order of i, ends the run; so does a panic, which
 // goes on in the calling goroutine, where it can be recovered.
-func inOrder[S, T any](ctx context.Context, workers, n int, fresh func() S, do func(own S, i int) (T, error), collect func(i int, x T) error) error {
+func InOrder[S, T any](ctx context.Context, workers, n int, fresh func() S, do func(own S, i int) (T, error), collect func(i int, x T) error) error {
 	if err := context.Cause(ctx); err != nil {
 		return err
 	}

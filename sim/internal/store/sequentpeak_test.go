@@ -1,4 +1,4 @@
-package sim
+package store
 
 import (
 	"math"
@@ -7,30 +7,32 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tankodds/internal/published"
 )
 
 func numbers(t testing.TB, s string) []float64 {
 	t.Helper()
 	var out []float64
 	for _, f := range strings.Fields(s) {
-		out = append(out, numberIn(t, f))
+		out = append(out, published.Number(t, f))
 	}
 	return out
 }
 
 func TestSequentPeakPublished(t *testing.T) {
-	for _, row := range published(t, "sequent-peak.csv") {
+	for _, row := range published.Table(t, "sequent-peak.csv") {
 		q := numbers(t, row["flows"])
-		d := constant(numberIn(t, row["draft"]), len(q))
-		assert.InDelta(t, numberIn(t, row["one_pass"]), SequentPeak(q, d, 1).Size, 5e-5, "%v", row)
-		assert.InDelta(t, numberIn(t, row["two_passes"]), SequentPeak(q, d, 2).Size, 5e-5, "%v", row)
+		d := constant(published.Number(t, row["draft"]), len(q))
+		assert.InDelta(t, published.Number(t, row["one_pass"]), SequentPeak(q, d, 1).Size, 5e-5, "%v", row)
+		assert.InDelta(t, published.Number(t, row["two_passes"]), SequentPeak(q, d, 2).Size, 5e-5, "%v", row)
 	}
 }
 
 // TestSequentPeakDrawdown: in the sixteen-flow essay the fall begins after
 // July's peak and ends in March (READ); flows count from January.
 func TestSequentPeakDrawdown(t *testing.T) {
-	for _, row := range published(t, "sequent-peak.csv") {
+	for _, row := range published.Table(t, "sequent-peak.csv") {
 		if row["record"] != "essay" {
 			continue
 		}
@@ -46,11 +48,11 @@ func TestSequentPeakDrawdown(t *testing.T) {
 // TestSequentPeakNile: the Nile's storage for five drafts, one pass and two
 // alike, and for its mean, where it is Hurst's range of cumulative departures.
 func TestSequentPeakNile(t *testing.T) {
-	q := columnOf(t, "nile.csv", "flow")
-	for _, row := range published(t, "nile-storage.csv") {
-		d := constant(numberIn(t, row["draft"]), len(q))
+	q := published.Column(t, "nile.csv", "flow")
+	for _, row := range published.Table(t, "nile-storage.csv") {
+		d := constant(published.Number(t, row["draft"]), len(q))
 		for passes := 1; passes <= 2; passes++ {
-			assert.InDelta(t, numberIn(t, row["storage"]), SequentPeak(q, d, passes).Size, 1e-9, "%v", row)
+			assert.InDelta(t, published.Number(t, row["storage"]), SequentPeak(q, d, passes).Size, 1e-9, "%v", row)
 		}
 	}
 	assert.InDelta(t, 4995.2, rangeOfDepartures(q), 1e-9)
@@ -99,4 +101,41 @@ func TestSequentPeakIsTheSmallestTank(t *testing.T) {
 		}
 	})
 	assert.Greater(t, needed, manyCases/2)
+}
+
+// Drawdown is the worst fall of a store below full.
+type Drawdown struct {
+	Size float64 // how far it falls: the smallest store that never fails, L
+	From int     // the first step of that fall
+	Low  int     // the step at whose end it is deepest
+}
+
+// SequentPeak returns the smallest store that, full at the start, meets every
+// step's demand from the inflow (L a step, as many of each), yield before
+// spillage:
+//
+//	K[t] = max(0, K[t−1] + D[t] − Q[t]),  K[−1] = 0;  Size = max K
+//
+// This is Rippl's mass curve (1883) as a recursion (Thomas & Burden 1963).
+// passes is 1 for the record as it stands and 2 for the record run on into
+// itself, which charges the store for a fall that the record's end cuts off;
+// with two passes the steps of the second count on from the first's. Where
+// demand exceeds inflow on the whole, no store lasts and Size grows with
+// every pass.
+func SequentPeak(inflow, demand []float64, passes int) Drawdown {
+	var worst Drawdown
+	k, from, step := 0.0, 0, 0
+	for range passes {
+		for t, q := range inflow {
+			if k == 0 {
+				from = step
+			}
+			k = max(0, k+(demand[t]-q))
+			if k > worst.Size {
+				worst = Drawdown{k, from, step}
+			}
+			step++
+		}
+	}
+	return worst
 }

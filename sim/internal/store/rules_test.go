@@ -1,4 +1,4 @@
-package sim
+package store
 
 import (
 	"math"
@@ -11,8 +11,8 @@ import (
 
 const manyCases = 2000
 
-// TestLanesFollowTheRules: day by day, every lane is the scalar rule, in whole
-// litres exactly and with any demand.
+// TestLanesFollowTheRules: day by day, every lane and every single tank is the
+// scalar rule, in whole litres exactly and with any demand.
 func TestLanesFollowTheRules(t *testing.T) {
 	for seed, r := range []Rule{YAS, YBS} {
 		wholeCases(uint64(seed), 500, false, func(c wholeCase) {
@@ -21,6 +21,8 @@ func TestLanesFollowTheRules(t *testing.T) {
 			for j, got := range followLanes(r, c.q, c.d, start, sizes) {
 				want := follow(rules[r.String()], c.q, c.d, min(start, sizes[j]), sizes[j])
 				require.Equal(t, want, got)
+				one := follow(func(v, q, d, s float64) (yield, spill, storage float64) { return r.Day(s, v, q, d) }, c.q, c.d, min(start, sizes[j]), sizes[j])
+				require.Equal(t, want, one)
 			}
 		})
 	}

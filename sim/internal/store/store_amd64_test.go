@@ -1,6 +1,6 @@
 //go:build amd64 && !noasm
 
-package sim
+package store
 
 import (
 	"testing"

@@ -1,4 +1,4 @@
-package sim
+package backtest
 
 // How well a claim made before the event held after it. A claim is a
 // predictive distribution of a count x = 0 … n, here of dry years; p[x] is
@@ -25,25 +25,6 @@ func PIT(p []float64, x int, v float64) float64 {
 // Central says whether a PIT lies in the middle level of 0 … 1.
 func Central(pit, level float64) bool {
 	return pit >= (1-level)/2 && pit <= (1+level)/2
-}
-
-// CountInterval returns the central interval of a count at a level: the first
-// counts whose cumulative probability reaches (1 − level)/2 and (1 + level)/2.
-func CountInterval(p []float64, level float64) (low, high int) {
-	return countQuantile(p, (1-level)/2), countQuantile(p, (1+level)/2)
-}
-
-// countQuantile returns the first count whose cumulative probability reaches
-// q, less rounding.
-func countQuantile(p []float64, q float64) int {
-	const rounding = 1e-9
-	sum := 0.0
-	for x, w := range p {
-		if sum += w; sum >= q-rounding {
-			return x
-		}
-	}
-	return len(p) - 1
 }
 
 // Winkler returns the interval score of the bounds low … high, claimed at a

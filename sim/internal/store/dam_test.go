@@ -1,4 +1,4 @@
-package sim
+package store
 
 import (
 	"math"
@@ -10,6 +10,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"tankodds/internal/published"
 )
 
 // dam is a store whose inflow is independent from step to step.
@@ -109,7 +112,7 @@ func fraction(t testing.TB, s string) *big.Rat {
 
 func readDam(t testing.TB, row map[string]string) dam {
 	t.Helper()
-	m := dam{rule: row["rule"], size: int(numberIn(t, row["size"])), demand: int(numberIn(t, row["demand"]))}
+	m := dam{rule: row["rule"], size: int(published.Number(t, row["size"])), demand: int(published.Number(t, row["demand"]))}
 	for _, p := range strings.Fields(row["inflow"]) {
 		m.inflow = append(m.inflow, fraction(t, p))
 	}
@@ -118,7 +121,7 @@ func readDam(t testing.TB, row map[string]string) dam {
 
 // TestDamChains: the published fractions are the chains' own.
 func TestDamChains(t *testing.T) {
-	for _, row := range published(t, "dams.csv") {
+	for _, row := range published.Table(t, "dams.csv") {
 		got, _ := readDam(t, row).solve(t)
 		for _, c := range []struct {
 			head string
@@ -160,7 +163,7 @@ func TestDamStates(t *testing.T) {
 // formula: with r = p/(1−p), P(fail) of YBS is (1−p)(1−r)/(1−r^(S+1)), and
 // spill-first is YBS with a store smaller by D = 1.
 func TestRandomWalkClosedForm(t *testing.T) {
-	for _, row := range published(t, "dams.csv") {
+	for _, row := range published.Table(t, "dams.csv") {
 		if row["source"] != "walk" || row["rule"] == "yas" {
 			continue
 		}
@@ -188,7 +191,8 @@ func TestRandomWalkClosedForm(t *testing.T) {
 // run a step's delay is nothing.
 func TestDamMonteCarlo(t *testing.T) {
 	const batches, length = 200, 5000
-	for i, row := range published(t, "dams.csv") {
+	student := distuv.StudentsT{Sigma: 1, Nu: batches - 1}.Quantile(0.99995)
+	for i, row := range published.Table(t, "dams.csv") {
 		m := readDam(t, row)
 		rng := rand.New(rand.NewPCG(uint64(i), 1959))
 		rule, size, demand := YBS, float64(m.size), float64(m.demand)
@@ -221,17 +225,10 @@ func TestDamMonteCarlo(t *testing.T) {
 		}{{"yield", yield, exact.yield}, {"short", short, exact.short}, {"spill", spill, exact.spill}} {
 			want, _ := c.want.Float64()
 			mean, sd := stat.MeanStdDev(c.mean, nil)
-			half := studentQuantile(0.9999, batches-1) * sd / math.Sqrt(batches)
+			half := student * sd / math.Sqrt(batches)
 			assert.InDelta(t, want, mean, half, "%s of %v", c.what, row)
 			assert.Less(t, half, 0.01, "the interval is too wide to say anything")
 		}
-		// short steps by the batch are clusters, and their interval holds the truth too
-		want, _ := exact.short.Float64()
-		for k := range short {
-			short[k] *= length
-		}
-		in := Clustered(Wilson, short, constant(length, batches), 0.9999)
-		assert.True(t, in.Low <= want && want <= in.High, "%v holds %v of %v", in, want, row)
 	}
 }
 
@@ -267,7 +264,7 @@ func TestResilienceOfRandomWalk(t *testing.T) {
 		require.True(t, ok)
 		want, _ := p.Float64()
 		// each failure recovers or not on its own: a binomial share
-		in := Wilson(got*float64(b.Failures), float64(b.Failures), 0.9999)
-		assert.True(t, in.Low <= want && want <= in.High, "%v holds %v", in, want)
+		off := distuv.UnitNormal.Quantile(0.99995) * math.Sqrt(want*(1-want)/float64(b.Failures))
+		assert.InDelta(t, want, got, off)
 	}
 }

@@ -1,12 +1,14 @@
-package sim
+package backtest
 
 import (
 	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"tankodds/rainfall"
+	"tankodds/sim"
 )
 
 // A three-point claim worked by hand: P(0) = 0.2, P(1) = 0.5, P(2) = 0.3.
@@ -31,8 +33,11 @@ func TestPITOfATrueBinomialClaim(t *testing.T) {
 	rng := rainfall.Source(7, 1, 1)
 	const cases = 40000
 	for _, q := range []float64{0.03, 0.2, 0.5} {
-		p := binomial(10, q)
-		low, high := CountInterval(p, 0.9)
+		p := make([]float64, 11)
+		for x := range p {
+			p[x] = distuv.Binomial{N: 10, P: q}.Prob(float64(x))
+		}
+		low, high := sim.CountInterval(p, 0.9)
 		var inside [len(Levels)]float64
 		held := 0.0
 		for range cases {
@@ -74,15 +79,4 @@ func TestBrier(t *testing.T) {
 	assert.InDelta(t, 0.09, Brier(0.7, true), 1e-15)
 	assert.InDelta(t, 0.49, Brier(0.7, false), 1e-15)
 	assert.Zero(t, Brier(1, true))
-}
-
-func TestCountInterval(t *testing.T) {
-	// cumulative 0.05, 0.55, 0.94, 1
-	p := []float64{0.05, 0.5, 0.39, 0.06}
-	low, high := CountInterval(p, 0.9)
-	assert.Equal(t, 0, low)
-	assert.Equal(t, 3, high)
-	low, high = CountInterval(p, 0.5)
-	assert.Equal(t, 1, low)
-	assert.Equal(t, 2, high)
 }

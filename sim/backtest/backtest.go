@@ -1,4 +1,8 @@
-package sim
+// Package backtest asks what the claims of package sim are worth: it learns from
+// some years of a record, claims, and is judged by the years that follow. It
+// knows of tanks what sim exports, and of the kernels only lanes to run a real
+// year in.
+package backtest
 
 import (
 	"context"
@@ -6,15 +10,16 @@ import (
 	"math"
 
 	"tankodds/rainfall"
+	"tankodds/sim"
+	"tankodds/sim/internal/parallel"
 )
 
-// Backtest asks what claims are worth: it learns from some years of a record,
-// claims, and is judged by the years that follow. Every window of a record is
-// learnt from as if nothing else were known.
-type Backtest struct {
-	Roofs []Roof // their make-up; the area is scaled to each of Demands
-	Uses  []Use
-	Rule  Rule
+// Study is what is asked of records. Every window of a record is learnt from as
+// if nothing else were known.
+type Study struct {
+	Roofs []sim.Roof // their make-up; the area is scaled to each of Demands
+	Uses  []sim.Use
+	Rule  sim.Rule
 	Allow int // short days a year that still make a good year, ≥ 0
 
 	Learn []int // usable years to learn from, each ≥ 2
@@ -38,18 +43,18 @@ type Backtest struct {
 	Progress func(done, total int) // called from one goroutine; may be nil
 }
 
-// NewBacktest returns what is taken where nothing is said.
-func NewBacktest() *Backtest {
-	return &Backtest{
-		Roofs: []Roof{NewRoof(100)}, Uses: []Use{{Name: "all uses", Daily: 100}},
+// NewStudy returns what is taken where nothing is said.
+func NewStudy() *Study {
+	return &Study{
+		Roofs: []sim.Roof{sim.NewRoof(100)}, Uses: []sim.Use{{Name: "all uses", Daily: 100}},
 		Learn: []int{15, 20, 30}, Step: 5, Judge: 30, Least: 10,
 		Demands: []float64{0.3, 0.5, 0.7}, Targets: []float64{0.8, 0.9, 0.95}, Tanks: []float64{0.05, 0.1, 0.2},
 		Years: 5000, Seed: 1,
 	}
 }
 
-// BacktestRecord is a record to be tested on.
-type BacktestRecord struct {
+// Record is a record to be tested on.
+type Record struct {
 	Name  string
 	Years *rainfall.Years
 }
@@ -59,7 +64,7 @@ var Levels = [3]float64{0.5, 0.8, 0.9}
 
 // Case is one claim and what came of it.
 type Case struct {
-	Record    int // index into BacktestResult.Records
+	Record    int // index into Result.Records
 	Generator string
 	LearnFrom int // the calendar years in which the first and last year learnt from begin
 	LearnTo   int
@@ -74,20 +79,20 @@ type Case struct {
 	Roof   float64 // total area, m²
 	Size   float64 // Tank as a share of the inflow of an average year learnt from
 
-	Share  Interval   // of good years among the synthetic ones, with the Monte Carlo error alone (90 %)
-	Claim  Interval   // of good years among those not seen: expected, and the bounds that hold the share at 90 %
-	Short  []float64  // the claim: probabilities of 0 … Judge short years
-	Low    [3]float64 // bounds of the short years claimed, at each of Levels
+	Share  sim.Interval // of good years among the synthetic ones, with the Monte Carlo error alone (90 %)
+	Claim  sim.Interval // of good years among those not seen: expected, and the bounds that hold the share at 90 %
+	Short  []float64    // the claim: probabilities of 0 … Judge short years
+	Low    [3]float64   // bounds of the short years claimed, at each of Levels
 	High   [3]float64
 	Seen   int     // short years that came
 	PIT    float64 // of Seen, randomised
 	Inside [3]bool // whether PIT lies in the middle of each of Levels
 }
 
-// BacktestResult is everything that a backtest found.
-type BacktestResult struct {
-	Backtest   *Backtest
-	Records    []BacktestRecord
+// Result is everything that a backtest found.
+type Result struct {
+	Study      *Study
+	Records    []Record
 	Generators []rainfall.Generator
 	Windows    []int // a record
 	Cases      []Case
@@ -96,7 +101,7 @@ type BacktestResult struct {
 }
 
 // Check returns the first thing wrong with the backtest.
-func (b *Backtest) Check() error {
+func (b *Study) Check() error {
 	shares := func(what string, list []float64, most float64) error {
 		for _, x := range list {
 			if !(x > 0 && x <= most) {
@@ -135,17 +140,17 @@ func (b *Backtest) Check() error {
 }
 
 // study is the question that each window is asked, but for its target.
-func (b *Backtest) study() *Study {
-	return &Study{
+func (b *Study) study() *sim.Study {
+	return &sim.Study{
 		Roofs: b.Roofs, Uses: b.Uses, Rule: b.Rule, Allow: b.Allow, Target: 0.5,
-		Years: b.Years, RecordError: true, Level: DefaultLevel, Horizon: 1, GainStep: DefaultGainStep, GainStop: DefaultGainStop,
+		Years: b.Years, RecordError: true, Level: sim.DefaultLevel, Horizon: 1, GainStep: sim.DefaultGainStep, GainStop: sim.DefaultGainStop,
 	}
 }
 
 // window is one stretch of a record to learn from.
 type window struct{ record, start, learn int }
 
-func (b *Backtest) windows(record int, usable int) []window {
+func (b *Study) windows(record int, usable int) []window {
 	var out []window
 	for _, l := range b.Learn {
 		for start := 0; start+l+b.Least <= usable; start += b.Step {
@@ -157,11 +162,11 @@ func (b *Backtest) windows(record int, usable int) []window {
 
 // Run tests each generator on every window of every record. The rain of a
 // window is simulated once for all demands, targets and tanks.
-func (b *Backtest) Run(ctx context.Context, records []BacktestRecord, gens []rainfall.Generator) (*BacktestResult, error) {
+func Run(ctx context.Context, b *Study, records []Record, gens []rainfall.Generator) (*Result, error) {
 	if err := b.Check(); err != nil {
 		return nil, err
 	}
-	r := &BacktestResult{Backtest: b, Records: records, Generators: gens, Windows: make([]int, len(records))}
+	r := &Result{Study: b, Records: records, Generators: gens, Windows: make([]int, len(records))}
 	var all []window
 	for i, rec := range records {
 		w := b.windows(i, rec.Years.Len())
@@ -180,8 +185,8 @@ func (b *Backtest) Run(ctx context.Context, records []BacktestRecord, gens []rai
 		return r, nil
 	}
 	n := len(all) * len(gens)
-	err := inOrder(ctx, b.Workers, n, newScratch,
-		func(sc *scratch, i int) ([]Case, error) {
+	err := parallel.InOrder(ctx, b.Workers, n, sim.NewScratch,
+		func(sc *sim.Scratch, i int) ([]Case, error) {
 			w := all[i%len(all)]
 			return b.judge(ctx, sc, records[w.record], gens[i/len(all)], w)
 		},

@@ -13,16 +13,17 @@ import (
 // FileDigest is a file that was written and the SHA-256 of its bytes,
 // hexadecimal.
 type FileDigest struct {
-	Name   string `json:"name"` // without a folder
-	SHA256 string `json:"sha256"`
+	Name   string `key:"name" doc:"without a folder"`
+	SHA256 string `key:"sha256" doc:"of its bytes"`
 }
 
 // FileCheck is a file that evidence lists, and what lies beside it now.
 type FileCheck struct {
-	FileDigest
-	Found string // the SHA-256 of what lies there, "" where that was not read
-	State FileState
-	Why   string // of a file that cannot be read
+	Name   string    `key:"name" doc:"of a file written with the evidence"`
+	State  FileState `key:"result" doc:"same, changed, missing, unreadable, of other evidence"`
+	Found  string    `key:"sha256" doc:"of what lies there; empty where that was not read"`
+	Wanted string    `key:"sha256_in_evidence" doc:"what it was when it was written"`
+	Why    string    `key:"-"` // of a file that cannot be read
 }
 
 // FileState is what became of a file.
@@ -112,7 +113,7 @@ func (c *Recheck) fileReasons() []Reason {
 	}
 	var unseen []string
 	for _, f := range c.Evidence.FilesToCheck(c.Written) {
-		if !slices.ContainsFunc(c.Files, func(x FileCheck) bool { return x.FileDigest == f }) {
+		if !slices.ContainsFunc(c.Files, func(x FileCheck) bool { return x.Name == f.Name && x.Wanted == f.SHA256 }) {
 			unseen = append(unseen, f.Name)
 		}
 	}

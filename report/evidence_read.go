@@ -144,11 +144,11 @@ func (in *Inputs) decode(e *Evidence, n *codec.Node) error {
 	}
 	for _, r := range compareTrees(n, read, "inputs", "inputs") {
 		switch {
-		case r.status == agrees:
-		case r.file == nil || r.again == nil:
+		case r.Status == agrees:
+		case r.File == nil || r.Again == nil:
 			e.odd = append(e.odd, r)
 		default:
-			return fmt.Errorf("%s cannot be %s", r.Path, r.file.Literal())
+			return fmt.Errorf("%s cannot be %s", r.Path, r.File.Literal())
 		}
 	}
 	return nil
@@ -156,7 +156,7 @@ func (in *Inputs) decode(e *Evidence, n *codec.Node) error {
 
 // oddity says what is wrong with an input that is missing or unknown.
 func (r *Rechecked) oddity() string {
-	if r.file == nil {
+	if r.File == nil {
 		return r.Path + " is missing"
 	}
 	return r.Path + " is no input known here"

@@ -115,7 +115,7 @@ func TestEvidenceHoldsEveryValueOfTheResult(t *testing.T) {
 	rows := compareTrees(before.Without("inputs", "words", "warnings", "record", "sheet"), after.Without("warnings"), "", "")
 	assert.Equal(t, n-2*len(z.Result.Warnings), len(rows))
 	for _, r := range rows {
-		assert.Equal(t, differs, r.status, r.Path)
+		assert.Equal(t, differs, r.Status, r.Path)
 	}
 }
 

@@ -18,23 +18,24 @@ const (
 )
 
 // status is how a value fared.
-type status uint8
+type status string
 
 const (
-	agrees status = iota
-	differs
-	missing // from the file
-	extra   // only the file has it
+	agrees  status = "agrees"
+	differs status = "differs"
+	missing status = "missing" // from the file
+	extra   status = "extra"   // only the file has it
 )
 
 // Rechecked is one value of evidence and what it came to when run again.
 type Rechecked struct {
-	Path string // as in "results.cells[0][3].annual.low"
-	Name string // the same in words
+	Path   string      `key:"path" doc:"where it stands in the evidence, as in results.cells[0].annual.low"`
+	Name   string      `key:"name" doc:"the same in words"`
+	File   *codec.Node `key:"file" doc:"what the evidence says; null also where it has no such value"`
+	Again  *codec.Node `key:"run_again" doc:"what it came to now"`
+	Status status      `key:"result" doc:"agrees, differs, missing or extra"`
 
-	file, again *codec.Node // nil where that side does not have the value
-	status      status
-	exact       bool // to the last digit
+	exact bool // to the last digit
 }
 
 // compareTrees walks two values side by side, in the order of the one run
@@ -45,7 +46,7 @@ func compareTrees(file, again *codec.Node, path, name string) []Rechecked {
 		return nil
 	case file == nil && again.Len() == 0, again == nil && file.Len() == 0,
 		(file == nil || file.Scalar()) && (again == nil || again.Scalar()), file != nil && again != nil && file.Kind != again.Kind:
-		r := Rechecked{Path: path, Name: name, file: file, again: again}
+		r := Rechecked{Path: path, Name: name, File: file, Again: again, Status: agrees}
 		r.judge()
 		return []Rechecked{r}
 	}
@@ -76,18 +77,18 @@ func compareTrees(file, again *codec.Node, path, name string) []Rechecked {
 
 // judge sets the status.
 func (r *Rechecked) judge() {
-	a, b := r.file, r.again
+	a, b := r.File, r.Again
 	switch {
 	case a == nil:
-		r.status = missing
+		r.Status = missing
 	case b == nil:
-		r.status = extra
+		r.Status = extra
 	case a.Kind != b.Kind:
-		r.status = differs
+		r.Status = differs
 	case a.Text == b.Text && a.Scalar():
 		r.exact = true
 	case a.Kind != codec.Number || !near(a.Text, b.Text):
-		r.status = differs
+		r.Status = differs
 	}
 }
 
@@ -177,7 +178,7 @@ func (c *Recheck) Agrees() bool { return len(c.Reasons()) == 0 }
 // none was. A record of another SHA-256 is the record's affair.
 func (c *Recheck) changedInput() string {
 	for _, r := range c.Rows {
-		if name, ok := strings.CutPrefix(r.Name, "inputs · "); ok && r.status == differs && r.Path != "results.inputs.record.sha256" {
+		if name, ok := strings.CutPrefix(r.Name, "inputs · "); ok && r.Status == differs && r.Path != "results.inputs.record.sha256" {
 			return strings.TrimPrefix(name, "study · ")
 		}
 	}
@@ -188,7 +189,7 @@ func (c *Recheck) changedInput() string {
 func (c *Recheck) count(s status) int {
 	n := 0
 	for _, r := range c.Rows {
-		if r.status == s {
+		if r.Status == s {
 			n++
 		}
 	}
@@ -199,7 +200,7 @@ func (c *Recheck) count(s status) int {
 func (c *Recheck) inexact() int {
 	n := 0
 	for _, r := range c.Rows {
-		if r.status == agrees && !r.exact {
+		if r.Status == agrees && !r.exact {
 			n++
 		}
 	}
@@ -210,7 +211,7 @@ func (c *Recheck) inexact() int {
 func (c *Recheck) wordsDiffer() int {
 	n := 0
 	for _, r := range c.Rows {
-		if r.status == differs && r.file.Kind == codec.Text && r.again.Kind == codec.Text {
+		if r.Status == differs && r.File.Kind == codec.Text && r.Again.Kind == codec.Text {
 			n++
 		}
 	}

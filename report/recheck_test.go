@@ -38,7 +38,7 @@ func rechecked(t *testing.T, text string, z *Sizing) *Recheck {
 	require.NoError(t, err)
 	beside := Beside{Record: RecordSame, Found: RecordInput{File: "invented.csv", SHA256: z.Record.SHA256}, Written: writtenNames}
 	for _, f := range e.FilesToCheck(writtenNames) {
-		beside.Files = append(beside.Files, FileCheck{FileDigest: f, Found: f.SHA256, State: FileSame})
+		beside.Files = append(beside.Files, FileCheck{Name: f.Name, State: FileSame, Found: f.SHA256, Wanted: f.SHA256})
 	}
 	c, err := NewRecheck("e.json", e, z, beside)
 	require.NoError(t, err)
@@ -106,9 +106,9 @@ func TestRecheckCatchesEachValue(t *testing.T) {
 		return &codec.Node{Kind: codec.Number, Text: strconv.FormatFloat(x*(1+1e-8), 'g', -1, 64)}
 	}
 	for i := range c.Rows {
-		r := Rechecked{file: altered(c.Rows[i].file), again: c.Rows[i].again}
+		r := Rechecked{File: altered(c.Rows[i].File), Again: c.Rows[i].Again}
 		r.judge()
-		assert.Equal(t, differs, r.status, "%s: %s", c.Rows[i].Path, c.Rows[i].file.Text)
+		assert.Equal(t, differs, r.Status, "%s: %s", c.Rows[i].Path, c.Rows[i].File.Text)
 	}
 	// Through the file: one figure in the middle of the curve.
 	cell := c.Evidence.values.At("curve").Item(30).At("annual")
@@ -118,7 +118,7 @@ func TestRecheckCatchesEachValue(t *testing.T) {
 	require.Equal(t, 1, again.count(differs))
 	assert.False(t, again.Agrees())
 	for _, r := range again.Rows {
-		assert.Equal(t, r.status == differs, r.Path == "results.curve[30].annual.estimate")
+		assert.Equal(t, r.Status == differs, r.Path == "results.curve[30].annual.estimate")
 	}
 }
 
@@ -248,7 +248,7 @@ func TestRecheckText(t *testing.T) {
 	seen := *c
 	seen.Record = RecordChanged
 	for i := range seen.Rows {
-		seen.Rows[i].status = differs
+		seen.Rows[i].Status = differs
 	}
 	out := shown(&seen, false)
 	assert.Contains(t, out, "not confirmed; 0 of ")
@@ -263,36 +263,24 @@ func TestRecheckJSON(t *testing.T) {
 	c.Files[1].State, c.Files[1].Found = FileChanged, "f"
 	out, err := c.JSON(false)
 	require.NoError(t, err)
-	var got struct {
-		Schema                                string
-		Agrees                                bool
-		Reasons                               []string
-		Values, Agree, Differ, Missing, Extra int
-		Written                               int `json:"files_written_with_it"`
-		Same                                  int `json:"files_same"`
-		Files                                 []recheckFileJSON
-		Digest                                string
-		Rows                                  []struct {
-			Path, Name, Result string
-			File               float64
-			Again              float64 `json:"run_again"`
-		}
-	}
-	require.NoError(t, json.Unmarshal(out, &got))
+	n, err := codec.Parse(out)
+	require.NoError(t, err)
+	var got recheckDoc
+	require.NoError(t, codec.Decode(n, &got))
 	assert.Equal(t, RecheckSchema, got.Schema)
 	assert.False(t, got.Agrees)
 	assert.Equal(t, strings.Split(reasons(c), "\n"), got.Reasons)
 	assert.Len(t, got.Reasons, 3) // the value, the digest, the file
 	assert.Equal(t, []int{len(c.Rows), len(c.Rows) - 1, 1, 0, 0}, []int{got.Values, got.Agree, got.Differ, got.Missing, got.Extra})
 	assert.Equal(t, []int{2, 1}, []int{got.Written, got.Same})
-	assert.Equal(t, []recheckFileJSON{{"curves.csv", FileSame, strings.Repeat("0", 64), strings.Repeat("0", 64)},
-		{"report.html", FileChanged, "f", strings.Repeat("1", 64)}}, got.Files)
+	assert.Equal(t, []FileCheck{{Name: "curves.csv", State: FileSame, Found: strings.Repeat("0", 64), Wanted: strings.Repeat("0", 64)},
+		{Name: "report.html", State: FileChanged, Found: "f", Wanted: strings.Repeat("1", 64)}}, got.Files)
 	assert.Equal(t, c.Evidence.Digest, got.Digest)
 	require.Len(t, got.Rows, 1)
 	assert.Equal(t, "results.record.trace_days", got.Rows[0].Path)
-	assert.Equal(t, "differs", got.Rows[0].Result)
-	assert.Equal(t, 12.0, got.Rows[0].File)
-	assert.Zero(t, got.Rows[0].Again)
+	assert.Equal(t, differs, got.Rows[0].Status)
+	assert.Equal(t, "12", got.Rows[0].File.Text)
+	assert.Equal(t, "0", got.Rows[0].Again.Text)
 	out, err = c.JSON(true)
 	require.NoError(t, err)
 	require.NoError(t, json.Unmarshal(out, new(any)))

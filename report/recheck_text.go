@@ -40,7 +40,7 @@ func (c *Recheck) text(p *prose, all bool) {
 	}
 	var rows []Rechecked
 	for _, r := range c.Rows {
-		if all || r.status != agrees {
+		if all || r.Status != agrees {
 			rows = append(rows, r)
 		}
 	}
@@ -169,15 +169,15 @@ func (c *Recheck) table(p *prose, rows []Rechecked, all bool) {
 			for _, l := range wrapName(r.Name, width-10) {
 				p.line("%s", l)
 			}
-			if r.status == agrees {
-				p.quoted("  "+r.verdict()+" ", r.again)
+			if r.Status == agrees {
+				p.quoted("  "+r.verdict()+" ", r.Again)
 				continue
 			}
-			p.quoted("  in the file ", r.file)
-			p.quoted("  run again   ", r.again)
+			p.quoted("  in the file ", r.File)
+			p.quoted("  run again   ", r.Again)
 			continue
 		}
-		line := pad(name[0], wide) + " " + right(plain(r.file), recheckNumber) + " " + right(plain(r.again), recheckNumber) + verdict(r)
+		line := pad(name[0], wide) + " " + right(plain(r.File), recheckNumber) + " " + right(plain(r.Again), recheckNumber) + verdict(r)
 		p.line("%s", strings.TrimRight(line, " "))
 		for _, more := range name[1:] {
 			p.line("%s", more)
@@ -188,11 +188,14 @@ func (c *Recheck) table(p *prose, rows []Rechecked, all bool) {
 // words reports whether a row is shown as sentences.
 func (r Rechecked) words() bool {
 	long := func(n *codec.Node) bool { return n != nil && utf8.RuneCountInString(plain(n)) > recheckNumber }
-	return long(r.file) || long(r.again)
+	return long(r.File) || long(r.Again)
 }
 
 func (r Rechecked) verdict() string {
-	return [...]string{"agrees", "DIFFERS", "MISSING", "EXTRA"}[r.status]
+	if r.Status == agrees {
+		return string(agrees)
+	}
+	return strings.ToUpper(string(r.Status))
 }
 
 // plain prints a value; a dash for one that a side lacks.

@@ -152,7 +152,7 @@ func evidenceFolder(file string) string {
 // fileBeside compares a file with what evidence says of it. A page must also
 // print the evidence's digest.
 func fileBeside(dir string, want report.FileDigest, evidence string) report.FileCheck {
-	out := report.FileCheck{FileDigest: want, State: report.FileUnread}
+	out := report.FileCheck{Name: want.Name, State: report.FileUnread, Wanted: want.SHA256}
 	b, err := readPlain(filepath.Join(dir, want.Name), mostEvidenceBytes)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

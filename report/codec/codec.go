@@ -96,7 +96,7 @@ func encode(v reflect.Value, number bool) *Node {
 		}
 		return TextNode(m.String())
 	}
-	if n, ok := v.Interface().(*Node); ok {
+	if n, ok := v.Interface().(*Node); ok && n != nil {
 		return n
 	}
 	if t, ok := v.Interface().(encoding.TextMarshaler); ok && !(v.Kind() == reflect.Pointer && v.IsNil()) {
@@ -180,6 +180,10 @@ func TextNode(s string) *Node { return &Node{Kind: Text, Text: string([]rune(s))
 func Decode(n *Node, into any) error { return decode(n, reflect.ValueOf(into).Elem(), "", false) }
 
 func decode(n *Node, v reflect.Value, path string, number bool) error {
+	if in, ok := v.Addr().Interface().(**Node); ok {
+		*in = n
+		return nil
+	}
 	wrong := func() error { return fmt.Errorf("%s cannot be %s", strings.TrimPrefix(path, "."), n.said()) }
 	if n.Kind == Null {
 		if v.Kind() == reflect.Float64 {

@@ -14,13 +14,13 @@ func MakeDate(y int, m time.Month, d int) (Date, bool) {
 	if m < 1 || m > 12 || d < 1 || d > DaysIn(y, m) {
 		return 0, false
 	}
-	return civil(y, m, d), true
+	return Day(y, m, d), true
 }
 
 // civil counts the days from 1970-01-01 to a day known to exist, by the
 // proleptic Gregorian calendar: years are taken to begin in March, so that
 // the leap day is the last of its year.
-func civil(y int, m time.Month, d int) Date {
+func Day(y int, m time.Month, d int) Date {
 	if m <= 2 {
 		y--
 	}

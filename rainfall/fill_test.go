@@ -2,6 +2,7 @@ package rainfall
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 	"time"
 
@@ -12,7 +13,7 @@ import (
 // counted is a record in which every day's depth is a number of its own.
 func counted(t *testing.T, y0, y1 int) *Record {
 	t.Helper()
-	first, last := civil(y0, 1, 1), civil(y1, 12, 31)
+	first, last := Day(y0, 1, 1), Day(y1, 12, 31)
 	r := &Record{First: first, Depth: make([]float64, last-first+1), Mark: make([]Mark, last-first+1)}
 	for i := range r.Depth {
 		r.Depth[i] = float64(i + 1)
@@ -55,7 +56,7 @@ func TestFillFromTheNearestDay(t *testing.T) {
 // Whatever a usable year misses can be filled.
 func TestFillNeverFails(t *testing.T) {
 	for seed := range uint64(300) {
-		rng := Source(seed, 9, 9)
+		rng := rand.New(rand.NewPCG(seed, 9))
 		r := counted(t, 2019, 2019+rng.IntN(3))
 		for range rng.IntN(40) {
 			at := rng.IntN(len(r.Depth))

@@ -30,6 +30,9 @@ const (
 	InUnit   Dimension = "mm_per_unit" // a unit of a file: 1, 0.1 or 25.4 mm
 )
 
+// Of makes a value of the dimension.
+func (d Dimension) Of(name string, x float64) Value { return Value{name, d, x} }
+
 // Of returns the value of a name, which must be there.
 func (f Finding) Of(name string) float64 { return valueOf(f.Values, name) }
 

@@ -2,9 +2,7 @@ package rainfall
 
 import (
 	"math"
-	"testing"
 
-	"github.com/stretchr/testify/assert"
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
@@ -33,17 +31,4 @@ func permutations(n int, f func([]float64)) {
 		}
 	}
 	walk(n)
-}
-
-// TestNearestYearWeights: the kernel of Lall & Sharma 1996 (READ-2nd) for
-// N = 25, K = 5 weighs 60, 30, 20, 15 and 12 of 137 (exact).
-func TestNearestYearWeights(t *testing.T) {
-	want, sum := []float64{60, 30, 20, 15, 12}, 0.0
-	cum := rankWeights(int(math.Ceil(math.Sqrt(25))))
-	for j, w := range want {
-		sum += w / 137
-		assert.InDelta(t, sum, cum[j], 1e-15)
-	}
-	assert.Len(t, cum, len(want))
-	assert.Equal(t, 1.0, cum[4])
 }

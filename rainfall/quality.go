@@ -156,7 +156,7 @@ func (r *Record) checkYear() Check {
 	}
 	for _, a := range years {
 		if a.Valid >= WholeYearDays && a.MM > limit {
-			c.found(civil(a.Year, time.January, 1), DaysIn(a.Year, time.February)+337,
+			c.found(Day(a.Year, time.January, 1), DaysIn(a.Year, time.February)+337,
 				Value{"depth", InDepth, a.MM}, Value{"times_median", InFactor, a.MM / median})
 		}
 	}

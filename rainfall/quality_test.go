@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 )
 
 // wetPlace is an invented gauge: 40 years from 1981, about three days in ten
@@ -17,7 +18,7 @@ import (
 func wetPlace() *rainfall.Record {
 	first, _ := rainfall.MakeDate(1981, time.January, 1)
 	next, _ := rainfall.MakeDate(2021, time.January, 1)
-	rng := rainfall.Source(7, 0, 0)
+	rng := gen.Source(7, 0, 0)
 	r := &rainfall.Record{File: "wet.csv", First: first}
 	for range next - first {
 		x := 0.0

@@ -134,7 +134,7 @@ func (r *Record) standsOut(x Run, in []int) bool {
 // a pair.
 func (r *Record) dryStaysDry(without []Run) [12]float64 {
 	var both, dry [12]float64
-	r.eachMonth(func(_ int, m time.Month, from, to int) {
+	r.EachMonth(func(_ int, m time.Month, from, to int) {
 		for i := max(from, 1); i < to; i++ {
 			for len(without) > 0 && int(without[0].From-r.First)+without[0].Days < i {
 				without = without[1:]
@@ -193,7 +193,7 @@ func (r *Record) checkZeroMonth() Check {
 	var zeros [12][]Run
 	var rain [12][]float64 // the days with rain of each other whole month
 	var wet [12]float64    // the wet days of all of them
-	r.eachMonth(func(y int, m time.Month, from, to int) {
+	r.EachMonth(func(y int, m time.Month, from, to int) {
 		if to-from < DaysIn(y, m) {
 			return
 		}

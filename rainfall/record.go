@@ -129,7 +129,7 @@ func (r *Record) longest(in func(float64) bool) Run {
 
 // eachMonth calls f with the months of the record in order: those days of
 // each that it covers, from the place of the first to that after the last.
-func (r *Record) eachMonth(f func(y int, m time.Month, from, to int)) {
+func (r *Record) EachMonth(f func(y int, m time.Month, from, to int)) {
 	for from := 0; from < len(r.Depth); {
 		y, m, d := (r.First + Date(from)).YMD()
 		to := min(from+DaysIn(y, m)-d+1, len(r.Depth))
@@ -143,7 +143,7 @@ func (r *Record) eachMonth(f func(y int, m time.Month, from, to int)) {
 // for February). A month never seen is NaN.
 func (r *Record) MonthlyMean() [12]float64 {
 	var sum, n [12]float64
-	r.eachMonth(func(_ int, m time.Month, from, to int) {
+	r.EachMonth(func(_ int, m time.Month, from, to int) {
 		for _, x := range r.Depth[from:to] {
 			if !math.IsNaN(x) {
 				sum[m-1] += x
@@ -175,7 +175,7 @@ type AnnualTotal struct {
 // not.
 func (r *Record) AnnualTotals() []AnnualTotal {
 	out := make([]AnnualTotal, 0, len(r.Depth)/365+2)
-	r.eachMonth(func(y int, _ time.Month, from, to int) {
+	r.EachMonth(func(y int, _ time.Month, from, to int) {
 		if len(out) == 0 || out[len(out)-1].Year != y {
 			out = append(out, AnnualTotal{Year: y})
 		}

@@ -139,14 +139,14 @@ func (m *Summary) Changes() []Finding {
 	if c == nil {
 		return nil
 	}
-	from, next := civil(m.Usable[0].Label, m.Start, 1), civil(m.Usable[len(m.Usable)-1].Label+1, m.Start, 1)
+	from, next := Day(m.Usable[0].Label, m.Start, 1), Day(m.Usable[len(m.Usable)-1].Label+1, m.Start, 1)
 	var out []Finding
 	if c.MannKendall < Significant {
 		out = append(out, Finding{"trend", from, int(next - from), []Value{
 			{"per_decade", InDepth, c.SenPerDecade}, {"chance", InChance, c.MannKendall}}})
 	}
 	if c.Pettitt < Significant {
-		step := civil(c.StepLabel, m.Start, 1)
+		step := Day(c.StepLabel, m.Start, 1)
 		out = append(out, Finding{"step", step, int(next - step), []Value{
 			{"before", InDepth, c.Before}, {"after", InDepth, c.After}, {"first_year", InYear, float64(c.StepLabel)}, {"chance", InChance, c.Pettitt}}})
 	}
@@ -157,7 +157,7 @@ func (m *Summary) Changes() []Finding {
 // all valid days that are wet.
 func (r *Record) wetDays() (mean [12]float64, share float64) {
 	var wet, n [12]float64
-	r.eachMonth(func(_ int, m time.Month, from, to int) {
+	r.EachMonth(func(_ int, m time.Month, from, to int) {
 		for _, x := range r.Depth[from:to] {
 			if math.IsNaN(x) {
 				continue
@@ -192,7 +192,7 @@ func (r *Record) rejected(start time.Month) []Rejected {
 	last, _, _ := r.Last().YMD()
 	var out []Rejected
 	for label := first - 1; label <= last; label++ {
-		from, next := civil(label, start, 1), civil(label+1, start, 1)
+		from, next := Day(label, start, 1), Day(label+1, start, 1)
 		if usable[label] || next <= r.First || from > r.Last() {
 			continue
 		}

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/read"
 )
 
 func summarise(t *testing.T, r *rainfall.Record, start time.Month) *rainfall.Summary {
@@ -89,13 +90,13 @@ func TestSummaryStep(t *testing.T) {
 
 // Nine years are too few for the tests of change; none at all is no panic.
 func TestSummaryOfLittle(t *testing.T) {
-	r, err := wetPlace().Since(2012)
+	r, err := read.Since(wetPlace(), 2012)
 	require.NoError(t, err)
 	m := summarise(t, r, time.January)
 	assert.Len(t, m.Usable, 9)
 	assert.Nil(t, m.Change)
 
-	r, err = wetPlace().Since(2020)
+	r, err = read.Since(wetPlace(), 2020)
 	require.NoError(t, err)
 	m = summarise(t, r, time.October)
 	assert.Empty(t, m.Usable)

@@ -12,9 +12,9 @@ import (
 // Of two years equally like the one with the hole the earlier fills it, and
 // of three the one that is most alike, wherever it stands.
 func TestFillFromTheFirstOfEquals(t *testing.T) {
-	at := func(r *Record, year, day int) *float64 { return &r.Depth[int(civil(year, 5, day)-r.First)] }
+	at := func(r *Record, year, day int) *float64 { return &r.Depth[int(Day(year, 5, day)-r.First)] }
 	for _, hole := range []int{2001, 2002, 2003} {
-		first, last := civil(2001, 1, 1), civil(2003, 12, 31)
+		first, last := Day(2001, 1, 1), Day(2003, 12, 31)
 		r := &Record{First: first, Depth: make([]float64, last-first+1), Mark: make([]Mark, last-first+1)}
 		for year := 2001; year <= 2003; year++ {
 			*at(r, year, 10) = float64(year - 2000) // the totals of May are the same
@@ -27,7 +27,7 @@ func TestFillFromTheFirstOfEquals(t *testing.T) {
 		}
 		s, err := r.Fill(time.January)
 		require.NoError(t, err)
-		assert.Equal(t, want, s.Depth[int(civil(hole, 5, 10)-first)], "the hole of %d", hole)
+		assert.Equal(t, want, s.Depth[int(Day(hole, 5, 10)-first)], "the hole of %d", hole)
 
 		// A drop in August makes the later of the two the likelier.
 		later := 2003
@@ -35,17 +35,17 @@ func TestFillFromTheFirstOfEquals(t *testing.T) {
 			later = 2002
 		}
 		for _, year := range []int{hole, later} {
-			r.Depth[int(civil(year, 8, 1)-first)] = 0.5
+			r.Depth[int(Day(year, 8, 1)-first)] = 0.5
 		}
 		s, err = r.Fill(time.January)
 		require.NoError(t, err)
-		assert.Equal(t, float64(later-2000), s.Depth[int(civil(hole, 5, 10)-first)], "the hole of %d", hole)
+		assert.Equal(t, float64(later-2000), s.Depth[int(Day(hole, 5, 10)-first)], "the hole of %d", hole)
 	}
 }
 
 // Of equal half-years, months and depths the first is named.
 func TestFirstOfEqualsInASummary(t *testing.T) {
-	first, last := civil(2001, 1, 1), civil(2002, 12, 31)
+	first, last := Day(2001, 1, 1), Day(2002, 12, 31)
 	r := &Record{First: first, Depth: make([]float64, last-first+1), Mark: make([]Mark, last-first+1)}
 	assert.Equal(t, time.July, r.StartMonth(), "January to June is the first of the driest")
 	r.Depth[40], r.Depth[89] = 12, 12

@@ -150,7 +150,8 @@ func Pettitt(x []float64) Step {
 	}
 	k, m := float64(best.K), float64(n)
 	best.P = min(1, 2*math.Exp(-6*k*k/(m*m*m+m*m)))
-	best.Before, best.After = mean(x[:best.At]), mean(x[best.At:])
+	best.Before, _ = meanSD(x[:best.At])
+	best.After, _ = meanSD(x[best.At:])
 	return best
 }
 

@@ -9,16 +9,18 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
+
+	"tankodds/internal/published"
 )
 
 // trendSeries reads one row of testdata/trends.csv.
 func trendSeries(t testing.TB, name string) []float64 {
 	t.Helper()
-	for _, row := range published(t, "trends.csv") {
+	for _, row := range published.Table(t, "trends.csv") {
 		if row["series"] == name {
 			var out []float64
 			for _, s := range strings.Fields(row["values"]) {
-				out = append(out, numberIn(t, s))
+				out = append(out, published.Number(t, s))
 			}
 			return out
 		}
@@ -28,7 +30,7 @@ func trendSeries(t testing.TB, name string) []float64 {
 }
 
 func TestMannKendallPublished(t *testing.T) {
-	nile := columnOf(t, "nile.csv", "flow")
+	nile := published.Column(t, "nile.csv", "flow")
 	for _, c := range []struct {
 		name         string
 		x            []float64
@@ -76,7 +78,7 @@ func TestMannKendallPublished(t *testing.T) {
 func TestMannKendallBySeason(t *testing.T) {
 	sum, variance := 0, 0.0
 	for _, m := range strings.Fields("jan feb mar apr may jun jul aug sep oct nov dec") {
-		got := MannKendall(columnOf(t, "nottingham.csv", m))
+		got := MannKendall(published.Column(t, "nottingham.csv", m))
 		sum += got.S
 		variance += got.Var
 		switch m {
@@ -123,7 +125,7 @@ func TestMannKendallEdges(t *testing.T) {
 		assert.Equal(t, 1.0, got.OneSided)
 	}
 	// a series read backwards has the opposite trend and the same p
-	x := columnOf(t, "nile.csv", "flow")
+	x := published.Column(t, "nile.csv", "flow")
 	back := make([]float64, len(x))
 	for i, v := range x {
 		back[len(x)-1-i] = v
@@ -142,8 +144,8 @@ func TestSenSlope(t *testing.T) {
 		return out
 	}
 	// Nile, -2.6 a year, and the Holy Cross notes' series. COMP from READ data.
-	nile := columnOf(t, "nile.csv", "flow")
-	assert.InDelta(t, -2.6, SenSlope(columnOf(t, "nile.csv", "year"), nile), 1e-12)
+	nile := published.Column(t, "nile.csv", "flow")
+	assert.InDelta(t, -2.6, SenSlope(published.Column(t, "nile.csv", "year"), nile), 1e-12)
 	x := trendSeries(t, "holy-cross")
 	assert.InDelta(t, 0.5666667, SenSlope(steps(len(x)), x), 5e-8)
 
@@ -169,7 +171,7 @@ func TestPettittPublished(t *testing.T) {
 	assert.InDelta(t, 0.0145, got.P, 0.0005)
 
 	// Nile: K = 1617 after the 28th value, 1898; p = 3.591e-7. COMP from READ data.
-	nile, year := columnOf(t, "nile.csv", "flow"), columnOf(t, "nile.csv", "year")
+	nile, year := published.Column(t, "nile.csv", "flow"), published.Column(t, "nile.csv", "year")
 	got = Pettitt(nile)
 	assert.Equal(t, 28, got.At)
 	assert.Equal(t, 1898.0, year[got.At-1])

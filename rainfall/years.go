@@ -170,7 +170,7 @@ func (r *Record) usableYears(start time.Month) []year {
 	y0, _, _ := r.First.YMD()
 	y1, _, _ := r.Last().YMD()
 	for label := y0 - 1; label <= y1; label++ {
-		from, to := civil(label, start, 1), civil(label+1, start, 1)
+		from, to := Day(label, start, 1), Day(label+1, start, 1)
 		y := year{label, int(from - r.First), int(to - from)}
 		if r.monthsUsable(y, start) {
 			out = append(out, y)
@@ -251,7 +251,7 @@ func (r *Record) borrowAt(usable []year, climate [][12]float64, i, d, shift int)
 			cy++
 		}
 		dd := min(day, DaysIn(cy, m)) // 29 February may borrow from the 28th
-		x := r.at(int(civil(cy, m, dd)-r.First) + shift)
+		x := r.at(int(Day(cy, m, dd)-r.First) + shift)
 		if math.IsNaN(x) {
 			continue
 		}

@@ -3,7 +3,8 @@ package report
 import (
 	"time"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
+	"tankodds/rainfall/read"
 	"tankodds/sim"
 )
 
@@ -15,7 +16,7 @@ type RecordInput struct {
 	SHA256   string `json:"sha256"`          // of the file's bytes
 	Unpacked string `json:"unpacked_sha256"` // of the same with gzip undone; "" where not known
 
-	rainfall.ReadOptions // this and what follows as asked for; "" or 0 where not
+	read.Options // this and what follows as asked for; "" or 0 where not
 
 	WaterYear int `json:"water_year_start_month"`
 	Since     int `json:"since"`
@@ -120,7 +121,7 @@ func (j *studyJSON) Sim() (*sim.Study, error) {
 		Years: j.Years, Seed: j.Seed, RecordError: j.RecordError, Replicates: j.Replicates, Horizon: j.Horizon,
 		Level: float64(j.Level), GainStep: float64(j.GainStep), GainStop: float64(j.GainStop),
 	}
-	s.Stress = rainfall.Stress{Rain: [12]float64(floats(j.Stress.Rain[:])), DrySpell: float64(j.Stress.DrySpell)}
+	s.Stress = gen.Stress{Rain: [12]float64(floats(j.Stress.Rain[:])), DrySpell: float64(j.Stress.DrySpell)}
 	for _, r := range j.Roofs {
 		s.Roofs = append(s.Roofs, sim.Roof{Name: r.Name, Area: float64(r.Area), Surface: r.Surface, Runoff: float64(r.Runoff),
 			Wetting: float64(r.Wetting), FirstFlush: float64(r.FirstFlush), Filter: float64(r.Filter), Drains: r.Drains})

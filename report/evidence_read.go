@@ -7,7 +7,7 @@ import (
 	"fmt"
 	"strings"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/read"
 	"tankodds/report/codec"
 	"tankodds/report/units"
 	"tankodds/sim"
@@ -49,7 +49,7 @@ type Refusal struct {
 func (r *Refusal) Error() string { return oneLine(r.File + ": " + r.Reason.Text) }
 
 // ReadEvidence reads an evidence file. One that is no evidence at all, or is
-// cut short, is a *rainfall.ReadError; evidence that cannot be run again is a
+// cut short, is a *read.Error; evidence that cannot be run again is a
 // *Refusal. Anything else that is not as it was written is kept and becomes a
 // reason of the Recheck.
 func ReadEvidence(file string, b []byte) (*Evidence, error) {
@@ -104,7 +104,7 @@ func ReadEvidence(file string, b []byte) (*Evidence, error) {
 }
 
 func noEvidence(file string, line int, why string) error {
-	return &rainfall.ReadError{File: file, Line: line, Text: "not evidence: " + why, Hint: "evidence is written by tankodds size --out DIR; if this was, it has been damaged since: take the original"}
+	return &read.Error{File: file, Line: line, Text: "not evidence: " + why, Hint: "evidence is written by tankodds size --out DIR; if this was, it has been damaged since: take the original"}
 }
 
 // readSelf holds what the file says of itself against what it is.

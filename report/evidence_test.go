@@ -16,6 +16,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
+	"tankodds/rainfall/read"
 	"tankodds/report/codec"
 	"tankodds/report/units"
 	"tankodds/sim"
@@ -37,19 +39,19 @@ func smallSizing(t testing.TB) *Sizing {
 		}
 		fmt.Fprintf(&b, "%v,%g\n", d, mm)
 	}
-	rec, err := rainfall.Read("invented.csv", []byte(b.String()), rainfall.ReadOptions{Unit: "mm"})
+	rec, err := read.Bytes("invented.csv", []byte(b.String()), read.Options{Unit: "mm"})
 	require.NoError(t, err)
 	series, err := rec.Fill(rec.StartMonth())
 	require.NoError(t, err)
 	elevation := 12.5
 	study := smallStudy()
-	gen, err := rainfall.FindGenerator("years")
+	g, err := gen.Find("years")
 	require.NoError(t, err)
-	r, err := sim.Size(t.Context(), series, gen, study)
+	r, err := sim.Size(t.Context(), series, g, study)
 	require.NoError(t, err)
 	return &Sizing{Version: "0", Title: "Invented", Record: rec, Series: series, Result: r, Units: units.SI,
 		Cover:  Cover{Client: "A & B", Author: "C", Location: "D", Note: "E", Date: "1 May 2012", Elevation: &elevation},
-		Source: RecordInput{File: "invented.csv", ReadOptions: rainfall.ReadOptions{Unit: "mm"}, Unpacked: rec.SHA256}}
+		Source: RecordInput{File: "invented.csv", Options: read.Options{Unit: "mm"}, Unpacked: rec.SHA256}}
 }
 
 func smallStudy() *sim.Study {
@@ -57,7 +59,7 @@ func smallStudy() *sim.Study {
 		Roofs: []sim.Roof{sim.NewRoof(60)}, Areas: []float64{40, 60}, Uses: []sim.Use{{Name: "taps", Daily: 50}},
 		Sizes: []float64{500, 5000, 15000}, Target: 0.8, Years: 100, Seed: 7, RecordError: true, Replicates: 3,
 		Horizon: 10, Level: 0.9, GainStep: 1000, GainStop: 0.01,
-		Stress: rainfall.Stress{Rain: [12]float64{1, 1, 1, 1, 1, 0.9, 0.8, 0.9, 1, 1, 1, 1}, DrySpell: 1.25},
+		Stress: gen.Stress{Rain: [12]float64{1, 1, 1, 1, 1, 0.9, 0.8, 0.9, 1, 1, 1, 1}, DrySpell: 1.25},
 		Costs:  &sim.Costs{Sizes: []float64{500, 15000}, Prices: []float64{100, 2000}, Water: 3, Life: 20, Discount: 0.03, Currency: "$"},
 	}
 }
@@ -191,7 +193,7 @@ func TestReadEvidence(t *testing.T) {
 		{swap("\"seed\": 7", "\"seed\": 7, \"s\\u0065ed\": 7"), "not evidence: \"seed\" stands twice in one object"},
 	} {
 		_, err := ReadEvidence("e.json", []byte(c.text))
-		var read *rainfall.ReadError
+		var read *read.Error
 		require.ErrorAs(t, err, &read, c.want)
 		assert.Contains(t, err.Error(), c.want)
 		assert.NotEmpty(t, read.Hint)

@@ -15,7 +15,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/plot/vg"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
+	"tankodds/rainfall/read"
 	"tankodds/report/figure"
 	"tankodds/report/units"
 	"tankodds/sim"
@@ -24,7 +25,7 @@ import (
 // pdfSizing answers a small study under the invented record of the demo.
 func pdfSizing(t *testing.T, change func(*sim.Study, *Sizing)) *Sizing {
 	t.Helper()
-	rec, err := rainfall.ReadFile("../cmd/tankodds/demo.csv", rainfall.ReadOptions{})
+	rec, err := read.File("../cmd/tankodds/demo.csv", read.Options{})
 	require.NoError(t, err)
 	rec.Place = "Carrow Hill (invented)"
 	series, err := rec.Fill(rec.StartMonth())
@@ -40,7 +41,7 @@ func pdfSizing(t *testing.T, change func(*sim.Study, *Sizing)) *Sizing {
 	if change != nil {
 		change(s, z)
 	}
-	z.Result, err = sim.Size(context.Background(), series, rainfall.Guided(), s)
+	z.Result, err = sim.Size(context.Background(), series, gen.Guided(), s)
 	require.NoError(t, err)
 	return z
 }

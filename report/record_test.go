@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/report/units"
 )
 
@@ -21,7 +22,7 @@ import (
 func awkward(t *testing.T, days int) *rainfall.Summary {
 	t.Helper()
 	first, _ := rainfall.MakeDate(1898, time.May, 1)
-	rng := rainfall.Source(3, 0, 0)
+	rng := gen.Source(3, 0, 0)
 	r := &rainfall.Record{
 		File:     strings.Repeat("a-very-long-folder/", 8) + "gauge.csv",
 		Format:   "an invented format whose name goes on for rather longer than a line of the sheet has room for",

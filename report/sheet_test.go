@@ -15,7 +15,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
+	"tankodds/rainfall/read"
 	"tankodds/report/units"
 	"tankodds/report/words"
 	"tankodds/sim"
@@ -70,7 +71,7 @@ var sheetCases = []sheetCase{
 var sheetSizings = sync.OnceValues(func() (map[string]*Sizing, error) {
 	out := map[string]*Sizing{}
 	for _, c := range sheetCases {
-		rec, err := rainfall.ReadFile(c.file, rainfall.ReadOptions{})
+		rec, err := read.File(c.file, read.Options{})
 		if err != nil {
 			return nil, err
 		}
@@ -87,11 +88,11 @@ var sheetSizings = sync.OnceValues(func() (map[string]*Sizing, error) {
 		}
 		z := &Sizing{Version: "test", Title: "Tarn Lane <pottery> & studio", Record: rec, Series: series, Units: units.SI}
 		c.change(s, z)
-		gen, err := rainfall.FindGenerator("years") // quick
+		g, err := gen.Find("years") // quick
 		if err != nil {
 			return nil, err
 		}
-		if z.Result, err = sim.Size(context.Background(), series, gen, s); err != nil {
+		if z.Result, err = sim.Size(context.Background(), series, g, s); err != nil {
 			return nil, fmt.Errorf("%s: %w", c.name, err)
 		}
 		out[c.name] = z

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/report/codec"
 	"tankodds/report/units"
 	"tankodds/report/words"
@@ -19,12 +20,12 @@ type Synthesis struct {
 	Version   string
 	Record    *rainfall.Record
 	Years     *rainfall.Years
-	Generator rainfall.Generator
-	Params    []rainfall.Parameter
+	Generator gen.Generator
+	Params    []gen.Parameter
 	Seed      uint64
 	Count     int       // synthetic water years in Rain
 	Rain      []float64 // mm a day, rainfall.DaysPerYear a year
-	Fidelity  []rainfall.Row
+	Fidelity  []gen.Row
 	Units     units.System
 }
 
@@ -67,7 +68,7 @@ func (z *Synthesis) Text(w io.Writer) {
 }
 
 // shown turns a row's depths into the units printed.
-func (z *Synthesis) shown(r rainfall.Row) (real, mean, low, high float64, unit string) {
+func (z *Synthesis) shown(r gen.Row) (real, mean, low, high float64, unit string) {
 	k, unit := 1.0, r.Unit
 	if z.Units == units.US && unit == "mm" {
 		k, unit = 1/units.MMPerInch, "in"
@@ -87,17 +88,17 @@ func figures(x float64) string {
 // tankodds/synth/1.
 func (z *Synthesis) JSON() ([]byte, error) {
 	return marshal(struct {
-		Schema     string               `json:"schema"`
-		Version    string               `json:"version"`
-		Record     sizeRecordJSON       `json:"record"`
-		WaterYear  string               `json:"water_year_starts"`
-		Generator  string               `json:"generator"`
-		Parameters []rainfall.Parameter `json:"generator_parameters"`
-		Seed       uint64               `json:"seed"`
-		Years      int                  `json:"years"`
-		Passed     int                  `json:"passed"`
-		Fidelity   []rainfall.Row       `json:"fidelity"`
-		Warnings   []rainfall.Warning   `json:"warnings"`
+		Schema     string             `json:"schema"`
+		Version    string             `json:"version"`
+		Record     sizeRecordJSON     `json:"record"`
+		WaterYear  string             `json:"water_year_starts"`
+		Generator  string             `json:"generator"`
+		Parameters []gen.Parameter    `json:"generator_parameters"`
+		Seed       uint64             `json:"seed"`
+		Years      int                `json:"years"`
+		Passed     int                `json:"passed"`
+		Fidelity   []gen.Row          `json:"fidelity"`
+		Warnings   []rainfall.Warning `json:"warnings"`
 	}{"tankodds/synth/1", z.Version, sizeRecord(z.Record, z.Years.Len()), z.Years.Start.String(), z.Generator.Name, z.Params, z.Seed,
 		z.Count, z.Passed(), z.Fidelity, words.OfRecord(z.Record, units.SI)})
 }

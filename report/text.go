@@ -146,4 +146,3 @@ func (t *textTable) print(p *prose) {
 		show(r)
 	}
 }
-

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/report/units"
 	"tankodds/report/words"
 )
@@ -22,7 +23,7 @@ func faulty(t *testing.T) *rainfall.Summary {
 	t.Helper()
 	first, _ := rainfall.MakeDate(1981, time.January, 1)
 	next, _ := rainfall.MakeDate(2021, time.January, 1)
-	rng := rainfall.Source(7, 0, 0)
+	rng := gen.Source(7, 0, 0)
 	r := &rainfall.Record{File: "faulty.csv", Format: "invented", Unit: "mm", First: first}
 	for d := first; d < next; d++ {
 		x := 0.0

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/sim/internal/steady"
 	"tankodds/sim/internal/store"
 )
@@ -54,7 +55,7 @@ func TestSeasonLinesHoldTheirShares(t *testing.T) {
 	held := make([][]float64, year) // by day of the year
 	for i := range min(seasonTraces, j.traces) {
 		rain := make([]float64, (RunIn+j.length)*year)
-		j.sampler.Sample(rain, rainfall.Source(s.Seed, streamMain, uint64(i)))
+		j.sampler.Sample(rain, gen.Source(s.Seed, streamMain, uint64(i)))
 		inflow := make([]float64, len(rain))
 		Inflow(inflow, rain, s.Roofs)
 		lanes := store.NewLanes([]float64{1}, []float64{size}, s.Start)

@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 )
 
 func sum(p []float64) float64 {
@@ -142,7 +142,7 @@ func TestOutlookSpread(t *testing.T) {
 func TestClaimHoldsInAKnownClimate(t *testing.T) {
 	const cases, horizon = 4000, 30
 	levels := [3]float64{0.5, 0.8, 0.9}
-	rng := rainfall.Source(11, 1, 1)
+	rng := gen.Source(11, 1, 1)
 	for _, record := range []int{15, 30} {
 		for _, target := range []float64{0.8, 0.9, 0.95} {
 			var inside [3]float64
@@ -213,7 +213,7 @@ func kth(x []float64, k int) float64 {
 // claim as it was.
 func TestClaimSpreading(t *testing.T) {
 	c := newClaim(share{value: 0.9}, 1e12, 40)
-	rng := rainfall.Source(12, 1, 1)
+	rng := gen.Source(12, 1, 1)
 	const n, noise = 4000, 0.0004
 	one := math.Sqrt(0.09 / 40 * 39 / 40) // of independent years, resampled
 	draw := func(times float64) (shares, variances []float64) {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/sim/internal/store"
 )
 
@@ -102,7 +103,7 @@ func (e *Ensemble) Lanes() *store.Lanes { return store.NewLanes(e.roofs, e.sizes
 // Draw draws a trace of so many years, at most TraceYears, after its run-in and
 // returns what the site's roofs give on each of its days, L. The worker's next
 // trace takes its place.
-func (e *Ensemble) Draw(sc *Scratch, from rainfall.Sampler, rng *rand.Rand, years int) ([]float64, error) {
+func (e *Ensemble) Draw(sc *Scratch, from gen.Sampler, rng *rand.Rand, years int) ([]float64, error) {
 	n := (RunIn + years) * rainfall.DaysPerYear
 	rain, inflow := sc.rain[:n], sc.inflow[:n]
 	from.Sample(rain, rng)
@@ -117,7 +118,7 @@ func (e *Ensemble) Draw(sc *Scratch, from rainfall.Sampler, rng *rand.Rand, year
 
 // Trace draws a trace and runs it through every row. Only the years after the
 // run-in count.
-func (e *Ensemble) Trace(sc *Scratch, from rainfall.Sampler, rng *rand.Rand, years int) (*TraceTally, error) {
+func (e *Ensemble) Trace(sc *Scratch, from gen.Sampler, rng *rand.Rand, years int) (*TraceTally, error) {
 	inflow, err := e.Draw(sc, from, rng, years)
 	if err != nil {
 		return nil, err

@@ -10,13 +10,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 )
 
 // coin is a generator that rains depth mm on a day with probability p, each
 // day on its own, whatever the record says.
-func coin(depth, p float64) rainfall.Generator {
-	return rainfall.Generator{Name: "coin", What: "tossed days", Source: "a test",
-		Fit: func(*rainfall.Years) (rainfall.Sampler, error) { return tossed{depth, p}, nil }}
+func coin(depth, p float64) gen.Generator {
+	return gen.Generator{Name: "coin", What: "tossed days", Source: "a test",
+		Fit: func(*rainfall.Years) (gen.Sampler, error) { return tossed{depth, p}, nil }}
 }
 
 type tossed struct{ depth, p float64 }
@@ -62,12 +63,12 @@ func TestTraceDropsItsRunIn(t *testing.T) {
 	sizes := []float64{90, 700, 3000}
 	for s.Rule = range YBS + 1 {
 		e := NewEnsemble(s, y.Start).With([]Row{{Scale: 1, Usable: sizes}, {Scale: 2.5, Usable: sizes[1:]}})
-		got, err := e.Trace(e.Scratch(), sampler, rainfall.Source(3, streamMain, 5), years)
+		got, err := e.Trace(e.Scratch(), sampler, gen.Source(3, streamMain, 5), years)
 		require.NoError(t, err)
 		require.Equal(t, years, got.years)
 
 		rain := make([]float64, (RunIn+years)*year)
-		sampler.Sample(rain, rainfall.Source(3, streamMain, 5))
+		sampler.Sample(rain, gen.Source(3, streamMain, 5))
 		demand := TraceDemand(RunIn+years, y.Start, s.Uses)
 		require.InDelta(t, total(demand[RunIn*year:]), got.demand, 1e-6)
 		for i, scale := range []float64{1, 2.5} {
@@ -113,7 +114,7 @@ func TestTraceRefusesBadRain(t *testing.T) {
 	y := usualYears(t, 2).Years
 	for _, depth := range []float64{-1, math.NaN(), math.Inf(1), 1e39} {
 		e := NewEnsemble(question(), y.Start)
-		_, err := e.Trace(e.Scratch(), tossed{depth, 0.5}, rainfall.Source(1, 1, 1), 1)
+		_, err := e.Trace(e.Scratch(), tossed{depth, 0.5}, gen.Source(1, 1, 1), 1)
 		assert.ErrorContains(t, err, "the generator gave a day of")
 	}
 }

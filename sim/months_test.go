@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 )
 
 // With 2,000 years the months are read from every trace, so together they are
@@ -18,7 +19,7 @@ func TestMonthsAddUpToTheYear(t *testing.T) {
 	s := thumbStudy(100)
 	s.Years = 2000
 	series := drySummer(15)
-	r, err := Size(context.Background(), series, rainfall.WaterYears(), s)
+	r, err := Size(context.Background(), series, gen.WaterYears(), s)
 	require.NoError(t, err)
 	require.Greater(t, r.Main.Tank, 0.0, "this site has an answer")
 	require.Len(t, r.Months, 12)
@@ -45,7 +46,7 @@ func TestRealDays(t *testing.T) {
 	s := thumbStudy(100)
 	s.Measure, s.Target = Time, 0.8
 	series := drySummer(15)
-	r, err := Size(context.Background(), series, rainfall.WaterYears(), s)
+	r, err := Size(context.Background(), series, gen.WaterYears(), s)
 	require.NoError(t, err)
 	real, err := Replay(series, s.Roofs, s.Uses, Tank{Nominal: r.Season.Tank, Dead: s.Dead, RunIn: RunIn})
 	require.NoError(t, err)
@@ -110,9 +111,9 @@ func TestSizeIsIndependentOfWorkers(t *testing.T) {
 	series := drySummer(12)
 	one, four := *s, *s
 	one.Workers, four.Workers = 1, 4
-	a, err := Size(context.Background(), series, rainfall.WaterYears(), &one)
+	a, err := Size(context.Background(), series, gen.WaterYears(), &one)
 	require.NoError(t, err)
-	b, err := Size(context.Background(), series, rainfall.WaterYears(), &four)
+	b, err := Size(context.Background(), series, gen.WaterYears(), &four)
 	require.NoError(t, err)
 	assert.Equal(t, a.Thumbs, b.Thumbs)
 	assert.Equal(t, a.Months, b.Months)

@@ -3,7 +3,7 @@ package sim
 import (
 	"math"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/sim/internal/parallel"
 	"tankodds/sim/internal/steady"
 	"tankodds/sim/internal/store"
@@ -36,17 +36,17 @@ func (j *job) replicate(rows []Row) (*replicates, error) {
 	}
 	e := j.empty.With(run)
 	curve := len(rows) - 2
-	out := &replicates{record: j.years.Len(), block: j.years.YearBlock()}
+	out := &replicates{record: j.years.Len(), block: gen.YearBlock(j.years)}
 	err := parallel.InOrder(j.ctx, j.study.Workers, j.study.Replicates, e.Scratch,
 		func(sc *Scratch, b int) (*Totals, error) {
-			record := j.years.Resample(rainfall.Source(j.study.Seed, streamResample, uint64(b)))
+			record := gen.Resample(j.years, gen.Source(j.study.Seed, streamResample, uint64(b)))
 			sampler, err := j.gen.Fit(record)
 			if err != nil {
 				return nil, err
 			}
 			sum := &Totals{}
 			for k := range replicateTraces {
-				rng := rainfall.Source(j.study.Seed, streamReplicate, uint64(b*replicateTraces+k))
+				rng := gen.Source(j.study.Seed, streamReplicate, uint64(b*replicateTraces+k))
 				t, err := e.Trace(sc, sampler, rng, TraceYears)
 				if err != nil {
 					return nil, err

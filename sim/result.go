@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 )
 
 // Interval is an estimate and the bounds that hold it at the study's level.
@@ -105,9 +106,9 @@ type Outlook struct {
 type Result struct {
 	Study     *Study
 	Years     *rainfall.Years
-	Generator rainfall.Generator
-	Simulated int                  // synthetic years simulated, those dropped not counted
-	Params    []rainfall.Parameter // of the fitted generator
+	Generator gen.Generator
+	Simulated int             // synthetic years simulated, those dropped not counted
+	Params    []gen.Parameter // of the fitted generator
 
 	Cells    [][]Cell   // [area][size] as in Study.Areas and Study.Sizes
 	Answers  []Answer   // one an area

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/report"
 	"tankodds/sim"
 )
@@ -28,7 +29,7 @@ func TestSameBytesForAnyWorkers(t *testing.T) {
 	}
 	series, err := rec.Fill(time.January)
 	require.NoError(t, err)
-	run := func(workers int, seed uint64, g rainfall.Generator) string {
+	run := func(workers int, seed uint64, g gen.Generator) string {
 		s := &sim.Study{
 			Roofs: []sim.Roof{sim.NewRoof(70), sim.NewRoof(30)}, Areas: []float64{60, 100, 140}, Uses: []sim.Use{{Daily: 110}},
 			Sizes: []float64{300, 1000, 3000, 9000}, Target: 0.8, Years: 150, Seed: seed, RecordError: true, Replicates: 3,
@@ -45,7 +46,7 @@ func TestSameBytesForAnyWorkers(t *testing.T) {
 		}
 		return string(b) + season
 	}
-	for i, g := range rainfall.Generators() {
+	for i, g := range gen.All() {
 		want := run(1, 3, g)
 		require.Equal(t, want, run(2, 3, g), g.Name)
 		if i > 0 {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/sim/internal/parallel"
 )
 
@@ -30,7 +31,7 @@ func (j *job) season(r *Result, nominal float64) error {
 	held := make([][]float64, 0, traces) // by trace
 	err := parallel.InOrder(j.ctx, s.Workers, traces, NewScratch,
 		func(sc *Scratch, i int) (o one, _ error) {
-			inflow, err := e.Draw(sc, j.sampler, rainfall.Source(s.Seed, streamMain, uint64(i)), j.length)
+			inflow, err := e.Draw(sc, j.sampler, gen.Source(s.Seed, streamMain, uint64(i)), j.length)
 			if err != nil {
 				return o, err
 			}

@@ -7,13 +7,14 @@ import (
 	"slices"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/sim/internal/parallel"
 	"tankodds/sim/internal/steady"
 )
 
 // Size answers a study from a record: the grid, the size for the target, its
 // band, where more storage stops paying, and the real years.
-func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, s *Study) (*Result, error) {
+func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Study) (*Result, error) {
 	if err := s.Check(); err != nil {
 		return nil, err
 	}
@@ -21,16 +22,16 @@ func Size(ctx context.Context, series *rainfall.Series, gen rainfall.Generator, 
 	if years.Len() == 0 {
 		return nil, fmt.Errorf("the record has no usable water year")
 	}
-	gen = s.Stress.Apply(gen)
-	sampler, err := gen.Fit(years)
+	g = s.Stress.Apply(g)
+	sampler, err := g.Fit(years)
 	if err != nil {
 		return nil, err
 	}
-	j := &job{ctx: ctx, study: s, years: years, gen: gen, sampler: sampler}
+	j := &job{ctx: ctx, study: s, years: years, gen: g, sampler: sampler}
 	j.plan()
-	r := &Result{Study: s, Years: years, Generator: gen, Simulated: j.traces * j.length}
+	r := &Result{Study: s, Years: years, Generator: g, Simulated: j.traces * j.length}
 	r.warn()
-	if d, ok := sampler.(rainfall.Described); ok {
+	if d, ok := sampler.(gen.Described); ok {
 		r.Params = d.Parameters()
 	}
 
@@ -94,8 +95,8 @@ type job struct {
 	ctx     context.Context
 	study   *Study
 	years   *rainfall.Years
-	gen     rainfall.Generator
-	sampler rainfall.Sampler
+	gen     gen.Generator
+	sampler gen.Sampler
 	empty   *Ensemble // without rows
 	traces  int       // of the main run
 	length  int       // years of each
@@ -128,7 +129,7 @@ func (j *job) run(rows []Row) (*Totals, error) {
 	total := &Totals{Record: j.years.Len()}
 	err := parallel.InOrder(j.ctx, j.study.Workers, j.traces, e.Scratch,
 		func(sc *Scratch, i int) (*TraceTally, error) {
-			return e.Trace(sc, j.sampler, rainfall.Source(j.study.Seed, streamMain, uint64(i)), j.length)
+			return e.Trace(sc, j.sampler, gen.Source(j.study.Seed, streamMain, uint64(i)), j.length)
 		},
 		func(_ int, t *TraceTally) error {
 			total.Add(t)

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 )
 
 // A record of one or two usable years, with a hole in it, is an answer with a
@@ -27,7 +28,7 @@ func TestSizeOfAShortRecord(t *testing.T) {
 			Time:   are + " few to size a tank from: 10 are the least, more where droughts are long",
 			Volume: are + " few to size a tank from: 10 are the least, more where droughts are long",
 		} {
-			for _, g := range rainfall.Generators() {
+			for _, g := range gen.All() {
 				s := question()
 				s.Measure, s.RecordError, s.Years, s.Replicates = m, true, 50, 3
 				r, err := Size(t.Context(), series, g, s)
@@ -54,14 +55,14 @@ func TestSizeOfAShortRecord(t *testing.T) {
 	}
 	long := question()
 	long.Measure = Time
-	r, err := Size(t.Context(), usualYears(t, 10), rainfall.WaterYears(), long)
+	r, err := Size(t.Context(), usualYears(t, 10), gen.WaterYears(), long)
 	require.NoError(t, err)
 	assert.Empty(t, r.Warnings)
 }
 
 func TestSizeOfNoUsableYear(t *testing.T) {
 	series := filled(t, day0(t, 2021, time.June, 1), make([]float64, 300), time.January)
-	_, err := Size(t.Context(), series, rainfall.Guided(), question())
+	_, err := Size(t.Context(), series, gen.Guided(), question())
 	assert.EqualError(t, err, "the record has no usable water year")
 }
 
@@ -72,7 +73,7 @@ func TestSizeOfNoRain(t *testing.T) {
 		s := question()
 		s.Measure, s.RecordError = m, true
 		s.Costs = &Costs{Sizes: []float64{200, 8000}, Prices: []float64{500, 4000}, Water: 3, Life: 25, Discount: 0.035}
-		r, err := Size(t.Context(), series, rainfall.Guided(), s)
+		r, err := Size(t.Context(), series, gen.Guided(), s)
 		require.NoError(t, err)
 		assert.True(t, math.IsNaN(r.Main.Tank))
 		assert.Equal(t, "no size in this range meets 90 % "+s.goal()+": the largest reaches 0 %; the roof yields 0 % of the water wanted, and no tank mends that", r.Main.Reason)
@@ -111,7 +112,7 @@ func TestSizeHoldsTogether(t *testing.T) {
 			require.LessOrEqual(t, done, total)
 			last, of = done, total
 		}
-		r, err := Size(t.Context(), series, rainfall.Guided(), s)
+		r, err := Size(t.Context(), series, gen.Guided(), s)
 		require.NoError(t, err)
 		assert.Greater(t, of, 0)
 		assert.Equal(t, 200, r.Simulated)
@@ -171,7 +172,7 @@ func TestSizeHoldsTogether(t *testing.T) {
 // A study with no record error: the intervals are the Monte Carlo error alone.
 func TestSizeWithoutRecordError(t *testing.T) {
 	s := question()
-	r, err := Size(t.Context(), usualYears(t, 15), rainfall.Guided(), s)
+	r, err := Size(t.Context(), usualYears(t, 15), gen.Guided(), s)
 	require.NoError(t, err)
 	for _, c := range append(r.Cells[0], r.Curve...) {
 		assert.Equal(t, c.MonteCarlo, [3]Interval{c.Annual, c.Time, c.Volumetric})
@@ -188,7 +189,7 @@ func TestSizeCancelled(t *testing.T) {
 	count := question()
 	count.RecordError, count.Replicates = true, 4
 	count.Progress = func(int, int) { steps++ }
-	_, err := Size(t.Context(), series, rainfall.WaterYears(), count)
+	_, err := Size(t.Context(), series, gen.WaterYears(), count)
 	require.NoError(t, err)
 	for at := 1; at < steps-4; at += max(1, steps/15) { // the last few may be done already
 		ctx, cancel := context.WithCancel(t.Context())
@@ -200,7 +201,7 @@ func TestSizeCancelled(t *testing.T) {
 				cancel()
 			}
 		}
-		_, err := Size(ctx, series, rainfall.WaterYears(), s)
+		_, err := Size(ctx, series, gen.WaterYears(), s)
 		assert.ErrorIs(t, err, context.Canceled, fmt.Sprint("cancelled at step ", at, " of ", steps))
 		cancel()
 	}
@@ -211,7 +212,7 @@ func TestSizeCancelled(t *testing.T) {
 func TestSizeOfAFailingGenerator(t *testing.T) {
 	series := usualYears(t, 5)
 	fits := 0
-	g := rainfall.Generator{Name: "fickle", Fit: func(y *rainfall.Years) (rainfall.Sampler, error) {
+	g := gen.Generator{Name: "fickle", Fit: func(y *rainfall.Years) (gen.Sampler, error) {
 		if fits++; fits > 3 {
 			return nil, fmt.Errorf("too few kinds of year")
 		}

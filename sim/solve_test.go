@@ -10,13 +10,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/sim/internal/store"
 )
 
 // answered runs a study without record error.
 func answered(t testing.TB, s *Study) *Result {
 	t.Helper()
-	r, err := Size(t.Context(), usualYears(t, 12), rainfall.WaterYears(), s)
+	r, err := Size(t.Context(), usualYears(t, 12), gen.WaterYears(), s)
 	require.NoError(t, err)
 	return r
 }
@@ -26,7 +27,7 @@ func answered(t testing.TB, s *Study) *Result {
 func measured(t testing.TB, s *Study, area float64, usable []float64) []float64 {
 	t.Helper()
 	years := usualYears(t, 12).Years
-	sampler, err := rainfall.WaterYears().Fit(years)
+	sampler, err := gen.WaterYears().Fit(years)
 	require.NoError(t, err)
 	j := &job{ctx: t.Context(), study: s, years: years, sampler: sampler}
 	j.plan()
@@ -197,7 +198,7 @@ func TestBoundsOfTheAnswerHold(t *testing.T) {
 	series := usualYears(t, 40)
 	s := question()
 	s.RecordError, s.Years, s.Target, s.Areas = true, 1000, 0.8, []float64{30, 60}
-	r, err := Size(t.Context(), series, rainfall.WaterYears(), s)
+	r, err := Size(t.Context(), series, gen.WaterYears(), s)
 	require.NoError(t, err)
 	require.False(t, math.IsNaN(r.Main.Safe))
 	require.Greater(t, r.Main.Safe, r.Main.Tank)
@@ -208,7 +209,7 @@ func TestBoundsOfTheAnswerHold(t *testing.T) {
 	*asked = *s
 	asked.Areas = []float64{60}
 	asked.Sizes = []float64{r.Main.Low * 0.98, r.Main.Low, r.Main.Safe * 0.98, r.Main.Safe}
-	again, err := Size(t.Context(), series, rainfall.WaterYears(), asked)
+	again, err := Size(t.Context(), series, gen.WaterYears(), asked)
 	require.NoError(t, err)
 	c := again.Cells[0]
 	require.Less(t, c[0].Annual.High, s.Target)
@@ -225,16 +226,16 @@ func TestSolveAgainstTheSweep(t *testing.T) {
 		for _, target := range []float64{0.5, 0.8, 0.95} {
 			s := question()
 			s.Rule, s.Target, s.Years, s.Areas = rule, target, 500, []float64{60, 100, 250}
-			r, err := Size(t.Context(), series, rainfall.WaterYears(), s)
+			r, err := Size(t.Context(), series, gen.WaterYears(), s)
 			require.NoError(t, err)
-			sampler, err := rainfall.WaterYears().Fit(series.Years)
+			sampler, err := gen.WaterYears().Fit(series.Years)
 			require.NoError(t, err)
 			e := NewEnsemble(s, series.Years.Start)
 			for i, area := range s.Areas {
 				var asks []float64
 				for k := range s.Years / TraceYears {
 					sc := NewScratch()
-					inflow, err := e.Draw(sc, sampler, rainfall.Source(s.Seed, streamMain, uint64(k)), TraceYears)
+					inflow, err := e.Draw(sc, sampler, gen.Source(s.Seed, streamMain, uint64(k)), TraceYears)
 					require.NoError(t, err)
 					w := store.NewSweep(rule, 0, 1e9, s.Start)
 					for y := 0; y < len(inflow); y += rainfall.DaysPerYear {

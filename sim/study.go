@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 )
 
 // Measure is what a target is about.
@@ -57,7 +57,7 @@ type Study struct {
 	GainStep    float64 // L of further storage that must still add GainStop of the demand
 	GainStop    float64 // share of demand
 
-	Stress rainfall.Stress // of the synthetic rain; the zero value for none
+	Stress gen.Stress // of the synthetic rain; the zero value for none
 
 	Costs *Costs // nil where no prices are known
 

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 )
 
 // seriesOf makes a record of whole water years from January, depth(year, day)
@@ -68,7 +69,7 @@ func thumbStudy(daily float64) *Study {
 func TestThumbs(t *testing.T) {
 	s := thumbStudy(200)
 	series := drySummer(15)
-	r, err := Size(context.Background(), series, rainfall.WaterYears(), s)
+	r, err := Size(context.Background(), series, gen.WaterYears(), s)
 	require.NoError(t, err)
 	require.Len(t, r.Thumbs, 5)
 	at := map[string]Thumb{}
@@ -89,7 +90,7 @@ func TestThumbs(t *testing.T) {
 		again := *s
 		again.Sizes = []float64{x.Tank}
 		again.RecordError = false
-		g, err := Size(context.Background(), series, rainfall.WaterYears(), &again)
+		g, err := Size(context.Background(), series, gen.WaterYears(), &again)
 		require.NoError(t, err)
 		want := g.Cells[0][0]
 		assert.Equal(t, want.MonteCarlo, x.Cell.MonteCarlo, x.Rule)

@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/report"
 	"tankodds/report/figure"
 	"tankodds/report/units"
@@ -140,7 +140,7 @@ func (c *call) backtestRecords(ctx context.Context, z *report.Backtest) ([]backt
 }
 
 // backtesting returns the backtest that the flags ask for.
-func (o *options) backtesting() (*backtest.Study, []rainfall.Generator, error) {
+func (o *options) backtesting() (*backtest.Study, []gen.Generator, error) {
 	b, p := backtest.NewStudy(), newPlan()
 	if err := o.overrideSite(p); err != nil {
 		return nil, nil, err
@@ -178,11 +178,11 @@ func (o *options) backtesting() (*backtest.Study, []rainfall.Generator, error) {
 			return nil, nil, misuse("", "--rule: %v", err)
 		}
 	}
-	gens := rainfall.Generators()
+	gens := gen.All()
 	if o.given("generators") {
 		gens = nil
 		for _, name := range strings.Split(t.rainfall, ",") {
-			g, err := rainfall.FindGenerator(strings.TrimSpace(name))
+			g, err := gen.Find(strings.TrimSpace(name))
 			if err != nil {
 				return nil, nil, misuse("", "--generators: %v", err)
 			}

@@ -9,7 +9,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/sim"
 )
 
@@ -157,7 +157,7 @@ func flagTakes(name string) taking {
 		return taking{words: []string{sim.Annual.String(), sim.Time.String(), sim.Volume.String()}}
 	case "generator":
 		var t taking
-		for _, g := range rainfall.Generators() {
+		for _, g := range gen.All() {
 			t.words = append(t.words, g.Name)
 		}
 		return t

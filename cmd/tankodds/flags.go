@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -155,7 +155,7 @@ func flagsText(fs *pflag.FlagSet) string {
 // generatorNames lists the generators, the default once more in brackets.
 func generatorNames() string {
 	var names []string
-	for _, g := range rainfall.Generators() {
+	for _, g := range gen.All() {
 		names = append(names, g.Name)
 	}
 	return strings.Join(names, ", ") + " (" + names[0] + ")"

@@ -7,7 +7,7 @@ import (
 	"time"
 	"unicode/utf8"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -166,7 +166,7 @@ func (o *options) overrideQuestion(p *plan) (err error) {
 		return err
 	}
 	if o.generator != "" || p.generator.Name == "" {
-		if p.generator, err = rainfall.FindGenerator(o.generator); err != nil {
+		if p.generator, err = gen.Find(o.generator); err != nil {
 			return misuse("", "--generator: %v", err)
 		}
 	}

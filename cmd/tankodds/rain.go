@@ -9,11 +9,12 @@ import (
 	"time"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/read"
 )
 
 // rainOptions says which record to read and how.
 type rainOptions struct {
-	rainfall.ReadOptions
+	read.Options
 	file      string     // "-" is standard input; "" with demo
 	demo      bool       // the embedded record
 	waterYear time.Month // 0 for the month after the driest half-year
@@ -24,15 +25,15 @@ type rainOptions struct {
 func (r rainOptions) read(stdin io.Reader) (*rainfall.Record, error) {
 	switch {
 	case r.demo:
-		rec, err := rainfall.Read(demoRainName, demoCSV, rainfall.ReadOptions{})
+		rec, err := read.Bytes(demoRainName, demoCSV, read.Options{})
 		if err == nil {
 			rec.Place = demoName
 		}
 		return rec, err
 	case r.file == "-":
-		return rainfall.ReadFrom("-", stdin, r.ReadOptions)
+		return read.From("-", stdin, r.Options)
 	}
-	return rainfall.ReadFile(r.file, r.ReadOptions)
+	return read.File(r.file, r.Options)
 }
 
 // replace takes another record. What the site file says of how to read its

@@ -18,6 +18,8 @@ import (
 	"github.com/spf13/pflag"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
+	"tankodds/rainfall/read"
 	"tankodds/report"
 )
 
@@ -206,7 +208,7 @@ func readBounded(r io.Reader, most int64) ([]byte, error) {
 var errTooLong = errors.New("it is too long")
 
 func (c *call) readEvidence(file string) (*report.Evidence, error) {
-	fail := func(text string) error { return &rainfall.ReadError{File: file, Text: text} }
+	fail := func(text string) error { return &read.Error{File: file, Text: text} }
 	var from io.Reader = c.stdin
 	if file != "-" {
 		f, err := os.Open(file)
@@ -231,7 +233,7 @@ func evidencePlan(e *report.Evidence) (*plan, error) {
 	in := e.Inputs
 	p := &plan{name: in.Title, study: e.Study, system: e.Units}
 	var err error
-	if p.generator, err = rainfall.FindGenerator(in.Generator); err != nil {
+	if p.generator, err = gen.Find(in.Generator); err != nil {
 		return nil, fmt.Errorf("inputs.generator: %w", err)
 	}
 	if err := checkYears(e.Study.Years); err != nil {
@@ -251,13 +253,13 @@ func evidencePlan(e *report.Evidence) (*plan, error) {
 // rainOf is how evidence says that its record is read; source is its inverse.
 func rainOf(r report.RecordInput) rainOptions {
 	return rainOptions{
-		ReadOptions: r.ReadOptions, file: r.File, demo: r.Embedded, waterYear: time.Month(r.WaterYear), since: r.Since,
+		Options: r.Options, file: r.File, demo: r.Embedded, waterYear: time.Month(r.WaterYear), since: r.Since,
 	}
 }
 
 // source is what evidence says of the record asked for.
 func (r rainOptions) source() report.RecordInput {
-	return report.RecordInput{File: r.file, Embedded: r.demo, ReadOptions: r.ReadOptions, WaterYear: int(r.waterYear), Since: r.since}
+	return report.RecordInput{File: r.file, Embedded: r.demo, Options: r.Options, WaterYear: int(r.waterYear), Since: r.since}
 }
 
 // mostReplicates bounds the resampled records that evidence may ask for.
@@ -287,7 +289,7 @@ func (c *call) findRecord(file string, p *plan, in report.RecordInput) (*foundRe
 	case in.Embedded:
 		return c.judgeRecord(r, in)
 	case in.File == "-":
-		return nil, &rainfall.ReadError{File: file, Text: "the record came from standard input and is not here", Hint: "name its file with --rain FILE"}
+		return nil, &read.Error{File: file, Text: "the record came from standard input and is not here", Hint: "name its file with --rain FILE"}
 	}
 	var first *foundRecord
 	for _, path := range recordPlaces(file, in.File) {
@@ -306,7 +308,7 @@ func (c *call) findRecord(file string, p *plan, in report.RecordInput) (*foundRe
 		}
 	}
 	if first == nil {
-		return nil, &rainfall.ReadError{File: file, Text: "the record " + filepath.Base(in.File) + " is missing", Hint: "put it beside the evidence, or name it with --rain FILE"}
+		return nil, &read.Error{File: file, Text: "the record " + filepath.Base(in.File) + " is missing", Hint: "put it beside the evidence, or name it with --rain FILE"}
 	}
 	return first, nil
 }

@@ -253,7 +253,7 @@ func TestRecheckEveryDigit(t *testing.T) {
 // of reading there are.
 func TestRecordInputRoundTrip(t *testing.T) {
 	want := rainOptions{file: "a.csv", demo: true, waterYear: time.March, since: 1990}
-	v := reflect.ValueOf(&want.ReadOptions).Elem()
+	v := reflect.ValueOf(&want.Options).Elem()
 	for i := range v.NumField() {
 		switch f := v.Field(i); f.Kind() {
 		case reflect.String:

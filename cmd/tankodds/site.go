@@ -13,6 +13,8 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
+	"tankodds/rainfall/read"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -40,7 +42,7 @@ func (p *plan) readSite(path string) error {
 // as a pipe that nobody writes to, is not opened.
 func readSmall(path string) ([]byte, error) {
 	fail := func(hint, text string) ([]byte, error) {
-		return nil, &rainfall.ReadError{File: path, Text: text, Hint: hint}
+		return nil, &read.Error{File: path, Text: text, Hint: hint}
 	}
 	const start = "tankodds new writes a site file to start from"
 	info, err := os.Stat(path)
@@ -71,7 +73,7 @@ func readSmall(path string) ([]byte, error) {
 }
 
 // decodeSite reads the bytes of a site file into the plan. Its errors are
-// *rainfall.ReadError with the line.
+// *read.Error with the line.
 func (p *plan) decodeSite(file string, data []byte) error {
 	f := yamlFile{file, &p.typed}
 	root, err := f.parse(data)
@@ -369,7 +371,7 @@ func (p *plan) siteSimulation(f yamlFile, n *yaml.Node) error {
 			return nil
 		})},
 		{"generator", f.parsed("generator", func(text string) (err error) {
-			p.generator, err = rainfall.FindGenerator(text)
+			p.generator, err = gen.Find(text)
 			return err
 		})},
 		{"rule", f.parsed("rule", func(text string) (err error) {

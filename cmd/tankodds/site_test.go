@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/read"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -57,7 +57,7 @@ simulation: {years: 500, seed: 18446744073709551615, generator: years, rule: YBS
 	const gal, ft2 = 3.785411784, 0.09290304
 	assert.Equal(t, [5]string{"Tarn Lane", "Ash & Fell", "me", "a: note", "Carrow"}, [5]string{p.name, p.client, p.author, p.note, p.location})
 	assert.InDelta(t, 121.92, p.elevation, 1e-9)
-	assert.Equal(t, rainOptions{ReadOptions: rainfall.ReadOptions{Unit: "0.1mm", Station: "A1", Column: "rain", Dates: "mdy"},
+	assert.Equal(t, rainOptions{Options: read.Options{Unit: "0.1mm", Station: "A1", Column: "rain", Dates: "mdy"},
 		file: filepath.Join("sub", "gauge.csv"), waterYear: 10, since: 1980}, p.rain)
 	s := p.study
 	require.Len(t, s.Roofs, 3)
@@ -144,7 +144,7 @@ func TestSiteRefuses(t *testing.T) {
 		{"a: &a [*a]\nroofs: *a\n", `site.yaml:1: unknown key "a"; keys here are name, client, author, note, location, elevation, rain, roofs, uses, tank, target, simulation`, ""},
 	} {
 		err := newPlan().decodeSite("site.yaml", []byte(c.text))
-		var e *rainfall.ReadError
+		var e *read.Error
 		if assert.True(t, errors.As(err, &e), "%q: %v", c.text, err) {
 			assert.Equal(t, c.want, e.Error(), c.text)
 			assert.Equal(t, c.hint, e.Hint, c.text)
@@ -189,7 +189,7 @@ func FuzzSite(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		p := newPlan()
 		if err := p.decodeSite("site.yaml", []byte(text)); err != nil {
-			var e *rainfall.ReadError
+			var e *read.Error
 			require.True(t, errors.As(err, &e), "%v", err)
 			require.NotContains(t, oneLine(err.Error()), "\n")
 			return

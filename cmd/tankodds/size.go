@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/read"
 	"tankodds/report"
 	"tankodds/report/figure"
 	"tankodds/report/units"
@@ -92,7 +93,7 @@ func (c *call) series(r rainOptions) (*rainfall.Record, *rainfall.Series, error)
 // fill cuts a record to what is used of it and fills its usable years.
 func (r rainOptions) fill(rec *rainfall.Record) (_ *rainfall.Record, _ *rainfall.Series, err error) {
 	if r.since > 0 {
-		if rec, err = rec.Since(r.since); err != nil {
+		if rec, err = read.Since(rec, r.since); err != nil {
 			return nil, nil, err
 		}
 	}
@@ -102,7 +103,7 @@ func (r rainOptions) fill(rec *rainfall.Record) (_ *rainfall.Record, _ *rainfall
 	}
 	s, err := rec.Fill(start)
 	if err != nil {
-		return nil, nil, &rainfall.ReadError{File: rec.File, Text: err.Error()}
+		return nil, nil, &read.Error{File: rec.File, Text: err.Error()}
 	}
 	return rec, s, nil
 }
@@ -137,7 +138,7 @@ func (p *plan) title(rec *rainfall.Record) string {
 }
 
 func noUsableYear(rec *rainfall.Record) error {
-	return &rainfall.ReadError{
+	return &read.Error{
 		File: rec.File,
 		Text: "no usable water year: a year counts if no month of it misses 11 days, or 5 in a row",
 		Hint: "tankodds record shows what is missing; another --water-year may save a year",

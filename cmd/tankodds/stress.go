@@ -4,12 +4,12 @@ import (
 	"strings"
 	"time"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/report/units"
 )
 
 // stress applies --rain-scale and --dry-spell-scale.
-func (o *options) stress(s rainfall.Stress) (rainfall.Stress, error) {
+func (o *options) stress(s gen.Stress) (gen.Stress, error) {
 	if o.given("rain-scale") {
 		rain, err := parseRainScale(o.rainScale)
 		if err != nil {

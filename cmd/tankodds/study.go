@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/report"
 	"tankodds/report/units"
 	"tankodds/sim"
@@ -26,7 +26,7 @@ type plan struct {
 
 	study     *sim.Study
 	rain      rainOptions
-	generator rainfall.Generator
+	generator gen.Generator
 	system    units.System // SI or US, of everything printed
 	typed     ballot       // the systems of the quantities typed
 }

@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/read"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -51,7 +51,7 @@ func TestPlanByFlags(t *testing.T) {
 		"--start", "0", "--dead", "3%", "--target", "0.95", "--measure", "time", "--rule", "ybs", "--generator", "years",
 		"--years", "500", "--seed", "7", "--record-error", "off", "--horizon", "10", "--workers", "2")
 	assert.False(t, p.rain.demo)
-	assert.Equal(t, rainOptions{ReadOptions: rainfall.ReadOptions{Unit: "in", Station: "A1", Dates: "dmy", Column: "rain"},
+	assert.Equal(t, rainOptions{Options: read.Options{Unit: "in", Station: "A1", Dates: "dmy", Column: "rain"},
 		file: "gauge.csv", waterYear: time.October, since: 1980}, p.rain)
 	assert.Equal(t, units.US, p.system)
 	assert.Equal(t, "years", p.generator.Name)

@@ -7,6 +7,8 @@ import (
 	"github.com/spf13/pflag"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
+	"tankodds/rainfall/read"
 	"tankodds/report"
 	"tankodds/report/figure"
 	"tankodds/report/units"
@@ -55,7 +57,7 @@ func runSynth(ctx context.Context, c *call) error {
 	if err := o.readOptions(&r); err != nil {
 		return err
 	}
-	gen, err := rainfall.FindGenerator(o.generator)
+	g, err := gen.Find(o.generator)
 	if err != nil {
 		return misuse("", "--generator: %v", err)
 	}
@@ -87,19 +89,19 @@ func runSynth(ctx context.Context, c *call) error {
 	if y.Len() == 0 {
 		return noUsableYear(rec)
 	}
-	sampler, err := gen.Fit(y)
+	sampler, err := g.Fit(y)
 	if err != nil {
-		return &rainfall.ReadError{File: rec.File, Text: err.Error()}
+		return &read.Error{File: rec.File, Text: err.Error()}
 	}
-	z := &report.Synthesis{Version: version, Record: rec, Years: y, Generator: gen, Seed: seed, Count: years, Units: system}
-	if d, ok := sampler.(rainfall.Described); ok {
+	z := &report.Synthesis{Version: version, Record: rec, Years: y, Generator: g, Seed: seed, Count: years, Units: system}
+	if d, ok := sampler.(gen.Described); ok {
 		z.Params = d.Parameters()
 	}
 	z.Rain = make([]float64, years*rainfall.DaysPerYear)
-	sampler.Sample(z.Rain, rainfall.Source(seed, 0, 0))
+	sampler.Sample(z.Rain, gen.Source(seed, 0, 0))
 	line := c.newProgress("judging")
 	line.show(0, 1)
-	z.Fidelity = rainfall.Fidelity(y, sampler, seed, years)
+	z.Fidelity = gen.Fidelity(y, sampler, seed, years)
 	line.clear()
 	if err := ctx.Err(); err != nil {
 		return err

@@ -9,6 +9,8 @@ import (
 	"text/template"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
+	"tankodds/rainfall/read"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -41,7 +43,7 @@ var facts = template.FuncMap{
 	"runin":          func() int { return sim.RunIn },
 	"daysperyear":    func() int { return rainfall.DaysPerYear },
 	"horizon":        func() int { return sim.DefaultHorizon },
-	"maxdaily":       func() int { return rainfall.MaxDaily },
+	"maxdaily":       func() int { return read.MaxDaily },
 	"level":          func() float64 { return sim.DefaultLevel },
 	"gainstop":       func() float64 { return sim.DefaultGainStop },
 	"discount":       func() float64 { return sim.DefaultDiscount },
@@ -90,7 +92,7 @@ func findTopic(name string) (topic, bool) {
 // generatorsText lists the generators with their papers, the default first.
 func generatorsText() string {
 	var b strings.Builder
-	for i, g := range rainfall.Generators() {
+	for i, g := range gen.All() {
 		text := g.What
 		if i == 0 {
 			text += " (the default)"
@@ -113,7 +115,7 @@ func surfacesText() string {
 // formatName returns a format's name, and fails where none is so called: the
 // text then tells of a format that there is no more.
 func formatName(name string) (string, error) {
-	if !slices.Contains(rainfall.Formats(), name) {
+	if !slices.Contains(read.Formats(), name) {
 		return "", fmt.Errorf("no format is called %q", name)
 	}
 	return name, nil

@@ -10,7 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
+	"tankodds/rainfall/read"
 	"tankodds/sim"
 )
 
@@ -69,7 +70,7 @@ func TestTopicsNameWhatThereIs(t *testing.T) {
 
 func TestTopicFormats(t *testing.T) {
 	text := helpOn(t, "formats")
-	for _, name := range rainfall.Formats() {
+	for _, name := range read.Formats() {
 		assert.Contains(t, text, "\n\n"+name+"\n  ", name)
 	}
 	for _, flag := range []string{"unit", "station", "column", "dates", "since"} {
@@ -77,7 +78,7 @@ func TestTopicFormats(t *testing.T) {
 	}
 	_, err := formatName("no such format")
 	assert.Error(t, err)
-	_, err = rainfall.Read("own.csv", []byte(example(text, "Of your own")), rainfall.ReadOptions{})
+	_, err = read.Bytes("own.csv", []byte(example(text, "Of your own")), read.Options{})
 	assert.NoError(t, err)
 }
 
@@ -96,7 +97,7 @@ func example(text, section string) string {
 func TestTopicMethod(t *testing.T) {
 	text := helpOn(t, "method")
 	flat := strings.Join(strings.Fields(text), " ")
-	for _, g := range rainfall.Generators() {
+	for _, g := range gen.All() {
 		assert.Contains(t, text, "\n  "+g.Name+" ")
 		assert.Contains(t, flat, g.What)
 		assert.Contains(t, flat, "["+g.Source+"]")
@@ -128,7 +129,7 @@ func TestTopicMeasures(t *testing.T) {
 func siteKeys(t *testing.T, yaml string) []string {
 	t.Helper()
 	err := newPlan().decodeSite("site.yaml", []byte(yaml))
-	var read *rainfall.ReadError
+	var read *read.Error
 	require.True(t, errors.As(err, &read))
 	_, keys, ok := strings.Cut(read.Text, "keys here are ")
 	require.True(t, ok, read.Text)

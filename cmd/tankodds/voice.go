@@ -7,7 +7,7 @@ import (
 	"io"
 	"strings"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/read"
 )
 
 // How the tool speaks. The rules:
@@ -56,7 +56,7 @@ func cannot(hint, format string, args ...any) error {
 func sayError(w io.Writer, err error) int {
 	code, text, hint := exitFailed, err.Error(), ""
 	var p *problem
-	var read *rainfall.ReadError
+	var read *read.Error
 	switch {
 	case errors.Is(err, context.Canceled):
 		code, text = exitInterrupted, "interrupted; no file was written"

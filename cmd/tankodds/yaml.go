@@ -9,7 +9,7 @@ import (
 
 	"go.yaml.in/yaml/v3"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/read"
 	"tankodds/report/units"
 )
 
@@ -27,7 +27,7 @@ type key struct {
 }
 
 func (f yamlFile) fail(n *yaml.Node, format string, args ...any) error {
-	return &rainfall.ReadError{File: f.name, Line: n.Line, Text: fmt.Sprintf(format, args...)}
+	return &read.Error{File: f.name, Line: n.Line, Text: fmt.Sprintf(format, args...)}
 }
 
 var yamlLine = regexp.MustCompile(`^(?:yaml: )?(?:line (\d+): )?(.*)$`)
@@ -38,11 +38,11 @@ func (f yamlFile) parse(data []byte) (*yaml.Node, error) {
 	var doc, more yaml.Node
 	if err := dec.Decode(&doc); err != nil {
 		if err.Error() == "EOF" {
-			return nil, &rainfall.ReadError{File: f.name, Text: "the site file is empty", Hint: "tankodds new writes one to start from"}
+			return nil, &read.Error{File: f.name, Text: "the site file is empty", Hint: "tankodds new writes one to start from"}
 		}
 		m := yamlLine.FindStringSubmatch(oneLine(err.Error()))
 		line, _ := strconv.Atoi(m[1])
-		return nil, &rainfall.ReadError{File: f.name, Line: line, Text: "not YAML: " + m[2], Hint: "tankodds new writes a site file to compare with"}
+		return nil, &read.Error{File: f.name, Line: line, Text: "not YAML: " + m[2], Hint: "tankodds new writes a site file to compare with"}
 	}
 	if dec.Decode(&more) == nil {
 		return nil, f.fail(&more, "a second document begins here; a site file holds one")
@@ -59,9 +59,9 @@ func (f yamlFile) mapping(n *yaml.Node, where string, keys []key) error {
 	seen := map[string]int{}
 	for i := 0; i < len(n.Content); i += 2 {
 		k, v := n.Content[i], n.Content[i+1]
-		read := find(keys, k.Value)
-		if read == nil {
-			err := f.fail(k, "unknown key %q; keys here are %s", k.Value, keyNames(keys)).(*rainfall.ReadError)
+		pick := find(keys, k.Value)
+		if pick == nil {
+			err := f.fail(k, "unknown key %q; keys here are %s", k.Value, keyNames(keys)).(*read.Error)
 			var names []string
 			for _, x := range keys {
 				names = append(names, x.name)
@@ -78,7 +78,7 @@ func (f yamlFile) mapping(n *yaml.Node, where string, keys []key) error {
 		if empty(v) {
 			return f.fail(k, "%s has no value; give one or leave the key out", k.Value)
 		}
-		if err := read(v); err != nil {
+		if err := pick(v); err != nil {
 			return err
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -54,7 +55,7 @@ func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.
 		return sim.Cell{Area: own * ratio, Tank: tank, Annual: iv, Volumetric: sim.Interval{Estimate: v, Low: v, High: v},
 			Time: iv, Supplied: demand * v, Demand: demand, Inflow: demand * 1.4}
 	}
-	r := &sim.Result{Study: st, Generator: rainfall.Guided(), Simulated: st.Years}
+	r := &sim.Result{Study: st, Generator: gen.Guided(), Simulated: st.Years}
 	for _, a := range areas {
 		var row []sim.Cell
 		for _, s := range sizes {
@@ -196,12 +197,12 @@ func madeUpRecord(place string) *rainfall.Record {
 
 // madeUpFidelity returns the statistics that rain is judged by with made-up
 // ranges, the real value outside them by fail where some pattern says so.
-func madeUpFidelity(fail float64) []rainfall.Row {
-	var out []rainfall.Row
+func madeUpFidelity(fail float64) []gen.Row {
+	var out []gen.Row
 	add := func(name, season, unit string, real, wide float64) {
 		i := float64(len(out))
 		mean := real * (1 + 0.03*math.Sin(i))
-		r := rainfall.Row{Statistic: name, Season: season, Unit: unit, Real: real, Mean: mean, Low: mean - wide, High: mean + wide,
+		r := gen.Row{Statistic: name, Season: season, Unit: unit, Real: real, Mean: mean, Low: mean - wide, High: mean + wide,
 			Rule: "real value inside the 5-95 % range of 100 synthetic records of 60 years (Bennett et al. 2018)"}
 		if math.Sin(i*1.3) > 0.8 {
 			r.Low, r.High = r.Low+fail*real, r.High+fail*real
@@ -372,7 +373,7 @@ func extremeResults() map[string]*sim.Result {
 	cases["bounds beyond all"] = r
 	r = usual()
 	r.Season = madeUpSeason(0)
-	r.Generator = rainfall.Generator{}
+	r.Generator = gen.Generator{}
 	cases["no tank at all"] = r
 	r = usual()
 	for i := range r.Months {

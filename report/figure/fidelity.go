@@ -8,19 +8,20 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/report/units"
 )
 
 // judged is one statistic, by season where it is judged so.
 type judged struct {
 	name string
-	rows []rainfall.Row
+	rows []gen.Row
 }
 
 // Fidelity draws how synthetic rain compares with the record: of every
 // statistic the range over synthetic records beside the record's own value.
 // note says what was compared, such as the generator.
-func Fidelity(rows []rainfall.Row, rec *rainfall.Record, note string, _ Options) (Figure, bool) {
+func Fidelity(rows []gen.Row, rec *rainfall.Record, note string, _ Options) (Figure, bool) {
 	all := byStatistic(rows)
 	if len(all) == 0 {
 		return Figure{}, false
@@ -67,7 +68,7 @@ func Fidelity(rows []rainfall.Row, rec *rainfall.Record, note string, _ Options)
 
 // byStatistic gathers the rows of each statistic, in the order of the first;
 // rows that hold what is no number are left out.
-func byStatistic(rows []rainfall.Row) []judged {
+func byStatistic(rows []gen.Row) []judged {
 	var out []judged
 	at := map[string]int{}
 	for _, r := range rows {
@@ -158,7 +159,7 @@ func (j *judged) differs() bool {
 
 // relative returns a row's range in the units of the axis, where the record's
 // own value is 1. Of a value of 0 any other is infinitely many times.
-func (j *judged) relative(r rainfall.Row) (low, high float64) {
+func (j *judged) relative(r gen.Row) (low, high float64) {
 	if j.differs() {
 		return 1 + r.Low - r.Real, 1 + r.High - r.Real
 	}

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/plot/plotter"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -167,7 +167,7 @@ func TestMapStaysInItsFrame(t *testing.T) {
 }
 
 func TestFidelitySaysSoInWords(t *testing.T) {
-	rows := []rainfall.Row{
+	rows := []gen.Row{
 		{Statistic: "mean dry spell", Season: "Oct-Dec", Real: 4, Low: 3, High: 5, Pass: true},
 		{Statistic: "mean dry spell", Season: "Jan-Mar", Real: 4, Low: 5, High: 6},
 		{Statistic: "wettest day", Season: "year", Real: 60, Low: 50, High: 90, Pass: true},
@@ -186,14 +186,14 @@ func TestFidelitySaysSoInWords(t *testing.T) {
 	svgOf(t, f)
 	_, ok = Fidelity(nil, nil, "", Options{})
 	assert.False(t, ok)
-	j := judged{rows: []rainfall.Row{{Real: 0, Low: 0, High: 3}}}
+	j := judged{rows: []gen.Row{{Real: 0, Low: 0, High: 3}}}
 	low, high := j.relative(j.rows[0])
 	assert.Equal(t, 1.0, low)
 	assert.True(t, math.IsInf(high, 1))
 
-	var many []rainfall.Row
+	var many []gen.Row
 	for i := range 60 {
-		many = append(many, rainfall.Row{Statistic: string(rune('A'+i)) + " " + longName, Real: 1, Low: 0.5, High: 2e9, Pass: i%2 == 0})
+		many = append(many, gen.Row{Statistic: string(rune('A'+i)) + " " + longName, Real: 1, Low: 0.5, High: 2e9, Pass: i%2 == 0})
 	}
 	f, _ = Fidelity(many, madeUpRecord(longName), longName, Options{})
 	legible(t, "many", f)

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/read"
 )
 
 // results holds what was measured by name; what was not is absent.
@@ -130,7 +131,7 @@ func (b *bench) reading() error {
 // record for the peers.
 func readOnce(o options) error {
 	start := time.Now()
-	r, err := rainfall.ReadFile(o.record, rainfall.ReadOptions{})
+	r, err := read.File(o.record, read.Options{})
 	if err != nil {
 		return err
 	}

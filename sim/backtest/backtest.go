@@ -10,6 +10,7 @@ import (
 	"math"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/sim"
 	"tankodds/sim/internal/parallel"
 )
@@ -93,7 +94,7 @@ type Case struct {
 type Result struct {
 	Study      *Study
 	Records    []Record
-	Generators []rainfall.Generator
+	Generators []gen.Generator
 	Windows    []int // a record
 	Cases      []Case
 	Scores     []Score // by generator, and within it all targets, each target, the given tanks
@@ -162,7 +163,7 @@ func (b *Study) windows(record int, usable int) []window {
 
 // Run tests each generator on every window of every record. The rain of a
 // window is simulated once for all demands, targets and tanks.
-func Run(ctx context.Context, b *Study, records []Record, gens []rainfall.Generator) (*Result, error) {
+func Run(ctx context.Context, b *Study, records []Record, gens []gen.Generator) (*Result, error) {
 	if err := b.Check(); err != nil {
 		return nil, err
 	}

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/sim"
 )
 
@@ -50,14 +51,14 @@ func scaled(roofs []sim.Roof, k float64) []sim.Roof {
 	return out
 }
 
-func generatorNamed(t *testing.T, name string) rainfall.Generator {
+func generatorNamed(t *testing.T, name string) gen.Generator {
 	t.Helper()
-	g, err := rainfall.FindGenerator(name)
+	g, err := gen.Find(name)
 	require.NoError(t, err)
 	return g
 }
 
-func runBacktest(t *testing.T, b *Study, gens []rainfall.Generator, records ...Record) *Result {
+func runBacktest(t *testing.T, b *Study, gens []gen.Generator, records ...Record) *Result {
 	t.Helper()
 	r, err := Run(t.Context(), b, records, gens)
 	require.NoError(t, err)
@@ -68,10 +69,10 @@ func runBacktest(t *testing.T, b *Study, gens []rainfall.Generator, records ...R
 func TestBacktestInAKnownClimate(t *testing.T) {
 	var records []Record
 	for i := range 10 {
-		records = append(records, Record{"invented", inventedYears(100, rainfall.Source(3, 9, uint64(i)))})
+		records = append(records, Record{"invented", inventedYears(100, gen.Source(3, 9, uint64(i)))})
 	}
 	b := smallBacktest()
-	r := runBacktest(t, b, []rainfall.Generator{rainfall.WaterYears(), generatorNamed(t, "guided")}, records...)
+	r := runBacktest(t, b, []gen.Generator{gen.WaterYears(), generatorNamed(t, "guided")}, records...)
 	seen := 0
 	for _, s := range r.Scores {
 		if s.Given || !math.IsNaN(s.Target) {
@@ -93,10 +94,10 @@ func TestBacktestInAKnownClimate(t *testing.T) {
 // A claim must not know what came after: other years to judge it leave it as
 // it was.
 func TestBacktestDoesNotPeek(t *testing.T) {
-	rng := rainfall.Source(5, 9, 0)
+	rng := gen.Source(5, 9, 0)
 	years := inventedYears(40, rng)
 	b := smallBacktest()
-	gens := []rainfall.Generator{generatorNamed(t, "guided")}
+	gens := []gen.Generator{generatorNamed(t, "guided")}
 	wet := runBacktest(t, b, gens, Record{"wet", years})
 	drought := &rainfall.Years{Start: years.Start, Label: years.Label, Filled: years.Filled, Rain: append([][]float64(nil), years.Rain...)}
 	for i := 20; i < 40; i++ {
@@ -116,12 +117,12 @@ func TestBacktestDoesNotPeek(t *testing.T) {
 }
 
 func TestBacktestIsTheSameOnAnyWorkers(t *testing.T) {
-	rec := Record{"invented", inventedYears(60, rainfall.Source(6, 9, 0))}
+	rec := Record{"invented", inventedYears(60, gen.Source(6, 9, 0))}
 	b := smallBacktest()
 	b.Workers = 1
-	one := runBacktest(t, b, rainfall.Generators()[:2], rec)
+	one := runBacktest(t, b, gen.All()[:2], rec)
 	b.Workers = 5
-	many := runBacktest(t, b, rainfall.Generators()[:2], rec)
+	many := runBacktest(t, b, gen.All()[:2], rec)
 	require.Equal(t, len(one.Cases), len(many.Cases))
 	for i, c := range one.Cases { // NaN targets equal nothing
 		d := many.Cases[i]
@@ -136,7 +137,7 @@ func TestBacktestWindows(t *testing.T) {
 	b := &Study{Learn: []int{15, 30}, Step: 10, Judge: 30, Least: 10}
 	assert.Equal(t, []window{{1, 0, 15}, {1, 10, 15}, {1, 0, 30}}, b.windows(1, 40))
 	assert.Empty(t, b.windows(0, 24))
-	years := inventedYears(40, rainfall.Source(7, 9, 0))
+	years := inventedYears(40, gen.Source(7, 9, 0))
 	b = NewStudy()
 	v := b.view(years, window{0, 10, 15})
 	assert.Equal(t, 1910, v.learn.Label[0])
@@ -157,10 +158,10 @@ func TestBacktestWindows(t *testing.T) {
 // The tank of a case is what sim.Size answers from the same years, and the claim
 // what it says.
 func TestBacktestSizesAsSizeDoes(t *testing.T) {
-	years := inventedYears(40, rainfall.Source(8, 9, 0))
+	years := inventedYears(40, gen.Source(8, 9, 0))
 	b := smallBacktest()
 	b.Years, b.Demands, b.Targets, b.Tanks = 5000, []float64{0.5}, []float64{0.9}, nil
-	c := runBacktest(t, b, []rainfall.Generator{rainfall.WaterYears()}, Record{"invented", years}).Cases[0]
+	c := runBacktest(t, b, []gen.Generator{gen.WaterYears()}, Record{"invented", years}).Cases[0]
 	s := b.study()
 	s.Roofs = scaled(b.Roofs, c.Roof/sim.TotalArea(b.Roofs))
 	s.Target, s.Seed, s.Horizon = 0.9, 5, c.Judge
@@ -171,7 +172,7 @@ func TestBacktestSizesAsSizeDoes(t *testing.T) {
 		depth = append(depth, r...)
 	}
 	first, _ := rainfall.MakeDate(1900, 10, 1)
-	r, err := sim.Size(t.Context(), &rainfall.Series{First: first, Depth: depth, Mark: make([]rainfall.Mark, len(depth)), Years: learn}, rainfall.WaterYears(), s)
+	r, err := sim.Size(t.Context(), &rainfall.Series{First: first, Depth: depth, Mark: make([]rainfall.Mark, len(depth)), Years: learn}, gen.WaterYears(), s)
 	require.NoError(t, err)
 	assert.InEpsilon(t, c.Tank, r.Main.Tank, 0.05)
 	assert.InDelta(t, c.Claim.Estimate, r.Main.Cell.Annual.Estimate, 0.01)
@@ -182,7 +183,7 @@ func TestBacktestSizesAsSizeDoes(t *testing.T) {
 
 func TestBacktestShortRecord(t *testing.T) {
 	b := NewStudy()
-	r := runBacktest(t, b, rainfall.Generators()[:1], Record{"Short Hill", inventedYears(24, rainfall.Source(9, 9, 0))})
+	r := runBacktest(t, b, gen.All()[:1], Record{"Short Hill", inventedYears(24, gen.Source(9, 9, 0))})
 	assert.Empty(t, r.Cases)
 	require.Len(t, r.Warnings, 1)
 	assert.Equal(t, "Short Hill has 24 usable years; 15 to learn from and 10 to judge by are the least", r.Warnings[0].Text)
@@ -191,7 +192,7 @@ func TestBacktestShortRecord(t *testing.T) {
 func TestBacktestStops(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	_, err := Run(ctx, NewStudy(), []Record{{"x", inventedYears(40, rainfall.Source(9, 9, 1))}}, rainfall.Generators()[:1])
+	_, err := Run(ctx, NewStudy(), []Record{{"x", inventedYears(40, gen.Source(9, 9, 1))}}, gen.All()[:1])
 	assert.ErrorIs(t, err, context.Canceled)
 }
 

@@ -9,7 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
+	"tankodds/rainfall/read"
 )
 
 // What the claims of the default generator must be worth on five long real
@@ -26,7 +27,7 @@ func TestClaimsHoldOnLongRecords(t *testing.T) {
 		"ghcn-dly/USW00094728.dly", "ecad/RR_STAID000162.txt", "met-eireann/dly532.csv",
 		"ncei-past-weather/Phoenix_Weather.csv", "ghcn-dly/USC00010008.dly",
 	} {
-		r, err := rainfall.ReadFile(filepath.Join(dir, file), rainfall.ReadOptions{})
+		r, err := read.File(filepath.Join(dir, file), read.Options{})
 		require.NoError(t, err)
 		s, err := r.Fill(r.StartMonth())
 		require.NoError(t, err)
@@ -34,7 +35,7 @@ func TestClaimsHoldOnLongRecords(t *testing.T) {
 	}
 	b := NewStudy()
 	b.Step, b.Years, b.Tanks = 12, 2000, nil
-	r := runBacktest(t, b, []rainfall.Generator{rainfall.Generators()[0], rainfall.WaterYears()}, records...)
+	r := runBacktest(t, b, []gen.Generator{gen.All()[0], gen.WaterYears()}, records...)
 	plain := r.Scores[len(b.Targets)+1].Winkler
 	require.Equal(t, "years", r.Scores[len(b.Targets)+1].Generator)
 	for _, s := range r.Scores[:len(b.Targets)+1] {

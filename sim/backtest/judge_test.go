@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/sim"
 )
 
@@ -30,7 +30,7 @@ func TestPIT(t *testing.T) {
 // binomial of few trials "the outcome lies in the 90 % interval" holds far
 // more than 90 %.
 func TestPITOfATrueBinomialClaim(t *testing.T) {
-	rng := rainfall.Source(7, 1, 1)
+	rng := gen.Source(7, 1, 1)
 	const cases = 40000
 	for _, q := range []float64{0.03, 0.2, 0.5} {
 		p := make([]float64, 11)

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/sim"
 	"tankodds/sim/internal/steady"
 	"tankodds/sim/internal/store"
@@ -27,7 +28,7 @@ const (
 
 // judge makes the claims of one generator from one window and holds them
 // against the years that follow.
-func (b *Study) judge(ctx context.Context, sc *sim.Scratch, rec Record, gen rainfall.Generator, w window) ([]Case, error) {
+func (b *Study) judge(ctx context.Context, sc *sim.Scratch, rec Record, gen gen.Generator, w window) ([]Case, error) {
 	v := b.view(rec.Years, w)
 	sampler, err := gen.Fit(v.learn)
 	if err != nil {
@@ -112,13 +113,13 @@ func inflowOf(y *rainfall.Years, roofs []sim.Roof) []float64 {
 }
 
 // traces draws the window's traces and returns their inflow.
-func (v *view) traces(ctx context.Context, sc *sim.Scratch, from rainfall.Sampler, b *Study) ([][]float64, error) {
+func (v *view) traces(ctx context.Context, sc *sim.Scratch, from gen.Sampler, b *Study) ([][]float64, error) {
 	out := make([][]float64, (b.Years+sim.TraceYears-1)/sim.TraceYears)
 	for k := range out {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		rng := rainfall.Source(b.Seed, streamBacktest, uint64(v.learn.Len())<<40|uint64(v.learn.Label[0])<<20|uint64(k))
+		rng := gen.Source(b.Seed, streamBacktest, uint64(v.learn.Len())<<40|uint64(v.learn.Label[0])<<20|uint64(k))
 		inflow, err := v.ensemble.Draw(sc, from, rng, sim.TraceYears)
 		if err != nil {
 			return nil, err
@@ -229,7 +230,7 @@ func (v *view) outcomes(b *Study, w window, cases []Case) {
 	need := make([]float64, len(demand))
 	store.Need(need, demand)
 	// One source a window, not a generator: no generator draws luckier.
-	rng := rainfall.Source(b.Seed, streamJudge, uint64(w.record)<<48|uint64(w.learn)<<32|uint64(w.start))
+	rng := gen.Source(b.Seed, streamJudge, uint64(w.record)<<48|uint64(w.learn)<<32|uint64(w.start))
 	for i := range cases {
 		c := &cases[i]
 		lanes := store.NewLanes([]float64{c.Roof / sim.TotalArea(b.Roofs)}, []float64{c.Tank}, 0)

@@ -1,0 +1,172 @@
+package gen
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+)
+
+// numbered returns n years in which year i rains i+1 mm every day, in steps
+// too fine to mistake: a trace tells which year each day came from.
+func numbered(n int) *rainfall.Years {
+	return made(n, func(i, _ int) float64 { return float64(i + 1) })
+}
+
+// usage counts how many days of a long trace came from each year.
+func usage(t *testing.T, s Sampler, n, years int) []float64 {
+	t.Helper()
+	trace := make([]float64, years*rainfall.DaysPerYear)
+	s.Sample(trace, Source(3, 1, 4))
+	out := make([]float64, n)
+	for _, x := range trace {
+		out[int(x)-1] += 1 / float64(len(trace))
+	}
+	return out
+}
+
+// Every year is used as often as the record holds it. These years are the
+// hardest record for it: each is wetter throughout than the one before, so
+// that guided, which follows wet by wet, wanders slowly and is pulled along
+// the trend; ranks folded back at their ends and the ring of years hold it.
+// Without the ring the last year's share was ten times the first's.
+func TestEveryYearUsedEqually(t *testing.T) {
+	const n = 12
+	for name, tol := range map[string]float64{"guided": 0.04, "blocks": 0.005, "years": 0.008} {
+		g, err := Find(name)
+		require.NoError(t, err)
+		s, err := g.Fit(numbered(n))
+		require.NoError(t, err)
+		for year, share := range usage(t, s, n, 20000) {
+			assert.InDelta(t, 1.0/n, share, tol, "%s: year %d", name, year)
+		}
+	}
+}
+
+// In a resampled record a year drawn m times is used m times as often: the
+// spread of resampled records is the record's error, and would come out too
+// small otherwise. Over resamples, the usage in units of even usage is
+// regressed on m: the slope is 1 where copies count in full.
+func TestCopiesCount(t *testing.T) {
+	const n = 30
+	y := invented(n)
+	for i, rain := range y.Rain { // thousandths of a mm tell the year
+		for d, x := range rain {
+			if x > 0 {
+				rain[d] = x + float64(i+1)*0.001
+			}
+		}
+	}
+	for name, least := range map[string]float64{"guided": 0.85, "blocks": 0.97, "years": 0.97, "neighbours": 0.7} {
+		g, err := Find(name)
+		require.NoError(t, err)
+		cov, v := 0.0, 0.0
+		for k := range 6 {
+			picked := Resample(y, Source(2, 7, uint64(k)))
+			times := make([]float64, n)
+			for _, label := range picked.Label {
+				times[label-y.Label[0]]++
+			}
+			s, err := g.Fit(picked)
+			require.NoError(t, err)
+			trace := make([]float64, 600*rainfall.DaysPerYear)
+			s.Sample(trace, Source(2, 8, uint64(k)))
+			use, wet := make([]float64, n), 0.0
+			for _, x := range trace {
+				if x > 0 {
+					use[int(math.Round(1000*x))%100-1]++
+					wet++
+				}
+			}
+			for i := range use {
+				cov += (times[i] - 1) * (use[i]/wet*n - 1)
+				v += (times[i] - 1) * (times[i] - 1)
+				assert.Equal(t, times[i] > 0, use[i] > 0, "%s: year %d", name, i)
+			}
+		}
+		assert.InDelta(t, 1, cov/v, 1-least, name)
+	}
+}
+
+func TestGuidedMakesNewYears(t *testing.T) {
+	y := invented(30)
+	s, err := Guided().Fit(y)
+	require.NoError(t, err)
+	trace := make([]float64, 200*rainfall.DaysPerYear)
+	s.Sample(trace, Source(1, 1, 1))
+	fresh := 0
+	for a := 0; a < len(trace); a += rainfall.DaysPerYear {
+		fresh++
+		for _, rain := range y.Rain {
+			if assert.ObjectsAreEqual(rain, trace[a:a+rainfall.DaysPerYear]) {
+				fresh--
+				break
+			}
+		}
+	}
+	// A block of mean 36 pentads outlives a year of 73 with (35/36)^73 = 0.13;
+	// a year is whole in fewer traces still than that.
+	assert.Greater(t, fresh, 200*8/10)
+}
+
+// Where the wetness of a year lasts, guided keeps the spread between years
+// and their order; blocks lose both (Katz & Parlange 1998).
+func TestGuidedKeepsTheSpread(t *testing.T) {
+	base := invented(60)
+	level := 1.0
+	rng := Source(4, 4, 4)
+	for i := range base.Rain {
+		level = 1 + 0.7*(level-1) + 0.25*rng.NormFloat64()
+		for d := range base.Rain[i] {
+			base.Rain[i][d] = math.Round(base.Rain[i][d]*math.Max(0.2, level)*10) / 10
+		}
+	}
+	annual := func(y *rainfall.Years) (sd, lag float64) {
+		var v []float64
+		for i := range y.Rain {
+			v = append(v, y.Total(i))
+		}
+		return deviation(v), lagOne(y, v)
+	}
+	sd, lag := annual(base)
+	require.Greater(t, lag, 0.3)
+	of := func(g Generator) (float64, float64) {
+		s, err := g.Fit(base)
+		require.NoError(t, err)
+		long := made(2000, func(int, int) float64 { return 0 })
+		trace := make([]float64, 2000*rainfall.DaysPerYear)
+		s.Sample(trace, Source(1, 1, 1))
+		for i := range long.Rain {
+			long.Rain[i] = trace[i*rainfall.DaysPerYear:][:rainfall.DaysPerYear]
+		}
+		return annual(long)
+	}
+	guidedSD, guidedLag := of(Guided())
+	blocksSD, blocksLag := of(Blocks())
+	assert.InEpsilon(t, sd, guidedSD, 0.15)
+	assert.Greater(t, guidedLag, 0.3)
+	assert.Less(t, blocksSD, 0.8*sd)
+	assert.Less(t, blocksLag, 0.15)
+}
+
+func TestFolded(t *testing.T) {
+	for _, c := range [][3]int{{0, 5, 0}, {4, 5, 4}, {-1, 5, 0}, {-3, 5, 2}, {5, 5, 4}, {7, 5, 2}, {-9, 5, 1}, {13, 5, 3}, {-1, 1, 0}, {9, 1, 0}} {
+		assert.Equal(t, c[2], folded(c[0], c[1]), "%v", c)
+	}
+}
+
+func TestHistoryPast(t *testing.T) {
+	y := numbered(3)
+	y.Label[2] = 1960 // a gap before the third
+	h, err := newHistory(y)
+	require.NoError(t, err)
+	assert.Equal(t, 30.0, h.past(1, 100, 15))
+	assert.Equal(t, 2*10.0+1*20, h.past(1, 10, 30), "reaches into the year before")
+	assert.Equal(t, 1*10.0+2*20, h.past(0, 10, 30), "no year before: the average one, 2 mm a day")
+	assert.Equal(t, 3*10.0+2*20, h.past(2, 10, 30), "the entry before is not the year before")
+	assert.Equal(t, []int32{-1, 0, -1}, h.prev)
+	assert.Equal(t, []int32{1, -1, -1}, h.next)
+}

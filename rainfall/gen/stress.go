@@ -1,0 +1,149 @@
+package gen
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"time"
+
+	"tankodds/rainfall"
+)
+
+// Stress changes synthetic rain to show what a drier climate would do to an
+// answer. It is a stress, never a forecast. The zero Stress changes nothing.
+type Stress struct {
+	// Rain multiplies the depths of each month, January first; all zero
+	// stands for all one.
+	Rain [12]float64
+	// DrySpell, 1 or more, multiplies the length of every dry spell: of the
+	// days that it adds, the rain is held back and falls on the first day
+	// after them, so that the amount stays as it is. 0 stands for 1.
+	DrySpell float64
+}
+
+// MostDrySpell bounds Stress.DrySpell, and MostRain each month's factor.
+const (
+	MostDrySpell = 5
+	MostRain     = 3
+)
+
+// None says whether the stress changes nothing.
+func (s Stress) None() bool {
+	for _, x := range s.Rain {
+		if x != 1 && s.Rain != ([12]float64{}) {
+			return false
+		}
+	}
+	return s.DrySpell == 0 || s.DrySpell == 1
+}
+
+// Check returns the first thing wrong with the stress.
+func (s Stress) Check() error {
+	for m, x := range s.Rain {
+		if !(x >= 0 && x <= MostRain) {
+			return fmt.Errorf("rain of %v × %g is not from 0 to %d", time.Month(m+1), x, MostRain)
+		}
+	}
+	if s.DrySpell != 0 && !(s.DrySpell >= 1 && s.DrySpell <= MostDrySpell) {
+		return fmt.Errorf("dry spells × %g is not from 1 to %d", s.DrySpell, MostDrySpell)
+	}
+	return nil
+}
+
+// String says what the stress does.
+func (s Stress) String() string {
+	var parts []string
+	if s.Rain != ([12]float64{}) {
+		same := true
+		for _, x := range s.Rain {
+			same = same && x == s.Rain[0]
+		}
+		if same && s.Rain[0] != 1 {
+			parts = append(parts, fmt.Sprintf("rain × %g", s.Rain[0]))
+		}
+		if !same {
+			var months []string
+			for m, x := range s.Rain {
+				if x != 1 {
+					months = append(months, fmt.Sprintf("%.3s × %g", time.Month(m+1), x))
+				}
+			}
+			parts = append(parts, "rain of "+strings.Join(months, ", "))
+		}
+	}
+	if s.DrySpell > 1 {
+		parts = append(parts, fmt.Sprintf("dry spells × %g as long", s.DrySpell))
+	}
+	return strings.Join(parts, "; ")
+}
+
+// Apply returns the generator with its synthetic rain stressed.
+func (s Stress) Apply(g Generator) Generator {
+	if s.None() {
+		return g
+	}
+	fit := g.Fit
+	g.Fit = func(y *rainfall.Years) (Sampler, error) {
+		inner, err := fit(y)
+		if err != nil {
+			return nil, err
+		}
+		out := stressed{Sampler: inner, spell: s.DrySpell}
+		for d, k := range monthsFrom(y.Start) {
+			out.scale[d] = 1
+			if s.Rain != ([12]float64{}) {
+				out.scale[d] = s.Rain[monthOf(y.Start, int(k))-1]
+			}
+		}
+		return out, nil
+	}
+	return g
+}
+
+type stressed struct {
+	Sampler
+	scale [rainfall.DaysPerYear]float64
+	spell float64
+}
+
+func (s stressed) Sample(dst []float64, rng *rand.Rand) {
+	s.Sampler.Sample(dst, rng)
+	if s.spell > 1 {
+		stretch(dst, s.spell)
+	}
+	for t := range dst {
+		dst[t] *= s.scale[t%rainfall.DaysPerYear]
+	}
+}
+
+// Parameters are those of the generator stressed.
+func (s stressed) Parameters() []Parameter {
+	if d, ok := s.Sampler.(Described); ok {
+		return d.Parameters()
+	}
+	return nil
+}
+
+// stretch makes every dry spell k times as long. Parts of a day are carried
+// to the next spell; what would fall beyond the trace falls on its last day.
+func stretch(rain []float64, k float64) {
+	carry, dry := 0.0, 0
+	for t := 0; t < len(rain); t++ {
+		if rain[t] < rainfall.WetDay {
+			dry++
+			continue
+		}
+		more := float64((k-1)*float64(dry)) + carry
+		dry = 0
+		days := int(math.Floor(more))
+		carry = more - float64(days)
+		end := min(t+days, len(rain)-1)
+		held := 0.0
+		for ; t < end; t++ {
+			held += rain[t]
+			rain[t] = 0
+		}
+		rain[t] += held
+	}
+}

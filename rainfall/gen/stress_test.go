@@ -1,0 +1,87 @@
+package gen
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+)
+
+// Spells of 2 and 3 dry days, made twice as long by hand: the rain of the
+// added days falls on the day after them.
+func TestStretch(t *testing.T) {
+	rain := []float64{5, 0, 0, 3, 4, 2, 0, 0, 0, 7, 0, 1, 6, 9, 9}
+	stretch(rain, 2)
+	//                  5 | 2 dry | 2 added    | 3 dry  | 3 added  | …
+	assert.Equal(t, []float64{5, 0, 0, 0, 0, 9, 0, 0, 0, 0, 0, 0, 14, 9, 9}, rain)
+
+	half := []float64{0, 2, 0, 3, 4}
+	stretch(half, 1.5) // half a day is carried to the second spell
+	assert.Equal(t, []float64{0, 2, 0, 0, 7}, half)
+
+	end := []float64{0, 0, 0, 5, 5}
+	stretch(end, 3)
+	assert.Equal(t, []float64{0, 0, 0, 0, 10}, end, "nothing is lost at the end")
+}
+
+// Stressed rain is the generator's with each month multiplied, and as much
+// rain in all where only the spells are stretched.
+func TestStress(t *testing.T) {
+	y := &rainfall.Years{Start: time.October}
+	for i := range 12 {
+		rain := make([]float64, rainfall.DaysPerYear)
+		for d := range rain {
+			if (d*7+i*3)%5 == 0 {
+				rain[d] = float64(1 + (d+i)%9)
+			}
+		}
+		y.Label, y.Filled = append(y.Label, 2000+i), append(y.Filled, 0)
+		y.Rain = append(y.Rain, rain)
+	}
+	draw := func(s Stress) []float64 {
+		require.NoError(t, s.Check())
+		sampler, err := s.Apply(WaterYears()).Fit(y)
+		require.NoError(t, err)
+		dst := make([]float64, 20*rainfall.DaysPerYear)
+		sampler.Sample(dst, Source(1, 2, 3))
+		return dst
+	}
+	plain := draw(Stress{})
+	assert.Equal(t, plain, draw(Stress{DrySpell: 1}))
+
+	var june Stress
+	for m := range june.Rain {
+		june.Rain[m] = 1
+	}
+	june.Rain[time.June-1] = 0.5
+	wetter, month := draw(june), monthsFrom(time.October)
+	for i, x := range plain {
+		want := x
+		if monthOf(time.October, int(month[i%rainfall.DaysPerYear])) == time.June {
+			want = x / 2
+		}
+		require.Equal(t, want, wetter[i])
+	}
+	assert.Equal(t, "rain of Jun × 0.5", june.String())
+
+	stretched := draw(Stress{DrySpell: 1.5})
+	assert.NotEqual(t, plain, stretched)
+	assert.InDelta(t, total(plain), total(stretched), 1e-6)
+	longest := func(rain []float64) int { return (&rainfall.Record{Depth: rain}).LongestDrySpell(rainfall.WetDay).Days }
+	assert.Greater(t, longest(stretched), longest(plain))
+
+	for _, bad := range []Stress{{DrySpell: 0.5}, {DrySpell: 9}, {Rain: [12]float64{4: -1}}, {Rain: [12]float64{4: 30}}} {
+		assert.Error(t, bad.Check())
+	}
+}
+
+func total(x []float64) float64 {
+	sum := 0.0
+	for _, v := range x {
+		sum += v
+	}
+	return sum
+}

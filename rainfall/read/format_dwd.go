@@ -1,0 +1,88 @@
+package read
+
+import (
+	"math"
+	"strings"
+
+	"tankodds/rainfall"
+)
+
+// dwd reads the German weather service's daily observations: semicolons,
+// padded cells, each line ended by eor. RS (the precipitation product) or RSK
+// (the climate product) is in millimetres, −999 missing; a missing day may
+// also have no row. RSF or RSKF is the form of precipitation.
+//
+// The quality level of a value is in the nearest QN column before it. Level 1
+// is "only formal control" (the publisher's data set description): those
+// values are kept and marked Doubtful. The higher levels have been checked
+// for what they say.
+//
+// A depth of 0.0 beside a form that is rain (1, 6), snow (7) or both (8) is
+// precipitation too little to measure, a trace. The codes of the form: from
+// memory, unverified.
+func dwd() format {
+	return delimited{
+		name: "DWD daily observations (RS, RSK)", within: usualHead,
+		header: func(c []string) bool { return hasCells(c, "STATIONS_ID", "MESS_DATUM") },
+		keep: func(name string) bool {
+			return strings.HasPrefix(strings.ToUpper(name), "QN") || equalsAny(name, []string{"STATIONS_ID", "MESS_DATUM", "RS", "RSF", "RSK", "RSKF"})
+		},
+		station: []string{"STATIONS_ID"},
+		read:    readDWD,
+	}.format()
+}
+
+func readDWD(t *table) (*rainfall.Record, error) {
+	in := t.in
+	rs, err := t.need("download the daily precipitation (more_precip) or climate (kl) product", "RS", "RSK")
+	if err != nil {
+		return nil, err
+	}
+	qn := rs - 1
+	for qn >= 2 && !strings.HasPrefix(strings.ToUpper(t.header[qn]), "QN") {
+		qn--
+	}
+	if qn < 2 {
+		qn = -1
+	}
+	amount, err := t.amounts(rs)
+	if err != nil {
+		return nil, err
+	}
+	days, err := t.days(t.find("MESS_DATUM"))
+	if err != nil {
+		return nil, err
+	}
+	quality, form := t.column(qn), t.column(t.find(t.header[rs]+"F"))
+	b := &builder{in: in}
+	for i, d := range days {
+		line, mm := t.line[i], math.NaN()
+		if amount[i] != "" {
+			if mm, err = in.number(line, amount[i], t.header[rs]); err != nil {
+				return nil, err
+			}
+		}
+		mark := rainfall.Mark(0)
+		if mm == -999 {
+			mm = math.NaN()
+		}
+		if !math.IsNaN(mm) {
+			if quality[i] == "1" {
+				mark |= rainfall.Doubtful
+			}
+			if f := form[i]; mm == 0 && (f == "1" || f == "6" || f == "7" || f == "8") {
+				mark |= rainfall.Trace
+			}
+		}
+		if err := b.add(line, d, mm, mark); err != nil {
+			return nil, err
+		}
+	}
+	r, err := b.record()
+	if err != nil {
+		return nil, err
+	}
+	r.Station, r.Unit = t.id, "mm"
+	warnDoubtful(r, "the publisher has checked no more than the form of "+pronoun(r.Count(rainfall.Doubtful))+" (quality level 1)")
+	return r, nil
+}

@@ -1,0 +1,174 @@
+package read
+
+import (
+	"bytes"
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"tankodds/rainfall"
+)
+
+// ghcnDaily reads NOAA NCEI's fixed-width GHCN-Daily station file (.dly,
+// readme v3.26): a line a month and element, 31 values of 5 characters and
+// three flags. PRCP is in tenths of a millimetre; MDPR and DAPR are totals
+// over several days and their number.
+func ghcnDaily() format {
+	return format{"GHCN-Daily station file (.dly)", sniffGHCN, readGHCN}
+}
+
+func sniffGHCN(in *input) bool { return isGHCN(in.line(1)) }
+
+// isGHCN recognises the start of a line of the format.
+func isGHCN(s string) bool {
+	if len(s) < 29 || strings.ContainsAny(s[:21], ",;\t") {
+		return false
+	}
+	_, e1 := strconv.Atoi(s[11:15])
+	m, e2 := strconv.Atoi(s[15:17])
+	return e1 == nil && e2 == nil && m >= 1 && m <= 12 && strings.TrimSpace(s[17:21]) == s[17:21]
+}
+
+// ghcnDay is what the elements say of one day.
+type ghcnDay struct {
+	line int
+	mm   float64
+	days int
+}
+
+// ghcnReader gathers the rain of a station file.
+type ghcnReader struct {
+	in           *input
+	b            *builder
+	station      string // the one asked for, or the first line's
+	found        bool   // it has a line
+	other        string // another that has
+	amount, span map[rainfall.Date]ghcnDay
+}
+
+func readGHCN(in *input) (*rainfall.Record, error) {
+	g := ghcnReader{in: in, b: &builder{in: in}, station: in.opt.Station, amount: map[rainfall.Date]ghcnDay{}, span: map[rainfall.Date]ghcnDay{}}
+	if g.station == "" {
+		g.station = in.line(1)[:11]
+	}
+	if err := in.eachLine(g.line); err != nil {
+		return nil, err
+	}
+	if !g.found {
+		return nil, in.fail(0, fmt.Sprintf("no line of station %s; the file holds %s", g.station, g.other), "--station takes an identifier as the file writes it")
+	}
+	if g.b.empty() {
+		return nil, in.fail(0, fmt.Sprintf("station %s has no PRCP element", g.station), "it measured no daily rain: choose another")
+	}
+	if err := g.b.addGHCNTotals(g.amount, g.span); err != nil {
+		return nil, err
+	}
+	r, err := g.b.record()
+	if err != nil {
+		return nil, err
+	}
+	r.Station, r.Unit = g.station, "0.1 mm"
+	return r, nil
+}
+
+func (g *ghcnReader) line(line int, s []byte) error {
+	switch {
+	case blankLine(s):
+		return nil
+	case len(s) < 21:
+		return g.in.fail(line, "the line is cut short", "download the file again")
+	case string(s[:11]) == g.station: // compared only: no copy is made
+		g.found = true
+	case g.in.opt.Station != "":
+		g.other = string(s[:11])
+		return nil
+	default:
+		return g.in.fail(line, fmt.Sprintf("station %s in a file of %s", s[:11], g.station), "choose one with --station "+g.station)
+	}
+	element := s[17:21]
+	if !isRainElement(element) {
+		return nil
+	}
+	y, ok1 := wholeNumber(s[11:15])
+	m, ok2 := wholeNumber(s[15:17])
+	if !ok1 || !ok2 || m < 1 || m > 12 {
+		return g.in.fail(line, fmt.Sprintf("year and month %q are no month", s[11:17]), "download the file again")
+	}
+	days := rainfall.DaysIn(y, time.Month(m))
+	if len(s) < 21+8*days-3 {
+		return g.in.fail(line, fmt.Sprintf("the line ends before day %d", days), "download the file again")
+	}
+	first := rainfall.Day(y, time.Month(m), 1)
+	for d := range days {
+		at := 21 + 8*d
+		v, ok := wholeNumber(bytes.TrimLeft(s[at:at+5], " "))
+		if !ok {
+			return g.in.fail(line, fmt.Sprintf("value %q of day %d is not a whole number", s[at:at+5], d+1), "download the file again")
+		}
+		var mflag, qflag byte = ' ', ' '
+		if at+6 < len(s) {
+			mflag, qflag = s[at+5], s[at+6]
+		}
+		day := first + rainfall.Date(d)
+		switch {
+		case string(element) == "PRCP":
+			if err := g.b.addGHCN(line, day, v, mflag, qflag); err != nil {
+				return err
+			}
+		case v == -9999 || qflag != ' ':
+		case string(element) == "MDPR":
+			g.amount[day] = ghcnDay{line: line, mm: float64(v) / 10}
+		default:
+			g.span[day] = ghcnDay{line: line, days: v}
+		}
+	}
+	return nil
+}
+
+// addGHCN takes a PRCP value in tenths of a millimetre with its flags, as
+// every GHCN-Daily file gives it; −9999 is missing.
+func (b *builder) addGHCN(line int, day rainfall.Date, v int, mflag, qflag byte) error {
+	if v == -9999 {
+		return b.add(line, day, math.NaN(), 0)
+	}
+	return b.addFlagged(line, day, float64(v)/10, mflag, qflag)
+}
+
+// addFlagged takes a value in mm with the flags of GHCN-Daily, in whatever
+// form they come: measurement flag T trace, P "missing presumed zero", and A,
+// in the publisher's older descriptions, a total over the days since the last
+// measurement (from memory, unverified); any quality flag means that the value
+// failed a check.
+func (b *builder) addFlagged(line int, day rainfall.Date, mm float64, mflag, qflag byte) error {
+	mark := rainfall.Mark(0)
+	switch {
+	case qflag != ' ':
+		mark = rainfall.Failed
+	case mflag == 'A':
+		if err := b.add(line, day, math.NaN(), 0); err != nil {
+			return err
+		}
+		return b.addTotal(line, day, 0, mm)
+	case mflag == 'T':
+		mark = rainfall.Trace
+	case mflag == 'P':
+		mark = rainfall.Presumed
+	}
+	return b.add(line, day, mm, mark)
+}
+
+// addGHCNTotals pairs each MDPR total with its DAPR number of days, in date
+// order so that the same file fails on the same line every time.
+func (b *builder) addGHCNTotals(amount, span map[rainfall.Date]ghcnDay) error {
+	for _, day := range slices.Sorted(maps.Keys(amount)) {
+		a := amount[day]
+		if err := b.addTotal(a.line, day, span[day].days, a.mm); err != nil {
+			return err
+		}
+	}
+	return nil
+}

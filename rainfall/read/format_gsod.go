@@ -1,0 +1,109 @@
+package read
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"tankodds/rainfall"
+)
+
+// gsod reads NOAA NCEI's global summary of the day: columns STATION (STN in
+// older files), DATE (YEARMODA), and PRCP in inches, 99.99 missing, with a
+// letter that says how the day's amount came about: after the amount in older
+// files, in PRCP_ATTRIBUTES in later ones.
+//
+//	A B C E  six or twelve hours of reports, not the whole day: doubtful
+//	D F G    the whole day
+//	H        0 was reported for the day, and rain in some hour: doubtful
+//	I        nothing was reported, neither for the day nor for an hour, and
+//	         the publisher wrote 0: presumed
+//
+// All of this is from memory, unverified. Copies in millimetres exist, under
+// the same names: where the values do not look like inches the unit is asked
+// for.
+func gsod() format {
+	return delimited{
+		name: "NCEI global summary of the day (CSV)", within: usualHead,
+		header:  isGSOD,
+		keep:    among("NAME", "DATE", "YEARMODA", "PRCP", "PRCP_ATTRIBUTES", "PRCP_FLAG"),
+		station: []string{"STATION", "STNID", "STN", "STN---"},
+		read:    readGSOD,
+	}.format()
+}
+
+// isGSOD knows the header by the date's name, or by elements that NCEI's
+// other daily summaries do not have.
+func isGSOD(c []string) bool {
+	if !hasCells(c, "PRCP") || hasCells(c, "TMAX") && !hasCells(c, "FRSHTT") {
+		return false
+	}
+	return hasCells(c, "YEARMODA") || hasCells(c, "DATE", "FRSHTT") || hasCells(c, "DATE", "DEWP", "WDSP")
+}
+
+func readGSOD(t *table) (*rainfall.Record, error) {
+	days, err := t.days(t.find("YEARMODA", "DATE"))
+	if err != nil {
+		return nil, err
+	}
+	amount := t.column(t.find("PRCP"))
+	letters := t.column(t.find("PRCP_ATTRIBUTES", "PRCP_FLAG"))
+	for k, c := range amount {
+		// Always two decimals: a comma is no thousand. A spreadsheet that
+		// writes one leaves the point where a letter follows.
+		c = strings.Replace(c, ",", ".", 1)
+		amount[k] = c
+		if n := len(c); n > 1 && c[n-1] >= 'A' && c[n-1] <= 'I' {
+			amount[k], letters[k] = c[:n-1], c[n-1:]
+		}
+	}
+	depths := numbersOf(amount)
+	codes := &missingCodes{}
+	codes.note(99.99, "99.99")
+	codes.blank(amount, depths)
+	if codes.cells == 0 { // no copy of the publisher's making?
+		if codes, err = t.in.missingCodes(t.line, amount, depths); err != nil {
+			return nil, err
+		}
+		codes.blank(amount, depths)
+	}
+	u, given := parseUnit(t.in.opt.Unit)
+	g := guessUnit(amount, depths)
+	if !given {
+		if u = unitInch; g.unit == unitMM && (g.sure >= veryLikely || g.sure == noTelling && slices.ContainsFunc(amount, isWet)) {
+			return nil, t.in.unitUnknown("PRCP", g)
+		}
+	}
+	b := &builder{in: t.in}
+	for k, day := range days {
+		line, mm, mark := t.line[k], math.NaN(), rainfall.Mark(0)
+		if !isMissingWord(amount[k]) {
+			x, err := t.in.number(line, amount[k], "PRCP")
+			if err != nil {
+				return nil, err
+			}
+			mm = u.inMM(x)
+			switch letter := strings.TrimSpace(letters[k]); {
+			case letter == "I" && mm == 0:
+				mark = rainfall.Presumed
+			case letter != "" && strings.Contains("ABCEH", letter):
+				mark = rainfall.Doubtful
+			}
+		}
+		if err := b.add(line, day, mm, mark); err != nil {
+			return nil, err
+		}
+	}
+	r, err := b.record()
+	if err != nil {
+		return nil, err
+	}
+	r.Station, r.Unit, r.Place = t.id, u.name, t.column(t.find("NAME"))[0]
+	if given {
+		doubtUnit(r, u, g, true)
+	}
+	warnDoubtful(r, "reports of only a part of the day stand behind "+pronoun(r.Count(rainfall.Doubtful)))
+	return r, nil
+}
+
+func isWet(cell string) bool { return isNumber(cell) && strings.Trim(cell, "0.") != "" }

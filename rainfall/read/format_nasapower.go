@@ -1,0 +1,96 @@
+package read
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+
+	"tankodds/rainfall"
+)
+
+// nasaPower reads a daily point file of NASA POWER: a head from -BEGIN
+// HEADER- to -END HEADER-, then YEAR,MO,DY or YEAR,DOY and the parameters.
+// PRECTOTCORR is in mm a day, −999 missing. It is a modelled grid, not a
+// gauge.
+func nasaPower() format {
+	return format{
+		name:  "NASA POWER daily point (modelled)",
+		sniff: func(in *input) bool { return trimmed(in.line(1)) == "-BEGIN HEADER-" },
+		read: func(in *input) (*rainfall.Record, error) {
+			if !nasaTable.sniff(in) {
+				return nil, in.fail(0, "the head has no table with a column YEAR after it", "download the file again")
+			}
+			return nasaTable.read(in)
+		},
+	}
+}
+
+var nasaTable = delimited{
+	within: 300, titled: true,
+	header: func(c []string) bool { return len(c) > 2 && equalsAny("YEAR", c) },
+	keep:   among("YEAR", "MO", "DY", "DOY", "PRECTOTCORR"),
+	read:   readNASA,
+}.format()
+
+var (
+	nasaPlace = regexp.MustCompile(`(?i)^location: *latitude +(-?[\d.]+) +longitude +(-?[\d.]+)`)
+	nasaUnit  = regexp.MustCompile(`^PRECTOTCORR\s.*\(([^()]*)\)\s*$`)
+)
+
+func readNASA(t *table) (*rainfall.Record, error) {
+	in, place := t.in, ""
+	for i, s := range t.above() {
+		s = trimmed(s)
+		if m := nasaPlace.FindStringSubmatch(s); m != nil {
+			place = "grid cell at " + m[1] + ", " + m[2]
+		}
+		if m := nasaUnit.FindStringSubmatch(s); m != nil && !strings.HasPrefix(m[1], "mm") {
+			return nil, in.fail(i+1, fmt.Sprintf("PRECTOTCORR is in %s, not mm/day", m[1]), "order the file in SI units")
+		}
+	}
+	rain, err := t.need("order the parameter PRECTOTCORR", "PRECTOTCORR")
+	if err != nil {
+		return nil, err
+	}
+	y, m, d, doy := t.find("YEAR"), t.find("MO"), t.find("DY"), t.find("DOY")
+	date := []int{y, m, d}
+	if m < 0 || d < 0 {
+		date = []int{y, doy}
+	}
+	switch {
+	case t.find("HR") >= 0:
+		return nil, in.fail(t.heading.line, "the values are of hours, not days", "order the daily values")
+	case slices.Contains(date, -1):
+		return nil, in.fail(t.heading.line, "no columns YEAR, MO, DY or YEAR, DOY", "order the daily values")
+	}
+	days, err := t.days(date...)
+	if err != nil {
+		return nil, err
+	}
+	amount, err := t.amounts(rain)
+	if err != nil {
+		return nil, err
+	}
+	b := &builder{in: in}
+	for i, line := range t.line {
+		mm, err := in.number(line, amount[i], "PRECTOTCORR")
+		if err != nil {
+			return nil, err
+		}
+		if mm == -999 {
+			mm = math.NaN()
+		}
+		if err := b.add(line, days[i], mm, 0); err != nil {
+			return nil, err
+		}
+	}
+	r, err := b.record()
+	if err != nil {
+		return nil, err
+	}
+	r.Place, r.Unit = place, "mm"
+	modelled(r, "NASA POWER")
+	return r, nil
+}

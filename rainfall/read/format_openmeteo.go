@@ -1,0 +1,123 @@
+package read
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strings"
+
+	"tankodds/rainfall"
+)
+
+// openMeteo reads a daily file of the Open-Meteo archive: three lines of
+// metadata (names, values, blank), then a table whose column names carry
+// their units, millimetres or inches. NaN is missing; the last row often is.
+// It is a modelled grid, not a gauge.
+//
+// precipitation_sum (rain and the water of snow) is taken; rain_sum alone
+// only where there is nothing better, with a warning.
+func openMeteo() format {
+	return format{
+		name: "Open-Meteo daily (modelled)",
+		sniff: func(in *input) bool {
+			return in.findHeader(1, func(c []string) bool {
+				return hasCells(c, "latitude", "longitude", "elevation", "utc_offset_seconds")
+			}).line > 0
+		},
+		read: func(in *input) (*rainfall.Record, error) {
+			if !openMeteoTable.sniff(in) {
+				return nil, in.fail(0, "no table with the columns time and precipitation_sum", "order the daily variable precipitation_sum")
+			}
+			return openMeteoTable.read(in)
+		},
+	}
+}
+
+var openMeteoTable = delimited{
+	within: 100, titled: true,
+	header: func(c []string) bool {
+		all := strings.Join(c, " ")
+		return hasCells(c, "time") && (strings.Contains(all, "precipitation_sum") || strings.Contains(all, "rain_sum"))
+	},
+	keep: func(name string) bool {
+		return equalsAny(name, []string{"time", "location_id"}) || openMeteoRain.MatchString(name)
+	},
+	station: []string{"location_id"},
+	read:    readOpenMeteo,
+}.format()
+
+var openMeteoRain = regexp.MustCompile(`^(precipitation_sum|rain_sum)(_\w+)? \(([^()]+)\)$`)
+
+func readOpenMeteo(t *table) (*rainfall.Record, error) {
+	in := t.in
+	rain, u, err := t.openMeteoColumn()
+	if err != nil {
+		return nil, err
+	}
+	days, err := t.days(t.find("time"))
+	if err != nil {
+		return nil, err
+	}
+	amount, err := t.amounts(rain)
+	if err != nil {
+		return nil, err
+	}
+	b := &builder{in: in}
+	for i, d := range days {
+		line := t.line[i]
+		mm := math.NaN()
+		if amount[i] != "" && !strings.EqualFold(amount[i], "nan") {
+			v, err := in.number(line, amount[i], "precipitation")
+			if err != nil {
+				return nil, err
+			}
+			mm = u.inMM(v)
+		}
+		if err := b.add(line, d, mm, 0); err != nil {
+			return nil, err
+		}
+	}
+	r, err := b.record()
+	if err != nil {
+		return nil, err
+	}
+	if c := splitCells(in.line(2), in.findHeader(1, func([]string) bool { return true }).comma); t.id == "" && len(c) > 1 {
+		r.Place = "grid cell at " + c[0] + ", " + c[1]
+	}
+	r.Station, r.Unit = t.id, u.name
+	modelled(r, "Open-Meteo")
+	if strings.HasPrefix(t.header[rain], "rain_sum") {
+		warn(r, "rain-only", "the file has rain_sum and no precipitation_sum: snow is left out")
+	}
+	return r, nil
+}
+
+// openMeteoColumn finds the precipitation column and its unit. A file of
+// several models has several; the caller then chooses.
+func (t *table) openMeteoColumn() (column int, u unit, err error) {
+	t.in.heed("column")
+	var found []int
+	for _, sum := range []string{"precipitation_sum", "rain_sum"} {
+		for i, h := range t.header {
+			m := openMeteoRain.FindStringSubmatch(h)
+			if m != nil && m[1] == sum && (t.in.opt.Column == "" || strings.EqualFold(t.in.opt.Column, h) || t.in.opt.Column == m[1]+m[2]) {
+				found = append(found, i)
+			}
+		}
+		if len(found) > 0 {
+			break
+		}
+	}
+	switch {
+	case len(found) == 0:
+		return 0, u, t.in.fail(t.heading.line, "no column precipitation_sum with its unit, mm or inch", "order the daily variable precipitation_sum")
+	case len(found) > 1:
+		return 0, u, t.in.fail(t.heading.line, fmt.Sprintf("several columns of precipitation: %s, %s", t.header[found[0]], t.header[found[1]]), "order one model, or choose with --column")
+	}
+	name := openMeteoRain.FindStringSubmatch(t.header[found[0]])[3]
+	u, ok := parseUnit(name)
+	if !ok {
+		return 0, u, t.in.fail(t.heading.line, fmt.Sprintf("precipitation is in %q, not mm or inch", name), "order the file in mm")
+	}
+	return found[0], u, nil
+}

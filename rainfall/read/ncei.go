@@ -1,0 +1,183 @@
+package read
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"tankodds/rainfall"
+)
+
+// ncei reads the daily summaries of NOAA NCEI: CSV with the columns STATION,
+// DATE and one an element, and its flags in columns beside it. They come from
+// two places. The archive ("access": a file a station) gives PRCP in tenths of
+// a millimetre; a day without any element has no line. Orders (Climate Data
+// Online, the access service) are in millimetres or inches as the orderer
+// chose, and nothing in the file says which. So the unit is asked for, with
+// the best guess beside the question: half a metre of rain taken for inches
+// would make a tank of any size look full.
+func ncei() format {
+	return delimited{
+		name: "NCEI daily summaries (CSV)", within: usualHead,
+		header: func(c []string) bool {
+			return hasCells(c, "STATION", "DATE") && slices.ContainsFunc(nceiElements, func(e string) bool { return slices.Contains(c, e) }) && !isGSOD(c)
+		},
+		keep: among("NAME", "STATION_NAME", "DATE", "PRCP", "PRCP_ATTRIBUTES", "MDPR", "MDPR_ATTRIBUTES",
+			"DAPR", "DAPR_ATTRIBUTES", "Measurement Flag", "Quality Flag"),
+		station: []string{"STATION"},
+		read:    readNCEI,
+	}.format()
+}
+
+// nceiElements are the elements by which a header is known where PRCP is not
+// among them: such a file must be named for what it lacks.
+var nceiElements = []string{"PRCP", "SNOW", "SNWD", "TMAX", "TMIN", "TAVG", "TOBS", "MDPR", "AWND"}
+
+func readNCEI(t *table) (*rainfall.Record, error) {
+	at, err := t.need("order it with precipitation, or choose another station", "PRCP")
+	if err != nil {
+		return nil, t.in.fail(t.heading.line, "no column PRCP: the file holds no daily rain", err.(*Error).Hint)
+	}
+	n := nceiTable{table: t, unit: unitTenth}
+	if n.prcp, err = t.amounts(at); err != nil {
+		return nil, err
+	}
+	if n.days, err = t.days(t.find("DATE")); err != nil {
+		return nil, err
+	}
+	if n.archived(at) {
+		return n.record()
+	}
+	checked, flags := make([]string, len(n.prcp)), n.flags("PRCP") // without what failed a check
+	for k, c := range n.prcp {
+		if _, q := flags(k); q == ' ' {
+			checked[k] = c
+		}
+	}
+	depths := numbersOf(checked)
+	codes, err := t.in.missingCodes(t.line, checked, depths)
+	if err != nil {
+		return nil, err
+	}
+	codes.blank(n.prcp, numbersOf(n.prcp))
+	codes.blank(checked, depths)
+	g := guessUnit(checked, depths)
+	u, ok := parseUnit(t.in.opt.Unit)
+	if !ok {
+		return nil, t.in.unitUnknown("PRCP", g)
+	}
+	n.unit = u
+	r, err := n.record()
+	if err != nil {
+		return nil, err
+	}
+	doubtUnit(r, u, g, true)
+	warnUnitChange(r, checked, depths)
+	codes.warn(r)
+	return r, nil
+}
+
+// archived reports whether the file is of the archive's form: PRCP in whole
+// tenths of a millimetre. Orders print millimetres with one decimal and inches
+// with two, zero included, so one decimal point settles it. A file without
+// any is the archive's if it also has the archive's padding, or its attributes
+// and enough rain to show no decimals; else somebody saved it anew, and the
+// unit has to be asked for.
+func (n *nceiTable) archived(at int) bool {
+	if slices.ContainsFunc(n.prcp, func(c string) bool { return strings.Contains(c, ".") }) {
+		return false
+	}
+	padded := func(c string) bool { return strings.HasPrefix(c, " ") && strings.TrimSpace(c) != "" }
+	wet := 0
+	for _, c := range n.prcp {
+		if isWet(c) {
+			wet++
+		}
+	}
+	return slices.ContainsFunc(n.raw(at), padded) || n.find("PRCP_ATTRIBUTES") >= 0 && wet >= fewWet
+}
+
+// nceiTable holds the columns of a file of daily summaries that matter here.
+type nceiTable struct {
+	*table
+	unit unit
+	days []rainfall.Date
+	prcp []string
+}
+
+// flags returns an element's measurement and quality flags of each row, from
+// its attributes column (`M,Q,S` or `M,Q,S,time`) or, in orders of before
+// about 2017, from the columns after it (their names from memory, unverified).
+func (n *nceiTable) flags(element string) func(row int) (m, q byte) {
+	at := n.find(element)
+	isFlag := func(i int, name string) bool { return at >= 0 && i < len(n.header) && n.header[i] == name }
+	if isFlag(at+1, "Measurement Flag") && isFlag(at+2, "Quality Flag") {
+		ms, qs := n.column(at+1), n.column(at+2)
+		return func(row int) (byte, byte) { return flag([]byte(ms[row])), flag([]byte(qs[row])) }
+	}
+	cells := n.column(n.find(element + "_ATTRIBUTES"))
+	return func(row int) (byte, byte) {
+		m, rest, _ := strings.Cut(cells[row], ",")
+		q, _, _ := strings.Cut(rest, ",")
+		return flag([]byte(m)), flag([]byte(q))
+	}
+}
+
+// missing reports whether a cell of an element holds no value.
+func (n *nceiTable) missing(cell string) bool {
+	return isMissingWord(cell) || cell == "-9999" || cell == "-9999.0" || cell == "-9999.00"
+}
+
+// record reads the rain and the totals over several days.
+func (n *nceiTable) record() (*rainfall.Record, error) {
+	b := &builder{in: n.in}
+	prcp, prcpFlags := n.prcp, n.flags("PRCP")
+	mdpr, err := n.amounts(n.find("MDPR"))
+	if err != nil {
+		return nil, err
+	}
+	mdprFlags := n.flags("MDPR")
+	dapr, daprFlags := n.column(n.find("DAPR")), n.flags("DAPR")
+	for k, day := range n.days {
+		line := n.line[k]
+		m, q := prcpFlags(k)
+		switch c := prcp[k]; {
+		case n.missing(c):
+			err = b.add(line, day, math.NaN(), 0)
+		case isTraceWord(c):
+			err = b.add(line, day, 0, rainfall.Trace)
+		default:
+			var x float64
+			if x, err = n.in.number(line, c, "PRCP"); err == nil {
+				err = b.addFlagged(line, day, n.unit.inMM(x), m, q)
+			}
+		}
+		if err != nil {
+			return nil, err
+		}
+		if _, q := mdprFlags(k); n.missing(mdpr[k]) || q != ' ' {
+			continue
+		}
+		total, err := n.in.number(line, mdpr[k], "MDPR")
+		if err != nil {
+			return nil, err
+		}
+		days := 0
+		if _, q := daprFlags(k); !n.missing(dapr[k]) && q == ' ' {
+			if days, err = n.in.period(line, trimZero(dapr[k])); err != nil {
+				return nil, n.in.fail(line, fmt.Sprintf("DAPR %q is no number of days", clipped(dapr[k])), "leave the cell blank if the value is missing")
+			}
+		}
+		if err := b.addTotal(line, day, days, n.unit.inMM(total)); err != nil {
+			return nil, err
+		}
+	}
+	r, err := b.record()
+	if err != nil {
+		return nil, err
+	}
+	r.Station, r.Unit = n.id, n.unit.name
+	r.Place = n.column(n.find("NAME", "STATION_NAME"))[0]
+	return r, nil
+}

@@ -1,0 +1,267 @@
+package read
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// plainColumns are the positions of a plain table's columns; −1 for one that
+// it does not have.
+type plainColumns struct {
+	dates        []int // the date column, or those of year, month and day, or year and day of the year
+	rain         int
+	weak         int // one called id or code, which may name stations
+	period       int // the number of days that an amount was measured over
+	mflag, qflag int // GHCN-Daily's flags
+	clock, unit  int // a time of day beside the date; the unit of each value
+	unused       []string
+}
+
+// mostSampled is how many rows are looked at to tell what a column holds.
+const mostSampled = 50
+
+// findColumns chooses the columns by their names and the first rows.
+func (p *plainTable) findColumns() error {
+	first := p.heading.line
+	if !p.headless {
+		first++
+	}
+	for n := first; n < first+mostSampled; n++ {
+		s := strings.TrimSpace(p.in.line(n))
+		if n > len(p.in.head) {
+			break
+		}
+		if s != "" && s[0] != '#' {
+			p.sample = append(p.sample, splitCells(s, p.comma))
+		}
+	}
+	if err := p.findDates(); err != nil {
+		return err
+	}
+	c := &p.cols
+	free := func(i int) int {
+		if slices.Contains(c.dates, i) {
+			return -1
+		}
+		return i
+	}
+	p.station, c.weak = free(findName(p.header, stationNames)), -1
+	if p.station < 0 {
+		c.weak = free(findName(p.header, weakNames))
+	}
+	c.period = free(findName(p.header, periodNames))
+	if c.period < 0 {
+		c.period = slices.IndexFunc(p.header, func(h string) bool { return strings.HasPrefix(bare(h), "periodoverwhich") })
+	}
+	c.mflag, c.qflag = findName(p.header, mflagNames), findName(p.header, qflagNames)
+	c.clock, c.unit = free(findName(p.header, clockNames)), findName(p.header, unitNames)
+	if err := p.oneDate(); err != nil {
+		return err
+	}
+	p.ident = sameNames()
+	if err := p.findRain(); err != nil {
+		return err
+	}
+	if c.weak == c.rain {
+		c.weak = -1
+	}
+	if c.period == c.rain {
+		c.period = -1
+	}
+	if c.clock == c.rain {
+		c.clock = -1
+	}
+	for i, h := range p.header {
+		if i != c.rain && i != c.weak && i != c.period && i != c.mflag && i != c.qflag && isRemark(h) && !p.blankIn(i) {
+			c.unused = append(c.unused, quotedAlways(h))
+		}
+	}
+	for _, i := range append(slices.Clone(c.dates), p.station, c.rain, c.rain+1, c.weak, c.period, c.mflag, c.qflag, c.clock, c.unit) {
+		if i >= 0 && i < len(p.header) && !slices.Contains(p.held, i) {
+			p.held = append(p.held, i)
+		}
+	}
+	return nil
+}
+
+// findName returns the first column that has one of the names, or -1.
+func findName(columns, names []string) int {
+	for _, n := range names {
+		for i, h := range columns {
+			if bare(h) == n {
+				return i
+			}
+		}
+	}
+	return -1
+}
+
+// findDates finds the column of dates: by its name if its cells are written
+// like dates, else a year, a month and a day column, else the first column
+// whose cells are written like dates.
+func (p *plainTable) findDates() error {
+	byName := findName(p.header, dateNames)
+	y, m, d, n := findName(p.header, yearNames), findName(p.header, monthNames), findName(p.header, dayNames), findName(p.header, dayOfYearNames)
+	if y >= 0 && m >= 0 && d < 0 && byName >= 0 && !p.datesIn(byName) {
+		d = byName // YEAR,MONTH,DATE
+	}
+	switch {
+	case byName >= 0 && p.datesIn(byName):
+		p.cols.dates = []int{byName}
+	case y >= 0 && m >= 0 && d >= 0:
+		p.cols.dates = []int{y, m, d}
+	case y >= 0 && n >= 0:
+		p.cols.dates = []int{y, n}
+	case byName < 0 && y >= 0 && m >= 0:
+		return p.in.fail(p.heading.line, "a year and a month column, and none of days: these are the totals of months", "a tank needs the rain of each day: download the daily values")
+	}
+	for i := range p.header {
+		if p.cols.dates == nil && p.datesIn(i) {
+			p.cols.dates = []int{i}
+		}
+	}
+	if p.cols.dates == nil && byName >= 0 { // its first cell is the error
+		p.cols.dates = []int{byName}
+	}
+	if p.cols.dates == nil {
+		return p.in.fail(p.heading.line, "no column of dates; there are "+p.list(nil), "name one \"date\", or three year, month and day")
+	}
+	return nil
+}
+
+// datesIn reports whether the first filled cell of a column is like a date.
+func (p *plainTable) datesIn(i int) bool {
+	for _, row := range p.sample {
+		if i < len(row) && row[i] != "" {
+			return looksDate(row[i])
+		}
+	}
+	return false
+}
+
+// blankIn reports whether the first rows have nothing in a column.
+func (p *plainTable) blankIn(i int) bool {
+	return !slices.ContainsFunc(p.sample, func(row []string) bool { return i < len(row) && row[i] != "" })
+}
+
+// findRain finds the rain column and the unit that its name states: the one
+// asked for, or the one whose name says rain. A column of numbers may as well
+// be of temperatures.
+func (p *plainTable) findRain() error {
+	var found []int
+	for i, h := range p.header {
+		if !slices.Contains(p.cols.dates, i) && i != p.station && parseRainName(h).rain {
+			found = append(found, i)
+		}
+	}
+	p.in.heed("column")
+	if want := p.in.opt.Column; want != "" {
+		at := p.find(want)
+		var same []string
+		for i, h := range p.header {
+			if strings.EqualFold(h, want) {
+				same = append(same, strconv.Itoa(i+1))
+			}
+		}
+		if len(same) > 1 {
+			return p.in.fail(p.heading.line, fmt.Sprintf("%d columns are called %q", len(same), clipped(want)), "give the number of the one that is meant: "+strings.Join(same, " or "))
+		}
+		if n, err := strconv.Atoi(want); at < 0 && err == nil && n >= 1 && n <= len(p.header) {
+			at = n - 1
+		}
+		if at < 0 {
+			return p.in.fail(p.heading.line, fmt.Sprintf("no column %q; there are %s", clipped(want), p.list(nil)), "--column takes a name from the header, or a column's number")
+		}
+		if slices.Contains(p.cols.dates, at) {
+			return p.in.fail(p.heading.line, fmt.Sprintf("column %q holds the dates", p.header[at]), "--column names the column of the rain")
+		}
+		found = []int{at}
+	}
+	switch {
+	case len(found) > 1:
+		return p.in.fail(p.heading.line, "several columns may be the rain: "+p.list(found), "say with --column NAME which is the rain of each day")
+	case len(found) == 0 && p.in.opt.Columns != "":
+		return p.in.fail(p.heading.line, fmt.Sprintf("--columns %s names no rain", quoted(p.in.opt.Columns)), "name one of them rain, or rain_mm or rain_in where the unit is known")
+	case len(found) == 0:
+		return p.in.fail(p.heading.line, "no column is named as rain; there are "+p.list(nil), "say which it is with --column NAME; is it a depth of rain a day?")
+	}
+	p.cols.rain = found[0]
+	n := parseRainName(p.header[p.cols.rain])
+	if n.other != "" {
+		return p.in.fail(p.heading.line, fmt.Sprintf("column %q holds %s, which is not read", p.header[p.cols.rain], n.other), "give a depth a day in mm, in or 0.1mm")
+	}
+	p.unit = n.unit
+	return nil
+}
+
+// list names columns, all for nil, and at most some of them.
+func (p *plainTable) list(columns []int) string {
+	const most = 12
+	var names []string
+	for i, h := range p.header {
+		if h != "" && (columns == nil || slices.Contains(columns, i)) {
+			names = append(names, quoted(clipped(h)))
+		}
+	}
+	if more := len(names) - most; more > 0 {
+		return strings.Join(names[:most], ", ") + fmt.Sprintf(" and %s more", thousands(more))
+	}
+	return strings.Join(names, ", ")
+}
+
+// weakStations judges a column called id or code: it names stations if a day
+// stands under two of its names, or if they follow one another in blocks. One
+// name is the station's; one for each row counts the rows; else it says
+// something of the values.
+func (p *plainTable) weakStations() error {
+	if p.cols.weak < 0 {
+		return nil
+	}
+	cells, dates := p.column(p.cols.weak), p.dateText()
+	first, blocks, under, shared := map[string]int{}, 0, map[string]string{}, false
+	for k, c := range cells {
+		if c == "" {
+			continue
+		}
+		if _, ok := first[c]; !ok {
+			first[c] = k
+		}
+		if k == 0 || cells[k-1] != c {
+			blocks++
+		}
+		if was, ok := under[dates[k]]; ok && was != c {
+			shared = true
+		}
+		under[dates[k]] = c
+	}
+	several := len(first) > 1 && (shared || blocks == len(first) && len(first) < len(cells))
+	switch {
+	case len(first) == 0, len(first) == len(cells) && len(first) > 1 && !shared:
+		return nil
+	case len(first) > 1 && !several:
+		p.cols.unused = append(p.cols.unused, quotedAlways(p.header[p.cols.weak]))
+		return nil
+	}
+	names := make([]string, 0, len(first))
+	for n := range first {
+		names = append(names, n)
+	}
+	if err := p.in.oneStation(names); err != nil {
+		if !shared { // a quality, perhaps, that changed once in the record's life
+			err.(*Error).Hint += fmt.Sprintf("; if column %q does not name stations, take it out of the file", clipped(p.header[p.cols.weak]))
+		}
+		return err
+	}
+	p.id = cmp.Or(p.in.opt.Station, names[0])
+	var rows []int
+	for k, c := range cells {
+		if c == p.id {
+			rows = append(rows, k)
+		}
+	}
+	p.keep(rows)
+	return nil
+}

@@ -1,0 +1,225 @@
+package read
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"strings"
+	"syscall"
+
+	"tankodds/rainfall"
+)
+
+// Options is what a file cannot say of itself.
+type Options struct {
+	Unit    string `json:"unit"`    // "mm", "in" or "0.1mm"; "" takes the format's own
+	Station string `json:"station"` // the station wanted of a file that holds several
+	Column  string `json:"column"`  // the rain column of a plain file, by its name or number
+	Columns string `json:"columns"` // what the columns of a file without a header hold: "date,rain_mm"
+	Dates   string `json:"dates"`   // "dmy" or "mdy" where a day and a month could be swapped
+	Absent  string `json:"absent"`  // what a day without a line was: "zero" or "missing"; "" asks where it matters
+	Missing string `json:"missing"` // the numbers that stand for a missing value: "99.99,-1"; "none" for none
+}
+
+// Error says what is wrong with a file, where, and what would mend it.
+type Error struct {
+	File string
+	Line int // counted from 1; 0 where no line is at fault
+	Text string
+	Hint string // a remedy, "" where Text holds it
+}
+
+func (e *Error) Error() string {
+	if e.Line > 0 {
+		return fmt.Sprintf("%s:%d: %s", e.File, e.Line, e.Text)
+	}
+	return fmt.Sprintf("%s: %s", e.File, e.Text)
+}
+
+// File reads a record from a file, plain or gzip, in any format of
+// Formats; "-" is standard input.
+func File(path string, o Options) (*rainfall.Record, error) {
+	if path == "-" {
+		return read(path, os.Stdin, 0, o)
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, cannotRead(path, err)
+	}
+	defer f.Close()
+	size := 0
+	if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {
+		size = int(info.Size())
+	}
+	return read(path, f, size, o)
+}
+
+func cannotRead(file string, err error) *Error {
+	if pe := (*os.PathError)(nil); errors.As(err, &pe) {
+		err = pe.Err
+	}
+	hint := ""
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		hint = "give the path of the rain record; - is standard input"
+	case errors.Is(err, syscall.EISDIR):
+		hint = "give one file of the folder"
+	case errors.Is(err, fs.ErrPermission):
+		hint = "let its owner give you the right to read it"
+	}
+	return &Error{File: file, Text: "cannot be read: " + err.Error(), Hint: hint}
+}
+
+// From reads a record from a stream, which is called file in errors. Memory
+// does not grow with what comes.
+func From(file string, from io.Reader, o Options) (*rainfall.Record, error) {
+	return read(file, from, 0, o)
+}
+
+// Bytes reads a record from the bytes of a file. All its errors are *Error.
+func Bytes(file string, b []byte, o Options) (*rainfall.Record, error) {
+	return read(file, bytes.NewReader(b), len(b), o)
+}
+
+// read reads a record from a stream of size bytes, 0 where not known.
+func read(file string, from io.Reader, size int, o Options) (*rainfall.Record, error) {
+	if err := o.Check(file); err != nil {
+		return nil, err
+	}
+	src := &digested{r: from, sum: sha256.New()}
+	r, err := readAny(file, src, size, o)
+	if err == nil { // what follows the text, if anything, is digested too
+		_, err = io.Copy(io.Discard, io.LimitReader(src, maxBytes))
+	}
+	if src.err != nil {
+		return nil, cannotRead(file, src.err)
+	}
+	if err != nil {
+		return nil, err
+	}
+	r.SHA256 = src.hex()
+	if r.Unpacked == "" {
+		r.Unpacked = r.SHA256
+	}
+	return r, nil
+}
+
+// readAny reads a record in the first format that knows the stream.
+func readAny(file string, from io.Reader, size int, o Options) (*rainfall.Record, error) {
+	in, err := newInput(file, from, size, o)
+	if err != nil {
+		return nil, err
+	}
+	for _, f := range formats() {
+		if o.Columns != "" && f.name != plain().name || !f.sniff(in) {
+			continue
+		}
+		r, err := f.read(in)
+		if err != nil {
+			return nil, err
+		}
+		r.File, r.Format = file, f.name
+		if in.unzipped != nil {
+			r.Unpacked = in.unzipped.hex()
+		}
+		if u, _ := parseUnit(o.Unit); o.Unit != "" && u.name != r.Unit {
+			warn(r, "unit-ignored", "the file itself says that it holds %s; --unit %s was left aside (the column's name or a comment states the unit: change it there)", r.Unit, o.Unit)
+		}
+		for _, x := range []struct{ flag, value string }{{"column", o.Column}, {"missing", o.Missing}} {
+			if x.value != "" && !in.heeded[x.flag] {
+				warn(r, "option-ignored", "the file is of a publisher's format (%s), which says itself what its columns and codes are; --%s %s was left aside", f.name, x.flag, quoted(clipped(x.value)))
+			}
+		}
+		if o.Station != "" && o.Station != r.Station {
+			names := "names no station"
+			if r.Station != "" {
+				names = "holds " + r.Station
+			}
+			warn(r, "station-ignored", "the file %s; --station %s was left aside", names, quoted(o.Station))
+		}
+		return r, nil
+	}
+	return nil, in.unknown()
+}
+
+// Check refuses options that no reader knows; nil is right. file is for the
+// error.
+func (o Options) Check(file string) *Error {
+	if _, ok := parseUnit(o.Unit); o.Unit != "" && !ok {
+		return &Error{File: file, Text: fmt.Sprintf("--unit %s is not a unit of rain known here", o.Unit), Hint: "--unit mm, in or 0.1mm"}
+	}
+	if o.Dates != "" && o.Dates != "dmy" && o.Dates != "mdy" {
+		return &Error{File: file, Text: fmt.Sprintf("--dates %s is not an order of day and month", o.Dates), Hint: "--dates dmy or mdy"}
+	}
+	if o.Absent != "" && o.Absent != "zero" && o.Absent != "missing" {
+		return &Error{File: file, Text: fmt.Sprintf("--absent %s does not say what a day without a line was", clipped(o.Absent)), Hint: "--absent zero if it was dry, --absent missing if it was not read"}
+	}
+	if !checkMissing(o.Missing) {
+		return &Error{File: file, Text: fmt.Sprintf("--missing %s is no number", clipped(o.Missing)), Hint: "--missing takes the numbers that stand for a missing value, as in --missing 99.99,-1, or none"}
+	}
+	return nil
+}
+
+// unknown is the error for a text that no reader takes.
+func (in *input) unknown() *Error {
+	const plainForm = "a plain file needs a header line, a date column and a rain column, separated by commas, semicolons or tabs"
+	n := 1
+	for s := strings.TrimSpace(in.line(n)); n < len(in.head) && (s == "" || s[0] == '#'); s = strings.TrimSpace(in.line(n)) {
+		n++
+	}
+	in.line(maxHead) // is anything wrong with the lines themselves?
+	if _, _, err := in.scan(); err != nil {
+		if e := (*Error)(nil); errors.As(err, &e) {
+			return e
+		}
+	}
+	first := strings.TrimSpace(in.line(n))
+	if strings.HasPrefix(first, "{") || strings.HasPrefix(first, "[") {
+		return in.fail(n, "this looks like JSON, not a table of text", plainForm)
+	}
+	for _, cell := range strings.Fields(first) {
+		if cell != first && (looksDate(cell) || isDateName(cell)) {
+			return in.fail(n, "the fields are separated by spaces", "separate them by commas, semicolons or tabs")
+		}
+	}
+	return in.fail(0, "no format of daily rain known here", plainForm)
+}
+
+// format is one kind of file. Adding one is one file and one line in formats.
+type format struct {
+	name  string
+	sniff func(*input) bool // by the first lines; must not accept another format's files
+	read  func(*input) (*rainfall.Record, error)
+}
+
+// Formats lists the names of the formats known, in the order they are tried.
+func Formats() []string {
+	var names []string
+	for _, f := range formats() {
+		names = append(names, f.name)
+	}
+	return names
+}
+
+func formats() []format {
+	return []format{
+		ghcnDaily(),
+		ghcnCSV(),
+		gsod(),
+		ncei(),
+		nceiPastWeather(),
+		bom(),
+		ecad(),
+		dwd(),
+		knmi(),
+		metEireann(),
+		envCanada(),
+		nasaPower(),
+		openMeteo(),
+		plain(), // takes what no other does
+	}
+}

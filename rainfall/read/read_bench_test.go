@@ -1,0 +1,120 @@
+package read
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+)
+
+// benchYears is the length of the records that the benchmarks read: the .dly
+// reader's promise is for 150 years.
+const benchYears = 150
+
+// eachBenchDay calls f with the days from 1870 on and a rain in tenths of a
+// millimetre, a multiple of 0.254 mm where it rains: one day in three.
+func eachBenchDay(f func(d rainfall.Date, tenths int)) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	for d := rainfall.Day(1870, 1, 1); d < rainfall.Day(1870+benchYears, 1, 1); d++ {
+		tenths := 0
+		if rng.IntN(3) == 0 {
+			tenths = int(rng.ExpFloat64()*30) * 254 / 100
+		}
+		f(d, tenths)
+	}
+}
+
+func benchDly() string {
+	var b strings.Builder
+	var days []string
+	eachBenchDay(func(d rainfall.Date, tenths int) {
+		days = append(days, fmt.Sprint(tenths))
+		if y, m, _ := d.YMD(); len(days) == rainfall.DaysIn(y, m) {
+			for _, e := range []string{"TMAX", "TMIN", "PRCP", "SNOW", "SNWD"} {
+				b.WriteString(dlyLine("XX000000001", y, int(m), e, days...))
+			}
+			days = days[:0]
+		}
+	})
+	return b.String()
+}
+
+func benchCSV(head, row string) func() string {
+	return func() string { return makeBenchCSV(head, row) }
+}
+
+func makeBenchCSV(head, row string) string {
+	var b strings.Builder
+	b.WriteString(head)
+	eachBenchDay(func(d rainfall.Date, tenths int) {
+		y, m, day := d.YMD()
+		s := strings.NewReplacer("ISO", d.String(), "YMD", fmt.Sprintf("%04d%02d%02d", y, int(m), day),
+			"DMY", fmt.Sprintf("%02d/%02d/%04d", day, int(m), y),
+			"PADDED", fmt.Sprintf("%5d", tenths), "TENTHS", fmt.Sprint(tenths),
+			"MM", fmt.Sprintf("%.1f", float64(tenths)/10), "IN", fmt.Sprintf("%.2f", float64(tenths)/254)).Replace(row)
+		b.WriteString(s)
+	})
+	return b.String()
+}
+
+const ghcnRows = "XX000000001,YMD,TMAX,12,,,7,0700\nXX000000001,YMD,PRCP,TENTHS,,,7,0700\nXX000000001,YMD,SNOW,0,,,7,0700\n"
+
+// readBench is a file to be read by a benchmark.
+type readBench struct {
+	name string
+	text func() string
+	opt  Options
+}
+
+// readBenches lists files of benchYears years.
+func readBenches() []readBench {
+	return []readBench{
+		{"ghcn-dly", benchDly, Options{}},
+		{"ghcn-csv", benchCSV("", ghcnRows), Options{}},
+		{"ghcn-csv.gz", func() string { return gz(makeBenchCSV("", ghcnRows)) }, Options{}},
+		{"ncei-access", benchCSV(`"STATION","DATE","LATITUDE","NAME","PRCP","PRCP_ATTRIBUTES","TMAX","TMAX_ATTRIBUTES"`+"\n", `"XX000000001","ISO","1.5","NOWHERE, XX","PADDED",",,7","  139",",,7"`+"\n"), Options{}},
+		{"ncei-order", benchCSV(`"STATION","NAME","DATE","PRCP","TMAX","TMIN"`+"\n", `"XX000000001","NOWHERE, XX","ISO","IN","71","51"`+"\n"), Options{Unit: "in"}},
+		{"gsod", benchCSV("STN,YEARMODA,TEMP,PRCP,FRSHTT\n", "990001,YMD,41.2,ING,010000\n"), Options{}},
+		{"ncei-past", benchCSV("\"NOWHERE (XX)\"\nDate,TMAX (Degrees Fahrenheit),PRCP (Inches)\n", "ISO,71,IN\n"), Options{}},
+		{"plain", benchCSV("date,rain_mm\n", "ISO,MM\n"), Options{}},
+		{"plain-inferred", benchCSV("day,rainfall,note\n", "DMY,MM,x\n"), Options{}},
+	}
+}
+
+// BenchmarkRead reads benchYears years in each format, made here; formats of
+// one country are read by BenchmarkReadWorld.
+func BenchmarkRead(b *testing.B) {
+	for _, c := range readBenches() {
+		b.Run(c.name, func(b *testing.B) {
+			text := []byte(c.text())
+			b.SetBytes(int64(len(text)))
+			for b.Loop() {
+				r, err := Bytes("f", text, c.opt)
+				if err != nil {
+					b.Fatal(err)
+				}
+				if len(r.Depth) != 54786 { // days of 1870 to 2019
+					b.Fatalf("%d days", len(r.Depth))
+				}
+			}
+		})
+	}
+}
+
+// Every format is measured by one of the benchmarks.
+func TestEveryFormatIsMeasured(t *testing.T) {
+	measured := map[string]bool{}
+	for _, c := range append(readBenches(), worldBenches()...) {
+		r, err := Bytes("f", []byte(c.text()), c.opt)
+		require.NoError(t, err, c.name)
+		measured[r.Format] = true
+	}
+	for _, f := range Formats() {
+		assert.True(t, measured[f], f)
+	}
+}

@@ -1,0 +1,66 @@
+package read
+
+import (
+	"math"
+	"testing"
+
+	"tankodds/rainfall"
+)
+
+// checkAnyInput holds whatever bytes are read: no panic; an error is a
+// *Error with the file's name; a record's lengths agree, it begins and ends
+// with a value, and each depth is missing or a possible one.
+func checkAnyInput(t *testing.T, b []byte, o Options) {
+	r, err := Bytes("f", b, o)
+	if err != nil {
+		if e, ok := err.(*Error); !ok || e.File != "f" || e.Text == "" {
+			t.Fatalf("error %T: %v", err, err)
+		}
+		return
+	}
+	n := len(r.Depth)
+	switch {
+	case n == 0 || len(r.Mark) != n:
+		t.Fatalf("%d depths, %d marks", n, len(r.Mark))
+	case math.IsNaN(r.Depth[0]) || math.IsNaN(r.Depth[n-1]):
+		t.Fatal("a record begins and ends with a value")
+	case r.Format == "" || r.Unit == "" || r.File != "f" || len(r.SHA256) != 64:
+		t.Fatalf("format %q, unit %q, file %q, digest %q", r.Format, r.Unit, r.File, r.SHA256)
+	}
+	for i, x := range r.Depth {
+		if !(math.IsNaN(x) || x >= 0 && x <= MaxDaily) {
+			t.Fatalf("depth %g on %v", x, r.First+rainfall.Date(i))
+		}
+		if r.Mark[i]&rainfall.Failed != 0 && r.Mark[i]&rainfall.Spread == 0 && !math.IsNaN(x) {
+			t.Fatalf("a failed value was kept on %v", r.First+rainfall.Date(i))
+		}
+	}
+	for _, s := range r.Totals {
+		if s.Days < 2 || !(s.MM >= 0) {
+			t.Fatalf("total %+v", s)
+		}
+	}
+}
+
+func fuzzText(f *testing.F, o Options, texts ...string) {
+	for _, s := range texts {
+		f.Add([]byte(s))
+		f.Add([]byte(s[:len(s)*2/3]))
+	}
+	f.Fuzz(func(t *testing.T, b []byte) { checkAnyInput(t, b, o) })
+}
+
+func FuzzGHCN(f *testing.F)            { fuzzText(f, Options{}, sampleDly) }
+func FuzzGHCNCSV(f *testing.F)         { fuzzText(f, Options{}, sampleGHCNCSV) }
+func FuzzNCEIAccess(f *testing.F)      { fuzzText(f, Options{}, sampleAccess) }
+func FuzzNCEIOrder(f *testing.F)       { fuzzText(f, Options{Unit: "in"}, sampleOrder) }
+func FuzzNCEIOrderNoUnit(f *testing.F) { fuzzText(f, Options{}, sampleOrder) }
+func FuzzNCEIPast(f *testing.F)        { fuzzText(f, Options{}, samplePast) }
+
+func FuzzPlain(f *testing.F) {
+	fuzzText(f, Options{}, samplePlain,
+		"rain (mm);date\n1.3;20010127\nNA;20010128\n25.4;20010130\n",
+		"Date\tprecip [in]\tsite\n27/01/2001\t1.3\tA\n28/01/2001\ttrace\tA\n",
+		"Day,Month,Year,RainMM\n27,1,2001,1.3\n29,Feb,2001,T\n",
+		"# unit: 0.1 mm\n2001-01-27T09:00,1\n\n27-Jan-2001,-99.9\n1.2.2001,3\n")
+}

@@ -1,0 +1,424 @@
+package read
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/go-gota/gota/dataframe"
+	"github.com/go-gota/gota/series"
+
+	"tankodds/rainfall"
+)
+
+// delimited is a format of delimited text as a publisher describes it: by the
+// names of its columns. What separates them, the sign of decimals and the
+// form of dates are the file's own affair, for people save such files anew.
+type delimited struct {
+	name    string
+	within  int                       // the header is one of the first so many lines
+	header  func(cells []string) bool // knows it
+	keep    func(name string) bool    // the columns needed
+	titled  bool                      // the lines above it are the publisher's own
+	station []string                  // the names that the column of stations may have
+	ident   func(string) string       // writes a station's name in one way; nil keeps it
+	read    func(*table) (*rainfall.Record, error)
+}
+
+func (d delimited) format() format {
+	return format{
+		name:  d.name,
+		sniff: func(in *input) bool { return in.findHeader(d.within, d.header).line > 0 },
+		read: func(in *input) (*rainfall.Record, error) {
+			t := &table{in: in, heading: in.findHeader(d.within, d.header)}
+			t.hold(d.keep)
+			t.station, t.ident = t.find(d.station...), d.ident
+			if err := t.load(); err != nil {
+				return nil, err
+			}
+			r, err := d.read(t)
+			if err == nil && !d.titled {
+				warnTitles(r, t.heading.line-1)
+			}
+			return r, err
+		},
+	}
+}
+
+// heading is a header line that was found.
+type heading struct {
+	line  int // counted from 1; 0 where none was found
+	comma rune
+	cells []string
+}
+
+// separators are what may stand between cells, in the order in which they are
+// tried.
+const separators = ",;\t|"
+
+// findHeader looks for a header among the first lines.
+func (in *input) findHeader(within int, is func(cells []string) bool) heading {
+	for n := 1; n <= within; n++ {
+		s := in.line(n)
+		if n > len(in.head) {
+			break
+		}
+		for _, comma := range separators {
+			if strings.ContainsRune(s, comma) {
+				if cells := splitCells(s, comma); is(withoutTail(cells)) {
+					return heading{n, comma, cells}
+				}
+			}
+		}
+	}
+	return heading{}
+}
+
+// table is a delimited file of which the rows of one station are kept, every
+// cell a string.
+type table struct {
+	in *input
+	heading
+	header   []string // the names of the columns
+	held     []int    // the positions of the columns kept, rising
+	station  int      // the position of the column of stations, −1 where there is none
+	ident    func(string) string
+	id       string // the station kept, "" where the file does not name it
+	comments bool   // lines that begin with # are passed over
+	headless bool   // header was given, and the first line holds data
+	line     []int  // the line of each row
+	frame    dataframe.DataFrame
+}
+
+// The most that a table keeps. A daily record of 400 years has 146,000 rows.
+const (
+	maxRows    = 1 << 18
+	maxHeld    = 64 << 20 // bytes of cells
+	cellBytes  = 16       // of an empty one
+	maxColumns = 2000
+)
+
+// hold takes the header's names and says which columns are kept.
+func (t *table) hold(keep func(name string) bool) {
+	t.header = t.cells
+	for i, h := range t.header {
+		if keep(h) {
+			t.held = append(t.held, i)
+		}
+	}
+}
+
+// among makes a rule of hold: these names, letter case aside.
+func among(names ...string) func(string) bool {
+	return func(name string) bool { return equalsAny(name, names) }
+}
+
+// load reads the rows below the header.
+func (t *table) load() error {
+	if t.station >= 0 && !slices.Contains(t.held, t.station) {
+		t.held = append(t.held, t.station)
+	}
+	if len(t.held) == 0 {
+		t.held = []int{0}
+	}
+	if len(t.header) > maxColumns {
+		return t.in.fail(t.heading.line, fmt.Sprintf("the table has %s columns", thousands(len(t.header))), "leave those of date and rain")
+	}
+	slices.Sort(t.held)
+	t.in.most = maxTable
+	rows := &rowReader{in: t.in, next: t.heading.line, comments: t.comments}
+	if t.headless {
+		rows.next--
+	}
+	r := csv.NewReader(rows)
+	r.Comma = t.comma
+	r.FieldsPerRecord = -1
+	r.LazyQuotes = true
+	r.TrimLeadingSpace = t.comma != '\t' // a blank cell between tabs is a cell
+	r.ReuseRecord = true
+
+	stations := t.newStations()
+	names := make([]string, len(t.held))
+	for k, i := range t.held {
+		names[k] = strconv.Itoa(i) // gota renames doubled columns and has no blank ones: it sees positions
+	}
+	kept, held, store := [][]string{names}, 0, cellStore{}
+	for {
+		rows.fed = false
+		row, err := r.Read()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			return t.in.whole(rows.explain(err))
+		}
+		if blank(row) || t.repeatsHeader(row) {
+			continue
+		}
+		if row, err = t.fitted(row, rows.n); err != nil {
+			return t.in.whole(err)
+		}
+		switch wanted, err := stations.wants(row, rows.n); {
+		case err != nil:
+			return err
+		case !wanted:
+			continue
+		}
+		cells := store.hold(row, t.held)
+		held += cellBytes * len(cells)
+		for _, c := range cells {
+			held += len(c)
+		}
+		if len(t.line) == maxRows || held > maxHeld {
+			return t.in.fail(rows.n, fmt.Sprintf("the file has gone on for %s of one station: this is no daily record", count(len(t.line), "line", "lines")), "sum the values to days first, or cut the daily rain out of it")
+		}
+		kept, t.line = append(kept, cells), append(t.line, rows.n)
+	}
+	var err error
+	if t.id, err = stations.one(); err != nil {
+		return err
+	}
+	if len(kept) < 2 {
+		return t.in.fail(0, "a header and no line of data", "download the file again, or choose a station and a span that has data")
+	}
+	t.frame = dataframe.LoadRecords(kept, dataframe.DetectTypes(false), dataframe.DefaultType(series.String))
+	if t.frame.Err != nil {
+		return t.in.fail(t.heading.line, t.frame.Err.Error(), "")
+	}
+	return nil
+}
+
+// cellStore keeps cells, many rows in one piece of memory.
+type cellStore struct {
+	text []byte
+	free []string
+}
+
+// hold copies the cells at the positions held into one string of their own: a
+// long line is not kept for the sake of a few of its cells.
+func (s *cellStore) hold(row []string, held []int) []string {
+	const rows = 1024
+	s.text = s.text[:0]
+	for _, i := range held {
+		s.text = append(s.text, row[i]...)
+	}
+	if len(s.free) < len(held) {
+		s.free = make([]string, rows*len(held))
+	}
+	cells := s.free[:len(held):len(held)]
+	s.free = s.free[len(held):]
+	all := string(s.text)
+	for k, i := range held {
+		cells[k], all = all[:len(row[i])], all[len(row[i]):]
+	}
+	return cells
+}
+
+// fitted returns a row with as many cells as the header.
+func (t *table) fitted(row []string, line int) ([]string, error) {
+	kept := row
+	if len(row) > len(t.header) && blank(row[len(t.header):]) {
+		kept = row[:len(t.header)] // delimiters that a spreadsheet appends
+	}
+	n := len(kept)
+	split := len(row) > n && t.comma == ',' && n > 1 && isDigits(kept[n-1]) && len(kept[n-1]) < 3 && isDigits(kept[n-2])
+	if n == len(t.header) && !split { // else perhaps 1,5 and a blank cell
+		return kept, nil
+	}
+	hint := "a decimal comma, or a delimiter inside a value? write 1.5, not 1,5; a blank cell needs its delimiter"
+	if len(row) == 1 {
+		hint = fmt.Sprintf("separate the fields by %s, as the header does", delimiterName(t.comma))
+	}
+	return nil, t.in.fail(line, fmt.Sprintf("%s where %d were expected", count(len(row), "field", "fields"), len(t.header)), hint)
+}
+
+// repeatsHeader reports whether a row is the header of a second file that was
+// joined on.
+func (t *table) repeatsHeader(row []string) bool {
+	for i, h := range t.header {
+		if t.headless || i >= len(row) || !strings.EqualFold(strings.TrimSpace(row[i]), h) {
+			return false
+		}
+	}
+	return true
+}
+
+// rowReader hands a text's lines to package csv, and only one for each row: a
+// quotation mark left open is an error of its line, not the loss of those
+// that follow.
+type rowReader struct {
+	in       *input
+	next     int // of the head's lines, the place of the next
+	comments bool
+	n        int // the line handed out last
+	fed      bool
+	rest     []byte
+	err      error
+}
+
+var errOpenQuote = errors.New("a quotation mark is opened and not closed on this line")
+
+func (r *rowReader) Read(p []byte) (int, error) {
+	if len(r.rest) == 0 {
+		if r.fed {
+			return 0, errOpenQuote
+		}
+		for len(bytes.TrimSpace(r.rest)) == 0 || r.comments && isComment(r.rest) {
+			if err := r.take(); err != nil {
+				r.err = err
+				return 0, err
+			}
+		}
+		r.fed = true
+		r.rest = append(r.rest, '\n')
+	}
+	n := copy(p, r.rest)
+	r.rest = r.rest[n:]
+	return n, nil
+}
+
+// isComment reports whether a line begins with #. A date that a spreadsheet
+// had no room for begins with ##, and is none.
+func isComment(s []byte) bool {
+	s = bytes.TrimSpace(s)
+	return bytes.HasPrefix(s, []byte("#")) && !bytes.HasPrefix(s, []byte("##"))
+}
+
+// take takes the next line.
+func (r *rowReader) take() error {
+	if r.next < len(r.in.head) {
+		r.rest = append(r.rest[:0], r.in.head[r.next]...)
+		r.next++
+		r.n = r.next
+		return nil
+	}
+	s, ok, err := r.in.scan()
+	if err != nil {
+		return err
+	}
+	if !ok {
+		return io.EOF
+	}
+	if !utf8.Valid(s) {
+		s = []byte(decoded(s))
+	}
+	r.rest, r.n = append(r.rest[:0], s...), r.in.taken
+	return nil
+}
+
+// explain turns an error of package csv into one of the line.
+func (r *rowReader) explain(err error) error {
+	if e := (*Error)(nil); errors.As(err, &e) || errors.As(r.err, &e) {
+		return e
+	}
+	if errors.Is(err, errOpenQuote) {
+		return r.in.fail(r.n, errOpenQuote.Error(), "close it, or remove it")
+	}
+	if pe := (*csv.ParseError)(nil); errors.As(err, &pe) {
+		err = pe.Err
+	}
+	return r.in.fail(r.n, "not a line of delimited text: "+err.Error(), "")
+}
+
+// delimiterName is how an error calls a delimiter.
+func delimiterName(comma rune) string {
+	switch comma {
+	case ';':
+		return "semicolons"
+	case '\t':
+		return "tabs"
+	case '|':
+		return "the sign |"
+	}
+	return "commas"
+}
+
+func blank(row []string) bool {
+	for _, c := range row {
+		if strings.TrimSpace(c) != "" {
+			return false
+		}
+	}
+	return true
+}
+
+func equalsAny(s string, names []string) bool {
+	for _, n := range names {
+		if strings.EqualFold(s, n) {
+			return true
+		}
+	}
+	return false
+}
+
+// find returns the position of the first column that has one of the names,
+// letter case aside, or -1.
+func (t *table) find(names ...string) int {
+	for _, n := range names {
+		for i, h := range t.header {
+			if strings.EqualFold(h, n) {
+				return i
+			}
+		}
+	}
+	return -1
+}
+
+// need returns the position of a column that a format cannot do without.
+func (t *table) need(hint string, names ...string) (int, error) {
+	if i := t.find(names...); i >= 0 {
+		return i, nil
+	}
+	return 0, t.in.fail(t.heading.line, fmt.Sprintf("no column %q", names[0]), hint)
+}
+
+// column returns the trimmed cells of a column, as long as t.line; all blank
+// for position -1 and for a column not held.
+func (t *table) column(i int) []string {
+	cells := t.raw(i)
+	for k, c := range cells {
+		cells[k] = strings.TrimSpace(c)
+	}
+	return cells
+}
+
+// raw is column with the blanks round the cells.
+func (t *table) raw(i int) []string {
+	if !slices.Contains(t.held, i) {
+		return make([]string, len(t.line))
+	}
+	return t.frame.Col(strconv.Itoa(i)).Records()
+}
+
+// keep leaves the given rows, in their order.
+func (t *table) keep(rows []int) {
+	if len(rows) == len(t.line) {
+		return
+	}
+	t.frame = t.frame.Subset(rows)
+	line := make([]int, len(rows))
+	for i, k := range rows {
+		line[i] = t.line[k]
+	}
+	t.line = line
+}
+
+// above returns the lines above the header.
+func (t *table) above() []string { return t.in.head[:max(t.heading.line-1, 0)] }
+
+// usualHead is how far down a header may stand that its publisher puts first:
+// people write titles above it.
+const usualHead = 60
+
+// warnTitles says how many lines above the header were passed over.
+func warnTitles(r *rainfall.Record, n int) {
+	if n > 0 {
+		warn(r, "titles", "%s passed over above the table", count(n, "line was", "lines were"))
+	}
+}

@@ -64,6 +64,23 @@ func (d Date) String() string {
 	return fmt.Sprintf("%04d-%02d-%02d", y, m, day)
 }
 
+// MarshalText returns what String does.
+func (d Date) MarshalText() ([]byte, error) { return []byte(d.String()), nil }
+
+// UnmarshalText reads what MarshalText writes.
+func (d *Date) UnmarshalText(text []byte) error {
+	var y, m, day int
+	if _, err := fmt.Sscanf(string(text), "%d-%d-%d", &y, &m, &day); err != nil {
+		return fmt.Errorf("%q is no date YYYY-MM-DD", text)
+	}
+	date, ok := MakeDate(y, time.Month(m), day)
+	if !ok {
+		return fmt.Errorf("no day %q exists", text)
+	}
+	*d = date
+	return nil
+}
+
 // Leap reports whether year y has a 29 February.
 func Leap(y int) bool { return y%4 == 0 && (y%100 != 0 || y%400 == 0) }
 

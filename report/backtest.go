@@ -28,7 +28,7 @@ func (z *Backtest) Text(w io.Writer) {
 		listed(b.Learn), b.Judge, b.Least, words.Plural(b.Step, "year"))
 	p.gap()
 	z.recordTable(p)
-	p.mind(r.Warnings)
+	p.mind(words.TooShort(r))
 	if len(r.Cases) == 0 {
 		p.para("No window could be judged.")
 		return
@@ -37,10 +37,10 @@ func (z *Backtest) Text(w io.Writer) {
 	if len(b.Targets) > 0 {
 		p.para("Tanks that the years learnt from say meet the target: demands of %s of the inflow, targets of %s together.", shares(b.Demands), shares(b.Targets))
 		z.scoreTable(p, "generator", func(s backtest.Score) (string, bool) {
-			return s.Generator, !s.Given && math.IsNaN(s.Target)
+			return s.Generator, s.Tanks == backtest.ForTarget && math.IsNaN(s.Target)
 		})
 		p.gap()
-		first := r.Generators[0].Name
+		first := r.Generators[0]
 		p.para("The same by target, %s.", first)
 		z.scoreTable(p, "target", func(s backtest.Score) (string, bool) {
 			return units.Percent(s.Target), s.Generator == first && !math.IsNaN(s.Target)
@@ -49,7 +49,7 @@ func (z *Backtest) Text(w io.Writer) {
 	}
 	if len(b.Tanks) > 0 {
 		p.para("The same tanks for every generator: %s of the inflow of an average year.", shares(b.Tanks))
-		z.scoreTable(p, "generator", func(s backtest.Score) (string, bool) { return s.Generator, s.Given })
+		z.scoreTable(p, "generator", func(s backtest.Score) (string, bool) { return s.Generator, s.Tanks == backtest.Given })
 		p.gap()
 	}
 	for _, s := range z.Words() {
@@ -68,11 +68,11 @@ const backtestNotes = "50, 80 and 90 %: the share of outcomes, counts of short y
 func (z *Backtest) Words() []string {
 	var out []string
 	for _, s := range z.Result.Scores {
-		if s.Generator != z.Result.Generators[0].Name || s.Given || !math.IsNaN(s.Target) || s.Cases == 0 {
+		if s.Generator != z.Result.Generators[0] || s.Tanks == backtest.Given || !math.IsNaN(s.Target) || s.Cases == 0 {
 			continue
 		}
 		out = append(out, fmt.Sprintf("%s: of %s outcomes, %s %% lay in the interval that claimed 90 %%; within the Monte Carlo error alone lay %s %%. Of the years that followed %s %% were good where %s %% were stated.",
-			words.UpperFirst(s.Generator), units.Fixed(float64(s.Cases), 0), share(s.Inside[2]), share(s.MonteCarlo), share(s.Realised), share(s.Stated)))
+			words.UpperFirst(s.Generator), units.Fixed(float64(s.Cases), 0), share(s.Inside90), share(s.MonteCarlo), share(s.Realised), share(s.Stated)))
 		if s.Unmet > 0 {
 			out = append(out, fmt.Sprintf("In %s no tank that was tried met the target.", words.Plural(s.Unmet, "further case")))
 		}
@@ -82,8 +82,8 @@ func (z *Backtest) Words() []string {
 
 func (z *Backtest) recordTable(p *prose) {
 	t := &textTable{left: true, header: [][]string{{"record", "usable years", "windows"}}}
-	for i, r := range z.Result.Records {
-		t.rows = append(t.rows, []string{clip(r.Name, 40), fmt.Sprint(r.Years.Len()), fmt.Sprint(z.Result.Windows[i])})
+	for _, r := range z.Result.Records {
+		t.rows = append(t.rows, []string{clip(r.Name, 40), fmt.Sprint(r.Usable), fmt.Sprint(r.Windows)})
 	}
 	t.print(p)
 }
@@ -103,7 +103,7 @@ func (z *Backtest) scoreTable(p *prose, head string, pick func(backtest.Score) (
 			continue
 		}
 		t.rows = append(t.rows, []string{
-			name, units.Fixed(float64(s.Cases), 0), share(s.Inside[0]), share(s.Inside[1]), share(s.Inside[2]),
+			name, units.Fixed(float64(s.Cases), 0), share(s.Inside50), share(s.Inside80), share(s.Inside90),
 			units.Fixed(s.Width, 3), units.Fixed(s.Winkler, 3), share(s.Stated), share(s.Realised), signed(s.Bias), units.Fixed(s.Brier, 3),
 		})
 	}

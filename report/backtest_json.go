@@ -6,6 +6,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report/codec"
+	"tankodds/report/words"
 	"tankodds/sim/backtest"
 )
 
@@ -52,14 +53,11 @@ func binsAsJSON(b []backtest.Bin) []binJSON {
 
 func scoreAsJSON(s backtest.Score) scoreJSON {
 	out := scoreJSON{
-		Generator: s.Generator, Tanks: "target", Target: number(s.Target), Cases: s.Cases, Unmet: s.Unmet,
-		Inside50: number(s.Inside[0]), Inside80: number(s.Inside[1]), Inside90: number(s.Inside[2]),
+		Generator: s.Generator, Tanks: s.Tanks, Target: number(s.Target), Cases: s.Cases, Unmet: s.Unmet,
+		Inside50: number(s.Inside50), Inside80: number(s.Inside80), Inside90: number(s.Inside90),
 		Width: number(s.Width), Winkler: number(s.Winkler), Stated: number(s.Stated), Realised: number(s.Realised),
 		Bias: number(s.Bias), Raw: number(s.Raw), Brier: number(s.Brier), MonteCarlo: number(s.MonteCarlo),
 		None: binsAsJSON(s.None), Shares: binsAsJSON(s.Shares),
-	}
-	if s.Given {
-		out.Tanks = "given"
 	}
 	for _, x := range s.PITs {
 		out.PIT = append(out.PIT, number(x))
@@ -97,15 +95,15 @@ type caseJSON struct {
 	Inside90  bool         `json:"inside_90"`
 }
 
-func (z *Backtest) caseAsJSON(c backtest.Case) caseJSON {
+func caseAsJSON(c backtest.Case) caseJSON {
 	return caseJSON{
-		Record: z.Result.Records[c.Record].Name, Generator: c.Generator,
+		Record: c.Record, Generator: c.Generator,
 		LearnFrom: c.LearnFrom, LearnTo: c.LearnTo, Learn: c.Learn, JudgeFrom: c.JudgeFrom, JudgeTo: c.JudgeTo, Judge: c.Judge,
 		Demand: number(c.Demand), Target: number(c.Target), Size: number(c.Size), Tank: number(c.Tank), Roof: number(c.Roof),
 		Share: interval(c.Share), Claim: interval(c.Claim),
-		Low50: number(c.Low[0]), High50: number(c.High[0]), Low80: number(c.Low[1]), High80: number(c.High[1]),
-		Low90: number(c.Low[2]), High90: number(c.High[2]), None: number(c.Short[0]), Seen: c.Seen, PIT: number(c.PIT),
-		Inside50: c.Inside[0], Inside80: c.Inside[1], Inside90: c.Inside[2],
+		Low50: number(c.Low50), High50: number(c.High50), Low80: number(c.Low80), High80: number(c.High80),
+		Low90: number(c.Low90), High90: number(c.High90), None: number(c.None), Seen: c.Seen, PIT: number(c.PIT),
+		Inside50: c.Inside50, Inside80: c.Inside80, Inside90: c.Inside90,
 	}
 }
 
@@ -143,19 +141,16 @@ func (z *Backtest) JSON() ([]byte, error) {
 	}{
 		Schema: BacktestSchema, Version: z.Version, Rule: b.Rule.String(), Seed: b.Seed, Years: b.Years,
 		Roofs: roofsAsJSON(b.Roofs), Uses: usesAsJSON(b.Uses), Learn: b.Learn, Step: b.Step, Judge: b.Judge, Least: b.Least,
-		Demands: b.Demands, Targets: b.Targets, Tanks: b.Tanks, Scores: []scoreJSON{}, Cases: []caseJSON{}, Warnings: r.Warnings,
-	}
-	for _, g := range r.Generators {
-		out.Generators = append(out.Generators, g.Name)
+		Demands: b.Demands, Targets: b.Targets, Tanks: b.Tanks, Scores: []scoreJSON{}, Cases: []caseJSON{}, Warnings: words.TooShort(r), Generators: r.Generators,
 	}
 	for i, rec := range r.Records {
-		out.Records = append(out.Records, recordJSON{sizeRecord(z.Records[i], rec.Years.Len()), rec.Years.Start.String(), r.Windows[i]})
+		out.Records = append(out.Records, recordJSON{sizeRecord(z.Records[i], rec.Usable), rec.WaterYear.String(), rec.Windows})
 	}
 	for _, s := range r.Scores {
 		out.Scores = append(out.Scores, scoreAsJSON(s))
 	}
 	for _, c := range r.Cases {
-		out.Cases = append(out.Cases, z.caseAsJSON(c))
+		out.Cases = append(out.Cases, caseAsJSON(c))
 	}
 	return marshal(out)
 }
@@ -168,12 +163,12 @@ func (z *Backtest) CasesCSV() ([]byte, error) {
 		"demand_share", "target", "storage_share", "tank_l", "roof_m2", "synthetic_share", "claim", "claim_low", "claim_high",
 		"low_50", "high_50", "low_80", "high_80", "low_90", "high_90", "no_short_year", "short_years", "pit"})
 	for _, c := range z.Result.Cases {
-		row := []string{z.Result.Records[c.Record].Name, c.Generator}
+		row := []string{c.Record, c.Generator}
 		for _, n := range []int{c.LearnFrom, c.LearnTo, c.Learn, c.JudgeFrom, c.JudgeTo, c.Judge} {
 			row = append(row, fmt.Sprint(n))
 		}
 		for _, x := range []float64{c.Demand, c.Target, c.Size, c.Tank, c.Roof, c.Share.Estimate, c.Claim.Estimate, c.Claim.Low, c.Claim.High,
-			c.Low[0], c.High[0], c.Low[1], c.High[1], c.Low[2], c.High[2], c.Short[0], float64(c.Seen), c.PIT} {
+			c.Low50, c.High50, c.Low80, c.High80, c.Low90, c.High90, c.None, float64(c.Seen), c.PIT} {
 			row = append(row, codec.Exact(x))
 		}
 		w.Write(row)

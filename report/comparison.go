@@ -49,7 +49,7 @@ func (z *Comparison) Text(w io.Writer) {
 			stop = r.Stops[0].Tank
 		}
 		t.rows = append(t.rows, []string{
-			clip(x.Record.Name(), 22), fmt.Sprint(r.Years.Len()), depth.Cell(depths[i]),
+			clip(x.Record.Name(), 22), fmt.Sprint(r.Usable), depth.Cell(depths[i]),
 			size.Cell(r.Main.Tank), bandCell(size, r.Main.Low, r.Main.High), size.Cell(r.Main.Safe), size.Cell(stop),
 		})
 	}
@@ -79,11 +79,9 @@ func (z *Comparison) CSV() ([]byte, error) {
 	w.Write(append([]string{"record", "file", "sha256", "usable_years", "mean_annual_mm"}, curveColumns...))
 	for _, x := range z.Sizings {
 		mean, _ := x.Record.MeanAnnual()
-		head := []string{x.Record.Name(), x.Record.File, x.Record.SHA256, fmt.Sprint(x.Result.Years.Len()), codec.Exact(mean)}
-		for _, row := range x.Result.Cells {
-			for _, c := range row {
-				w.Write(append(append([]string(nil), head...), curveRow(c)...))
-			}
+		head := []string{x.Record.Name(), x.Record.File, x.Record.SHA256, fmt.Sprint(x.Result.Usable), codec.Exact(mean)}
+		for _, c := range x.Result.Cells {
+			w.Write(append(append([]string(nil), head...), curveRow(c)...))
 		}
 	}
 	w.Flush()

@@ -26,10 +26,8 @@ func (z *Sizing) CurvesCSV() ([]byte, error) {
 	var b bytes.Buffer
 	w := codec.NewCSV(&b)
 	w.Write(curveColumns)
-	for _, row := range z.Result.Cells {
-		for _, c := range row {
-			w.Write(curveRow(c))
-		}
+	for _, c := range z.Result.Cells {
+		w.Write(curveRow(c))
 	}
 	w.Flush()
 	return b.Bytes(), w.Error()

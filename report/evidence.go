@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"fmt"
-	"reflect"
 	"slices"
 	"strings"
 
@@ -17,7 +16,7 @@ const EvidenceSchema = "tankodds/evidence/1"
 // parts lists what evidence holds beside the inputs, in order: every number
 // and every word shown. A part is a key and what makes its value; one that a
 // new page or figure shows joins with a line here. The part without a key is
-// sim.Result, whose fields join by themselves (see valuesOf).
+// sim.Result, whose fields join by themselves.
 var parts = []struct {
 	key  string
 	make func(*Sizing) (*codec.Node, error)
@@ -32,7 +31,7 @@ var parts = []struct {
 	{"sheet", func(z *Sizing) (*codec.Node, error) {
 		bare := *z
 		bare.Digest = "" // which is made of this
-		return told(valuesOf(reflect.ValueOf(*bare.Sheet()))), nil
+		return told(codec.Encode(*bare.Sheet())), nil
 	}},
 }
 
@@ -85,10 +84,10 @@ func (z *Sizing) values() (*codec.Node, error) {
 	return out, nil
 }
 
-// resultValues is the result, what is looked at first in front. Its warnings
-// are among those told.
+// resultValues is the result, what is looked at first in front. Its findings
+// are among the warnings told.
 func (z *Sizing) resultValues() (*codec.Node, error) {
-	found := valuesOf(reflect.ValueOf(*z.Result)).Without("warnings")
+	found := codec.Encode(*z.Result).Without("findings")
 	out := &codec.Node{Kind: codec.Object}
 	for _, k := range slices.Concat(first, found.Keys) {
 		if out.At(k) == nil {
@@ -99,7 +98,7 @@ func (z *Sizing) resultValues() (*codec.Node, error) {
 }
 
 // first are the values of a result that are looked at first.
-var first = []string{"answer", "stops", "outlook", "answer_by_roof"}
+var first = []string{"answer", "stops", "outlook", "answers"}
 
 // EvidenceJSON returns one object of the schema tankodds/evidence/1: the
 // inputs, from which the study can be run again, every value that came of

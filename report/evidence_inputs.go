@@ -1,8 +1,6 @@
 package report
 
 import (
-	"time"
-
 	"tankodds/rainfall/gen"
 	"tankodds/rainfall/read"
 	"tankodds/sim"
@@ -90,7 +88,7 @@ func (z *Sizing) inputs() Inputs {
 	c := z.Cover
 	in := Inputs{Title: z.Title, Units: z.Units.String(),
 		Cover:  coverJSON{c.Client, c.Author, c.Location, c.Note, c.Date, (*number)(c.Elevation)},
-		Record: z.Source, Generator: z.Result.Generator.Name, Study: studyAsJSON(z.Result.Study)}
+		Record: z.Source, Generator: z.Result.Generator, Study: studyAsJSON(z.Result.Study)}
 	in.Record.File, in.Record.SHA256 = z.Record.File, z.Record.SHA256
 	return in
 }
@@ -128,10 +126,8 @@ func (j *studyJSON) Sim() (*sim.Study, error) {
 	}
 	for _, u := range j.Uses {
 		use := sim.Use{Name: u.Name, Daily: float64(u.Daily), Monthly: [12]float64(floats(u.Monthly[:]))}
-		for _, name := range u.Days {
-			for d := time.Sunday; d <= time.Saturday; d++ {
-				use.Days[d] = use.Days[d] || d.String()[:3] == name
-			}
+		if err := use.Days.SetTexts(u.Days); err != nil {
+			return nil, err
 		}
 		s.Uses = append(s.Uses, use)
 	}

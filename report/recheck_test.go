@@ -210,17 +210,17 @@ func TestRecheckNames(t *testing.T) {
 		names[r.Path] = r.Name
 	}
 	for path, want := range map[string]string{
-		"results.answer.tank_l":                       "answer · tank, L",
-		"results.answer.safe_tank_l":                  "answer · safe tank, L",
-		"results.cells[0][1].annual.low":              "cells · roof 40 m², tank 5000 L · annual · low",
-		"results.cells[1][2].monte_carlo.volume.high": "cells · roof 60 m², tank 15000 L · monte carlo · volume · high",
-		"results.stops[0].low_l":                      "stops · net present value · low, L",
-		"results.season.median_l[364]":                "season · median, L · day 365",
-		"results.real_years[3].short_days":            "real years · 2004 · short days",
-		"results.record.monthly_mean_mm[1]":           "record · monthly mean, mm · February",
-		"results.outlook.high_years":                  "outlook · high years",
-		"results.words[1].text":                       "words · Size · text",
-		"results.answer_by_roof[0].cell.annual.high":  "answer by roof · roof 40 m² · cell · annual · high",
+		"results.answer.tank_l":                        "answer · tank, L",
+		"results.answer.safe_tank_l":                   "answer · safe tank, L",
+		"results.cells[1].annual.low":                  "cells · roof 40 m², tank 5000 L · annual · low",
+		"results.cells[5].monte_carlo.volumetric.high": "cells · roof 60 m², tank 15000 L · monte carlo · volumetric · high",
+		"results.stops[0].low_l":                       "stops · net present value · low, L",
+		"results.season.median_l[364]":                 "season · median, L · day 365",
+		"results.real_years[3].short_days":             "real years · 2004 · short days",
+		"results.record.monthly_mean_mm[1]":            "record · monthly mean, mm · February",
+		"results.outlook.high":                         "outlook · high",
+		"results.words[1].text":                        "words · Size · text",
+		"results.answers[0].cell.annual.high":          "answers · roof 40 m² · cell · annual · high",
 	} {
 		assert.Equal(t, want, names[path], path)
 	}

@@ -15,7 +15,7 @@ func (b *sheetMaker) answer() []string {
 	a, u := b.r.Main, b.u
 	under := fmt.Sprintf("%s and %s of use on average", b.roofWords(), u.Flow(sim.MeanDemand(b.s.Uses)))
 	if math.IsNaN(a.Tank) {
-		first := fmt.Sprintf("For %s, %s.", under, a.Reason)
+		first := fmt.Sprintf("For %s, %s.", under, words.Reason(a))
 		if !math.IsNaN(a.Beyond) {
 			return []string{first, fmt.Sprintf("About %s would meet it, beyond the sizes asked about.", u.Volume(a.Beyond))}
 		}
@@ -24,7 +24,7 @@ func (b *sheetMaker) answer() []string {
 			u.Volume(c.Tank), units.Percent(c.Volumetric.Estimate), units.Fixed(c.ShortDays, 1))}
 	}
 	first := fmt.Sprintf("For %s, a tank of %s is the smallest that meets %s.", under, u.Volume(a.Tank), goalWords(b.s))
-	years := words.Plural(b.r.Years.Len(), "usable year")
+	years := words.Plural(b.r.Usable, "usable year")
 	if !b.s.RecordError {
 		return []string{first, fmt.Sprintf("How far the %s of record could be wrong was not asked, so no band stands beside it.", years)}
 	}
@@ -99,7 +99,7 @@ const sheetRows = 12
 func (b *sheetMaker) sizes() Section {
 	out := Section{ID: "sizes", Heading: "Sizes worth quoting"}
 	out.Blocks = append(out.Blocks, Block{Table: b.sizeTable()})
-	if len(b.r.Cells) > 1 {
+	if len(b.r.Answers) > 1 {
 		out.Blocks = append(out.Blocks, figureBlock("map"), Block{Table: b.areaTable()})
 	}
 	return out
@@ -192,8 +192,9 @@ func (b *sheetMaker) areaTable() *Table {
 			{Title: "Safe size", Unit: size.Unit}, {Title: "The largest reaches", Unit: "%"}},
 		Notes: []string{"– where no size in the range is enough; " + sizeBandWords(b.s) + "."},
 	}
+	rows := b.r.Rows()
 	for i, a := range b.r.Answers {
-		last := b.r.Cells[i][len(b.r.Cells[i])-1]
+		last := rows[i][len(rows[i])-1]
 		t.Rows = append(t.Rows, Row{Cells: []string{
 			area.Cell(a.Area), size.Cell(a.Tank), bandCell(size, a.Low, a.High), size.Cell(a.Safe), share(last.Of(b.s.Measure).Estimate),
 		}})

@@ -80,8 +80,8 @@ func (b *sheetMaker) useTable() *Table {
 	}
 	flow := b.u.FlowColumn(flows...)
 	for _, x := range b.s.Uses {
-		daily, days := flow.Cell(x.Daily), strings.Join(x.DayNames(), ", ")
-		if len(x.DayNames()) == 7 {
+		daily, days := flow.Cell(x.Daily), strings.Join(x.Days.Texts(), ", ")
+		if len(x.Days.Texts()) == 7 {
 			days = "every day"
 		}
 		if x.Daily == 0 {
@@ -131,9 +131,9 @@ func (b *sheetMaker) valueTable() *Table {
 	add("Rule", ruleWords(s.Rule)+", one step a day", "Jenkins et al. 1978; Fewkes & Butler 2000")
 	add("Dead storage", units.Percent(s.Dead)+" of the nominal size", origin(s.Dead == 0))
 	add("In the tank at the start", b.u.Volume(s.Start)+fmt.Sprintf("; the first %d simulated years are not counted", sim.RunIn), origin(s.Start == 0))
-	add("Water year from", r.Years.Start.String(), "the month after the driest half-year ends, unless stated")
+	add("Water year from", r.WaterYear.String(), "the month after the driest half-year ends, unless stated")
 	add("Usable year", "no month misses 11 days, or 5 in a row", "WMO-No. 100 and WMO-No. 1203, for monthly values")
-	add("Synthetic rain", fmt.Sprintf("%s: %s", r.Generator.Name, r.Generator.What), r.Generator.Source)
+	add("Synthetic rain", fmt.Sprintf("%s: %s", r.Generator, r.GeneratorWhat), r.GeneratorSource)
 	for _, p := range r.Params {
 		add("– "+p.Name, strings.TrimSpace(units.Significant(p.Value, 4)+" "+p.Unit), "of the generator, chosen or fitted")
 	}

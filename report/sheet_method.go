@@ -17,7 +17,7 @@ func (b *sheetMaker) method() Section {
 	out := Section{ID: "method", Heading: "Method and references"}
 	out.Blocks = append(out.Blocks,
 		led("Rain.", "The daily record is cut into water years; those without large holes are usable. From them a generator (%s) builds %s synthetic years that keep the seasons, the dry spells and the spread between years.",
-			r.Generator.Name, units.Fixed(float64(r.Simulated), 0)),
+			r.Generator, units.Fixed(float64(r.Simulated), 0)),
 		led("Roof.", "Each day's rain less the wetting loss, times the runoff coefficient, less what the first-flush diverter still takes, times the share that the filter passes on, over the area in plan."),
 		led("Store.", "One step a day; %s; what does not fit overflows. Inflow, use, overflow and storage are checked to balance in every run.", rule),
 		led("Size.", "Every size sees the same rain. The size for the target is found to 0.2 %% by cutting brackets in that rain, not by reading a table."),
@@ -38,7 +38,7 @@ func (b *sheetMaker) references() []Item {
 		{Text: "Wilson, E. B. (1927). Probable inference, the law of succession, and statistical inference. Journal of the American Statistical Association 22."},
 		{Text: "World Meteorological Organization. Guide to Climatological Practices (WMO-No. 100); Guidelines on the Calculation of Climate Normals (WMO-No. 1203)."},
 	}
-	if src := b.r.Generator.Source; src != "" {
+	if src := b.r.GeneratorSource; src != "" {
 		out = append(out, Item{Text: fmt.Sprintf("The generator follows: %s.", src)})
 	}
 	return out

@@ -39,7 +39,7 @@ func (b *sheetMaker) record() Section {
 	add("Mean annual", "%s", b.meanAnnual())
 	if len(m.Usable) > 1 {
 		d, w := m.Extremes(1)
-		add("Driest, wettest", "%s (%s) and %s (%s)", words.WaterYear(d[0].Label, b.r.Years.Start), b.u.Depth(d[0].MM), words.WaterYear(w[0].Label, b.r.Years.Start), b.u.Depth(w[0].MM))
+		add("Driest, wettest", "%s (%s) and %s (%s)", words.WaterYear(d[0].Label, b.r.WaterYear), b.u.Depth(d[0].MM), words.WaterYear(w[0].Label, b.r.WaterYear), b.u.Depth(w[0].MM))
 	}
 	if m.DrySpell.Days > 0 {
 		add("Longest dry spell", "%s below %s, from %v", words.Plural(m.DrySpell.Days, "day"), b.depth(rainfall.WetDay), m.DrySpell.From)
@@ -95,7 +95,7 @@ func (b *sheetMaker) rejected() string {
 			parts = append(parts, fmt.Sprintf("and %d more", len(b.m.Rejected)-most))
 			break
 		}
-		parts = append(parts, fmt.Sprintf("%s (%s)", words.WaterYear(x.Label, b.r.Years.Start), x.Reason))
+		parts = append(parts, fmt.Sprintf("%s (%s)", words.WaterYear(x.Label, b.r.WaterYear), x.Reason))
 	}
 	return strings.Join(parts, "; ")
 }

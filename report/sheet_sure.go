@@ -13,7 +13,7 @@ import (
 func (b *sheetMaker) sure() Section {
 	r, s := b.r, b.s
 	at := r.Main.Cell
-	mc := at.MonteCarlo[s.Measure]
+	mc := at.MonteCarlo.Of(s.Measure)
 	level := units.Percent(s.Level)
 	tank := b.u.Volume(at.Tank)
 	out := Section{ID: "sure", Heading: "How sure"}
@@ -21,7 +21,7 @@ func (b *sheetMaker) sure() Section {
 		text("Three things are uncertain, and they must not be mixed up. Every range below is a %s range.", level),
 		led("1. The simulation is not endless.", "%s synthetic years are many, not all. At %s the %s is %s, and from this cause alone it lies %s. More simulated years narrow this.",
 			units.Fixed(float64(r.Simulated), 0), tank, measureName(s), units.Percent(mc.Estimate), shareRange(mc)))
-	n := words.Plural(r.Years.Len(), "usable year")
+	n := words.Plural(r.Usable, "usable year")
 	if s.RecordError {
 		x := at.Of(s.Measure)
 		words := fmt.Sprintf("The record is one draw of %s. What it holds allows a %s from %s to %s at %s", n, measureName(s), units.Percent(x.Low), units.Percent(x.High), tank)
@@ -30,7 +30,7 @@ func (b *sheetMaker) sure() Section {
 	} else {
 		out.Blocks = append(out.Blocks, led("2. The record is short.", "How much the %s of record leave open was not asked (--record-error off). It is usually the largest of the three.", n))
 	}
-	out.Blocks = append(out.Blocks, Block{Text: words.UpperFirst(words.Claim(r.Years.Len())) + "."})
+	out.Blocks = append(out.Blocks, Block{Text: words.UpperFirst(words.Claim(r.Usable)) + "."})
 	if o := r.Outlook; o != nil {
 		out.Blocks = append(out.Blocks, led("3. The years ahead are few.", "Even were the reliability known, the next %d years may be lucky or not. At %s expect %s with a short day%s in them, %s in the middle of the range.",
 			o.Horizon, b.u.Volume(o.Tank), words.CountRange(o.Low, o.High, "year"), beyondAllowed(s), numberOf(o.Mid)))

@@ -329,7 +329,7 @@ func TestSheetNumbers(t *testing.T) {
 		tab = s.table("driest")
 		years := map[string]sim.RealYear{}
 		for _, y := range r.Real {
-			years[words.WaterYear(y.Label, r.Years.Start)] = y
+			years[words.WaterYear(y.Label, r.WaterYear)] = y
 		}
 		for i, row := range tab.Rows {
 			y, ok := years[row.Cells[0]]

@@ -72,7 +72,7 @@ func (b *sheetMaker) driestTable() *Table {
 		Caption: fmt.Sprintf("The real years hardest on %s, of %d", b.u.Volume(b.r.Season.Tank), len(b.r.Real)),
 		Columns: []Column{{Title: "Water year", Words: true}, {Title: "Rain", Unit: depth.Unit}, {Title: "Short days"}, {Title: "Longest run", Unit: "days"},
 			{Title: "Supplied", Unit: volume.Unit}, {Title: "Lacking", Unit: volume.Unit}, {Title: "Tank it needed", Unit: tank.Unit}},
-		Notes: []string{fmt.Sprintf("Water years begin in %v. The tank is carried through the whole record, beginning with what it holds after its first %d years are run once.", b.r.Years.Start, sim.RunIn)},
+		Notes: []string{fmt.Sprintf("Water years begin in %v. The tank is carried through the whole record, beginning with what it holds after its first %d years are run once.", b.r.WaterYear, sim.RunIn)},
 	}
 	goal := "no short day"
 	if b.s.Allow > 0 {
@@ -80,7 +80,7 @@ func (b *sheetMaker) driestTable() *Table {
 	}
 	t.Notes = append(t.Notes, fmt.Sprintf("The tank it needed is the smallest that would have had %s in that year, carried through the years before it; a dash where none of up to 64 times this size would.", goal))
 	for i, y := range years {
-		t.Rows = append(t.Rows, Row{Cells: []string{words.WaterYear(y.Label, b.r.Years.Start), depth.Cell(y.Rain), fmt.Sprint(y.ShortDays), fmt.Sprint(y.LongestDry),
+		t.Rows = append(t.Rows, Row{Cells: []string{words.WaterYear(y.Label, b.r.WaterYear), depth.Cell(y.Rain), fmt.Sprint(y.ShortDays), fmt.Sprint(y.LongestDry),
 			volume.Cell(y.Supplied), volume.Cell(y.Demand - y.Supplied), tank.Cell(needs[i])}})
 	}
 	return t

@@ -40,7 +40,7 @@ func (z *Sizing) told(u units.System, hints bool) []rainfall.Warning {
 	out := words.OfRecord(z.Record, u)
 	out = append(out, words.Warned(m.Suspicious(), u, hints)...)
 	out = append(out, words.Warned(m.Changes(), u, hints)...)
-	return append(out, z.Result.Warnings...)
+	return append(out, words.Warned(z.Result.Findings, u, hints)...)
 }
 
 // summary is what is known of the record, made once.
@@ -77,7 +77,7 @@ func (z *Sizing) Body(w io.Writer) {
 	}
 	p.gap()
 	z.table(p)
-	if len(z.Result.Cells) > 1 {
+	if len(z.Result.Answers) > 1 {
 		p.gap()
 		z.areaTable(p)
 	}
@@ -123,9 +123,9 @@ func (z *Sizing) Answer() []Sentence {
 	say := func(label, format string, args ...any) {
 		out = append(out, Sentence{label, fmt.Sprintf(format, args...)})
 	}
-	years := words.Plural(r.Years.Len(), "year") + " of record"
+	years := words.Plural(r.Usable, "year") + " of record"
 	if math.IsNaN(a.Tank) {
-		say("Size", "%s.", words.UpperFirst(a.Reason))
+		say("Size", "%s.", words.UpperFirst(words.Reason(a)))
 		if !math.IsNaN(a.Beyond) {
 			say("", "About %s would meet it.", u.Volume(a.Beyond))
 		}
@@ -230,7 +230,7 @@ func (z *Sizing) driestWords() string {
 	}
 	names := make([]string, 0, mostDriest)
 	for _, y := range worst[:min(short, mostDriest)] {
-		names = append(names, fmt.Sprintf("%s (%s)", words.WaterYear(y.Label, r.Years.Start), words.Plural(y.ShortDays, "day")))
+		names = append(names, fmt.Sprintf("%s (%s)", words.WaterYear(y.Label, r.WaterYear), words.Plural(y.ShortDays, "day")))
 	}
 	return fmt.Sprintf("in the real record %s would have run dry in %d of %d years; worst %s%s.", tank, short, len(r.Real), strings.Join(names, ", "), z.enoughWords(r.Enough(), "; %s would have run dry in none"))
 }
@@ -252,14 +252,10 @@ func (z *Sizing) basis() string {
 		kind = "a modelled grid cell, not a gauge"
 	}
 	mean, _ := rec.MeanAnnual()
-	filled := 0
-	for _, n := range r.Years.Filled {
-		filled += n
-	}
 	return fmt.Sprintf("%s (%s, %s), %v to %v: %s, %s a year, %s filled; water years from %v; "+
 		"%s synthetic years of %s (%s), seed %d.",
-		rec.Name(), kind, rec.Format, rec.First, rec.Last(), words.Plural(r.Years.Len(), "usable water year"), z.Units.Depth(mean), words.Plural(filled, "day"), r.Years.Start,
-		units.Fixed(float64(r.Simulated), 0), r.Generator.Name, r.Generator.What, r.Study.Seed)
+		rec.Name(), kind, rec.Format, rec.First, rec.Last(), words.Plural(r.Usable, "usable water year"), z.Units.Depth(mean), words.Plural(r.Filled, "day"), r.WaterYear,
+		units.Fixed(float64(r.Simulated), 0), r.Generator, r.GeneratorWhat, r.Study.Seed)
 }
 
 // mostRows is how many sizes the table on a terminal shows; the rest is in
@@ -270,7 +266,7 @@ const mostRows = 16
 // grid or, where it has other areas alone, those of the curve.
 func (z *Sizing) ownCells() []sim.Cell {
 	r := z.Result
-	for _, row := range r.Cells {
+	for _, row := range r.Rows() {
 		if row[0].Area == r.Main.Area {
 			return row
 		}
@@ -294,7 +290,7 @@ func (z *Sizing) table(p *prose) {
 			at = i
 		}
 	}
-	cells, listed := r.Cells[at], r.Answers[at].Listed
+	cells, listed := r.Rows()[at], r.Answers[at].Listed
 	shown := worthShowing(cells, listed, mostRows)
 	left := len(cells) - len(shown)
 	sizes, supplied := make([]float64, len(cells)), make([]float64, len(cells))
@@ -390,8 +386,10 @@ func (z *Sizing) areaTable(p *prose) {
 	}
 	area, size := u.AreaColumn(areas...), u.VolumeColumn(sizes...)
 	t := &textTable{header: [][]string{{"roof", "tank for", "", "safe", "the largest"}, {area.Unit, "target " + size.Unit, "band", size.Unit, "reaches %"}}}
+	rows := r.Rows()
 	for i, a := range r.Answers {
-		last := r.Cells[i][len(r.Cells[i])-1]
+		row := rows[i]
+		last := row[len(row)-1]
 		t.rows = append(t.rows, []string{
 			area.Cell(a.Area), size.Cell(a.Tank), bandCell(size, a.Low, a.High), size.Cell(a.Safe), share(last.Of(r.Study.Measure).Estimate),
 		})

@@ -7,6 +7,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -64,9 +65,9 @@ func cellAsJSON(c sim.Cell) cellJSON {
 		Volumetric: boundsJSON(c.Volumetric), Time: boundsJSON(c.Time), Annual: boundsJSON(c.Annual),
 		ShortDays: c.ShortDays, SpillShare: c.SpillShare, Supplied: c.Supplied, Demand: c.Demand, Inflow: c.Inflow,
 	}
-	out.MonteCarlo.Volumetric = boundsJSON(c.MonteCarlo[sim.Volume])
-	out.MonteCarlo.Time = boundsJSON(c.MonteCarlo[sim.Time])
-	out.MonteCarlo.Annual = boundsJSON(c.MonteCarlo[sim.Annual])
+	out.MonteCarlo.Volumetric = boundsJSON(c.MonteCarlo.Volumetric)
+	out.MonteCarlo.Time = boundsJSON(c.MonteCarlo.Time)
+	out.MonteCarlo.Annual = boundsJSON(c.MonteCarlo.Annual)
 	return out
 }
 
@@ -83,9 +84,9 @@ type answerJSON struct {
 	Reason  string `json:"reason"`
 }
 
-func answerAsJSON(s *sim.Study, a sim.Answer) answerJSON {
-	return answerJSON{s.Measure.String(), number(s.Target), number(a.Area), number(a.Tank), number(a.Low), number(a.High),
-		number(a.Safe), number(a.Listed), number(a.Beyond), a.Reason}
+func answerAsJSON(a sim.Answer) answerJSON {
+	return answerJSON{a.Measure.String(), number(a.Target), number(a.Area), number(a.Tank), number(a.Low), number(a.High),
+		number(a.Safe), number(a.Listed), number(a.Beyond), words.Reason(a)}
 }
 
 type stopJSON struct {
@@ -158,21 +159,19 @@ func (z *Sizing) JSON() ([]byte, error) {
 		Warnings    []rainfall.Warning `json:"warnings"`
 	}{
 		Schema: "tankodds/size/1", Version: z.Version, Title: z.Title,
-		Record: sizeRecord(z.Record, r.Years.Len()), WaterYear: r.Years.Start.String(),
-		Rule: s.Rule.String(), Seed: s.Seed, Generator: r.Generator.Name, Parameters: r.Params, Years: r.Simulated,
+		Record: sizeRecord(z.Record, r.Usable), WaterYear: r.WaterYear.String(),
+		Rule: s.Rule.String(), Seed: s.Seed, Generator: r.Generator, Parameters: r.Params, Years: r.Simulated,
 		RecordError: s.RecordError, Level: number(s.Level), Roofs: roofsAsJSON(s.Roofs), Uses: usesAsJSON(s.Uses),
-		Answer: answerAsJSON(s, r.Main), Warnings: z.Warnings(),
+		Answer: answerAsJSON(r.Main), Warnings: z.Warnings(),
 	}
-	for _, row := range r.Cells {
-		for _, c := range row {
-			out.Cells = append(out.Cells, cellAsJSON(c))
-		}
+	for _, c := range r.Cells {
+		out.Cells = append(out.Cells, cellAsJSON(c))
 	}
 	for _, a := range r.Answers {
-		out.Answers = append(out.Answers, answerAsJSON(s, a))
+		out.Answers = append(out.Answers, answerAsJSON(a))
 	}
 	for _, st := range r.Stops {
-		out.Stops = append(out.Stops, stopJSON{number(st.Tank), number(st.Low), number(st.High), st.Method, st.Detail})
+		out.Stops = append(out.Stops, stopJSON{number(st.Tank), number(st.Low), number(st.High), st.Method, words.Method(st.Method, s)})
 	}
 	if len(out.Stops) > 0 {
 		out.Stop = out.Stops[0]
@@ -215,7 +214,7 @@ type useJSON struct {
 func usesAsJSON(uses []sim.Use) []useJSON {
 	var out []useJSON
 	for _, u := range uses {
-		j := useJSON{Name: u.Name, Daily: number(u.Daily), Days: u.DayNames()}
+		j := useJSON{Name: u.Name, Daily: number(u.Daily), Days: u.Days.Texts()}
 		for m, x := range u.Monthly {
 			j.Monthly[m] = number(x)
 		}

@@ -22,7 +22,7 @@ func TestBandCell(t *testing.T) {
 func TestWorthShowing(t *testing.T) {
 	var cells []sim.Cell
 	for i := range 40 {
-		cells = append(cells, sim.Cell{Tank: float64(i), Annual: sim.Interval{Estimate: float64(i) / 39}})
+		cells = append(cells, sim.Cell{Tank: float64(i), Measures: sim.Measures{Annual: sim.Interval{Estimate: float64(i) / 39}}})
 	}
 	for i := range cells {
 		shown := worthShowing(cells, float64(i), 16)

@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"fmt"
 	"math"
 )
 
@@ -17,9 +16,9 @@ func (s *Study) cell(g *Totals, i, k int, area, nominal float64) Cell {
 		c.SpillShare = t.spilled / g.inflow[i]
 	}
 	for m := Annual; m <= Volume; m++ {
-		c.MonteCarlo[m] = g.MonteCarlo(m, i, k, s.Level)
+		*c.MonteCarlo.at(m) = g.MonteCarlo(m, i, k, s.Level)
 	}
-	c.Annual, c.Time, c.Volumetric = c.MonteCarlo[Annual], c.MonteCarlo[Time], c.MonteCarlo[Volume]
+	c.Measures = c.MonteCarlo
 	c.said = g.Claim(i, k)
 	if s.RecordError {
 		c.Annual = c.said.Interval(s.Level)
@@ -36,7 +35,7 @@ func (r *Result) fill(j *job, grid *Totals, found []solved) {
 			row[k] = s.cell(grid, i, k, a, size)
 		}
 		rising(row)
-		r.Cells = append(r.Cells, row)
+		r.Cells = append(r.Cells, row...)
 		r.Answers = append(r.Answers, j.answer(row, a, found[i]))
 	}
 	i, own := len(s.Areas), TotalArea(s.Roofs)
@@ -69,7 +68,7 @@ func (s *Study) listed(r *Result, own float64) float64 {
 	return math.NaN()
 }
 
-// answer puts a solved size into words.
+// answer says what a solved size is worth, or why there is none.
 func (j *job) answer(row []Cell, area float64, f solved) Answer {
 	s, nan := j.study, math.NaN()
 	stated := s.Stated(j.years.Len())
@@ -77,17 +76,15 @@ func (j *job) answer(row []Cell, area float64, f solved) Answer {
 		if stated {
 			return c.Annual.Estimate
 		}
-		return c.MonteCarlo[s.Measure].Estimate
+		return c.MonteCarlo.Of(s.Measure).Estimate
 	}
-	a := Answer{Area: area, Tank: nan, Low: nan, High: nan, Safe: nan, Listed: nan, Beyond: nan}
 	smallest, largest := row[0], row[len(row)-1]
-	goal := fmt.Sprintf("%s %s", percent(s.Target), s.goal())
+	a := Answer{Measure: s.Measure, Target: s.Target, Allow: s.Allow, Reached: value(largest), Area: area, Tank: nan, Low: nan, High: nan, Safe: nan, Listed: nan, Beyond: nan}
 	if !math.IsNaN(f.at) {
 		a.Tank = f.at / (1 - s.Dead)
 		a.Cell = s.cell(f.sums, f.row, f.k, area, a.Tank)
-		a.Reason = "the smallest size that meets " + goal
 		if a.Tank < smallest.Tank {
-			a.Reason += "; every size asked about is larger"
+			a.Why = MeetsBelow
 		}
 		for _, c := range row {
 			if value(c) >= s.Target {
@@ -98,47 +95,25 @@ func (j *job) answer(row []Cell, area float64, f solved) Answer {
 		return a
 	}
 	a.Cell = s.cell(f.sums, f.row, f.k, area, largest.Tank)
-	a.Reason = fmt.Sprintf("no size in this range meets %s: the largest reaches %s", goal, percent(value(largest)))
-	switch in, want := a.Cell.Inflow, a.Cell.Demand; {
+	switch {
 	case !math.IsNaN(f.beyond):
 		a.Beyond = f.beyond / (1 - s.Dead)
-		a.Reason += "; the dry spells are longer than it lasts"
-	case in < want:
-		a.Reason += fmt.Sprintf("; the roof yields %s of the water wanted, and no tank mends that", percent(in/want))
+		a.Why = SpellsTooLong
+	case a.Cell.Inflow < a.Cell.Demand:
+		a.Why = YieldTooSmall
 	default:
-		a.Reason += fmt.Sprintf("; no tank up to %d times as large does either", reach)
+		a.Why = NoneWithinReach
 	}
 	return a
-}
-
-// goal says what the target is about.
-func (s *Study) goal() string {
-	switch s.Measure {
-	case Time:
-		return "of days not short"
-	case Volume:
-		return "of the water wanted"
-	}
-	if s.Allow > 0 {
-		return fmt.Sprintf("of years with at most %d short days", s.Allow)
-	}
-	return "of years without a short day"
-}
-
-func percent(x float64) string {
-	if x > 0.99 && x < 1 {
-		return fmt.Sprintf("%.4g %%", math.Floor(1e4*x)/100)
-	}
-	return fmt.Sprintf("%.3g %%", 100*x)
 }
 
 // bands lays the record error that resampling shows over the cells, the curve
 // and the answers.
 func (r *Result) bands(s *Study, reps *replicates) {
-	for i := range r.Cells {
-		r.Answers[i].band(s, r.Cells[i], s.carry(r.Cells[i], reps, i))
+	for i, row := range r.Rows() {
+		r.Answers[i].band(s, row, s.carry(row, reps, i))
 	}
-	i := len(r.Cells)
+	i := len(r.Answers)
 	r.Main.band(s, r.Curve, s.carry(r.Curve, reps, i))
 	watched := []Cell{r.Main.Cell} // the size looked at, then the rules of thumb
 	for _, t := range r.Thumbs {
@@ -170,7 +145,7 @@ func (s *Study) carry(row []Cell, reps *replicates, i int) [][]float64 {
 			for b, rep := range reps.shares {
 				values[b], noise[b] = rep[i][k][m].value, rep[i][k][m].variance
 			}
-			x := row[k].of(m)
+			x := row[k].at(m)
 			if m == Annual {
 				if reps.block > 1 {
 					row[k].said = row[k].said.spreading(values, noise, reps.record)
@@ -189,7 +164,7 @@ func (s *Study) carry(row []Cell, reps *replicates, i int) [][]float64 {
 			x.Low, x.High = spread(moved, s.Level)
 			// Where the record error is too small to be told from the
 			// noise, the noise is what is known: never narrower than it.
-			noise := row[k].MonteCarlo[m]
+			noise := row[k].MonteCarlo.Of(m)
 			x.Low, x.High = min(x.Low, noise.Low), max(x.High, noise.High)
 		}
 	}
@@ -204,17 +179,6 @@ func (s *Study) outlook(c Cell, nominal float64) *Outlook {
 	}
 	low, high := CountInterval(p, s.Level)
 	return &Outlook{Tank: nominal, Horizon: s.Horizon, Low: float64(low), Mid: float64(countQuantile(p, 0.5)), High: float64(high)}
-}
-
-// of returns the interval of a measure to be written to.
-func (c *Cell) of(m Measure) *Interval {
-	switch m {
-	case Time:
-		return &c.Time
-	case Volume:
-		return &c.Volumetric
-	}
-	return &c.Annual
 }
 
 // band sets an answer's band and safe size: for annual reliability the sizes
@@ -258,8 +222,8 @@ func (r *Result) stops(s *Study, reps *replicates) {
 		return size[at]
 	}
 	gain := func(y []float64) float64 { return gainStop(size, y, s.GainStep, s.GainStop*want) }
-	add := func(method, detail string, find func([]float64) float64) {
-		st := Stop{Method: method, Tank: find(supply), Detail: detail, Low: math.NaN(), High: math.NaN()}
+	add := func(method string, find func([]float64) float64) {
+		st := Stop{Method: method, Tank: find(supply), Low: math.NaN(), High: math.NaN()}
 		if reps != nil && !math.IsNaN(st.Tank) {
 			found := make([]float64, len(reps.supply))
 			for b, y := range reps.supply {
@@ -273,9 +237,8 @@ func (r *Result) stops(s *Study, reps *replicates) {
 		r.Stops = append(r.Stops, st)
 	}
 	if c := s.Costs; c != nil {
-		add(ByValue, fmt.Sprintf("largest worth of the water saved over %g years at %.3g %% a year less the tank's price", c.Life, 100*c.Discount),
-			func(y []float64) float64 { return c.bestValue(size, y) })
+		add(ByValue, func(y []float64) float64 { return c.bestValue(size, y) })
 	}
-	add(ByKnee, "the point of the supply curve farthest above the line between its ends, over the sizes asked about (Satopää et al. 2011)", knee)
-	add(ByGain, fmt.Sprintf("after it another %.0f L adds less than %.3g %% of the water wanted", s.GainStep, 100*s.GainStop), gain)
+	add(ByKnee, knee)
+	add(ByGain, gain)
 }

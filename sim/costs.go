@@ -5,12 +5,12 @@ import "fmt"
 // Costs are the prices that make "where more storage stops paying" a matter
 // of money.
 type Costs struct {
-	Sizes    []float64 // nominal sizes with a known price, L, rising, at least two
-	Prices   []float64 // of each, installed, in any currency
-	Water    float64   // value of a m³ of water not bought, same currency
-	Life     float64   // years the tank serves
-	Discount float64   // a year, e.g. 0.05
-	Currency string    // a sign to print, "" for none
+	Sizes    []float64 `key:"sizes_l" doc:"nominal sizes with a known price, rising, at least two"`
+	Prices   []float64 `key:"prices" doc:"of each, installed, in any currency"`
+	Water    float64   `key:"water_price_per_m3" doc:"value of water not bought, in the same currency"`
+	Life     float64   `key:"life_years" doc:"years that the tank serves"`
+	Discount float64   `key:"discount_rate" doc:"a year, 0.05 being 5 %"`
+	Currency string    `key:"currency" doc:"a sign to print"`
 }
 
 // Check returns the first thing wrong with the costs.

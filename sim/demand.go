@@ -11,10 +11,43 @@ import (
 // Use is one draw on the tank. It wants Daily litres on each of Days, plus
 // its month's share of Monthly spread evenly over the month.
 type Use struct {
-	Name    string
-	Daily   float64     // L a day on the days of Days, ≥ 0
-	Days    [7]bool     // Sunday first; all false means every day
-	Monthly [12]float64 // L a month, January first, ≥ 0
+	Name    string      `key:"name,omitempty" doc:"what it is called"`
+	Daily   float64     `key:"daily_l" doc:"water wanted on each of its days"`
+	Days    Weekdays    `key:"days" doc:"the days of the week on which that is wanted"`
+	Monthly [12]float64 `key:"monthly_l" doc:"water wanted over each month besides, January first"`
+}
+
+// Weekdays are some days of the week, Sunday first. All false means every day.
+type Weekdays [7]bool
+
+// on says whether a day is one of them.
+func (w Weekdays) on(day time.Weekday) bool { return w == Weekdays{} || w[day] }
+
+// Texts lists the days: "Sun", "Mon", …
+func (w Weekdays) Texts() []string {
+	var out []string
+	for d := range time.Weekday(len(w)) {
+		if w.on(d) {
+			out = append(out, d.String()[:3])
+		}
+	}
+	return out
+}
+
+// SetTexts reads what Texts lists.
+func (w *Weekdays) SetTexts(names []string) error {
+	*w = Weekdays{}
+	for _, name := range names {
+		d := time.Sunday
+		for d <= time.Saturday && d.String()[:3] != name {
+			d++
+		}
+		if d > time.Saturday {
+			return fmt.Errorf("%q is no day of the week", name)
+		}
+		w[d] = true
+	}
+	return nil
 }
 
 // Check returns the first thing wrong with the use.
@@ -34,7 +67,7 @@ func (u Use) Check() error {
 // on returns what the use wants on a day.
 func (u Use) on(w time.Weekday, m time.Month, daysInMonth int) float64 {
 	d := u.Monthly[m-1] / float64(daysInMonth)
-	if u.Days == ([7]bool{}) || u.Days[w] {
+	if u.Days.on(w) {
 		d += u.Daily
 	}
 	return d
@@ -92,16 +125,4 @@ func MeanDemand(uses []Use) float64 {
 		sum += d
 	}
 	return sum / float64(len(week))
-}
-
-// DayNames lists the days of the week on which the use wants Daily, Sunday
-// first: "Sun", "Mon", …
-func (u Use) DayNames() []string {
-	var out []string
-	for d, on := range u.Days {
-		if on || u.Days == ([7]bool{}) {
-			out = append(out, time.Weekday(d).String()[:3])
-		}
-	}
-	return out
 }

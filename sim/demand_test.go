@@ -125,7 +125,11 @@ func TestUseCheck(t *testing.T) {
 	assert.EqualError(t, Use{Name: "beds", Monthly: [12]float64{5: math.Inf(1)}}.Check(), `use "beds": +Inf L in June; it must be 0 or more`)
 }
 
-func TestDayNames(t *testing.T) {
-	assert.Equal(t, []string{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"}, Use{}.DayNames())
-	assert.Equal(t, []string{"Mon", "Tue", "Wed", "Thu", "Fri"}, Use{Days: weekdays()}.DayNames())
+func TestWeekdays(t *testing.T) {
+	assert.Equal(t, []string{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"}, Weekdays{}.Texts())
+	assert.Equal(t, []string{"Mon", "Tue", "Wed", "Thu", "Fri"}, Weekdays(weekdays()).Texts())
+	var w Weekdays
+	require.NoError(t, w.SetTexts([]string{"Fri", "Mon", "Tue", "Wed", "Thu"}))
+	assert.Equal(t, Weekdays(weekdays()), w)
+	assert.Error(t, w.SetTexts([]string{"Someday"}))
 }

@@ -6,11 +6,14 @@ import (
 	"tankodds/rainfall"
 )
 
-// Month is the mean balance of one calendar month at one tank size, L.
+// Month is the mean balance of one calendar month at one tank size.
 type Month struct {
-	Month                             time.Month
-	Inflow, Demand, Supplied, Spilled float64 // L; what the tank could not supply is Demand − Supplied
-	ShortDays                         float64
+	Month     time.Month `key:"month" doc:"the calendar month"`
+	Inflow    float64    `key:"inflow_l" doc:"water that the roofs give"`
+	Demand    float64    `key:"demand_l" doc:"water wanted"`
+	Supplied  float64    `key:"supplied_l" doc:"water supplied"`
+	Spilled   float64    `key:"spilled_l" doc:"water that runs over"`
+	ShortDays float64    `key:"short_days" doc:"days on which the tank falls short"`
 }
 
 // TopUp is what the tank could not supply and something else, or nobody, did.
@@ -56,16 +59,16 @@ func (t *monthTally) mean(years float64, start time.Month) []Month {
 
 // PeakSpill is the real day on which the most water left a tank unused.
 type PeakSpill struct {
-	Date  rainfall.Date
-	Rain  float64 // mm that day
-	Spill float64 // L
+	Date  rainfall.Date `key:"date" doc:"the day"`
+	Rain  float64       `key:"rain_mm" doc:"its rain"`
+	Spill float64       `key:"spill_l" doc:"water that ran over"`
 }
 
 // ShortDay is a real day on which the tank could not give what was wanted.
 type ShortDay struct {
-	Date rainfall.Date
-	Day  int     // of the water year, 0 to 364; 29 February counts with the 28th
-	Lack float64 // L wanted and not given
+	Date rainfall.Date `key:"date" doc:"the day"`
+	Day  int           `key:"day_of_year" doc:"its place in the water year, 0 to 364, 29 February counting with the 28th"`
+	Lack float64       `key:"lack_l" doc:"water wanted and not given"`
 }
 
 // peakSpill returns the first day of the largest spill, nil where nothing

@@ -11,12 +11,12 @@ import (
 
 // Tank is one store to replay a record through.
 type Tank struct {
-	Nominal float64 // L, > 0
-	Dead    float64 // dead storage, share of the nominal size, 0 ≤ Dead < 1
-	Start   float64 // storage on the first morning, L, cut to the usable size
-	Rule    Rule
-	Allow   int // short days a year that still make a good year
-	RunIn   int // years of the record's beginning that the tank first goes through unseen, ≥ 0
+	Nominal float64 `key:"tank_l" doc:"nominal size, above 0"`
+	Dead    float64 `key:"dead_share" doc:"dead storage, a share of the nominal size"`
+	Start   float64 `key:"start_asked_l" doc:"storage on the first morning as asked for, cut to the usable size"`
+	Rule    Rule    `key:"rule" doc:"yas or ybs: yield after or before spillage"`
+	Allow   int     `key:"allowed_short_days" doc:"short days a year that still make a good year"`
+	RunIn   int     `key:"run_in_years" doc:"years of the record's beginning that the tank first goes through unseen"`
 }
 
 // Check returns the first thing wrong with the tank.
@@ -36,62 +36,77 @@ func (k Tank) Check() error {
 
 // Day is one day of a replay.
 type Day struct {
-	Date    rainfall.Date
-	Short   bool
-	Rain    float64 // mm
-	Inflow  float64 // L, as the rest
-	Demand  float64
-	Yield   float64
-	Spill   float64
-	Storage float64 // at the day's end
+	Date    rainfall.Date `key:"date" doc:"the day"`
+	Rain    float64       `key:"rain_mm" doc:"its rain"`
+	Inflow  float64       `key:"inflow_l" doc:"water that the roofs gave"`
+	Demand  float64       `key:"demand_l" doc:"water wanted"`
+	Yield   float64       `key:"supplied_l" doc:"water supplied"`
+	Spill   float64       `key:"spill_l" doc:"water that ran over"`
+	Storage float64       `key:"storage_l" doc:"water in the tank at the day's end"`
+	Short   bool          `key:"-"` // supplied is less than wanted, beyond rounding
 }
 
 // DryRun is a run of short days.
 type DryRun struct {
-	From    rainfall.Date
-	Days    int
-	Deficit float64 // L wanted and not given
+	From    rainfall.Date `key:"from" doc:"its first day"`
+	Days    int           `key:"days" doc:"how long it is"`
+	Deficit float64       `key:"deficit_l" doc:"water wanted and not given"`
 }
 
 // ReplayYear is one water year of a replay.
 type ReplayYear struct {
-	Start                        rainfall.Date
-	Label                        int  // the calendar year in which it begins
-	Whole                        bool // a usable year; the record's ends may cut up to four days off
-	Days                         int
-	Rain                         float64 // mm
-	Inflow, Demand, Yield, Spill float64 // L
-	ShortDays, LongestDry        int
-	LowestStorage                float64 // L
+	Start         rainfall.Date `key:"start" doc:"its first day"`
+	Label         int           `key:"year" doc:"calendar year in which it begins"`
+	Whole         bool          `key:"whole" doc:"whether it is usable; the record's ends may cut up to four days off"`
+	Days          int           `key:"days" doc:"days run"`
+	Rain          float64       `key:"rain_mm" doc:"its rain"`
+	Inflow        float64       `key:"inflow_l" doc:"water that the roofs gave"`
+	Demand        float64       `key:"demand_l" doc:"water wanted"`
+	Yield         float64       `key:"supplied_l" doc:"water supplied"`
+	Spill         float64       `key:"spill_l" doc:"water that ran over"`
+	ShortDays     int           `key:"short_days" doc:"its short days"`
+	LongestDry    int           `key:"longest_dry_run_days" doc:"its longest run of short days"`
+	LowestStorage float64       `key:"lowest_storage_l" doc:"the least that the tank held"`
 	// Needs is the smallest nominal size that would have had no more than the
 	// allowed short days in this year, carried through the years before it as
-	// the tank was, L: 0 where no tank is needed, +Inf where not even a tank
-	// of 64 times the size would do.
-	Needs float64
+	// the tank was: 0 where no tank is needed, +Inf where not even a tank of
+	// Reach times the size would do.
+	Needs float64 `key:"needs_l" doc:"smallest nominal size that would have made it a good year"`
 }
 
 // ReplayResult is the real record, day by day, through one tank.
 type ReplayResult struct {
-	Tank       Tank
-	Roofs      []Roof
-	First      rainfall.Date
-	Last       rainfall.Date
-	Days       int // run
-	Skipped    int // days without rain data in years that are not Usable: not run
-	Inflow     float64
-	Demand     float64
-	Yield      float64
-	Spill      float64
-	StartsWith float64
-	EndsWith   float64
-	ShortDays  int
-	Volumetric float64 // ΣY/ΣD; NaN where nothing was wanted
-	Time       float64 // share of days not short
-	Annual     float64 // share of whole years that are good; NaN with no whole year
-	WholeYears int
-	Runs       []DryRun // every run of short days, in order
-	Years      []ReplayYear
-	Daily      []Day
+	Tank
+	Roofs      []Roof        `key:"roofs" doc:"the site's catchments"`
+	First      rainfall.Date `key:"first" doc:"first day of the record"`
+	Last       rainfall.Date `key:"last" doc:"last day of the record"`
+	Days       int           `key:"days" doc:"days run"`
+	Skipped    int           `key:"skipped_days" doc:"days without rain data in years that are not usable, not run"`
+	Inflow     float64       `key:"inflow_l" doc:"water that the roofs gave"`
+	Demand     float64       `key:"demand_l" doc:"water wanted"`
+	Yield      float64       `key:"supplied_l" doc:"water supplied"`
+	Spill      float64       `key:"spill_l" doc:"water that ran over"`
+	StartsWith float64       `key:"start_l" doc:"storage on the first morning"`
+	EndsWith   float64       `key:"end_l" doc:"storage on the last evening"`
+	ShortDays  int           `key:"short_days" doc:"days on which the tank fell short"`
+	Volumetric float64       `key:"volumetric" doc:"share of the water wanted that was supplied, none where nothing was wanted"`
+	Time       float64       `key:"time" doc:"share of days not short"`
+	Annual     float64       `key:"annual" doc:"share of whole years that are good, none with no whole year"`
+	WholeYears int           `key:"whole_years" doc:"whole usable years"`
+	Years      []ReplayYear  `key:"years" doc:"the water years"`
+	Runs       []DryRun      `key:"dry_runs" doc:"every run of short days, in order"`
+	Daily      []Day         `key:"-"` // a table of its own
+}
+
+// Enough is Result.Enough of the whole years of a replay.
+func (r *ReplayResult) Enough() float64 {
+	var needs []float64
+	for _, y := range r.Years {
+		if y.Whole {
+			needs = append(needs, y.Needs)
+		}
+	}
+	return largest(needs)
 }
 
 // Replay runs the real record through one tank, with the real calendar: 29
@@ -220,7 +235,7 @@ func (y *ReplayYear) add(d Day) {
 // ask finds what size each year asks for.
 func (r *ReplayResult) ask() {
 	usable := 1 - r.Tank.Dead
-	w := store.NewSweep(r.Tank.Rule, 0, reach*r.Tank.Nominal*usable, r.Tank.Start)
+	w := store.NewSweep(r.Tank.Rule, 0, Reach*r.Tank.Nominal*usable, r.Tank.Start)
 	days := r.Daily
 	for t := 0; t < len(days) && int(days[t].Date-r.First) < r.Tank.RunIn*rainfall.DaysPerYear; t++ {
 		w.Day(days[t].Inflow, days[t].Demand)

@@ -1,60 +1,115 @@
 package sim
 
 import (
+	"fmt"
 	"math"
 	"slices"
+	"time"
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
 )
 
 // Interval is an estimate and the bounds that hold it at the study's level.
-type Interval struct{ Estimate, Low, High float64 }
+type Interval struct {
+	Estimate float64 `key:"estimate" doc:"the most likely value"`
+	Low      float64 `key:"low" doc:"lower bound at the study's level"`
+	High     float64 `key:"high" doc:"upper bound at the study's level"`
+}
+
+// Measures are the three measures of one tank.
+type Measures struct {
+	Volumetric Interval `key:"volumetric" doc:"share of the water wanted that is supplied"`
+	Time       Interval `key:"time" doc:"share of days that are not short"`
+	Annual     Interval `key:"annual" doc:"share of water years with no more short days than allowed"`
+}
+
+// Of returns the interval of one measure.
+func (s *Measures) Of(m Measure) Interval { return *s.at(m) }
+
+// at is Of, to be written to.
+func (s *Measures) at(m Measure) *Interval {
+	switch m {
+	case Time:
+		return &s.Time
+	case Volume:
+		return &s.Volumetric
+	}
+	return &s.Annual
+}
 
 // Cell is one tank under one roof area.
 type Cell struct {
-	Area float64 // total roof area, m²
-	Tank float64 // nominal tank size, L
+	Area float64 `key:"roof_m2" doc:"total roof area"`
+	Tank float64 `key:"tank_l" doc:"nominal size of the tank"`
 
-	// The measures. Low and High carry the record error where the study asks
+	// The measures, whose bounds carry the record error where the study asks
 	// for it, the Monte Carlo error alone otherwise.
-	Volumetric, Time, Annual Interval
-	// MonteCarlo is the same three with the Monte Carlo error alone, in the
-	// order of Measure.
-	MonteCarlo [3]Interval
+	Measures
 
-	ShortDays  float64 // a year
-	SpillShare float64 // ΣO/ΣQ; 0 where nothing flowed in
-	Supplied   float64 // L a year
-	Demand     float64 // L a year
-	Inflow     float64 // L a year
-	Spilled    float64 // L a year
+	ShortDays  float64  `key:"short_days_per_year" doc:"mean number of short days"`
+	SpillShare float64  `key:"spill_share" doc:"share of the inflow that spills, 0 where nothing flows in"`
+	Supplied   float64  `key:"supplied_l_per_year" doc:"water supplied"`
+	Demand     float64  `key:"demand_l_per_year" doc:"water wanted"`
+	Inflow     float64  `key:"inflow_l_per_year" doc:"water that the roofs give"`
+	Spilled    float64  `key:"spilled_l_per_year" doc:"water that runs over"`
+	MonteCarlo Measures `key:"monte_carlo,tree" doc:"the measures of the synthetic years as they are, with the Monte Carlo error alone"`
 
 	said Claim // of the annual reliability
 }
 
-// Of returns the cell's interval for a measure.
-func (c *Cell) Of(m Measure) Interval {
-	switch m {
-	case Time:
-		return c.Time
-	case Volume:
-		return c.Volumetric
+// Why says why an answer is the size it is, or why there is none.
+type Why uint8
+
+const (
+	// Meets is the smallest size that meets the target.
+	Meets Why = iota
+	// MeetsBelow is the same where every size asked about is larger.
+	MeetsBelow
+	// SpellsTooLong: no size asked about meets the target, a larger one would
+	// (Answer.Beyond): dry spells are longer than the largest lasts.
+	SpellsTooLong
+	// YieldTooSmall: the roofs yield less than is wanted, and no tank mends that.
+	YieldTooSmall
+	// NoneWithinReach: no size asked about meets the target, and none up to Reach
+	// times as large does.
+	NoneWithinReach
+)
+
+var whyNames = []string{"meets", "meets-below", "spells-too-long", "yield-too-small", "none-within-reach"}
+
+// String names the reason by a short fixed word.
+func (w Why) String() string { return whyNames[w] }
+
+// MarshalText returns the reason's word.
+func (w Why) MarshalText() ([]byte, error) { return []byte(w.String()), nil }
+
+// UnmarshalText reads a reason's word.
+func (w *Why) UnmarshalText(text []byte) error {
+	k := slices.Index(whyNames, string(text))
+	if k < 0 {
+		return fmt.Errorf("%q is no reason of an answer", text)
 	}
-	return c.Annual
+	*w = Why(k)
+	return nil
 }
 
-// Answer is the size that a target needs under one roof area. Sizes are
-// nominal, L. A size that does not exist is NaN.
+// Answer is the size that a target needs under one roof area. A size that does
+// not exist is NaN.
 type Answer struct {
-	Area      float64
-	Tank      float64 // the smallest size that meets the target, to 0.2 %
-	Low, High float64 // its band from the length of the record
-	Safe      float64 // the smallest size whose lower bound meets the target
-	Listed    float64 // the smallest of Study.Sizes that meets the target
-	Beyond    float64 // a size beyond the range that would meet it, where none within does
-	Cell      Cell    // the measures at Tank, or at the largest size where Tank is NaN
-	Reason    string  // one plain sentence: why this size, or why none
+	Measure Measure `key:"measure" doc:"what the target is about: annual, time or volume"`
+	Target  float64 `key:"target" doc:"the share to be met"`
+	Allow   int     `key:"allowed_short_days" doc:"short days a year that still make a good year"`
+	Area    float64 `key:"roof_m2" doc:"total roof area"`
+	Tank    float64 `key:"tank_l" doc:"the smallest nominal size that meets the target, to 0.2 %"`
+	Low     float64 `key:"low_l" doc:"lower end of its band from the length of the record"`
+	High    float64 `key:"high_l" doc:"upper end of its band from the length of the record"`
+	Safe    float64 `key:"safe_tank_l" doc:"the smallest size whose lower bound meets the target"`
+	Listed  float64 `key:"listed_tank_l" doc:"the smallest of the sizes asked about that meets the target"`
+	Beyond  float64 `key:"beyond_range_l" doc:"a size beyond those asked about that would meet it, where none of them does"`
+	Cell    Cell    `key:"cell" doc:"the measures at that size, or at the largest where there is none"`
+	Why     Why     `key:"why" doc:"why this size, or why none"`
+	Reached float64 `key:"largest_reaches" doc:"what the largest size reaches, a share like the target"`
 }
 
 // The methods of a Stop.
@@ -66,62 +121,82 @@ const (
 
 // Stop is the size where more storage stops paying, by one method.
 type Stop struct {
-	Method    string  // ByValue, ByKnee or ByGain
-	Tank      float64 // nominal, L; NaN where the method finds none
-	Low, High float64 // its band from the length of the record
-	Detail    string  // what the method does, with its numbers and source
+	Tank   float64 `key:"tank_l" doc:"nominal size, none where the method finds none"`
+	Low    float64 `key:"low_l" doc:"lower end of its band from the length of the record"`
+	High   float64 `key:"high_l" doc:"upper end of its band from the length of the record"`
+	Method string  `key:"method" doc:"net present value, knee or gain"`
 }
 
-// Season is what the tank holds through the water year at one size.
+// Season is what the tank holds through the water year at one size. Each list
+// has DaysPerYear values, the first of the water year first.
 type Season struct {
-	Tank           float64   // nominal, L
-	Low, Mid, High []float64 // 5 %, 50 % and 95 % of storage at each day's end, L; DaysPerYear each
-	Driest         []float64 // the same days of the driest real year, L; NaN on days beyond the record's ends
-	DriestLabel    int       // the calendar year in which that water year began
+	Tank        float64   `key:"tank_l" doc:"nominal size of the tank"`
+	Low         []float64 `key:"low_l" doc:"what it holds at each day's end or less in 5 % of years"`
+	Mid         []float64 `key:"median_l" doc:"what it holds at each day's end or less in half of the years"`
+	High        []float64 `key:"high_l" doc:"what it holds at each day's end or less in 95 % of years"`
+	Driest      []float64 `key:"driest_l" doc:"the same days of the driest real year, none on days beyond the record's ends"`
+	DriestLabel int       `key:"driest_year" doc:"calendar year in which that water year began"`
 }
 
 // RealYear is one usable water year of the record, run through a tank as part
 // of the whole record.
 type RealYear struct {
-	Label      int     // the calendar year in which it begins
-	Rain       float64 // mm
-	Supplied   float64 // L
-	Demand     float64 // L
-	Spilled    float64 // L
-	ShortDays  int
-	LongestDry int        // its longest run of short days
-	Short      []ShortDay // its short days, in order
-	Needs      float64    // the smallest nominal size that would have made it a good year, see ReplayYear.Needs
+	Label      int        `key:"year" doc:"calendar year in which it begins"`
+	Rain       float64    `key:"rain_mm" doc:"its rain"`
+	Supplied   float64    `key:"supplied_l" doc:"water supplied"`
+	Demand     float64    `key:"demand_l" doc:"water wanted"`
+	Spilled    float64    `key:"spill_l" doc:"water that ran over"`
+	ShortDays  int        `key:"short_days" doc:"its short days"`
+	LongestDry int        `key:"longest_dry_run_days" doc:"its longest run of short days"`
+	Short      []ShortDay `key:"short,tree" doc:"its short days, in order"`
+	Needs      float64    `key:"needs_l" doc:"smallest nominal size that would have made it a good year"`
 }
 
 // Outlook is layer three: the short years that the next Horizon years may
 // bring at one size, record error and chance together.
 type Outlook struct {
-	Tank           float64 // nominal, L
-	Horizon        int     // years
-	Low, Mid, High float64 // short years at the study's level, and the median
+	Tank    float64 `key:"tank_l" doc:"nominal size of the tank"`
+	Horizon int     `key:"years" doc:"years ahead"`
+	Low     float64 `key:"low" doc:"short years among them, lower bound at the study's level"`
+	Mid     float64 `key:"median" doc:"short years among them, the median"`
+	High    float64 `key:"high" doc:"short years among them, upper bound at the study's level"`
 }
 
-// Result is everything that a study found.
+// Result is everything that a study found: plain data, which can be written
+// and read back.
 type Result struct {
-	Study     *Study
-	Years     *rainfall.Years
-	Generator gen.Generator
-	Simulated int             // synthetic years simulated, those dropped not counted
-	Params    []gen.Parameter // of the fitted generator
+	Study *Study `key:"-"` // what was asked
 
-	Cells    [][]Cell   // [area][size] as in Study.Areas and Study.Sizes
-	Answers  []Answer   // one an area
-	Main     Answer     // for the site's own roofs
-	Curve    []Cell     // for the site's own roofs, at finely stepped sizes over the range of Study.Sizes
-	Stops    []Stop     // for the site's own roofs, the preferred method first
-	Season   *Season    // at the main answer, or the largest size where there is none
-	Months   []Month    // the mean year at the same size, from the water year's first month on
-	Real     []RealYear // at the same size, in order
-	Peak     *PeakSpill // the largest daily spill of the real record at the same size; nil for none
-	Outlook  *Outlook   // at the same size
-	Thumbs   []Thumb    // what rules of thumb would have said, for the site's own roofs
-	Warnings []rainfall.Warning
+	Usable    int        `key:"usable_years" doc:"usable water years of the record"`
+	WaterYear time.Month `key:"water_year_starts" doc:"month in which the water year begins"`
+	Filled    int        `key:"filled_days" doc:"days of the usable years that were missing and filled"`
+
+	Generator       string          `key:"generator" doc:"name of the generator of synthetic rain"`
+	GeneratorWhat   string          `key:"generator_what" doc:"what it does"`
+	GeneratorSource string          `key:"generator_source" doc:"the papers it follows"`
+	Params          []gen.Parameter `key:"generator_parameters" doc:"its parameters as fitted"`
+	Simulated       int             `key:"years" doc:"synthetic years simulated, those dropped not counted"`
+
+	Main     Answer             `key:"answer" doc:"the size for the site's own roofs"`
+	Answers  []Answer           `key:"answers" doc:"the same for each roof area"`
+	Cells    []Cell             `key:"cells" doc:"every tank size under every roof area, area by area"`
+	Curve    []Cell             `key:"curve" doc:"the site's own roofs at finely stepped sizes over the same range"`
+	Stops    []Stop             `key:"stops" doc:"where more storage stops paying, the preferred method first"`
+	Outlook  *Outlook           `key:"outlook" doc:"the years ahead at the size of the answer, or the largest where there is none"`
+	Season   *Season            `key:"season" doc:"the tank's year at that size"`
+	Months   []Month            `key:"months" doc:"the mean year at that size, from the water year's first month on"`
+	Real     []RealYear         `key:"real_years" doc:"the usable years of the record at that size, in order"`
+	Peak     *PeakSpill         `key:"peak" doc:"the largest daily spill of the real record at that size"`
+	Thumbs   []Thumb            `key:"thumbs" doc:"what rules of thumb would have said"`
+	Findings []rainfall.Finding `key:"findings" doc:"what must be told of the result"`
+}
+
+// Rows returns the cells by area, each row one of Answers.
+func (r *Result) Rows() [][]Cell {
+	if len(r.Answers) == 0 || len(r.Cells) == 0 {
+		return nil
+	}
+	return slices.Collect(slices.Chunk(r.Cells, len(r.Cells)/len(r.Answers)))
 }
 
 // Enough is the nominal size that every real year would have been a good one
@@ -131,17 +206,6 @@ func (r *Result) Enough() float64 {
 	needs := make([]float64, len(r.Real))
 	for i, y := range r.Real {
 		needs[i] = y.Needs
-	}
-	return largest(needs)
-}
-
-// Enough is Result.Enough of the whole years of a replay.
-func (r *ReplayResult) Enough() float64 {
-	var needs []float64
-	for _, y := range r.Years {
-		if y.Whole {
-			needs = append(needs, y.Needs)
-		}
 	}
 	return largest(needs)
 }

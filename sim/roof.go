@@ -7,14 +7,14 @@ import (
 
 // Roof is one catchment.
 type Roof struct {
-	Name       string
-	Area       float64 // plan area, m², > 0
-	Surface    string  // a name of Surfaces, or ""
-	Runoff     float64 // runoff coefficient C, 0 < C ≤ 1
-	Wetting    float64 // wetting loss w, mm off each day's rain, ≥ 0
-	FirstFlush float64 // depth F that the diverter takes, mm of runoff, ≥ 0
-	Filter     float64 // share e of the rest that reaches the tank, 0 < e ≤ 1
-	Drains     int     // whole days without runoff that empty the diverter, ≥ 1
+	Name       string  `key:"name,omitempty" doc:"what it is called"`
+	Area       float64 `key:"area_m2" doc:"plan area, above 0"`
+	Runoff     float64 `key:"runoff" doc:"runoff coefficient, above 0 and at most 1"`
+	Wetting    float64 `key:"wetting_mm" doc:"wetting loss off each day's rain"`
+	FirstFlush float64 `key:"first_flush_mm" doc:"depth of runoff that the diverter takes"`
+	Filter     float64 `key:"filter" doc:"share of the rest that reaches the tank, above 0 and at most 1"`
+	Drains     int     `key:"drains_days" doc:"whole days without runoff that empty the diverter"`
+	Surface    string  `key:"surface,omitempty" doc:"its covering, by name"`
 }
 
 // Check returns the first thing wrong with the roof.

@@ -86,7 +86,8 @@ func (r *Result) realYears(real *ReplayResult, series *rainfall.Series) {
 		if !y.Whole {
 			continue
 		}
-		r.Real = append(r.Real, RealYear{y.Label, y.Rain, y.Yield, y.Demand, y.Spill, y.ShortDays, y.LongestDry, short[y.Label], y.Needs})
+		r.Real = append(r.Real, RealYear{Label: y.Label, Rain: y.Rain, Supplied: y.Yield, Demand: y.Demand, Spilled: y.Spill,
+			ShortDays: y.ShortDays, LongestDry: y.LongestDry, Short: short[y.Label], Needs: y.Needs})
 		if driest < 0 || drier(y, real.Years[driest]) {
 			driest = i
 		}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"time"
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
@@ -29,8 +30,13 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 	}
 	j := &job{ctx: ctx, study: s, years: years, gen: g, sampler: sampler}
 	j.plan()
-	r := &Result{Study: s, Years: years, Generator: g, Simulated: j.traces * j.length}
-	r.warn()
+	r := &Result{Study: s, Simulated: j.traces * j.length,
+		Usable: years.Len(), WaterYear: years.Start,
+		Generator: g.Name, GeneratorWhat: g.What, GeneratorSource: g.Source}
+	for _, n := range years.Filled {
+		r.Filled += n
+	}
+	r.Findings = s.findings(years.Len())
 	if d, ok := sampler.(gen.Described); ok {
 		r.Params = d.Parameters()
 	}
@@ -190,23 +196,23 @@ func (s *Study) usables(nominal []float64) []float64 {
 func (r *Result) unbounded(s *Study) {
 	open := func(c *Cell) {
 		for m := Time; m <= Volume; m++ {
-			x := c.of(m)
+			x := c.at(m)
 			x.Low, x.High = 0, 1
 		}
 	}
-	for i := range r.Cells {
+	for i := range r.Answers {
 		open(&r.Answers[i].Cell)
-		for k := range r.Cells[i] {
-			open(&r.Cells[i][k])
-		}
+	}
+	for k := range r.Cells {
+		open(&r.Cells[k])
 	}
 	for k := range r.Curve {
 		open(&r.Curve[k])
 	}
 	open(&r.Main.Cell)
 	if s.Measure == Annual {
-		for i := range r.Answers {
-			r.Answers[i].band(s, r.Cells[i], nil)
+		for i, row := range r.Rows() {
+			r.Answers[i].band(s, row, nil)
 		}
 		r.Main.band(s, r.Curve, nil)
 	}
@@ -221,26 +227,31 @@ const showConfidence = 0.95
 // Environment, India).
 const fewYears = 10
 
-// warn says what the record cannot carry.
-func (r *Result) warn() {
-	n, s := r.Years.Len(), r.Study
+// findings returns what a record of n usable years cannot carry, and the stress
+// that the synthetic rain is under.
+func (s *Study) findings(n int) []rainfall.Finding {
+	var out []rainfall.Finding
 	if !s.Stress.None() {
-		r.Warnings = append(r.Warnings, rainfall.Warning{Code: "stress", Text: "the synthetic rain is under stress: " + s.Stress.String() + "; what if, not a forecast; the real years are as they were"})
+		f := rainfall.Finding{Code: "stress", Values: []rainfall.Value{{Name: "dry_spell", Dim: rainfall.InFactor, X: s.Stress.DrySpell}}}
+		for m, x := range s.Stress.Rain {
+			f.Values = append(f.Values, rainfall.Value{Name: time.Month(m + 1).String(), Dim: rainfall.InFactor, X: x})
+		}
+		out = append(out, f)
 	}
-	are := fmt.Sprintf("%d usable years are", n)
-	if n == 1 {
-		are = "1 usable year is"
-	}
-	text := ""
+	toShow, only := 0.0, 0.0 // 0 where the target is not what the record is too short for
 	if need := YearsToShow(s.Target, showConfidence); s.Measure == Annual && n < need {
-		text = fmt.Sprintf("%s too few to show %s: even with no failure in them it would take %d", are, percent(s.Target), need)
-	} else if n < fewYears {
-		text = fmt.Sprintf("%s few to size a tank from: %d are the least, more where droughts are long", are, fewYears)
-	} else {
-		return
+		toShow = float64(need)
+	} else if n >= fewYears {
+		return out
 	}
 	if s.Measure == Annual && s.RecordError && !s.Stated(n) {
-		text += "; the size is the one at which the synthetic years meet it"
+		only = 1
 	}
-	r.Warnings = append(r.Warnings, rainfall.Warning{Code: "short-record", Text: text})
+	return append(out, rainfall.Finding{Code: "short-record", Values: []rainfall.Value{
+		{Name: "usable_years", Dim: rainfall.InCount, X: float64(n)},
+		{Name: "least_years", Dim: rainfall.InCount, X: fewYears},
+		{Name: "target", Dim: rainfall.InShare, X: s.Target},
+		{Name: "years_to_show", Dim: rainfall.InCount, X: toShow},
+		{Name: "synthetic_only", Dim: rainfall.InCount, X: only}, // 1 where the synthetic years alone meet the target
+	}})
 }

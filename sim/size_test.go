@@ -20,20 +20,20 @@ import (
 func TestSizeOfAShortRecord(t *testing.T) {
 	rain := showers(rand.New(rand.NewPCG(71, 72)), 730)
 	rain[100] = math.NaN()
-	for n, are := range map[int]string{1: "1 usable year is", 2: "2 usable years are"} {
+	for n := 1; n <= 2; n++ {
 		series := filled(t, day0(t, 2021, time.January, 1), rain[:365*n], time.January)
 		require.Equal(t, n, series.Years.Len())
-		for m, words := range map[Measure]string{
-			Annual: are + " too few to show 90 %: even with no failure in them it would take 29; the size is the one at which the synthetic years meet it",
-			Time:   are + " few to size a tank from: 10 are the least, more where droughts are long",
-			Volume: are + " few to size a tank from: 10 are the least, more where droughts are long",
-		} {
+		for m, toShow := range map[Measure][2]float64{Annual: {29, 1}, Time: {0, 0}, Volume: {0, 0}} {
 			for _, g := range gen.All() {
 				s := question()
 				s.Measure, s.RecordError, s.Years, s.Replicates = m, true, 50, 3
 				r, err := Size(t.Context(), series, g, s)
 				require.NoError(t, err, g.Name)
-				require.Equal(t, []rainfall.Warning{{Code: "short-record", Text: words}}, r.Warnings)
+				require.Len(t, r.Findings, 1)
+				f := r.Findings[0]
+				require.Equal(t, "short-record", f.Code)
+				require.Equal(t, []float64{float64(n), 10, 0.9, toShow[0], toShow[1]},
+					[]float64{f.Of("usable_years"), f.Of("least_years"), f.Of("target"), f.Of("years_to_show"), f.Of("synthetic_only")})
 				require.False(t, math.IsNaN(r.Main.Tank))
 				require.Len(t, r.Real, n)
 				require.Len(t, r.Season.Driest, 365)
@@ -45,7 +45,7 @@ func TestSizeOfAShortRecord(t *testing.T) {
 					for _, x := range []float64{r.Main.High, r.Stops[0].Low, r.Stops[0].High} {
 						assert.True(t, math.IsNaN(x))
 					}
-					for _, c := range append(append([]Cell{r.Main.Cell, r.Answers[0].Cell}, r.Cells[0]...), r.Curve...) {
+					for _, c := range append(append([]Cell{r.Main.Cell, r.Answers[0].Cell}, r.Cells...), r.Curve...) {
 						assert.Equal(t, Interval{c.Time.Estimate, 0, 1}, c.Time)
 						assert.Equal(t, Interval{c.Volumetric.Estimate, 0, 1}, c.Volumetric)
 					}
@@ -57,7 +57,7 @@ func TestSizeOfAShortRecord(t *testing.T) {
 	long.Measure = Time
 	r, err := Size(t.Context(), usualYears(t, 10), gen.WaterYears(), long)
 	require.NoError(t, err)
-	assert.Empty(t, r.Warnings)
+	assert.Empty(t, r.Findings)
 }
 
 func TestSizeOfNoUsableYear(t *testing.T) {
@@ -76,8 +76,9 @@ func TestSizeOfNoRain(t *testing.T) {
 		r, err := Size(t.Context(), series, gen.Guided(), s)
 		require.NoError(t, err)
 		assert.True(t, math.IsNaN(r.Main.Tank))
-		assert.Equal(t, "no size in this range meets 90 % "+s.goal()+": the largest reaches 0 %; the roof yields 0 % of the water wanted, and no tank mends that", r.Main.Reason)
-		for _, c := range r.Cells[0] {
+		assert.Equal(t, YieldTooSmall, r.Main.Why)
+		assert.Zero(t, r.Main.Reached)
+		for _, c := range r.Cells {
 			assert.Equal(t, 365.0, c.ShortDays)
 			assert.Zero(t, c.SpillShare)
 			assert.Zero(t, c.Supplied)
@@ -116,8 +117,9 @@ func TestSizeHoldsTogether(t *testing.T) {
 		require.NoError(t, err)
 		assert.Greater(t, of, 0)
 		assert.Equal(t, 200, r.Simulated)
-		require.Len(t, r.Cells, 3)
-		rows := append(r.Cells[:3:3], r.Curve)
+		rows := r.Rows()
+		require.Len(t, rows, 3)
+		rows = append(rows, r.Curve)
 		for _, row := range rows {
 			for k, c := range row {
 				require.InDelta(t, MeanDemand(s.Uses)*365, c.Demand, c.Demand*2e-3)
@@ -125,7 +127,7 @@ func TestSizeHoldsTogether(t *testing.T) {
 				require.InDelta(t, c.Supplied/c.Demand, c.Volumetric.Estimate, 1e-12)
 				require.InDelta(t, 1-c.ShortDays/365, c.Time.Estimate, 1e-12)
 				for x := Annual; x <= Volume; x++ {
-					i, mc := c.Of(x), c.MonteCarlo[x]
+					i, mc := c.Of(x), c.MonteCarlo.Of(x)
 					require.True(t, 0 <= i.Low && i.Low <= i.Estimate && i.Estimate <= i.High && i.High <= 1, "%v", i)
 					require.True(t, 0 <= mc.Low && mc.Low <= mc.Estimate && mc.Estimate <= mc.High && mc.High <= 1, "%v", mc)
 					if x != Annual { // which has a claim of its own
@@ -174,8 +176,8 @@ func TestSizeWithoutRecordError(t *testing.T) {
 	s := question()
 	r, err := Size(t.Context(), usualYears(t, 15), gen.Guided(), s)
 	require.NoError(t, err)
-	for _, c := range append(r.Cells[0], r.Curve...) {
-		assert.Equal(t, c.MonteCarlo, [3]Interval{c.Annual, c.Time, c.Volumetric})
+	for _, c := range append(r.Cells, r.Curve...) {
+		assert.Equal(t, c.MonteCarlo, c.Measures)
 	}
 	assert.True(t, math.IsNaN(r.Main.Low) && math.IsNaN(r.Main.High) && math.IsNaN(r.Main.Safe))
 	require.NotNil(t, r.Outlook)

@@ -14,15 +14,17 @@ const (
 	mostCuts  = 32
 	tolerance = 1.002
 	maxPasses = 24
-	reach     = 64   // times the largest size, that a size beyond it is looked for
 	depth     = 4096 // as far below the smallest size each step down goes
 	floor     = 1e-3 // of a mean day's demand: no tank is that small
 )
 
+// Reach is how many times the largest size a size beyond it is looked for.
+const Reach = 64
+
 // solved is what the solver found for one row.
 type solved struct {
 	at     float64 // usable size, L; NaN where no size of the row meets the target
-	beyond float64 // a size beyond the row that would, up to reach times its largest; NaN where at is not, or none does
+	beyond float64 // a size beyond the row that would, up to Reach times its largest; NaN where at is not, or none does
 	sums   *Totals // a run that holds the tank of that size, or the row's largest where at is NaN
 	row, k int     // where in sums it stands
 }
@@ -45,7 +47,7 @@ func (j *job) solve(rows []Row, grid *Totals) ([]solved, error) {
 		switch {
 		case k == n:
 			outside[i] = true
-			low[i], high[i] = r.Usable[n-1], r.Usable[n-1]*reach
+			low[i], high[i] = r.Usable[n-1], r.Usable[n-1]*Reach
 		case k == 0:
 			low[i], high[i], open[i] = r.Usable[0]/depth, r.Usable[0], true
 		default:

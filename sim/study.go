@@ -23,6 +23,15 @@ const (
 // String returns "annual", "time" or "volume".
 func (m Measure) String() string { return [...]string{"annual", "time", "volume"}[m] }
 
+// MarshalText returns what String does.
+func (m Measure) MarshalText() ([]byte, error) { return []byte(m.String()), nil }
+
+// UnmarshalText reads what ParseMeasure does.
+func (m *Measure) UnmarshalText(text []byte) (err error) {
+	*m, err = ParseMeasure(string(text))
+	return err
+}
+
 // ParseMeasure reads "annual", "time" or "volume".
 func ParseMeasure(s string) (Measure, error) {
 	for m := Annual; m <= Volume; m++ {
@@ -36,33 +45,32 @@ func ParseMeasure(s string) (Measure, error) {
 // Study is one question: which tank, under which roof, for which uses, how
 // sure.
 type Study struct {
-	Roofs []Roof    // the site's catchments
-	Areas []float64 // total roof areas of the grid, m²; the roofs are scaled to each
-	Uses  []Use
-	Sizes []float64 // nominal tank sizes of the grid, L, rising
-	Dead  float64   // dead storage, share of the nominal size, 0 ≤ Dead < 1
-	Start float64   // storage at the start of each trace, L
-	Rule  Rule
+	Roofs []Roof    `key:"roofs" doc:"the site's catchments"`
+	Areas []float64 `key:"roof_areas_m2" doc:"total roof areas of the grid, to each of which the roofs are scaled"`
+	Uses  []Use     `key:"uses" doc:"what draws on the tank"`
+	Sizes []float64 `key:"tank_sizes_l" doc:"nominal tank sizes of the grid, rising"`
+	Dead  float64   `key:"dead_share" doc:"dead storage, a share of the nominal size"`
+	Start float64   `key:"start_l" doc:"storage at the start of each trace"`
+	Rule  Rule      `key:"rule" doc:"yas or ybs: yield after or before spillage"`
 
-	Measure Measure
-	Target  float64 // 0 < Target < 1
-	Allow   int     // short days a year that still make a good year, ≥ 0
+	Measure Measure `key:"measure" doc:"what the target is about: annual, time or volume"`
+	Target  float64 `key:"target" doc:"the share to be met"`
+	Allow   int     `key:"allowed_short_days" doc:"short days a year that still make a good year"`
 
-	Years       int     // synthetic years simulated, beside the run-in of each trace
-	Seed        uint64  // of every random source
-	RecordError bool    // resample the record's years too
-	Replicates  int     // resampled records
-	Horizon     int     // years ahead that Outlook looks, ≥ 1
-	Level       float64 // of every interval, 0.9 by default
-	GainStep    float64 // L of further storage that must still add GainStop of the demand
-	GainStop    float64 // share of demand
+	Years       int     `key:"years" doc:"synthetic years asked for, beside the run-in of each trace"`
+	Seed        uint64  `key:"seed" doc:"of every random source"`
+	RecordError bool    `key:"record_error" doc:"whether the error from the length of the record is weighed"`
+	Replicates  int     `key:"resampled_records" doc:"resampled records for the record error"`
+	Horizon     int     `key:"horizon_years" doc:"years ahead that the outlook looks"`
+	Level       float64 `key:"level" doc:"of every interval"`
+	GainStep    float64 `key:"gain_step_l" doc:"further storage that must still add enough"`
+	GainStop    float64 `key:"gain_stop_share" doc:"the share of the demand that is enough"`
 
-	Stress gen.Stress // of the synthetic rain; the zero value for none
+	Stress gen.Stress `key:"stress" doc:"of the synthetic rain"`
+	Costs  *Costs     `key:"costs" doc:"prices, none where not known"`
 
-	Costs *Costs // nil where no prices are known
-
-	Workers  int                   // goroutines, 0 for all cores
-	Progress func(done, total int) // called from one goroutine; may be nil
+	Workers  int                   `key:"-"` // goroutines, 0 for all cores
+	Progress func(done, total int) `key:"-"` // called from one goroutine; may be nil
 }
 
 // Defaults of a Study.

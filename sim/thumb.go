@@ -28,13 +28,13 @@ const dryMonth = 0.5
 // Thumb is the size that a rule of thumb gives for the site's own roofs and
 // uses, and what that size does when it is simulated.
 type Thumb struct {
-	Rule  string     // one of the constants above
-	Of    float64    // what the rule starts from: L a year (5 %, 6 %), L a day, or L over the months
-	Days  int        // days bridged, of ThumbDays and ThumbDrySpell
-	First time.Month // of the dry season, of ThumbDrySeason
-	Count int        // its months
-	Tank  float64    // the size that the rule gives, taken as nominal, L
-	Cell  Cell       // its measures, simulated; the record error is in them as in Answer.Cell
+	Rule  string     `key:"rule" doc:"5 %, 6 %, autonomy, longest spell or dry season"`
+	Of    float64    `key:"of_l" doc:"what the rule starts from: of a year (5 %, 6 %), of a day, or of the dry months"`
+	Days  int        `key:"bridged_days" doc:"days bridged, of autonomy and the longest spell"`
+	First time.Month `key:"first_month" doc:"first of the dry months"`
+	Count int        `key:"dry_months" doc:"how many they are"`
+	Tank  float64    `key:"tank_l" doc:"the size that the rule gives, taken as nominal"`
+	Cell  Cell       `key:"cell" doc:"what that size does when it is simulated"`
 }
 
 // thumbs sizes the store by every rule of thumb: from the mean rain of the

@@ -92,7 +92,7 @@ func TestThumbs(t *testing.T) {
 		again.RecordError = false
 		g, err := Size(context.Background(), series, gen.WaterYears(), &again)
 		require.NoError(t, err)
-		want := g.Cells[0][0]
+		want := g.Cells[0]
 		assert.Equal(t, want.MonteCarlo, x.Cell.MonteCarlo, x.Rule)
 		assert.Equal(t, want.Supplied, x.Cell.Supplied, x.Rule)
 		assert.LessOrEqual(t, x.Cell.Annual.Low, x.Cell.Annual.Estimate, x.Rule)

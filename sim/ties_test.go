@@ -25,7 +25,7 @@ func TestSmallestOfEquals(t *testing.T) {
 	r, err := Size(t.Context(), series, coin(1, 2), s)
 	require.NoError(t, err)
 	for k, share := range []float64{0.25, 0.5, 0.5, 0.5} {
-		require.Equal(t, share, r.Cells[0][k].Volumetric.Estimate)
+		require.Equal(t, share, r.Cells[k].Volumetric.Estimate)
 	}
 	for _, a := range append(r.Answers, r.Main) {
 		assert.InEpsilon(t, 2, a.Tank, tolerance-1)

@@ -209,7 +209,7 @@ func writeSizing(out *folder, z *report.Sizing) (err error) {
 }
 
 func figuresOf(z *report.Sizing) []figure.Figure {
-	return figure.Study(z.Result, z.Record, figureOptions(z.Units))
+	return figure.Study(z.Result, z.Record, figure.Options{Units: z.Units, Years: z.Series.Years})
 }
 
 // figureFiles are the figures, each as SVG and PNG.

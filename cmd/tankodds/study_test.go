@@ -68,9 +68,9 @@ func TestPlanByFlags(t *testing.T) {
 	}
 	require.Len(t, s.Uses, 2)
 	assert.InDelta(t, 45*3.785411784, s.Uses[0].Daily, 1e-9)
-	assert.Equal(t, [7]bool{false, true, true, true, true, true, false}, s.Uses[0].Days)
+	assert.Equal(t, sim.Weekdays{false, true, true, true, true, true, false}, s.Uses[0].Days)
 	assert.InDelta(t, 100*3.785411784/7, s.Uses[1].Daily, 1e-9)
-	assert.Equal(t, [7]bool{6: true}, s.Uses[1].Days)
+	assert.Equal(t, sim.Weekdays{6: true}, s.Uses[1].Days)
 	gal := make([]float64, len(s.Sizes))
 	for i, x := range s.Sizes {
 		gal[i] = x / 3.785411784

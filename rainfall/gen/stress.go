@@ -13,13 +13,12 @@ import (
 // Stress changes synthetic rain to show what a drier climate would do to an
 // answer. It is a stress, never a forecast. The zero Stress changes nothing.
 type Stress struct {
-	// Rain multiplies the depths of each month, January first; all zero
-	// stands for all one.
-	Rain [12]float64
+	// Rain multiplies the depths of each month; all zero stands for all one.
+	Rain [12]float64 `key:"rain_factors" doc:"on the depths of each month, January first, all 0 for none"`
 	// DrySpell, 1 or more, multiplies the length of every dry spell: of the
 	// days that it adds, the rain is held back and falls on the first day
 	// after them, so that the amount stays as it is. 0 stands for 1.
-	DrySpell float64
+	DrySpell float64 `key:"dry_spell_factor" doc:"on the length of every dry spell"`
 }
 
 // MostDrySpell bounds Stress.DrySpell, and MostRain each month's factor.

@@ -82,8 +82,8 @@ func snake(name string) string {
 }
 
 // Encode returns a value as JSON. A number that is not finite becomes null, a
-// month its name, what has a text (encoding.TextMarshaler) that text, a list
-// without members [].
+// month its name, what has a text (encoding.TextMarshaler) that text, a Lister
+// its words, a list without members [].
 func Encode(v any) *Node { return encode(reflect.ValueOf(v), false) }
 
 func encode(v reflect.Value, number bool) *Node {
@@ -105,6 +105,9 @@ func encode(v reflect.Value, number bool) *Node {
 			return &Node{}
 		}
 		return TextNode(string(text))
+	}
+	if l, ok := v.Interface().(Lister); ok {
+		return encode(reflect.ValueOf(l.Texts()), false)
 	}
 	switch v.Kind() {
 	case reflect.Bool:
@@ -143,6 +146,12 @@ func encode(v reflect.Value, number bool) *Node {
 	}
 	return &Node{}
 }
+
+// Lister is what is written as a list of words, such as days of the week.
+type Lister interface{ Texts() []string }
+
+// listReader reads what a Lister wrote.
+type listReader interface{ SetTexts([]string) error }
 
 // Exact prints a number in full precision, as JSON writes it; nothing where it
 // is not finite.
@@ -204,6 +213,16 @@ func decode(n *Node, v reflect.Value, path string, number bool) error {
 	}
 	if t, ok := v.Addr().Interface().(encoding.TextUnmarshaler); ok {
 		if n.Kind != Text || t.UnmarshalText([]byte(n.Text)) != nil {
+			return wrong()
+		}
+		return nil
+	}
+	if l, ok := v.Addr().Interface().(listReader); ok {
+		var texts []string
+		if err := decode(n, reflect.ValueOf(&texts).Elem(), path, false); err != nil {
+			return err
+		}
+		if l.SetTexts(texts) != nil {
 			return wrong()
 		}
 		return nil

@@ -1,7 +1,9 @@
 package codec
 
 import (
+	"errors"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -27,6 +29,31 @@ type Common struct {
 	Name string `key:"name" doc:"what it is called"`
 }
 
+// days is what is written as a list of words.
+type days [2]bool
+
+func (d days) Texts() []string {
+	var out []string
+	for i, name := range []string{"Sat", "Sun"} {
+		if d[i] {
+			out = append(out, name)
+		}
+	}
+	return out
+}
+
+func (d *days) SetTexts(names []string) error {
+	*d = days{}
+	for _, name := range names {
+		i := slices.Index([]string{"Sat", "Sun"}, name)
+		if i < 0 {
+			return errors.New("no such day")
+		}
+		d[i] = true
+	}
+	return nil
+}
+
 type outer struct {
 	Common
 	Tank   float64    `key:"tank_l" doc:"nominal size"`
@@ -35,6 +62,7 @@ type outer struct {
 	Month  time.Month `key:"month"`
 	Starts time.Month `key:"start_month,number"`
 	Word   word       `key:"word"`
+	Days   days       `key:"days"`
 	Good   bool       `key:"good,omitempty"`
 	Seed   uint64     `key:"seed"`
 	Count  int        `key:"dry_years"`
@@ -49,7 +77,7 @@ type outer struct {
 
 func sample() outer {
 	return outer{
-		Common: Common{"a \"b\""}, Tank: 1e6, Share: inner{0.5, 1e-9}, Month: time.May, Starts: time.June, Word: 1, Good: true,
+		Common: Common{"a \"b\""}, Tank: 1e6, Share: inner{0.5, 1e-9}, Month: time.May, Starts: time.June, Word: 1, Days: days{false, true}, Good: true,
 		Seed: math.MaxUint64, Count: -3, Lines: []float64{1, math.NaN(), 3}, More: &inner{1, 2}, All: []inner{{3, 4}}, Plain: "é",
 	}
 }
@@ -78,7 +106,7 @@ func TestThereAndBack(t *testing.T) {
 
 func TestKeys(t *testing.T) {
 	assert.Equal(t, `{"name":"a \"b\"","tank_l":1000000,"annual":{"estimate":0.5,"low":1e-09},"noise":{"estimate":0,"low":0},`+
-		`"month":"May","start_month":6,"word":"two","good":true,"seed":18446744073709551615,"dry_years":-3,"lines_l":[1,null,3],`+
+		`"month":"May","start_month":6,"word":"two","days":["Sun"],"good":true,"seed":18446744073709551615,"dry_years":-3,"lines_l":[1,null,3],`+
 		`"year_mm":[0,0,0],"more":{"estimate":1,"low":2},"all":[{"estimate":3,"low":4}],"plain":"é"}`+"\n", string(Encode(sample()).Line()))
 	assert.Equal(t, `[null,null,[]]`+"\n", string(Encode([]any{time.Month(0), (*inner)(nil), []int(nil)}).Line()))
 }
@@ -120,7 +148,7 @@ func TestDictionary(t *testing.T) {
 	assert.Equal(t, []Entry{
 		{"name", "", "what it is called"}, {"tank_l", "L", "nominal size"}, {"annual", "", ""}, {"annual.estimate", "", "the estimate"},
 		{"annual.low", "", ""}, {"noise", "", ""}, {"noise.estimate", "", "the estimate"}, {"noise.low", "", ""}, {"month", "", ""},
-		{"start_month", "", ""}, {"word", "", ""}, {"good", "", ""}, {"seed", "", ""}, {"dry_years", "years", ""}, {"lines_l", "L", ""},
+		{"start_month", "", ""}, {"word", "", ""}, {"days", "", ""}, {"good", "", ""}, {"seed", "", ""}, {"dry_years", "years", ""}, {"lines_l", "L", ""},
 		{"year_mm", "mm", ""}, {"more", "", ""}, {"more.estimate", "", "the estimate"}, {"more.low", "", ""}, {"all", "", ""},
 		{"all[].estimate", "", "the estimate"}, {"all[].low", "", ""}, {"plain", "", ""},
 	}, all)

@@ -20,7 +20,7 @@ func Calibration(r *backtest.Result) (Figure, bool) {
 	var scores []backtest.Score
 	cases := 0
 	for _, s := range r.Scores {
-		if math.IsNaN(s.Target) && !s.Given && len(s.Shares) > 1 {
+		if math.IsNaN(s.Target) && s.Tanks != backtest.Given && len(s.Shares) > 1 {
 			scores = append(scores, s)
 			cases += s.Cases
 		}
@@ -38,7 +38,7 @@ func Calibration(r *backtest.Result) (Figure, bool) {
 		records = fmt.Sprintf("%d records", n)
 	}
 	f.Caption = fmt.Sprintf("%s claims over %s, for every target; each point the mean of the claims near it; on the diagonal claimed and seen are one. The 90 %% interval of “%s” held %s of the outcomes.",
-		units.Fixed(float64(cases), 0), records, first.Generator, percent(first.Inside[len(first.Inside)-1]))
+		units.Fixed(float64(cases), 0), records, first.Generator, percent(first.Inside90))
 	f.Desc = f.Title + ". " + what + " " + f.Caption
 	f.draw = func(pg *page) { drawCalibration(pg, scores, pg.frame(f.Title, what, f.Caption)) }
 	return f, true

@@ -52,16 +52,16 @@ func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.
 		e := sh.share(tank, ratio)
 		iv := sim.Interval{Estimate: e, Low: sh.share(tank/sh.wide, ratio), High: sh.share(tank*sh.wide, ratio)}
 		v := 1 - math.Exp(-1.2*tank/sh.size)
-		return sim.Cell{Area: own * ratio, Tank: tank, Annual: iv, Volumetric: sim.Interval{Estimate: v, Low: v, High: v},
-			Time: iv, Supplied: demand * v, Demand: demand, Inflow: demand * 1.4}
+		return sim.Cell{Area: own * ratio, Tank: tank, Measures: sim.Measures{Annual: iv, Volumetric: sim.Interval{Estimate: v, Low: v, High: v}, Time: iv},
+			Supplied: demand * v, Demand: demand, Inflow: demand * 1.4}
 	}
-	r := &sim.Result{Study: st, Generator: gen.Guided(), Simulated: st.Years}
+	r := &sim.Result{Study: st, Generator: gen.Guided().Name, Simulated: st.Years}
 	for _, a := range areas {
 		var row []sim.Cell
 		for _, s := range sizes {
 			row = append(row, cell(s, a/own))
 		}
-		r.Cells = append(r.Cells, row)
+		r.Cells = append(r.Cells, row...)
 	}
 	for _, s := range sizes {
 		r.Curve = append(r.Curve, cell(s, 1))
@@ -77,10 +77,10 @@ func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.
 		High: within(sh.need(target, sh.wide)), Safe: within(sh.need(target, sh.wide))}
 	if finite(m.Tank) {
 		m.Cell = cell(m.Tank, 1)
-		m.Reason = "the smallest size that meets the target"
 	} else {
 		m.Low, m.High = math.NaN(), math.NaN()
-		m.Reason = "the roof yields less in a dry year than the uses want, and no tank makes up for that"
+		m.Why, m.Cell = sim.YieldTooSmall, cell(last, 1)
+		m.Reached = m.Cell.Annual.Estimate
 	}
 	r.Main = m
 	for _, a := range areas {
@@ -93,22 +93,23 @@ func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.
 	}
 	stop := within(sh.size * 1.1)
 	r.Stops = []sim.Stop{
-		{Method: sim.ByKnee, Tank: stop, Low: within(stop * 0.85), High: within(stop * 1.2), Detail: "the knee of the water supplied against storage (Satopää et al. 2011)"},
+		{Method: sim.ByKnee, Tank: stop, Low: within(stop * 0.85), High: within(stop * 1.2)},
 	}
 	tank := m.Tank
 	if !finite(tank) {
 		tank = last
 	}
-	r.Years = madeUpYears(nil)
+	years := madeUpYears(nil)
+	r.Usable, r.WaterYear = years.Len(), years.Start
 	r.Season = madeUpSeason(tank)
-	r.Real = madeUpReal(r.Years.Label, sh.size/tank)
+	r.Real = madeUpReal(years.Label, sh.size/tank)
 	for i := range r.Real { // as if the made-up climate had drawn them evenly
 		n := len(r.Real)
 		if r.Real[i].Needs = sh.need((float64(i*7%n)+0.5)/float64(n), 1); !finite(r.Real[i].Needs) {
 			r.Real[i].Needs = math.Inf(1)
 		}
 	}
-	r.Months = madeUpMonths(r.Years.Start, demand, tank/sh.size)
+	r.Months = madeUpMonths(r.WaterYear, demand, tank/sh.size)
 	return r
 }
 
@@ -269,6 +270,9 @@ func figureCases() []figureCase {
 	us := Options{Units: units.US}
 	var out []figureCase
 	add := func(name string, r *sim.Result, rec *rainfall.Record, opt Options) {
+		if opt.Years == nil {
+			opt.Years = madeUpYears(nil)
+		}
 		out = append(out, figureCase{name, Study(r, rec, opt)})
 	}
 	add("one-roof", madeUp(usual, 180, []float64{180}, sizes, 0.9), rec, Options{})
@@ -286,9 +290,9 @@ func figureCases() []figureCase {
 
 	holes := map[int]bool{1961: true, 1972: true, 1973: true, 1974: true, 1975: true, 1999: true, 2003: true}
 	r := madeUp(usual, 180, []float64{180}, sizes, 0.9)
-	r.Years = madeUpYears(holes)
-	r.Real = madeUpReal(r.Years.Label, 1)
-	add("holes", r, rec, Options{})
+	years := madeUpYears(holes)
+	r.Usable, r.Real = years.Len(), madeUpReal(years.Label, 1)
+	add("holes", r, rec, Options{Years: years})
 
 	add("three-areas", madeUp(usual, 180, []float64{60, 180, 900}, ratios(300, 60000, 12), 0.9), rec, Options{})
 	r = madeUp(usual, 180, []float64{180}, sizes, 0.9) // a roof far too large: nearly all overflows
@@ -365,15 +369,15 @@ func extremeResults() map[string]*sim.Result {
 	cases["holes"] = r
 	r = usual()
 	r.Main = sim.Answer{Tank: 12000, Low: nan, High: nan, Safe: nan}
-	r.Stops = []sim.Stop{{Method: sim.ByKnee, Tank: nan}, {Method: sim.ByValue, Tank: 1e9, Low: nan, High: nan}}
+	r.Stops = []sim.Stop{{Method: sim.ByKnee, Tank: nan}, {Method: sim.ByGain, Tank: 1e9, Low: nan, High: nan}}
 	cases["no bounds"] = r
 	r = usual()
 	r.Main.Low, r.Main.High = 0, math.Inf(1)
-	r.Stops, r.Season, r.Years = nil, nil, nil
+	r.Stops, r.Season, r.Usable, r.WaterYear = nil, nil, 0, 0
 	cases["bounds beyond all"] = r
 	r = usual()
 	r.Season = madeUpSeason(0)
-	r.Generator = gen.Generator{}
+	r.Generator = ""
 	cases["no tank at all"] = r
 	r = usual()
 	for i := range r.Months {
@@ -389,11 +393,12 @@ func extremeResults() map[string]*sim.Result {
 	r.Real = []sim.RealYear{{Label: -4000}, {Label: 1 << 40}}
 	cases["no months"] = r
 	r = madeUp(shape{6400, 0.999, 1.2}, 180, []float64{0, 120, 180, 180, 1e6}, []float64{1, 2, 3, 1e9}, 0.9)
-	r.Cells[1][2].Annual.Estimate, r.Cells[2][0].Annual.Estimate = nan, math.Inf(1)
+	rows := r.Rows()
+	rows[1][2].Annual.Estimate, rows[2][0].Annual.Estimate = nan, math.Inf(1)
 	cases["wide map"] = r
 	cases["thousands of sizes"] = madeUp(shape{6400, 0.97, 1.24}, 180, steps(60, 300, 30), steps(1, 20000, 5000), 0.9)
 	r = usual()
-	r.Main.Reason = "" // and no tank
+	r.Main.Why = sim.Meets // and no tank
 	r.Main.Tank = nan
 	cases["no reason"] = r
 	r = usual()

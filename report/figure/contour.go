@@ -20,9 +20,10 @@ type grid struct {
 func gridOf(r *sim.Result) (grid, bool) {
 	s := r.Study
 	var g grid
-	order := make([]int, 0, len(r.Cells))
-	for i, row := range r.Cells {
-		if i < len(s.Areas) && len(row) == len(r.Cells[0]) && finite(s.Areas[i]) {
+	rows := r.Rows()
+	order := make([]int, 0, len(rows))
+	for i, row := range rows {
+		if i < len(s.Areas) && len(row) == len(rows[0]) && finite(s.Areas[i]) {
 			order = append(order, i)
 		}
 	}
@@ -31,10 +32,10 @@ func gridOf(r *sim.Result) (grid, bool) {
 		if n := len(g.areas); n > 0 && s.Areas[i] <= g.areas[n-1]*(1+1e-9) {
 			continue
 		}
-		row := make([]float64, len(r.Cells[i]))
+		row := make([]float64, len(rows[i]))
 		most := 0.0
 		for k := range row {
-			if x := unit(r.Cells[i][k].Of(s.Measure).Estimate); x > most {
+			if x := unit(rows[i][k].Of(s.Measure).Estimate); x > most {
 				most = x
 			}
 			row[k] = most
@@ -45,7 +46,7 @@ func gridOf(r *sim.Result) (grid, bool) {
 		return grid{}, false
 	}
 	for k := range g.share[0] {
-		g.sizes = append(g.sizes, r.Cells[order[0]][k].Tank)
+		g.sizes = append(g.sizes, rows[order[0]][k].Tank)
 		if k > 0 && !(g.sizes[k] > g.sizes[k-1]) {
 			return grid{}, false
 		}

@@ -56,7 +56,7 @@ func Fidelity(rows []gen.Row, rec *rainfall.Record, note string, _ Options) (Fig
 	if r := all[0].rows[0].Rule; r != "" {
 		rule = "Passes: " + strings.TrimRight(clean(r), ".") + "."
 	}
-	f.Caption = join(rule, left, far, sentence(clean(note)), recordLine(rec, nil))
+	f.Caption = join(rule, left, far, sentence(clean(note)), recordLine(rec, 0, 0))
 	f.Desc = join(f.Title+".", what)
 	for _, j := range all {
 		f.Desc += fmt.Sprintf(" %s: %s.", clean(j.name), j.verdict())

@@ -28,6 +28,7 @@ type Figure struct {
 // Options is what figures need beside their data.
 type Options struct {
 	Units units.System
+	Years *rainfall.Years // of the record that is drawn; nil for its calendar years
 }
 
 // figures lists what a study is drawn as. Adding a figure is one file and one
@@ -40,7 +41,7 @@ var figures = []func(*sim.Result, *rainfall.Record, Options) (Figure, bool){
 	stripFigure,
 	mapFigure,
 	func(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
-		return RecordOf(rec, r.Years, opt)
+		return RecordOf(rec, opt.Years, opt)
 	},
 }
 

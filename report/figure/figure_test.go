@@ -161,7 +161,7 @@ func TestLabelsWithManyShapes(t *testing.T) {
 		sh := shape{scale * (0.01 + 0.8*rng.Float64()), 0.3 + 0.7*rng.Float64(), 1.01 + rng.Float64()}
 		own := 10 + 300*rng.Float64()
 		r := madeUp(sh, own, steps(own*0.3, own*3, rng.IntN(12)), sizes, 0.05+0.94*rng.Float64())
-		opt := Options{}
+		opt := Options{Years: madeUpYears(nil)}
 		if rng.IntN(2) == 0 {
 			opt.Units = units.US
 		}
@@ -183,7 +183,7 @@ func TestExtremeInputIsDrawn(t *testing.T) {
 	rec := madeUpRecord("<script>&\x00\xff\"'\n" + longName)
 	for name, r := range extremeResults() {
 		t.Run(name, func(t *testing.T) {
-			figs := Study(r, rec, Options{})
+			figs := Study(r, rec, Options{Years: madeUpYears(nil)})
 			require.NotEmpty(t, figs)
 			for _, f := range figs {
 				svgOf(t, f)

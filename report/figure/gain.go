@@ -8,6 +8,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -32,10 +33,7 @@ func gainFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool)
 		per, unitName(vol), roofName(u, cells[0].Area))
 	note := ""
 	if ok {
-		note = sentence(stopName(st.Method))
-		if st.Detail != "" {
-			note = "Method: " + sentence(clean(st.Detail))
-		}
+		note = "Method: " + sentence(words.Method(st.Method, r.Study))
 	}
 	f.Caption = join(note, sourceLine(r, rec))
 	first, last := gain(cells, 1)*step*vol.factor, gain(cells, len(cells)-1)*step*vol.factor

@@ -38,8 +38,9 @@ func RecordOf(rec *rainfall.Record, years *rainfall.Years, opt Options) (Figure,
 			driest = i
 		}
 	}
-	kind := "calendar year"
+	kind, usable := "calendar year", 0
 	if years != nil {
+		usable = years.Len()
 		kind = fmt.Sprintf("water year, from %v on", start)
 	}
 	switch used {
@@ -57,7 +58,7 @@ func RecordOf(rec *rainfall.Record, years *rainfall.Years, opt Options) (Figure,
 	if gaps := len(bars) - used; gaps > 0 {
 		note = fmt.Sprintf("Not used for missing days: %d of %d years.", gaps, len(bars))
 	}
-	f.Caption = join(note, recordLine(rec, years))
+	f.Caption = join(note, recordLine(rec, usable, start))
 	f.Desc = join(f.Title+".", what, f.Caption)
 	f.draw = func(pg *page) {
 		drawRecord(pg, rec, bars, start, mean, driest, d, pg.frame(f.Title, what, f.Caption))

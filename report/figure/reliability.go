@@ -5,13 +5,13 @@ import (
 	"image/color"
 	"math"
 	"sort"
-	"strings"
 
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 
 	"tankodds/rainfall"
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -43,11 +43,10 @@ func reliabilityFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure
 		what += fmt.Sprintf("; %s.", roofName(u, curves[0].area))
 	}
 	if !finite(r.Main.Tank) {
-		_, why, told := strings.Cut(r.Main.Reason, ": ") // the title says the rest
-		if !told {
-			why = r.Main.Reason
+		why := "" // the title says the rest
+		if none := words.WhyNone(r.Main); none != "" {
+			why = sentence(fmt.Sprintf("the largest reaches %s; %s", words.Percent(r.Main.Reached), none))
 		}
-		why = sentence(clean(why))
 		if finite(r.Main.Beyond) && r.Main.Beyond > 0 {
 			why += " About " + vol.show(r.Main.Beyond) + " would meet it."
 		}
@@ -78,7 +77,7 @@ func chosenCurves(r *sim.Result) (chosen []curveOf, all int) {
 	s := r.Study
 	var rest []curveOf
 	own := curveOf{sim.TotalArea(s.Roofs), r.Curve, true}
-	for i, cells := range r.Cells {
+	for i, cells := range r.Rows() {
 		if len(cells) == 0 || i >= len(s.Areas) {
 			continue
 		}

@@ -22,8 +22,8 @@ func seasonFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, boo
 		return Figure{}, false
 	}
 	start := time.January
-	if r.Years != nil && r.Years.Start >= 1 && r.Years.Start <= 12 {
-		start = r.Years.Start
+	if r.WaterYear >= 1 && r.WaterYear <= 12 {
+		start = r.WaterYear
 	}
 	vol := volumeScale(opt.Units, s.Tank)
 	f := Figure{Name: "season"}

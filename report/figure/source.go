@@ -8,6 +8,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -15,7 +16,7 @@ import (
 // generator, seed.
 func sourceLine(r *sim.Result, rec *rainfall.Record) string {
 	var parts []string
-	if s := recordLine(rec, r.Years); s != "" {
+	if s := recordLine(rec, r.Usable, r.WaterYear); s != "" {
 		parts = append(parts, s)
 	}
 	return strings.Join(append(parts, simulatedLine(r)), " ")
@@ -33,8 +34,9 @@ func fileName(name string) string {
 	return clean(name)
 }
 
-// recordLine names a record, its span and its usable years.
-func recordLine(rec *rainfall.Record, years *rainfall.Years) string {
+// recordLine names a record, its span and its usable years, 0 where they are
+// not known.
+func recordLine(rec *rainfall.Record, usable int, start time.Month) string {
 	var s string
 	if rec != nil {
 		s = "Record: " + placeName(rec)
@@ -47,16 +49,13 @@ func recordLine(rec *rainfall.Record, years *rainfall.Years) string {
 			s += fmt.Sprintf(", %d–%d", y0, y1)
 		}
 	}
-	if years == nil {
+	if usable == 0 {
 		if s == "" {
 			return ""
 		}
 		return s + "."
 	}
-	used := fmt.Sprintf("%d usable water years from %v", years.Len(), years.Start)
-	if years.Len() == 1 {
-		used = fmt.Sprintf("1 usable water year from %v", years.Start)
-	}
+	used := fmt.Sprintf("%s from %v", words.Plural(usable, "usable water year"), start)
 	if s == "" {
 		return "Record: " + used + "."
 	}
@@ -65,8 +64,8 @@ func recordLine(rec *rainfall.Record, years *rainfall.Years) string {
 
 func simulatedLine(r *sim.Result) string {
 	s := fmt.Sprintf("Simulated: %s synthetic years", units.Fixed(float64(r.Simulated), 0))
-	if r.Generator.Name != "" {
-		s += fmt.Sprintf(", generator “%s”", r.Generator.Name)
+	if r.Generator != "" {
+		s += fmt.Sprintf(", generator “%s”", r.Generator)
 	}
 	return s + fmt.Sprintf(", seed %d.", r.Study.Seed)
 }

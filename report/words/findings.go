@@ -79,6 +79,10 @@ func Finding(f rainfall.Finding, u units.System) string {
 		y, m, _ := f.From.YMD()
 		return fmt.Sprintf("the yearly rain steps from %s before %s to %s from then on (Pettitt p %s): a moved gauge or a changed climate",
 			u.Depth(f.Of("before")), WaterYear(y, m), u.Depth(f.Of("after")), Probability(f.Of("chance")))
+	case "short-record":
+		return shortRecord(f)
+	case "stress":
+		return stressed(f)
 	}
 	panic("words: no words for the finding " + f.Code)
 }

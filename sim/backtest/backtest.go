@@ -7,7 +7,7 @@ package backtest
 import (
 	"context"
 	"fmt"
-	"math"
+	"time"
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
@@ -18,30 +18,27 @@ import (
 // Study is what is asked of records. Every window of a record is learnt from as
 // if nothing else were known.
 type Study struct {
-	Roofs []sim.Roof // their make-up; the area is scaled to each of Demands
-	Uses  []sim.Use
-	Rule  sim.Rule
-	Allow int // short days a year that still make a good year, ≥ 0
+	Roofs []sim.Roof `key:"roofs" doc:"their make-up; the area is scaled to each demand"`
+	Uses  []sim.Use  `key:"uses" doc:"what draws on the tank"`
+	Rule  sim.Rule   `key:"rule" doc:"yas or ybs: yield after or before spillage"`
+	Allow int        `key:"allowed_short_days" doc:"short days a year that still make a good year"`
 
-	Learn []int // usable years to learn from, each ≥ 2
-	Step  int   // years from the start of one window to the next, ≥ 1
-	Judge int   // usable years after a window that judge it, at most
-	Least int   // and at least, 1 ≤ Least ≤ Judge
+	Learn []int `key:"learn_years" doc:"usable years to learn from, each 2 or more"`
+	Step  int   `key:"step_years" doc:"years from the start of one window to the next"`
+	Judge int   `key:"judge_years_most" doc:"usable years after a window that judge it, at most"`
+	Least int   `key:"judge_years_least" doc:"and at least"`
 
-	// Each window is asked for every demand: the year's demand as a share of
-	// the inflow of an average year of the window.
-	Demands []float64
-	// For each, the tank that the window says meets each target, a share of
-	// good years,
-	Targets []float64
-	// and tanks that are the same for every generator: usable size as a share
-	// of the inflow of an average year of the window.
-	Tanks []float64
+	// Each window is asked for every demand and, for each, for the tank that it
+	// says meets each target, and for tanks that are the same for every
+	// generator.
+	Demands []float64 `key:"demand_shares" doc:"the year's demand, a share of the inflow of an average year of the window"`
+	Targets []float64 `key:"targets" doc:"shares of good years to be met"`
+	Tanks   []float64 `key:"storage_shares" doc:"usable sizes of the given tanks, a share of the same inflow"`
 
-	Years    int // synthetic years a window and generator
-	Seed     uint64
-	Workers  int                   // goroutines, 0 for all cores
-	Progress func(done, total int) // called from one goroutine; may be nil
+	Years    int                   `key:"years" doc:"synthetic years a window and generator"`
+	Seed     uint64                `key:"seed" doc:"of every random source"`
+	Workers  int                   `key:"-"` // goroutines, 0 for all cores
+	Progress func(done, total int) `key:"-"` // called from one goroutine; may be nil
 }
 
 // NewStudy returns what is taken where nothing is said.
@@ -60,45 +57,57 @@ type Record struct {
 	Years *rainfall.Years
 }
 
-// Levels are those of the intervals that a backtest judges.
-var Levels = [3]float64{0.5, 0.8, 0.9}
+// Tested is what a result says of a record.
+type Tested struct {
+	Name      string     `key:"name" doc:"what the record is called"`
+	Usable    int        `key:"usable_years" doc:"its usable water years"`
+	WaterYear time.Month `key:"water_year_starts" doc:"month in which its water year begins"`
+	Windows   int        `key:"windows" doc:"stretches of it learnt from, 0 where it is too short"`
+}
 
 // Case is one claim and what came of it.
 type Case struct {
-	Record    int // index into Result.Records
-	Generator string
-	LearnFrom int // the calendar years in which the first and last year learnt from begin
-	LearnTo   int
-	Learn     int // usable years learnt from
-	JudgeFrom int
-	JudgeTo   int
-	Judge     int // usable years that judged
+	Record    string `key:"record" doc:"name of the record"`
+	Generator string `key:"generator" doc:"name of the generator"`
+	LearnFrom int    `key:"learn_from" doc:"calendar year in which the first year learnt from begins"`
+	LearnTo   int    `key:"learn_to" doc:"the same of the last"`
+	Learn     int    `key:"learn_years" doc:"usable years learnt from"`
+	JudgeFrom int    `key:"judge_from" doc:"calendar year in which the first year that judged begins"`
+	JudgeTo   int    `key:"judge_to" doc:"the same of the last"`
+	Judge     int    `key:"judge_years" doc:"usable years that judged"`
 
-	Demand float64 // share of the inflow of an average year learnt from
-	Target float64 // NaN where the tank was given
-	Tank   float64 // usable size, L
-	Roof   float64 // total area, m²
-	Size   float64 // Tank as a share of the inflow of an average year learnt from
+	Demand float64 `key:"demand_share" doc:"the year's demand, a share of the inflow of an average year learnt from"`
+	Target float64 `key:"target" doc:"share of good years to be met, none where the tank was given"`
+	Size   float64 `key:"storage_share" doc:"the tank, a share of the same inflow"`
+	Tank   float64 `key:"tank_l" doc:"usable size of the tank"`
+	Roof   float64 `key:"roof_m2" doc:"total roof area"`
 
-	Share  sim.Interval // of good years among the synthetic ones, with the Monte Carlo error alone (90 %)
-	Claim  sim.Interval // of good years among those not seen: expected, and the bounds that hold the share at 90 %
-	Short  []float64    // the claim: probabilities of 0 … Judge short years
-	Low    [3]float64   // bounds of the short years claimed, at each of Levels
-	High   [3]float64
-	Seen   int     // short years that came
-	PIT    float64 // of Seen, randomised
-	Inside [3]bool // whether PIT lies in the middle of each of Levels
+	Share sim.Interval `key:"synthetic_share" doc:"good years among the synthetic ones, with the Monte Carlo error alone, at 90 %"`
+	Claim sim.Interval `key:"claim" doc:"good years among those not seen: expected, and the bounds at 90 %"`
+	Short []float64    `key:"-"` // the claim: probabilities of 0 … Judge short years
+
+	Low50  float64 `key:"low_50" doc:"short years claimed, lower bound at 50 %"`
+	High50 float64 `key:"high_50" doc:"upper bound at 50 %"`
+	Low80  float64 `key:"low_80" doc:"lower bound at 80 %"`
+	High80 float64 `key:"high_80" doc:"upper bound at 80 %"`
+	Low90  float64 `key:"low_90" doc:"lower bound at 90 %"`
+	High90 float64 `key:"high_90" doc:"upper bound at 90 %"`
+	None   float64 `key:"no_short_year" doc:"claimed probability of no short year"`
+
+	Seen     int     `key:"short_years" doc:"short years that came"`
+	PIT      float64 `key:"pit" doc:"probability integral transform of the short years that came, randomised"`
+	Inside50 bool    `key:"inside_50" doc:"whether that lies in the middle half"`
+	Inside80 bool    `key:"inside_80" doc:"in the middle 80 %"`
+	Inside90 bool    `key:"inside_90" doc:"in the middle 90 %"`
 }
 
 // Result is everything that a backtest found.
 type Result struct {
-	Study      *Study
-	Records    []Record
-	Generators []gen.Generator
-	Windows    []int // a record
-	Cases      []Case
-	Scores     []Score // by generator, and within it all targets, each target, the given tanks
-	Warnings   []rainfall.Warning
+	Study      *Study   `key:"-"` // what was asked
+	Generators []string `key:"generators" doc:"names of the generators tested"`
+	Records    []Tested `key:"records" doc:"the records tested on"`
+	Scores     []Score  `key:"scores" doc:"by generator, and within it all targets, each target, the given tanks"`
+	Cases      []Case   `key:"cases" doc:"every claim and what came of it"`
 }
 
 // Check returns the first thing wrong with the backtest.
@@ -167,20 +176,15 @@ func Run(ctx context.Context, b *Study, records []Record, gens []gen.Generator) 
 	if err := b.Check(); err != nil {
 		return nil, err
 	}
-	r := &Result{Study: b, Records: records, Generators: gens, Windows: make([]int, len(records))}
+	r := &Result{Study: b}
+	for _, g := range gens {
+		r.Generators = append(r.Generators, g.Name)
+	}
 	var all []window
 	for i, rec := range records {
 		w := b.windows(i, rec.Years.Len())
-		r.Windows[i] = len(w)
+		r.Records = append(r.Records, Tested{rec.Name, rec.Years.Len(), rec.Years.Start, len(w)})
 		all = append(all, w...)
-		if len(w) == 0 {
-			shortest := math.MaxInt
-			for _, l := range b.Learn {
-				shortest = min(shortest, l)
-			}
-			r.Warnings = append(r.Warnings, rainfall.Warning{Code: "short-record", Text: fmt.Sprintf(
-				"%s has %d usable years; %d to learn from and %d to judge by are the least", rec.Name, rec.Years.Len(), shortest, b.Least)})
-		}
 	}
 	if len(all) == 0 {
 		return r, nil

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -75,16 +76,16 @@ func TestBacktestInAKnownClimate(t *testing.T) {
 	r := runBacktest(t, b, []gen.Generator{gen.WaterYears(), generatorNamed(t, "guided")}, records...)
 	seen := 0
 	for _, s := range r.Scores {
-		if s.Given || !math.IsNaN(s.Target) {
+		if s.Tanks == Given || !math.IsNaN(s.Target) {
 			continue
 		}
 		seen++
 		// 40 windows by 9 questions that share their years: a share has a
 		// standard error of some 0.03, the bias of some 0.012.
 		assert.GreaterOrEqual(t, s.Cases+s.Unmet, 360)
-		assert.InDelta(t, 0.5, s.Inside[0], 0.09, s.Generator)
-		assert.InDelta(t, 0.8, s.Inside[1], 0.08, s.Generator)
-		assert.InDelta(t, 0.9, s.Inside[2], 0.06, s.Generator)
+		assert.InDelta(t, 0.5, s.Inside50, 0.09, s.Generator)
+		assert.InDelta(t, 0.8, s.Inside80, 0.08, s.Generator)
+		assert.InDelta(t, 0.9, s.Inside90, 0.06, s.Generator)
 		assert.InDelta(t, 0, s.Bias, 0.03, s.Generator)
 		assert.Less(t, s.MonteCarlo, 0.3, "the Monte Carlo error alone is no claim")
 	}
@@ -112,7 +113,7 @@ func TestBacktestDoesNotPeek(t *testing.T) {
 		assert.Equal(t, c.Short, d.Short)
 		assert.Equal(t, c.Claim, d.Claim)
 		assert.Equal(t, 20, d.Seen, "no rain: every year runs short")
-		assert.Equal(t, false, d.Inside[2] && d.Low[2] > 20)
+		assert.Equal(t, false, d.Inside90 && d.Low90 > 20)
 	}
 }
 
@@ -177,16 +178,15 @@ func TestBacktestSizesAsSizeDoes(t *testing.T) {
 	assert.InEpsilon(t, c.Tank, r.Main.Tank, 0.05)
 	assert.InDelta(t, c.Claim.Estimate, r.Main.Cell.Annual.Estimate, 0.01)
 	assert.InDelta(t, c.Claim.Low, r.Main.Cell.Annual.Low, 0.02)
-	assert.InDelta(t, c.High[2], r.Outlook.High, 1)
-	assert.InDelta(t, c.Low[2], r.Outlook.Low, 1)
+	assert.InDelta(t, c.High90, r.Outlook.High, 1)
+	assert.InDelta(t, c.Low90, r.Outlook.Low, 1)
 }
 
 func TestBacktestShortRecord(t *testing.T) {
 	b := NewStudy()
 	r := runBacktest(t, b, gen.All()[:1], Record{"Short Hill", inventedYears(24, gen.Source(9, 9, 0))})
 	assert.Empty(t, r.Cases)
-	require.Len(t, r.Warnings, 1)
-	assert.Equal(t, "Short Hill has 24 usable years; 15 to learn from and 10 to judge by are the least", r.Warnings[0].Text)
+	assert.Equal(t, []Tested{{"Short Hill", 24, time.October, 0}}, r.Records)
 }
 
 func TestBacktestStops(t *testing.T) {
@@ -219,17 +219,17 @@ func TestBacktestCheck(t *testing.T) {
 func TestScoreSum(t *testing.T) {
 	half := []float64{0.5, 0.5}
 	mk := func(p0 []float64, seen int, pit float64, in bool, claim float64) *Case {
-		c := &Case{Judge: len(p0) - 1, Short: p0, Seen: seen, PIT: pit, Claim: sim.Interval{Estimate: claim}, Share: sim.Interval{Estimate: claim + 0.05, Low: claim, High: claim + 0.1}}
-		c.Low[2], c.High[2] = 0, 1
-		c.Inside = [3]bool{false, in, true}
+		c := &Case{Judge: len(p0) - 1, None: p0[0], Seen: seen, PIT: pit, Claim: sim.Interval{Estimate: claim}, Share: sim.Interval{Estimate: claim + 0.05, Low: claim, High: claim + 0.1}}
+		c.Low90, c.High90 = 0, 1
+		c.Inside80, c.Inside90 = in, true
 		return c
 	}
 	var s Score
 	s.sum([]*Case{mk(half, 0, 0.2, true, 0.5), mk(half, 1, 0.8, true, 0.5), mk([]float64{0.9, 0.1}, 0, 0.99, false, 0.95)})
 	assert.Equal(t, 3, s.Cases)
-	assert.InDelta(t, 0, s.Inside[0], 1e-12)
-	assert.InDelta(t, 2.0/3, s.Inside[1], 1e-12)
-	assert.InDelta(t, 1, s.Inside[2], 1e-12)
+	assert.InDelta(t, 0, s.Inside50, 1e-12)
+	assert.InDelta(t, 2.0/3, s.Inside80, 1e-12)
+	assert.InDelta(t, 1, s.Inside90, 1e-12)
 	assert.InDelta(t, 1, s.Width, 1e-12)
 	assert.InDelta(t, 1, s.Winkler, 1e-12)
 	assert.InDelta(t, 1.95/3, s.Stated, 1e-12)

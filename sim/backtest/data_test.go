@@ -39,12 +39,12 @@ func TestClaimsHoldOnLongRecords(t *testing.T) {
 	plain := r.Scores[len(b.Targets)+1].Winkler
 	require.Equal(t, "years", r.Scores[len(b.Targets)+1].Generator)
 	for _, s := range r.Scores[:len(b.Targets)+1] {
-		t.Logf("target %.2f: %d cases, inside %.3f, score %.3f (years %.3f), bias %+.4f", s.Target, s.Cases, s.Inside, s.Winkler, plain, s.Bias)
+		t.Logf("target %.2f: %d cases, inside %.3f, score %.3f (years %.3f), bias %+.4f", s.Target, s.Cases, s.Inside90, s.Winkler, plain, s.Bias)
 		assert.GreaterOrEqual(t, s.Cases, 150)
-		assert.GreaterOrEqual(t, s.Inside[2], 0.87)
-		assert.LessOrEqual(t, s.Inside[2], 0.95)
-		assert.GreaterOrEqual(t, s.Inside[0], 0.42)
-		assert.LessOrEqual(t, s.Inside[0], 0.60)
+		assert.GreaterOrEqual(t, s.Inside90, 0.87)
+		assert.LessOrEqual(t, s.Inside90, 0.95)
+		assert.GreaterOrEqual(t, s.Inside50, 0.42)
+		assert.LessOrEqual(t, s.Inside50, 0.60)
 		assert.LessOrEqual(t, math.Abs(s.Bias), 0.02)
 	}
 	assert.LessOrEqual(t, r.Scores[0].Winkler, plain)

@@ -4,40 +4,45 @@ import "math"
 
 // Score sums up the cases of one generator and kind of tank.
 type Score struct {
-	Generator string
-	Target    float64 // NaN where the cases are of several targets or of given tanks
-	Given     bool    // the tanks were given, the same for every generator
-	Cases     int
-	Unmet     int // claims not made, because no tank that was tried met the target
+	Generator string  `key:"generator" doc:"name of the generator"`
+	Tanks     string  `key:"tanks" doc:"target: sized for a target; given: the same for every generator"`
+	Target    float64 `key:"target" doc:"share of good years to be met, none for all targets together and given tanks"`
+	Cases     int     `key:"cases" doc:"claims made"`
+	Unmet     int     `key:"unmet" doc:"claims not made, because no tank that was tried met the target"`
 
-	Inside   [3]float64 // share of outcomes in the intervals of Levels, by the randomised PIT
-	Width    float64    // mean width of the 90 % interval, share of years
-	Winkler  float64    // mean interval score of the 90 % interval of the share of short years
-	Stated   float64    // mean share of good years expected, as claimed
-	Realised float64    // mean share of good years seen
-	Bias     float64    // Stated − Realised: above 0 is too bold
-	// Raw is Bias for the share of good years among the synthetic ones, taken
-	// for a claim as it is.
-	Raw   float64
-	Brier float64 // of "no short year in the years that judge"
-	// MonteCarlo is the share of outcomes that lie within the Monte Carlo
-	// error of the synthetic years' share, at 90 %: what a claim that knows of
-	// no other error holds.
-	MonteCarlo float64
+	Inside50 float64 `key:"inside_50" doc:"share of outcomes in the 50 % intervals, by the randomised PIT"`
+	Inside80 float64 `key:"inside_80" doc:"the same at 80 %"`
+	Inside90 float64 `key:"inside_90" doc:"the same at 90 %"`
+	Width    float64 `key:"width_90" doc:"mean width of the 90 % interval, share of years"`
+	Winkler  float64 `key:"interval_score_90" doc:"mean interval score of the 90 % interval of the share of short years"`
+	Stated   float64 `key:"stated" doc:"mean share of good years expected, as claimed"`
+	Realised float64 `key:"realised" doc:"mean share of good years seen"`
+	Bias     float64 `key:"bias" doc:"stated less realised: above 0 is too bold"`
+	Raw      float64 `key:"bias_of_synthetic_share" doc:"the bias of the share of good years among the synthetic ones, taken for a claim as it is"`
+	Brier    float64 `key:"brier_no_short_year" doc:"Brier score of no short year in the years that judge"`
+	// MonteCarlo is what a claim that knows of no other error holds.
+	MonteCarlo float64 `key:"inside_monte_carlo_90" doc:"share of outcomes within the Monte Carlo error of the synthetic share, at 90 %"`
 
-	PITs   [10]float64 // share of outcomes whose PIT lies in each tenth
-	None   []Bin       // of the probability claimed of no short year
-	Shares []Bin       // of the share of good years expected
+	PITs   [10]float64 `key:"pit_tenths" doc:"share of outcomes whose PIT lies in each tenth"`
+	None   []Bin       `key:"reliability_no_short_year" doc:"of the probability claimed of no short year"`
+	Shares []Bin       `key:"reliability_share" doc:"of the share of good years expected"`
 }
+
+// What the tanks of a Score are.
+const (
+	ForTarget = "target" // sized for a target
+	Given     = "given"  // the same for every generator
+)
 
 // Bin is a point of a reliability diagram: the cases whose claim lies from
 // From to below To (Murphy & Winkler 1977, Appl. Stat. 26:41: from memory,
 // unverified).
 type Bin struct {
-	From, To float64
-	Cases    int
-	Claimed  float64 // mean of the claims
-	Seen     float64 // how often the event came, or the mean share seen
+	From    float64 `key:"from" doc:"least claim"`
+	To      float64 `key:"to" doc:"the claims are below it"`
+	Cases   int     `key:"cases" doc:"how many they are"`
+	Claimed float64 `key:"claimed" doc:"mean of the claims"`
+	Seen    float64 `key:"seen" doc:"how often the event came, or the mean share seen"`
 }
 
 // noneEdges and shareEdges bound the bins of a Score.
@@ -50,33 +55,33 @@ var (
 func (r *Result) score() {
 	b := r.Study
 	windows := 0
-	for _, n := range r.Windows {
-		windows += n
+	for _, rec := range r.Records {
+		windows += rec.Windows
 	}
 	asked := windows * len(b.Demands)
 	for _, g := range r.Generators {
 		mine := func(want func(*Case) bool) []*Case {
 			var out []*Case
 			for i := range r.Cases {
-				if c := &r.Cases[i]; c.Generator == g.Name && want(c) {
+				if c := &r.Cases[i]; c.Generator == g && want(c) {
 					out = append(out, c)
 				}
 			}
 			return out
 		}
 		add := func(s Score, cases []*Case, asked int) {
-			s.Generator, s.Unmet = g.Name, asked-len(cases)
+			s.Generator, s.Unmet = g, asked-len(cases)
 			s.sum(cases)
 			r.Scores = append(r.Scores, s)
 		}
 		if len(b.Targets) > 0 {
-			add(Score{Target: math.NaN()}, mine(func(c *Case) bool { return !math.IsNaN(c.Target) }), asked*len(b.Targets))
+			add(Score{Tanks: ForTarget, Target: math.NaN()}, mine(func(c *Case) bool { return !math.IsNaN(c.Target) }), asked*len(b.Targets))
 		}
 		for _, t := range b.Targets {
-			add(Score{Target: t}, mine(func(c *Case) bool { return c.Target == t }), asked)
+			add(Score{Tanks: ForTarget, Target: t}, mine(func(c *Case) bool { return c.Target == t }), asked)
 		}
 		if len(b.Tanks) > 0 {
-			add(Score{Target: math.NaN(), Given: true}, mine(func(c *Case) bool { return math.IsNaN(c.Target) }), asked*len(b.Tanks))
+			add(Score{Tanks: Given, Target: math.NaN()}, mine(func(c *Case) bool { return math.IsNaN(c.Target) }), asked*len(b.Tanks))
 		}
 	}
 }
@@ -88,45 +93,41 @@ func (s *Score) sum(cases []*Case) {
 	if len(cases) == 0 {
 		return
 	}
-	const ninety = len(Levels) - 1
 	for _, c := range cases {
 		years := float64(c.Judge)
 		good := 1 - float64(c.Seen)/years
-		for l, in := range c.Inside {
-			if in {
-				s.Inside[l]++
-			}
-		}
-		low, high := c.Low[ninety]/years, c.High[ninety]/years
+		s.Inside50 += one(c.Inside50)
+		s.Inside80 += one(c.Inside80)
+		s.Inside90 += one(c.Inside90)
+		low, high := c.Low90/years, c.High90/years
 		s.Width += high - low
-		s.Winkler += Winkler(low, high, 1-good, Levels[ninety])
+		s.Winkler += Winkler(low, high, 1-good, 0.9)
 		s.Stated += c.Claim.Estimate
 		s.Realised += good
 		s.Raw += c.Share.Estimate - good
-		s.Brier += Brier(c.Short[0], c.Seen == 0)
-		if good >= c.Share.Low && good <= c.Share.High {
-			s.MonteCarlo++
-		}
+		s.Brier += Brier(c.None, c.Seen == 0)
+		s.MonteCarlo += one(good >= c.Share.Low && good <= c.Share.High)
 		s.PITs[min(int(c.PIT*10), 9)]++
-		none := 0.0
-		if c.Seen == 0 {
-			none = 1
-		}
-		put(s.None, c.Short[0], none)
+		put(s.None, c.None, one(c.Seen == 0))
 		put(s.Shares, c.Claim.Estimate, good)
 	}
 	n := float64(len(cases))
-	for _, x := range []*float64{&s.Width, &s.Winkler, &s.Stated, &s.Realised, &s.Raw, &s.Brier, &s.MonteCarlo} {
+	for _, x := range []*float64{&s.Inside50, &s.Inside80, &s.Inside90, &s.Width, &s.Winkler, &s.Stated, &s.Realised, &s.Raw, &s.Brier, &s.MonteCarlo} {
 		*x /= n
-	}
-	for l := range s.Inside {
-		s.Inside[l] /= n
 	}
 	for k := range s.PITs {
 		s.PITs[k] /= n
 	}
 	s.Bias = s.Stated - s.Realised
 	s.None, s.Shares = means(s.None), means(s.Shares)
+}
+
+// one counts what is true.
+func one(x bool) float64 {
+	if x {
+		return 1
+	}
+	return 0
 }
 
 func bins(edges []float64) []Bin {

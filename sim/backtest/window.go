@@ -45,7 +45,7 @@ func (b *Study) judge(ctx context.Context, sc *sim.Scratch, rec Record, gen gen.
 	var cases []Case
 	for i, d := range b.Demands {
 		base := Case{
-			Record: w.record, Generator: gen.Name,
+			Record: rec.Name, Generator: gen.Name,
 			LearnFrom: v.learn.Label[0], LearnTo: v.learn.Label[w.learn-1], Learn: w.learn,
 			JudgeFrom: v.judged.Label[0], JudgeTo: v.judged.Label[v.judged.Len()-1], Judge: v.judged.Len(),
 			Demand: d, Target: math.NaN(), Roof: v.scale[i] * sim.TotalArea(b.Roofs),
@@ -212,11 +212,17 @@ func (v *view) claim(c Case, of *sized, i, k int) Case {
 	c.Share = of.totals.MonteCarlo(sim.Annual, i, k, sim.DefaultLevel)
 	c.Claim = said.Interval(sim.DefaultLevel)
 	c.Short = said.Outlook(c.Judge)
-	for l, level := range Levels {
-		low, high := sim.CountInterval(c.Short, level)
-		c.Low[l], c.High[l] = float64(low), float64(high)
-	}
+	c.Low50, c.High50 = bounds(c.Short, 0.5)
+	c.Low80, c.High80 = bounds(c.Short, 0.8)
+	c.Low90, c.High90 = bounds(c.Short, 0.9)
+	c.None = c.Short[0]
 	return c
+}
+
+// bounds returns the interval of a count as numbers of years.
+func bounds(p []float64, level float64) (low, high float64) {
+	a, z := sim.CountInterval(p, level)
+	return float64(a), float64(z)
 }
 
 // outcomes runs the real years through the tanks of the cases: first those
@@ -244,8 +250,6 @@ func (v *view) outcomes(b *Study, w window, cases []Case) {
 			}
 		}
 		c.PIT = PIT(c.Short, c.Seen, rng.Float64())
-		for l, level := range Levels {
-			c.Inside[l] = Central(c.PIT, level)
-		}
+		c.Inside50, c.Inside80, c.Inside90 = Central(c.PIT, 0.5), Central(c.PIT, 0.8), Central(c.PIT, 0.9)
 	}
 }

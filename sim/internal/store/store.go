@@ -30,6 +30,15 @@ func (r Rule) String() string {
 	return "yas"
 }
 
+// MarshalText returns what String does.
+func (r Rule) MarshalText() ([]byte, error) { return []byte(r.String()), nil }
+
+// UnmarshalText reads what ParseRule does.
+func (r *Rule) UnmarshalText(text []byte) (err error) {
+	*r, err = ParseRule(string(text))
+	return err
+}
+
 // ParseRule reads "yas" or "ybs".
 func ParseRule(s string) (Rule, error) {
 	switch s {

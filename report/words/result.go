@@ -1,0 +1,109 @@
+package words
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
+	"tankodds/sim"
+	"tankodds/sim/backtest"
+)
+
+// Reason says why an answer is the size it is, or why there is none.
+func Reason(a sim.Answer) string {
+	goal := Percent(a.Target) + " " + goal(a)
+	switch a.Why {
+	case sim.Meets:
+		return "the smallest size that meets " + goal
+	case sim.MeetsBelow:
+		return "the smallest size that meets " + goal + "; every size asked about is larger"
+	}
+	return fmt.Sprintf("no size in this range meets %s: the largest reaches %s; %s", goal, Percent(a.Reached), WhyNone(a))
+}
+
+// WhyNone says why no size asked about meets a target, "" where one does.
+func WhyNone(a sim.Answer) string {
+	switch a.Why {
+	case sim.SpellsTooLong:
+		return "the dry spells are longer than it lasts"
+	case sim.YieldTooSmall:
+		return fmt.Sprintf("the roof yields %s of the water wanted, and no tank mends that", Percent(a.Cell.Inflow/a.Cell.Demand))
+	case sim.NoneWithinReach:
+		return fmt.Sprintf("no tank up to %d times as large does either", sim.Reach)
+	}
+	return ""
+}
+
+// goal says what a target is about.
+func goal(a sim.Answer) string {
+	switch a.Measure {
+	case sim.Time:
+		return "of days not short"
+	case sim.Volume:
+		return "of the water wanted"
+	}
+	if a.Allow > 0 {
+		return "of years with at most " + Plural(a.Allow, "short day")
+	}
+	return "of years without a short day"
+}
+
+// Percent says a share to three figures and never rounds up to 100 %.
+func Percent(x float64) string {
+	if x > 0.99 && x < 1 {
+		return fmt.Sprintf("%.4g %%", math.Floor(1e4*x)/100)
+	}
+	return fmt.Sprintf("%.3g %%", 100*x)
+}
+
+// Method says how a stop was found, with the numbers of the study, in SI.
+func Method(method string, s *sim.Study) string {
+	switch method {
+	case sim.ByValue:
+		return fmt.Sprintf("largest worth of the water saved over %g years at %.3g %% a year less the tank's price", s.Costs.Life, 100*s.Costs.Discount)
+	case sim.ByKnee:
+		return "the point of the supply curve farthest above the line between its ends, over the sizes asked about (Satopää et al. 2011)"
+	}
+	return fmt.Sprintf("after it another %.0f L adds less than %.3g %% of the water wanted", s.GainStep, 100*s.GainStop)
+}
+
+// shortRecord says what a record cannot carry.
+func shortRecord(f rainfall.Finding) string {
+	n := int(f.Of("usable_years"))
+	are := fmt.Sprintf("%d usable years are", n)
+	if n == 1 {
+		are = "1 usable year is"
+	}
+	text := fmt.Sprintf("%s few to size a tank from: %g are the least, more where droughts are long", are, f.Of("least_years"))
+	if need := f.Of("years_to_show"); need > 0 {
+		text = fmt.Sprintf("%s too few to show %s: even with no failure in them it would take %g", are, Percent(f.Of("target")), need)
+	}
+	if f.Of("synthetic_only") > 0 {
+		text += "; the size is the one at which the synthetic years meet it"
+	}
+	return text
+}
+
+// stressed says what stress the synthetic rain is under.
+func stressed(f rainfall.Finding) string {
+	s := gen.Stress{DrySpell: f.Of("dry_spell")}
+	for m := range s.Rain {
+		s.Rain[m] = f.Of(time.Month(m + 1).String())
+	}
+	return "the synthetic rain is under stress: " + s.String() + "; what if, not a forecast; the real years are as they were"
+}
+
+// TooShort warns of the records that a backtest could not learn from.
+func TooShort(r *backtest.Result) []rainfall.Warning {
+	var out []rainfall.Warning
+	for _, rec := range r.Records {
+		if rec.Windows == 0 {
+			out = append(out, rainfall.Warning{Code: "short-record", Text: fmt.Sprintf("%s has %s; %d to learn from and %d to judge by are the least",
+				rec.Name, Plural(rec.Usable, "usable year"), slices.Min(r.Study.Learn), r.Study.Least)})
+		}
+	}
+	return out
+}

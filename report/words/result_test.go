@@ -1,0 +1,82 @@
+package words
+
+import (
+	"fmt"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+
+	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
+	"tankodds/report/units"
+	"tankodds/sim"
+	"tankodds/sim/backtest"
+)
+
+func TestReason(t *testing.T) {
+	none := sim.Answer{Measure: sim.Volume, Target: 0.9, Reached: 0.453, Cell: sim.Cell{Inflow: 30, Demand: 40}}
+	for why, want := range map[sim.Why]string{
+		sim.SpellsTooLong:   "the dry spells are longer than it lasts",
+		sim.YieldTooSmall:   "the roof yields 75 % of the water wanted, and no tank mends that",
+		sim.NoneWithinReach: "no tank up to 64 times as large does either",
+	} {
+		none.Why = why
+		assert.Equal(t, "no size in this range meets 90 % of the water wanted: the largest reaches 45.3 %; "+want, Reason(none))
+	}
+	for _, c := range []struct {
+		a    sim.Answer
+		want string
+	}{
+		{sim.Answer{Target: 0.9}, "the smallest size that meets 90 % of years without a short day"},
+		{sim.Answer{Target: 0.9, Allow: 3}, "the smallest size that meets 90 % of years with at most 3 short days"},
+		{sim.Answer{Target: 0.9, Measure: sim.Time, Why: sim.MeetsBelow}, "the smallest size that meets 90 % of days not short; every size asked about is larger"},
+	} {
+		assert.Equal(t, c.want, Reason(c.a))
+		assert.Empty(t, WhyNone(c.a))
+	}
+}
+
+func TestMethod(t *testing.T) {
+	s := &sim.Study{GainStep: 1000, GainStop: 0.015, Costs: &sim.Costs{Life: 25, Discount: 0.035}}
+	assert.Equal(t, "largest worth of the water saved over 25 years at 3.5 % a year less the tank's price", Method(sim.ByValue, s))
+	assert.Contains(t, Method(sim.ByKnee, s), "farthest above the line between its ends")
+	assert.Equal(t, "after it another 1000 L adds less than 1.5 % of the water wanted", Method(sim.ByGain, s))
+}
+
+// The findings of a study in words.
+func TestFindingsOfAStudy(t *testing.T) {
+	short := func(usable, toShow, only float64) rainfall.Finding {
+		return rainfall.Finding{Code: "short-record", Values: []rainfall.Value{{Name: "usable_years", X: usable}, {Name: "least_years", X: 10},
+			{Name: "target", X: 0.9}, {Name: "years_to_show", X: toShow}, {Name: "synthetic_only", X: only}}}
+	}
+	stress := gen.Stress{DrySpell: 1.2, Rain: [12]float64{1, 1, 1, 1, 1, 0.8, 0.7, 1, 1, 1, 1, 1}}
+	under := rainfall.Finding{Code: "stress", Values: []rainfall.Value{{Name: "dry_spell", X: 1.2}}}
+	for m, x := range stress.Rain {
+		under.Values = append(under.Values, rainfall.Value{Name: time.Month(m + 1).String(), X: x})
+	}
+	for _, c := range []struct {
+		f    rainfall.Finding
+		want string
+	}{
+		{short(1, 0, 0), "1 usable year is few to size a tank from: 10 are the least, more where droughts are long"},
+		{short(2, 29, 1), "2 usable years are too few to show 90 %: even with no failure in them it would take 29; the size is the one at which the synthetic years meet it"},
+		{short(2, 29, 0), "2 usable years are too few to show 90 %: even with no failure in them it would take 29"},
+		{under, "the synthetic rain is under stress: rain of Jun × 0.8, Jul × 0.7; dry spells × 1.2 as long; what if, not a forecast; the real years are as they were"},
+	} {
+		assert.Equal(t, c.want, Finding(c.f, units.SI))
+	}
+	r := &backtest.Result{Study: backtest.NewStudy(), Records: []backtest.Tested{{Name: "Short Hill", Usable: 24}, {Name: "Long Hill", Usable: 60, Windows: 3}}}
+	assert.Equal(t, []rainfall.Warning{{Code: "short-record", Text: "Short Hill has 24 usable years; 15 to learn from and 10 to judge by are the least"}}, TooShort(r))
+}
+
+// Percentages in reasons never round up to 100 %.
+func TestPercent(t *testing.T) {
+	for x, want := range map[float64]string{0: "0 %", 0.453: "45.3 %", 0.9: "90 %", 0.99: "99 %", 0.995: "99.5 %", 0.99996: "99.99 %", 1: "100 %", 2.5: "250 %"} {
+		assert.Equal(t, want, Percent(x))
+	}
+	for k := 9901; k < 10000; k++ {
+		x := float64(k) / 1e4
+		assert.Equal(t, fmt.Sprintf("%.4g %%", 100*x), Percent(x))
+	}
+}

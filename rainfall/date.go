@@ -1,12 +1,16 @@
 package rainfall
 
 import (
+	"errors"
 	"fmt"
 	"time"
 )
 
 // Date is a civil day, counted from 1970-01-01 (day 0), with no time zone.
 type Date int32
+
+// NoDate stands for a day that there is not.
+const NoDate = Date(-1 << 31)
 
 // MakeDate returns the civil day y-m-d, and false where no such day exists
 // (30 February, month 13).
@@ -17,7 +21,7 @@ func MakeDate(y int, m time.Month, d int) (Date, bool) {
 	return Day(y, m, d), true
 }
 
-// civil counts the days from 1970-01-01 to a day known to exist, by the
+// Day counts the days from 1970-01-01 to a day known to exist, by the
 // proleptic Gregorian calendar: years are taken to begin in March, so that
 // the leap day is the last of its year.
 func Day(y int, m time.Month, d int) Date {
@@ -35,7 +39,7 @@ func Day(y int, m time.Month, d int) Date {
 	return Date(era*146097 + doe - 719468)
 }
 
-// YMD returns the year, month and day of the month: civil undone.
+// YMD returns the year, month and day of the month: Day undone.
 func (d Date) YMD() (int, time.Month, int) {
 	z := int(d) + 719468
 	era := z / 146097
@@ -64,20 +68,21 @@ func (d Date) String() string {
 	return fmt.Sprintf("%04d-%02d-%02d", y, m, day)
 }
 
-// MarshalText returns what String does.
-func (d Date) MarshalText() ([]byte, error) { return []byte(d.String()), nil }
+// MarshalText returns the same; NoDate has no text.
+func (d Date) MarshalText() ([]byte, error) {
+	if d == NoDate {
+		return nil, errors.New("no date")
+	}
+	return []byte(d.String()), nil
+}
 
-// UnmarshalText reads what MarshalText writes.
+// UnmarshalText reads what MarshalText wrote.
 func (d *Date) UnmarshalText(text []byte) error {
-	var y, m, day int
-	if _, err := fmt.Sscanf(string(text), "%d-%d-%d", &y, &m, &day); err != nil {
-		return fmt.Errorf("%q is no date YYYY-MM-DD", text)
+	t, err := time.Parse(time.DateOnly, string(text))
+	if err != nil {
+		return fmt.Errorf("%q is not a day written as 2021-12-31", text)
 	}
-	date, ok := MakeDate(y, time.Month(m), day)
-	if !ok {
-		return fmt.Errorf("no day %q exists", text)
-	}
-	*d = date
+	*d = Day(t.Date())
 	return nil
 }
 

@@ -3,17 +3,17 @@ package rainfall
 // Finding is one thing found in a record, as data: whoever shows it has the
 // words and the units.
 type Finding struct {
-	Code   string // its kind (see GravityOf)
-	From   Date   // the first day of the stretch in question
-	Days   int    // how long that is, 1 or more
-	Values []Value
+	Code   string  `key:"code" doc:"its kind"`
+	From   Date    `key:"from" doc:"the first day of the stretch in question"`
+	Days   int     `key:"days" doc:"how long that is, 1 or more"`
+	Values []Value `key:"values" doc:"the numbers of it"`
 }
 
 // Value is a named number of a finding or of a rule.
 type Value struct {
-	Name string    `json:"name"`
-	Dim  Dimension `json:"dimension"`
-	X    float64   `json:"value"`
+	Name string    `json:"name" key:"name" doc:"what it is"`
+	Dim  Dimension `json:"dimension" key:"dimension" doc:"what it measures"`
+	X    float64   `json:"value" key:"value" doc:"its value"`
 }
 
 // Dimension is what a value measures.

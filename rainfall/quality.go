@@ -14,10 +14,10 @@ import (
 // Every rule is proof against its own findings: what it measures a day, a run
 // or a year by is left as it was by a number of false ones beside the first.
 type Check struct {
-	Code   string  // of its findings
-	Limits []Value // its thresholds
-	Source string  // where the rule comes from; never to be turned into other units
-	Found  []Finding
+	Code   string    `key:"code" doc:"the kind of its findings"`
+	Limits []Value   `key:"limits" doc:"its thresholds"`
+	Source string    `key:"source" doc:"where the rule comes from"` // never to be turned into other units
+	Found  []Finding `key:"found" doc:"what it found"`
 }
 
 // The thresholds of the rules.

@@ -186,11 +186,11 @@ func TestSummaryChanges(t *testing.T) {
 	require.Len(t, all, 2)
 	assert.Equal(t, "trend", all[0].Code)
 	assert.Equal(t, "1981-10-01", all[0].From.String())
-	assert.Equal(t, m.Change.SenPerDecade, all[0].Of("per_decade"))
+	assert.Equal(t, m.Trend.SenPerDecade, all[0].Of("per_decade"))
 	assert.Equal(t, "step", all[1].Code)
 	assert.Equal(t, "2001-10-01", all[1].From.String())
 	assert.Equal(t, 2001.0, all[1].Of("first_year"))
-	assert.Equal(t, m.Change.After, all[1].Of("after"))
+	assert.Equal(t, m.Step.After, all[1].Of("after"))
 	last := all[1].From + rainfall.Date(all[1].Days) - 1
 	assert.Equal(t, "2020-09-30", last.String())
 }

@@ -19,7 +19,7 @@ func wetPlace() *rainfall.Record {
 	first, _ := rainfall.MakeDate(1981, time.January, 1)
 	next, _ := rainfall.MakeDate(2021, time.January, 1)
 	rng := gen.Source(7, 0, 0)
-	r := &rainfall.Record{File: "wet.csv", First: first}
+	r := &rainfall.Record{About: rainfall.About{File: "wet.csv"}, First: first}
 	for range next - first {
 		x := 0.0
 		if rng.Float64() < 0.3 {

@@ -26,17 +26,21 @@ const (
 	Filled
 )
 
+// About is what is known of a record beside its rain.
+type About struct {
+	File     string `key:"file" doc:"the name it was read under, - for standard input"`
+	SHA256   string `key:"sha256" doc:"of the file's bytes as they lay on disk, hexadecimal"`
+	Unpacked string `key:"unpacked_sha256" doc:"the same with gzip undone, however the file was packed"`
+	Format   string `key:"format" doc:"the format it was recognised as"`
+	Station  string `key:"station" doc:"the publisher's identifier, empty where the file has none"`
+	Place    string `key:"place" doc:"the place's name, empty where the file has none"`
+	Unit     string `key:"unit" doc:"the unit the file holds: mm, 0.1 mm or in"`
+	Modelled bool   `key:"modelled" doc:"a modelled grid cell, not a gauge"`
+}
+
 // Record is one gauge's (or grid cell's) daily precipitation.
 type Record struct {
-	File     string // the name it was read under, "-" for standard input
-	SHA256   string // of the file's bytes as they lay on disk, hexadecimal
-	Unpacked string // the same with gzip undone: however the file was packed
-	Format   string // the name of the format it was recognised as
-	Station  string // the publisher's identifier, "" where the file has none
-	Place    string // the place's name, "" where the file has none
-	Unit     string // the unit the file holds: "mm", "0.1 mm" or "in"
-	Modelled bool   // a modelled grid cell, not a gauge
-
+	About
 	First Date      // the day of Depth[0]
 	Depth []float64 // mm a day, a value for every day from First on; NaN missing
 	Mark  []Mark    // as long as Depth
@@ -59,16 +63,16 @@ func (r *Record) Last() Date { return r.First + Date(len(r.Depth)) - 1 }
 
 // Name returns the best name the record has for a title: its place, its
 // station or its file.
-func (r *Record) Name() string {
+func (a *About) Name() string {
 	switch {
-	case r.Place != "":
-		return r.Place
-	case r.Station != "":
-		return r.Station
-	case r.File == "-":
+	case a.Place != "":
+		return a.Place
+	case a.Station != "":
+		return a.Station
+	case a.File == "-":
 		return "standard input"
 	}
-	return r.File
+	return a.File
 }
 
 // Missing counts the days without a value of their own: those without a
@@ -96,8 +100,8 @@ func (r *Record) Count(m Mark) int {
 
 // Run is a stretch of consecutive days.
 type Run struct {
-	From Date
-	Days int
+	From Date `key:"from" doc:"the first day, none where there is no such stretch"`
+	Days int  `key:"days" doc:"days"`
 }
 
 // LongestGap returns the first longest run of missing days; Days is 0 where
@@ -113,7 +117,7 @@ func (r *Record) LongestDrySpell(threshold float64) Run {
 }
 
 func (r *Record) longest(in func(float64) bool) Run {
-	var best Run
+	best := Run{From: NoDate}
 	n := 0
 	for i, x := range r.Depth {
 		if !in(x) {

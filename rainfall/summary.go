@@ -11,65 +11,84 @@ import (
 // from memory, unverified).
 const WetDay = 1.0
 
-// Summary is all that is said of a record before a tank is put under it.
+// Summary is all that is said of a record before a tank is put under it. It
+// stands by itself: whoever has it needs no daily values.
 type Summary struct {
-	*Record
-	Start     time.Month  // the month in which a water year begins
-	MissingN  int         // days without a value
-	Gap       Run         // the longest hole
-	FailedN   int         // values that the publisher's checks refused; missing
-	DoubtfulN int         // values kept that the publisher is not sure of
-	TraceN    int         // days with a trace, counted as 0 mm
-	SpreadN   int         // days that hold their share of a longer total
-	Usable    []WaterYear // the usable water years, in order
-	Rejected  []Rejected  // the others the record touches, in order
-	FilledN   int         // days filled in usable years
-	Annual    float64     // mean annual rain, mm (see MeanAnnual)
-	AnnualN   int         // the calendar years it is the mean of; 0: of the months
-	Monthly   [12]float64 // mean monthly totals, mm; NaN never seen
-	WetDays   [12]float64 // mean wet days a month; NaN never seen
-	WetShare  float64     // share of valid days that are wet; 0–1
-	YearMean  float64     // mean of the usable water years, mm; NaN for none
-	YearSD    float64     // their standard deviation, mm; NaN for fewer than 2
-	DrySpell  Run         // the longest run of days below WetDay
-	MaxDay    Date        // the first day of the greatest depth
-	MaxDepth  float64     // that depth, mm
-	Driest    []DryMonths // the least rain of 3, 6 and 12 whole months running
-	Change    *Change     // nil for fewer than minChange usable years
-	Checks    []Check     // every rule of plausibility
+	About
+	First       Date        `key:"first" doc:"the first day"`
+	Last        Date        `key:"last" doc:"the last day"`
+	Days        int         `key:"days" doc:"days from the first to the last"`
+	Missing     int         `key:"missing" doc:"days without a value of their own"`
+	Gap         Run         `key:"longest_gap" doc:"the longest hole"`
+	Traces      int         `key:"trace_days" doc:"days with a trace, counted as 0 mm"`
+	Failed      int         `key:"failed_days" doc:"values that the publisher's checks refused, taken as missing"`
+	Doubtful    int         `key:"doubtful_days" doc:"values kept that the publisher is not sure of"`
+	Totals      int         `key:"multi_day_totals" doc:"totals measured over several days"`
+	TotalsMM    float64     `key:"multi_day_totals_mm" doc:"the rain of these, together"`
+	SpreadDays  int         `key:"multi_day_total_days" doc:"days that hold their share of such a total"`
+	UsableN     int         `key:"usable_years" doc:"usable water years"`
+	Start       time.Month  `key:"water_year_start_month,number" doc:"the month in which a water year begins"`
+	FilledDays  int         `key:"filled_days" doc:"days filled in usable years"`
+	MeanAnnual  float64     `key:"mean_annual_mm" doc:"mean annual rain"`
+	AnnualYears int         `key:"mean_annual_years" doc:"the calendar years it is the mean of; 0 where it is the sum of the monthly means"`
+	Monthly     [12]float64 `key:"monthly_mean_mm" doc:"mean monthly totals, January first"`
+	WetDays     [12]float64 `key:"monthly_wet_days" doc:"mean wet days a month, January first"`
+	WetShare    float64     `key:"wet_day_share" doc:"share of valid days that are wet"`
+	YearMean    float64     `key:"water_year_mean_mm" doc:"mean of the usable water years"`
+	YearSD      float64     `key:"water_year_sd_mm" doc:"their standard deviation, divisor n − 1"`
+	MaxDay      DayDepth    `key:"max_day" doc:"the first day of the greatest depth"`
+	DrySpell    Run         `key:"longest_dry_spell" doc:"the longest run of days below 1 mm"`
+	Driest      []DryMonths `key:"driest" doc:"the least rain of 3, 6 and 12 whole months running"`
+	Trend       *YearTrend  `key:"trend" doc:"the test for a trend, where the usable years are enough for it"`
+	Step        *YearStep   `key:"step" doc:"the test for a step, where the usable years are enough for it"`
+	Usable      []WaterYear `key:"usable_year_list" doc:"the usable water years, in order"`
+	Rejected    []Rejected  `key:"rejected_years" doc:"the others that the record touches, in order"`
+	Findings    []Finding   `key:"findings" doc:"what the reader of the file doubts"`
+	Warnings    []Warning   `key:"-"`
+	Checks      []Check     `key:"checks" doc:"every rule of plausibility and what it found"`
+}
+
+// DayDepth is the rain of one day.
+type DayDepth struct {
+	Date Date    `key:"date" doc:"the day"`
+	MM   float64 `key:"mm" doc:"its rain"`
 }
 
 // WaterYear is a usable water year, its holes filled.
 type WaterYear struct {
-	Label  int     // the calendar year in which it begins
-	MM     float64 // its rain, mm
-	Filled int     // days filled
+	Label  int     `key:"label" doc:"the calendar year in which it begins"`
+	MM     float64 `key:"mm" doc:"its rain"`
+	Filled int     `key:"filled_days" doc:"days filled"`
 }
 
 // Rejected is a water year that is not usable.
 type Rejected struct {
-	Label  int
-	Reason string // a short phrase, no full stop
-	Edge   bool   // the record begins or ends within it
+	Label  int    `key:"label" doc:"the calendar year in which it begins"`
+	Reason string `key:"reason" doc:"why"`
+	Edge   bool   `key:"edge" doc:"the record begins or ends within it"`
 }
 
 // DryMonths is the driest stretch of so many calendar months, of those with
 // every day known or filled.
 type DryMonths struct {
-	Months int
-	From   Date    // its first day
-	MM     float64 // its rain; NaN where the record has no such stretch
+	Months int     `key:"months" doc:"calendar months running"`
+	From   Date    `key:"from" doc:"the first day, none where no such stretch is whole"`
+	MM     float64 `key:"mm" doc:"its rain"`
 }
 
-// Change is what the tests of change say of the totals of the usable water
-// years. They take the years as if none were missing between them.
-type Change struct {
-	MannKendall  float64 // two-sided probability of such a trend by chance
-	SenPerDecade float64 // Sen's slope, mm a decade
-	Pettitt      float64 // probability of such a step by chance
-	StepLabel    int     // the first water year after the likeliest step
-	Before       float64 // mean of the years before it, mm
-	After        float64 // mean of the years from it on, mm
+// YearTrend is what the test for a trend says of the totals of the usable
+// water years. It takes them as if none were missing between them.
+type YearTrend struct {
+	P            float64 `key:"mann_kendall_p" doc:"two-sided probability of such a trend by chance"`
+	SenPerDecade float64 `key:"sen_mm_per_decade" doc:"Sen's slope"`
+}
+
+// YearStep is what the test for a step says of them.
+type YearStep struct {
+	P      float64 `key:"pettitt_p" doc:"probability of such a step by chance"`
+	Label  int     `key:"first_year_after" doc:"the first water year after the likeliest step"`
+	Before float64 `key:"mean_before_mm" doc:"mean of the years before it"`
+	After  float64 `key:"mean_after_mm" doc:"mean of the years from it on"`
 }
 
 // minChange is the least years that the tests of change are run on: the
@@ -80,31 +99,36 @@ const minChange = 10
 // Summarise gathers the facts of a record and of its filled series.
 func Summarise(r *Record, s *Series) *Summary {
 	m := &Summary{
-		Record: r, Start: s.Years.Start,
-		MissingN: r.Missing(), Gap: r.LongestGap(),
-		FailedN: r.Count(Failed), DoubtfulN: r.Count(Doubtful),
-		TraceN: r.Count(Trace), SpreadN: r.Count(Spread),
-		Rejected: r.rejected(s.Years.Start),
-		Monthly:  r.MonthlyMean(), DrySpell: r.LongestDrySpell(WetDay),
-		Driest: driest(s), Checks: r.Quality(),
+		About: r.About, First: r.First, Last: r.Last(), Days: len(r.Depth),
+		Missing: r.Missing(), Gap: r.LongestGap(),
+		Traces: r.Count(Trace), Failed: r.Count(Failed), Doubtful: r.Count(Doubtful),
+		Totals: len(r.Totals), SpreadDays: r.Count(Spread),
+		UsableN: s.Years.Len(), Start: s.Years.Start, Rejected: r.rejected(s.Years.Start),
+		Monthly: r.MonthlyMean(), MaxDay: DayDepth{NoDate, math.NaN()}, DrySpell: r.LongestDrySpell(WetDay),
+		Driest: driest(s), Findings: r.Findings, Warnings: r.Warnings, Checks: r.Quality(),
 	}
-	m.Annual, m.AnnualN = r.MeanAnnual()
+	for _, t := range r.Totals {
+		m.TotalsMM += t.MM
+	}
+	m.MeanAnnual, m.AnnualYears = r.MeanAnnual()
 	m.WetDays, m.WetShare = r.wetDays()
-	m.MaxDepth = math.NaN()
 	for i, x := range r.Depth {
-		if x > m.MaxDepth || math.IsNaN(m.MaxDepth) {
-			m.MaxDay, m.MaxDepth = r.First+Date(i), x
+		if x > m.MaxDay.MM || math.IsNaN(m.MaxDay.MM) {
+			m.MaxDay = DayDepth{r.First + Date(i), x}
 		}
 	}
-	totals := make([]float64, s.Years.Len())
+	totals, labels := make([]float64, m.UsableN), make([]float64, m.UsableN)
 	for i := range totals {
-		totals[i] = s.Years.Total(i)
-		m.Usable = append(m.Usable, WaterYear{s.Years.Label[i], totals[i], s.Years.Filled[i]})
-		m.FilledN += s.Years.Filled[i]
+		y := WaterYear{s.Years.Label[i], s.Years.Total(i), s.Years.Filled[i]}
+		m.Usable = append(m.Usable, y)
+		m.FilledDays += y.Filled
+		totals[i], labels[i] = y.MM, float64(y.Label)
 	}
 	m.YearMean, m.YearSD = meanSD(totals)
-	if len(totals) >= minChange {
-		m.Change = change(totals, s.Years.Label)
+	if m.UsableN >= minChange {
+		step := Pettitt(totals)
+		m.Trend = &YearTrend{MannKendall(totals).P, 10 * SenSlope(labels, totals)}
+		m.Step = &YearStep{step.P, s.Years.Label[step.At], step.Before, step.After}
 	}
 	return m
 }
@@ -135,20 +159,19 @@ const Significant = 0.05
 
 // Changes lists the trend and the step that the tests show.
 func (m *Summary) Changes() []Finding {
-	c := m.Change
-	if c == nil {
+	if m.Trend == nil {
 		return nil
 	}
 	from, next := Day(m.Usable[0].Label, m.Start, 1), Day(m.Usable[len(m.Usable)-1].Label+1, m.Start, 1)
 	var out []Finding
-	if c.MannKendall < Significant {
+	if t := m.Trend; t.P < Significant {
 		out = append(out, Finding{"trend", from, int(next - from), []Value{
-			{"per_decade", InDepth, c.SenPerDecade}, {"chance", InChance, c.MannKendall}}})
+			{"per_decade", InDepth, t.SenPerDecade}, {"chance", InChance, t.P}}})
 	}
-	if c.Pettitt < Significant {
-		step := Day(c.StepLabel, m.Start, 1)
+	if c := m.Step; c.P < Significant {
+		step := Day(c.Label, m.Start, 1)
 		out = append(out, Finding{"step", step, int(next - step), []Value{
-			{"before", InDepth, c.Before}, {"after", InDepth, c.After}, {"first_year", InYear, float64(c.StepLabel)}, {"chance", InChance, c.Pettitt}}})
+			{"before", InDepth, c.Before}, {"after", InDepth, c.After}, {"first_year", InYear, float64(c.Label)}, {"chance", InChance, c.P}}})
 	}
 	return out
 }
@@ -272,7 +295,7 @@ func driest(s *Series) []DryMonths {
 	}
 	var out []DryMonths
 	for _, n := range []int{3, 6, 12} {
-		best := DryMonths{n, 0, math.NaN()}
+		best := DryMonths{n, NoDate, math.NaN()}
 		for i := 0; i+n <= len(months); i++ {
 			sum := 0.0
 			for _, m := range months[i : i+n] {

@@ -40,8 +40,8 @@ func TestSummaryOfSteadyRain(t *testing.T) {
 	blank(2009, time.September, 20, 3)
 	m := summarise(t, r, time.January)
 
-	assert.Equal(t, 18, m.MissingN)
-	assert.Equal(t, 2, m.FilledN)
+	assert.Equal(t, 18, m.Missing)
+	assert.Equal(t, 2, m.FilledDays)
 	assert.Equal(t, 5, m.Gap.Days)
 	var labels []int
 	for _, y := range m.Usable {
@@ -62,15 +62,15 @@ func TestSummaryOfSteadyRain(t *testing.T) {
 	assert.Equal(t, 1.0, m.WetShare)
 	assert.InDelta(t, 28.2425, m.WetDays[time.February-1], 1e-12)
 	assert.Equal(t, 0, m.DrySpell.Days)
-	assert.Equal(t, 1.0, m.MaxDepth)
-	assert.Equal(t, r.First, m.MaxDay)
+	assert.Equal(t, 1.0, m.MaxDay.MM)
+	assert.Equal(t, r.First, m.MaxDay.Date)
 	// February to April are the shortest three months running.
 	require.Len(t, m.Driest, 3)
 	assert.Equal(t, 28+31+30.0, m.Driest[0].MM)
 	assert.Equal(t, "2002-02-01", m.Driest[0].From.String())
 	assert.Equal(t, 365.0, m.Driest[2].MM)
-	require.NotNil(t, m.Change)
-	assert.Equal(t, 0.0, m.Change.SenPerDecade)
+	require.NotNil(t, m.Trend)
+	assert.Equal(t, 0.0, m.Trend.SenPerDecade)
 }
 
 // The change is named by the year in which the new level begins.
@@ -79,13 +79,14 @@ func TestSummaryStep(t *testing.T) {
 	for i := at(r, 2001, time.January, 1); i < len(r.Depth); i++ {
 		r.Depth[i] *= 2
 	}
-	c := summarise(t, r, time.January).Change
+	m := summarise(t, r, time.January)
+	c := m.Step
 	require.NotNil(t, c)
-	assert.Equal(t, 2001, c.StepLabel)
+	assert.Equal(t, 2001, c.Label)
 	assert.InDelta(t, 2, c.After/c.Before, 0.2)
-	assert.Less(t, c.Pettitt, 0.001)
-	assert.Less(t, c.MannKendall, 0.001)
-	assert.Positive(t, c.SenPerDecade)
+	assert.Less(t, c.P, 0.001)
+	assert.Less(t, m.Trend.P, 0.001)
+	assert.Positive(t, m.Trend.SenPerDecade)
 }
 
 // Nine years are too few for the tests of change; none at all is no panic.
@@ -94,7 +95,8 @@ func TestSummaryOfLittle(t *testing.T) {
 	require.NoError(t, err)
 	m := summarise(t, r, time.January)
 	assert.Len(t, m.Usable, 9)
-	assert.Nil(t, m.Change)
+	assert.Nil(t, m.Trend)
+	assert.Nil(t, m.Step)
 
 	r, err = read.Since(wetPlace(), 2020)
 	require.NoError(t, err)

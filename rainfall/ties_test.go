@@ -52,6 +52,6 @@ func TestFirstOfEqualsInASummary(t *testing.T) {
 	s, err := r.Fill(time.January)
 	require.NoError(t, err)
 	m := Summarise(r, s)
-	assert.Equal(t, first+40, m.MaxDay)
+	assert.Equal(t, first+40, m.MaxDay.Date)
 	assert.Equal(t, "2001-04-01", m.Driest[0].From.String())
 }

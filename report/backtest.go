@@ -15,7 +15,7 @@ import (
 // Backtest is a finished backtest, ready to be shown.
 type Backtest struct {
 	Version string
-	Records []*rainfall.Record // as in Result.Records
+	Records []*rainfall.Summary // as in Result.Records
 	Result  *backtest.Result
 }
 

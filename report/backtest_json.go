@@ -144,7 +144,7 @@ func (z *Backtest) JSON() ([]byte, error) {
 		Demands: b.Demands, Targets: b.Targets, Tanks: b.Tanks, Scores: []scoreJSON{}, Cases: []caseJSON{}, Warnings: words.TooShort(r), Generators: r.Generators,
 	}
 	for i, rec := range r.Records {
-		out.Records = append(out.Records, recordJSON{sizeRecord(z.Records[i], rec.Usable), rec.WaterYear.String(), rec.Windows})
+		out.Records = append(out.Records, recordJSON{sizeRecord(z.Records[i]), rec.WaterYear.String(), rec.Windows})
 	}
 	for _, s := range r.Scores {
 		out.Scores = append(out.Scores, scoreAsJSON(s))

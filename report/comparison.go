@@ -32,8 +32,7 @@ func (z *Comparison) Text(w io.Writer) {
 	p.gap()
 	var depths, sizes []float64
 	for _, x := range z.Sizings {
-		mean, _ := x.Record.MeanAnnual()
-		depths = append(depths, mean)
+		depths = append(depths, x.Record.MeanAnnual)
 		a := x.Result.Main
 		sizes = append(sizes, a.Tank, a.High, a.Safe)
 	}
@@ -78,8 +77,7 @@ func (z *Comparison) CSV() ([]byte, error) {
 	w := codec.NewCSV(&b)
 	w.Write(append([]string{"record", "file", "sha256", "usable_years", "mean_annual_mm"}, curveColumns...))
 	for _, x := range z.Sizings {
-		mean, _ := x.Record.MeanAnnual()
-		head := []string{x.Record.Name(), x.Record.File, x.Record.SHA256, fmt.Sprint(x.Result.Usable), codec.Exact(mean)}
+		head := []string{x.Record.Name(), x.Record.File, x.Record.SHA256, fmt.Sprint(x.Result.Usable), codec.Exact(x.Record.MeanAnnual)}
 		for _, c := range x.Result.Cells {
 			w.Write(append(append([]string(nil), head...), curveRow(c)...))
 		}

@@ -57,7 +57,7 @@ type saidJSON struct {
 // which are inputs.
 func (z *Sizing) recordValues() (*codec.Node, error) {
 	var b bytes.Buffer
-	if err := WriteRecordJSON(&b, z.summary()); err != nil {
+	if err := WriteRecordJSON(&b, z.Record); err != nil {
 		return nil, err
 	}
 	n, err := codec.Parse(b.Bytes())

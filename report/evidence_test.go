@@ -49,7 +49,7 @@ func smallSizing(t testing.TB) *Sizing {
 	require.NoError(t, err)
 	r, err := sim.Size(t.Context(), series, g, study)
 	require.NoError(t, err)
-	return &Sizing{Version: "0", Title: "Invented", Record: rec, Series: series, Result: r, Units: units.SI,
+	return &Sizing{Version: "0", Title: "Invented", Record: rainfall.Summarise(rec, series), Result: r, Units: units.SI,
 		Cover:  Cover{Client: "A & B", Author: "C", Location: "D", Note: "E", Date: "1 May 2012", Elevation: &elevation},
 		Source: RecordInput{File: "invented.csv", Options: read.Options{Unit: "mm"}, Unpacked: rec.SHA256}}
 }
@@ -372,7 +372,7 @@ func TestEvidenceDigestOnTheSheet(t *testing.T) {
 	require.NoError(t, err)
 	assert.NotEqual(t, digest, other)
 
-	pages := poppler(t, "pdftotext", pdfOf(t, &Sizing{Version: z.Version, Title: z.Title, Record: z.Record, Series: z.Series, Result: z.Result, Units: z.Units, Digest: digest}))
+	pages := poppler(t, "pdftotext", pdfOf(t, &Sizing{Version: z.Version, Title: z.Title, Record: z.Record, Result: z.Result, Units: z.Units, Digest: digest}))
 	assert.Contains(t, pages, "evidence "+short)
 	assert.Contains(t, strings.Join(strings.Fields(pages), ""), digest, "broken over two lines")
 }

@@ -8,9 +8,8 @@ import (
 
 	"gonum.org/v1/plot/vg"
 
-	"tankodds/report/figure"
-
 	"tankodds/report/codec"
+	"tankodds/report/figure"
 )
 
 // The PDF is two to four pages: what a client reads and a reviewer files.

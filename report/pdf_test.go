@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/plot/vg"
 
+	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
 	"tankodds/rainfall/read"
 	"tankodds/report/figure"
@@ -36,7 +37,7 @@ func pdfSizing(t *testing.T, change func(*sim.Study, *Sizing)) *Sizing {
 		Sizes: []float64{2000, 5000, 10000, 15000, 20000, 30000, 40000}, Target: 0.9, Years: 1000, Seed: 1,
 		RecordError: true, Replicates: 10, Horizon: 30, Level: 0.9, GainStop: 0.01, GainStep: 1000,
 	}
-	z := &Sizing{Version: "test", Title: "Tarn Lane pottery studio", Record: rec, Series: series,
+	z := &Sizing{Version: "test", Title: "Tarn Lane pottery studio", Record: rainfall.Summarise(rec, series),
 		Cover: Cover{Client: "Ash & Fell Ceramics", Author: "M. Thorn"}}
 	if change != nil {
 		change(s, z)

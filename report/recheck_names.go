@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"tankodds/rainfall"
-
 	"tankodds/report/codec"
 )
 

@@ -44,7 +44,7 @@ func WriteRecord(w io.Writer, m *rainfall.Summary, s units.System) error {
 func (r *recordSheet) head() {
 	m := r.m
 	r.line(m.Name())
-	r.wrapped("", words.Claim(len(m.Usable)))
+	r.wrapped("", words.Claim(m.UsableN))
 	if m.Modelled {
 		r.wrapped("! ", "a modelled grid cell, not a gauge")
 	}
@@ -54,7 +54,7 @@ func (r *recordSheet) head() {
 	if len(m.Changes()) > 0 {
 		r.wrapped("! ", "the yearly rain may have changed within the record; see Change")
 	}
-	if m.AnnualN == 0 {
+	if m.AnnualYears == 0 {
 		r.wrapped("! ", fmt.Sprintf("no calendar year has %d valid days; the mean annual rain is the sum of the monthly means", rainfall.WholeYearDays))
 	}
 }
@@ -72,33 +72,29 @@ func (r *recordSheet) read() {
 	if m.Station != "" && m.Station != m.Name() {
 		r.row("station", m.Station)
 	}
-	r.row("span", fmt.Sprintf("%v to %v, %s days", m.First, m.Last(), words.Whole(len(m.Depth))))
+	r.row("span", fmt.Sprintf("%v to %v, %s days", m.First, m.Last, words.Whole(m.Days)))
 	missing := "none"
-	if m.MissingN > 0 {
-		missing = fmt.Sprintf("%s (%s)", words.Plural(m.MissingN, "day"), units.Percent(float64(m.MissingN)/float64(len(m.Depth))))
+	if m.Missing > 0 {
+		missing = fmt.Sprintf("%s (%s)", words.Plural(m.Missing, "day"), units.Percent(float64(m.Missing)/float64(m.Days)))
 		if m.Gap.Days > 0 {
 			missing += fmt.Sprintf("; longest hole %s from %v", words.Plural(m.Gap.Days, "day"), m.Gap.From)
 		}
 	}
 	r.row("missing", missing)
-	if m.TraceN > 0 {
-		r.row("traces", words.Plural(m.TraceN, "day")+" of too little to measure, counted as 0")
+	if m.Traces > 0 {
+		r.row("traces", words.Plural(m.Traces, "day")+" of too little to measure, counted as 0")
 	}
-	if m.FailedN > 0 {
-		r.row("failed", words.Plural(m.FailedN, "value")+" refused by the publisher's checks, taken as missing")
+	if m.Failed > 0 {
+		r.row("failed", words.Plural(m.Failed, "value")+" refused by the publisher's checks, taken as missing")
 	}
-	if m.DoubtfulN > 0 {
-		r.row("doubtful", words.Plural(m.DoubtfulN, "value")+" that the publisher calls estimated, suspect or unchecked, kept")
+	if m.Doubtful > 0 {
+		r.row("doubtful", words.Plural(m.Doubtful, "value")+" that the publisher calls estimated, suspect or unchecked, kept")
 	}
-	if n := len(m.Totals); n > 0 {
-		sum := 0.0
-		for _, t := range m.Totals {
-			sum += t.MM
-		}
+	if n := m.Totals; n > 0 {
 		r.row("several-day", fmt.Sprintf("%s, together %s, shared equally over %s that %s own",
-			words.Plural(n, "total"), r.depth(sum, 0, 1), words.Plural(m.SpreadN, "day"), noneOf(m.SpreadN)))
+			words.Plural(n, "total"), r.depth(m.TotalsMM, 0, 1), words.Plural(m.SpreadDays, "day"), noneOf(m.SpreadDays)))
 	}
-	for _, text := range words.Ordered(words.OfRecord(m.Record, r.s), words.InJSON) {
+	for _, text := range words.Ordered(words.OfRecord(m, r.s), words.InJSON) {
 		r.row("warning", text)
 	}
 }
@@ -108,10 +104,10 @@ func (r *recordSheet) climate() {
 	m := r.m
 	r.section("Climate")
 	from := "the sum of the monthly means"
-	if m.AnnualN > 0 {
-		from = fmt.Sprintf("%s of %d valid days or more", words.Plural(m.AnnualN, "calendar year"), rainfall.WholeYearDays)
+	if m.AnnualYears > 0 {
+		from = fmt.Sprintf("%s of %d valid days or more", words.Plural(m.AnnualYears, "calendar year"), rainfall.WholeYearDays)
 	}
-	r.row("mean annual", fmt.Sprintf("%s, %s", r.depth(m.Annual, 0, 1), from))
+	r.row("mean annual", fmt.Sprintf("%s, %s", r.depth(m.MeanAnnual, 0, 1), from))
 	wet := 0.0
 	for _, d := range m.WetDays {
 		wet += d
@@ -121,7 +117,7 @@ func (r *recordSheet) climate() {
 		often = fmt.Sprintf("%.0f a year, %s", wet, often)
 	}
 	r.row("wet days", often+", with "+r.depth(rainfall.WetDay, 0, 2)+" or more")
-	r.row("wettest day", fmt.Sprintf("%s on %v", r.depth(m.MaxDepth, 1, 2), m.MaxDay))
+	r.row("wettest day", fmt.Sprintf("%s on %v", r.depth(m.MaxDay.MM, 1, 2), m.MaxDay.Date))
 	most := 0.0
 	for _, x := range m.Monthly {
 		if x > most { // NaN is not
@@ -145,10 +141,10 @@ func (r *recordSheet) climate() {
 func (r *recordSheet) years() {
 	m := r.m
 	r.section("Water years, from " + m.Start.String())
-	n := len(m.Usable)
+	n := m.UsableN
 	usable := words.Plural(n, "year")
-	if m.FilledN > 0 {
-		usable += fmt.Sprintf("; %s filled from like years", words.Plural(m.FilledN, "missing day"))
+	if m.FilledDays > 0 {
+		usable += fmt.Sprintf("; %s filled from like years", words.Plural(m.FilledDays, "missing day"))
 	}
 	r.row("usable", usable)
 	if n > 1 {
@@ -194,10 +190,10 @@ func (r *recordSheet) spark() {
 	for _, y := range m.Usable {
 		most = max(most, y.MM)
 	}
-	if len(m.Usable) < 3 || most == 0 {
+	if m.UsableN < 3 || most == 0 {
 		return
 	}
-	first, last := m.Usable[0].Label, m.Usable[len(m.Usable)-1].Label
+	first, last := m.Usable[0].Label, m.Usable[m.UsableN-1].Label
 	bars := make([]rune, last-first+1)
 	for i := range bars {
 		bars[i] = '·'
@@ -212,7 +208,7 @@ func (r *recordSheet) spark() {
 		r.row(r.year(first+i), string(bars[i:end]))
 	}
 	key := "a bar a water year, from 0 to " + r.depth(most, 0, 1)
-	if len(bars) > len(m.Usable) {
+	if len(bars) > m.UsableN {
 		key += "; · not usable"
 	}
 	r.row("", key)
@@ -248,8 +244,8 @@ func (r *recordSheet) dry() {
 // change says what the tests of change found.
 func (r *recordSheet) change() {
 	r.section("Change")
-	c := r.m.Change
-	if c == nil {
+	trend, step := r.m.Trend, r.m.Step
+	if trend == nil {
 		r.row("tests", "not run: they ask for 10 usable years")
 		return
 	}
@@ -260,9 +256,9 @@ func (r *recordSheet) change() {
 		return "none shown"
 	}
 	r.row("trend", fmt.Sprintf("%s: Mann–Kendall p %s; Sen's slope %s per decade",
-		word(c.MannKendall), words.Probability(c.MannKendall), r.signed(c.SenPerDecade)))
+		word(trend.P), words.Probability(trend.P), r.signed(trend.SenPerDecade)))
 	r.row("step", fmt.Sprintf("%s: Pettitt p %s; %s before %s, %s from then on",
-		word(c.Pettitt), words.Probability(c.Pettitt), r.depth(c.Before, 0, 1), r.year(c.StepLabel), r.depth(c.After, 0, 1)))
+		word(step.P), words.Probability(step.P), r.depth(step.Before, 0, 1), r.year(step.Label), r.depth(step.After, 0, 1)))
 }
 
 // checks is the table of the rules of plausibility.

@@ -115,16 +115,16 @@ func WriteRecordJSON(w io.Writer, m *rainfall.Summary) error {
 	j := sheetJSON{
 		Schema: RecordSchema, File: m.File, SHA256: m.SHA256, Format: m.Format,
 		Station: m.Station, Place: m.Place, Unit: m.Unit, Modelled: m.Modelled,
-		First: m.First.String(), Last: m.Last().String(), Days: len(m.Depth),
-		Missing: m.MissingN, Gap: runOf(m.Gap), Traces: m.TraceN, Failed: m.FailedN, Doubtful: m.DoubtfulN,
-		Totals: len(m.Totals), SpreadDays: m.SpreadN,
-		Usable: len(m.Usable), YearStart: int(m.Start), FilledDays: m.FilledN,
+		First: m.First.String(), Last: m.Last.String(), Days: m.Days,
+		Missing: m.Missing, Gap: runOf(m.Gap), Traces: m.Traces, Failed: m.Failed, Doubtful: m.Doubtful,
+		Totals: m.Totals, SpreadDays: m.SpreadDays,
+		Usable: m.UsableN, YearStart: int(m.Start), FilledDays: m.FilledDays,
 		Years: []yearOne{}, Rejected: []yearNot{}, Driest: []driestJSON{}, Checks: []checkJSON{},
-		MeanAnnual: number(m.Annual), AnnualYears: m.AnnualN, WetShare: number(m.WetShare),
+		MeanAnnual: number(m.MeanAnnual), AnnualYears: m.AnnualYears, WetShare: number(m.WetShare),
 		YearMean: number(m.YearMean), YearSD: number(m.YearSD), DrySpell: runOf(m.DrySpell),
-		FailureBound: number(words.FailureBound(len(m.Usable))), Claim: words.Claim(len(m.Usable)),
+		FailureBound: number(words.FailureBound(m.UsableN)), Claim: words.Claim(m.UsableN),
 	}
-	j.MaxDay.Date, j.MaxDay.MM = m.MaxDay.String(), number(m.MaxDepth)
+	j.MaxDay.Date, j.MaxDay.MM = m.MaxDay.Date.String(), number(m.MaxDay.MM)
 	for k := range m.Monthly {
 		j.Monthly = append(j.Monthly, number(m.Monthly[k]))
 		j.WetDays = append(j.WetDays, number(m.WetDays[k]))
@@ -143,9 +143,9 @@ func WriteRecordJSON(w io.Writer, m *rainfall.Summary) error {
 		}
 		j.Driest = append(j.Driest, one)
 	}
-	if c := m.Change; c != nil {
-		j.Trend = &trendJSON{number(c.MannKendall), number(c.SenPerDecade)}
-		j.Step = &stepJSON{number(c.Pettitt), c.StepLabel, number(c.Before), number(c.After)}
+	if m.Trend != nil {
+		j.Trend = &trendJSON{number(m.Trend.P), number(m.Trend.SenPerDecade)}
+		j.Step = &stepJSON{number(m.Step.P), m.Step.Label, number(m.Step.Before), number(m.Step.After)}
 	}
 	for _, c := range m.Checks {
 		one := checkJSON{c.Code, rainfall.GravityOf(c.Code), words.Check(c, units.SI), c.Source, []findingJSON{}}
@@ -154,7 +154,7 @@ func WriteRecordJSON(w io.Writer, m *rainfall.Summary) error {
 		}
 		j.Checks = append(j.Checks, one)
 	}
-	j.Warnings = append(words.OfRecord(m.Record, units.SI), words.Warned(m.Suspicious(), units.SI, false)...)
+	j.Warnings = append(words.OfRecord(m, units.SI), words.Warned(m.Suspicious(), units.SI, false)...)
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	return e.Encode(j)

@@ -24,12 +24,14 @@ func awkward(t *testing.T, days int) *rainfall.Summary {
 	first, _ := rainfall.MakeDate(1898, time.May, 1)
 	rng := gen.Source(3, 0, 0)
 	r := &rainfall.Record{
-		File:     strings.Repeat("a-very-long-folder/", 8) + "gauge.csv",
-		Format:   "an invented format whose name goes on for rather longer than a line of the sheet has room for",
-		Station:  "X0000000001",
-		Place:    "Much Wetting in the Marsh (invented)",
-		Unit:     "0.1 mm",
-		Modelled: true,
+		About: rainfall.About{
+			File:     strings.Repeat("a-very-long-folder/", 8) + "gauge.csv",
+			Format:   "an invented format whose name goes on for rather longer than a line of the sheet has room for",
+			Station:  "X0000000001",
+			Place:    "Much Wetting in the Marsh (invented)",
+			Unit:     "0.1 mm",
+			Modelled: true,
+		},
 		First:    first,
 		Totals:   []rainfall.Total{{Last: first + 12, Days: 3, MM: 1234.5}},
 		Warnings: []rainfall.Warning{{Code: "x", Text: "an invented warning about 12.7 mm that was read " + strings.Repeat("again and ", 12) + "again"}},

@@ -16,8 +16,7 @@ import (
 type Replayed struct {
 	Version string
 	Title   string
-	Record  *rainfall.Record
-	Series  *rainfall.Series
+	Record  *rainfall.Summary
 	Result  *sim.ReplayResult
 	Uses    []sim.Use
 	Units   units.System
@@ -50,8 +49,7 @@ func (z *Replayed) Text(w io.Writer) {
 // warnings returns what must be told of the record, its plausibility and the
 // days passed over.
 func (z *Replayed) warnings(u units.System) []rainfall.Warning {
-	found := rainfall.Summarise(z.Record, z.Series).Suspicious()
-	out := append(words.OfRecord(z.Record, u), words.Warned(found, u, false)...)
+	out := append(words.OfRecord(z.Record, u), words.Warned(z.Record.Suspicious(), u, false)...)
 	if n := z.Result.Skipped; n > 0 {
 		have, lie, were := "have", "lie in years that are", "they were"
 		if n == 1 {
@@ -221,7 +219,7 @@ func (z *Replayed) JSON() ([]byte, error) {
 		Years      []yearJSON         `json:"years"`
 		Runs       []dryJSON          `json:"dry_runs"`
 		Warnings   []rainfall.Warning `json:"warnings"`
-	}{"tankodds/replay/1", z.Version, z.Title, sizeRecord(z.Record, z.Series.Years.Len()), r.Tank.Rule.String(), number(r.Tank.Nominal), number(r.Tank.Dead),
+	}{"tankodds/replay/1", z.Version, z.Title, sizeRecord(z.Record), r.Tank.Rule.String(), number(r.Tank.Nominal), number(r.Tank.Dead),
 		roofsAsJSON(r.Roofs), usesAsJSON(z.Uses), r.First.String(), r.Last.String(), r.Days, r.Skipped,
 		number(r.Inflow), number(r.Demand), number(r.Yield), number(r.Spill), number(r.StartsWith), number(r.EndsWith),
 		r.ShortDays, number(r.Volumetric), number(r.Time), number(r.Annual), r.WholeYears, years, runs, z.warnings(units.SI)})

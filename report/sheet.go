@@ -78,7 +78,7 @@ type Row struct {
 
 // Sheet returns the content of the evidence.
 func (z *Sizing) Sheet() *Sheet {
-	b := &sheetMaker{z: z, r: z.Result, s: z.Result.Study, u: z.Units, m: z.summary()}
+	b := &sheetMaker{z: z, r: z.Result, s: z.Result.Study, u: z.Units, m: z.Record}
 	out := &Sheet{
 		Title:   z.Title,
 		Subject: "Roof-water storage: how large a tank, and how sure",

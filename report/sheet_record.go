@@ -26,26 +26,26 @@ func (b *sheetMaker) record() Section {
 	}
 	add("File", "%s (%s, in %s)", baseName(m.File), m.Format, m.Unit)
 	add("SHA-256", "%s", m.SHA256)
-	add("Span", "%v to %v, %s", m.First, m.Last(), words.Plural(len(m.Depth), "day"))
+	add("Span", "%v to %v, %s", m.First, m.Last, words.Plural(m.Days, "day"))
 	add("Missing", "%s", b.missing())
 	filled := "no day of them missing"
-	if m.FilledN > 0 {
-		filled = words.Plural(m.FilledN, "missing day") + " in them filled from like years"
+	if m.FilledDays > 0 {
+		filled = words.Plural(m.FilledDays, "missing day") + " in them filled from like years"
 	}
-	add("Usable", "%s from %v, %s", words.Plural(len(m.Usable), "water year"), m.Start, filled)
+	add("Usable", "%s from %v, %s", words.Plural(m.UsableN, "water year"), m.Start, filled)
 	if n := len(m.Rejected); n > 0 {
 		add("Not usable", "%s", b.rejected())
 	}
 	add("Mean annual", "%s", b.meanAnnual())
-	if len(m.Usable) > 1 {
+	if m.UsableN > 1 {
 		d, w := m.Extremes(1)
 		add("Driest, wettest", "%s (%s) and %s (%s)", words.WaterYear(d[0].Label, b.r.WaterYear), b.u.Depth(d[0].MM), words.WaterYear(w[0].Label, b.r.WaterYear), b.u.Depth(w[0].MM))
 	}
 	if m.DrySpell.Days > 0 {
 		add("Longest dry spell", "%s below %s, from %v", words.Plural(m.DrySpell.Days, "day"), b.depth(rainfall.WetDay), m.DrySpell.From)
 	}
-	if !math.IsNaN(m.MaxDepth) {
-		add("Wettest day", "%s on %v", b.u.Depth(m.MaxDepth), m.MaxDay)
+	if !math.IsNaN(m.MaxDay.MM) {
+		add("Wettest day", "%s on %v", b.u.Depth(m.MaxDay.MM), m.MaxDay.Date)
 	}
 	out := Section{ID: "record", Heading: "The record and its quality"}
 	out.Blocks = append(out.Blocks, Block{Facts: facts}, figureBlock("record"))
@@ -64,10 +64,10 @@ func (b *sheetMaker) record() Section {
 // water years, which differ where the years do.
 func (b *sheetMaker) meanAnnual() string {
 	of := "the sum of the monthly means"
-	if b.m.AnnualN > 0 {
-		of = words.Plural(b.m.AnnualN, "whole calendar year")
+	if b.m.AnnualYears > 0 {
+		of = words.Plural(b.m.AnnualYears, "whole calendar year")
 	}
-	s := fmt.Sprintf("%s over %s", b.u.Depth(b.m.Annual), of)
+	s := fmt.Sprintf("%s over %s", b.u.Depth(b.m.MeanAnnual), of)
 	if !math.IsNaN(b.m.YearMean) {
 		s += fmt.Sprintf("; %s over the usable water years", b.u.Depth(b.m.YearMean))
 	}
@@ -76,10 +76,10 @@ func (b *sheetMaker) meanAnnual() string {
 
 func (b *sheetMaker) missing() string {
 	m := b.m
-	if m.MissingN == 0 {
+	if m.Missing == 0 {
 		return "none"
 	}
-	s := fmt.Sprintf("%s (%s)", words.Plural(m.MissingN, "day"), units.Percent(float64(m.MissingN)/float64(len(m.Depth))))
+	s := fmt.Sprintf("%s (%s)", words.Plural(m.Missing, "day"), units.Percent(float64(m.Missing)/float64(m.Days)))
 	if m.Gap.Days > 0 {
 		s += fmt.Sprintf("; longest hole %s from %v", words.Plural(m.Gap.Days, "day"), m.Gap.From)
 	}

@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
 	"tankodds/rainfall/read"
 	"tankodds/report/units"
@@ -86,7 +87,7 @@ var sheetSizings = sync.OnceValues(func() (map[string]*Sizing, error) {
 			Sizes: []float64{1000, 2000, 5000, 10000, 15000, 20000, 30000, 40000}, Target: 0.9, Years: 500, Seed: 1,
 			RecordError: true, Replicates: 8, Horizon: 30, Level: 0.9, GainStop: 0.01, GainStep: 1000,
 		}
-		z := &Sizing{Version: "test", Title: "Tarn Lane <pottery> & studio", Record: rec, Series: series, Units: units.SI}
+		z := &Sizing{Version: "test", Title: "Tarn Lane <pottery> & studio", Record: rainfall.Summarise(rec, series), Units: units.SI}
 		c.change(s, z)
 		g, err := gen.Find("years") // quick
 		if err != nil {

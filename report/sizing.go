@@ -18,15 +18,12 @@ import (
 type Sizing struct {
 	Version string // of the program
 	Title   string // of the site, or of the record where it has none
-	Record  *rainfall.Record
-	Series  *rainfall.Series
+	Record  *rainfall.Summary
 	Result  *sim.Result
 	Units   units.System
 	Source  RecordInput // which record was asked for, and how to read it
 	Cover   Cover       // of its sheet
 	Digest  string      // of its evidence (EvidenceDigest), printed on the sheet; "" for none
-
-	known *rainfall.Summary
 }
 
 // Warnings returns what must be told of the record, of its plausibility, of
@@ -36,19 +33,11 @@ func (z *Sizing) Warnings() []rainfall.Warning { return z.told(units.SI, false) 
 // told returns the same in a unit, with what to type to see more where it is
 // wanted.
 func (z *Sizing) told(u units.System, hints bool) []rainfall.Warning {
-	m := z.summary()
+	m := z.Record
 	out := words.OfRecord(z.Record, u)
 	out = append(out, words.Warned(m.Suspicious(), u, hints)...)
 	out = append(out, words.Warned(m.Changes(), u, hints)...)
 	return append(out, words.Warned(z.Result.Findings, u, hints)...)
-}
-
-// summary is what is known of the record, made once.
-func (z *Sizing) summary() *rainfall.Summary {
-	if z.known == nil {
-		z.known = rainfall.Summarise(z.Record, z.Series)
-	}
-	return z.known
 }
 
 // width is what a terminal is taken to hold.
@@ -251,10 +240,9 @@ func (z *Sizing) basis() string {
 	if rec.Modelled {
 		kind = "a modelled grid cell, not a gauge"
 	}
-	mean, _ := rec.MeanAnnual()
 	return fmt.Sprintf("%s (%s, %s), %v to %v: %s, %s a year, %s filled; water years from %v; "+
 		"%s synthetic years of %s (%s), seed %d.",
-		rec.Name(), kind, rec.Format, rec.First, rec.Last(), words.Plural(r.Usable, "usable water year"), z.Units.Depth(mean), words.Plural(r.Filled, "day"), r.WaterYear,
+		rec.Name(), kind, rec.Format, rec.First, rec.Last, words.Plural(r.Usable, "usable water year"), z.Units.Depth(rec.MeanAnnual), words.Plural(r.Filled, "day"), r.WaterYear,
 		units.Fixed(float64(r.Simulated), 0), r.Generator, r.GeneratorWhat, r.Study.Seed)
 }
 

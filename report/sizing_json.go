@@ -108,9 +108,8 @@ type sizeRecordJSON struct {
 	MeanAnnual number `json:"mean_annual_mm"`
 }
 
-func sizeRecord(r *rainfall.Record, usable int) sizeRecordJSON {
-	mean, _ := r.MeanAnnual()
-	return sizeRecordJSON{r.Station, r.Place, r.Format, r.SHA256, r.First.String(), r.Last().String(), usable, number(mean)}
+func sizeRecord(m *rainfall.Summary) sizeRecordJSON {
+	return sizeRecordJSON{m.Station, m.Place, m.Format, m.SHA256, m.First.String(), m.Last.String(), m.UsableN, number(m.MeanAnnual)}
 }
 
 // JSON returns the sizing as one object of the schema tankodds/size/1, in SI
@@ -159,7 +158,7 @@ func (z *Sizing) JSON() ([]byte, error) {
 		Warnings    []rainfall.Warning `json:"warnings"`
 	}{
 		Schema: "tankodds/size/1", Version: z.Version, Title: z.Title,
-		Record: sizeRecord(z.Record, r.Usable), WaterYear: r.WaterYear.String(),
+		Record: sizeRecord(z.Record), WaterYear: r.WaterYear.String(),
 		Rule: s.Rule.String(), Seed: s.Seed, Generator: r.Generator, Parameters: r.Params, Years: r.Simulated,
 		RecordError: s.RecordError, Level: number(s.Level), Roofs: roofsAsJSON(s.Roofs), Uses: usesAsJSON(s.Uses),
 		Answer: answerAsJSON(r.Main), Warnings: z.Warnings(),

@@ -18,8 +18,7 @@ import (
 // Synthesis is synthetic rain made from a record, and how true to it it is.
 type Synthesis struct {
 	Version   string
-	Record    *rainfall.Record
-	Years     *rainfall.Years
+	Record    *rainfall.Summary
 	Generator gen.Generator
 	Params    []gen.Parameter
 	Seed      uint64
@@ -99,7 +98,7 @@ func (z *Synthesis) JSON() ([]byte, error) {
 		Passed     int                `json:"passed"`
 		Fidelity   []gen.Row          `json:"fidelity"`
 		Warnings   []rainfall.Warning `json:"warnings"`
-	}{"tankodds/synth/1", z.Version, sizeRecord(z.Record, z.Years.Len()), z.Years.Start.String(), z.Generator.Name, z.Params, z.Seed,
+	}{"tankodds/synth/1", z.Version, sizeRecord(z.Record), z.Record.Start.String(), z.Generator.Name, z.Params, z.Seed,
 		z.Count, z.Passed(), z.Fidelity, words.OfRecord(z.Record, units.SI)})
 }
 
@@ -110,9 +109,9 @@ func (z *Synthesis) WriteRain(w io.Writer) error {
 	out := bufio.NewWriter(w)
 	c := codec.NewCSV(out)
 	c.Write([]string{"year", "day", "month", "day_of_month", "rain_mm"})
-	first, _ := rainfall.MakeDate(2001, z.Years.Start, 1) // 365 days whichever month it begins in
-	if z.Years.Start > time.February {
-		first, _ = rainfall.MakeDate(2002, z.Years.Start, 1)
+	first, _ := rainfall.MakeDate(2001, z.Record.Start, 1) // 365 days whichever month it begins in
+	if z.Record.Start > time.February {
+		first, _ = rainfall.MakeDate(2002, z.Record.Start, 1)
 	}
 	for t, x := range z.Rain {
 		day := t % rainfall.DaysPerYear

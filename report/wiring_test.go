@@ -141,7 +141,7 @@ func TestReplayNumbersUnderTheirKeys(t *testing.T) {
 	r := stamped(&sim.ReplayResult{Roofs: []sim.Roof{{Name: "shed"}}, Years: make([]sim.ReplayYear, 2), Runs: make([]sim.DryRun, 2), Daily: make([]sim.Day, 2)})
 	r.First, r.Last, r.Tank.Rule = first, first+9, sim.YBS
 	use := stamped(&sim.Use{Name: "taps"})
-	p := &Replayed{Version: "0", Title: "Invented", Record: z.Record, Series: z.Series, Result: r, Uses: []sim.Use{*use}, Units: units.SI}
+	p := &Replayed{Version: "0", Title: "Invented", Record: z.Record, Result: r, Uses: []sim.Use{*use}, Units: units.SI}
 	text, err := p.JSON()
 	require.NoError(t, err)
 	doc := decoded(t, text)
@@ -202,9 +202,8 @@ func columnNamed(t *testing.T, header []string, name string) int {
 // by the golden of the invented record.
 func TestRecordNumbersUnderTheirKeys(t *testing.T) {
 	m := stamped(&rainfall.Summary{Usable: make([]rainfall.WaterYear, 2), Driest: make([]rainfall.DryMonths, 2)})
-	first, _ := rainfall.MakeDate(2001, 5, 6)
-	m.Record = &rainfall.Record{File: "f", First: first, Depth: make([]float64, 10), Totals: make([]rainfall.Total, 3)}
-	m.Change = stamped(&rainfall.Change{})
+	m.MaxDay = *stamped(&rainfall.DayDepth{})
+	m.Trend, m.Step = stamped(&rainfall.YearTrend{}), stamped(&rainfall.YearStep{})
 	m.Start = 7
 	var b bytes.Buffer
 	require.NoError(t, WriteRecordJSON(&b, m))
@@ -216,19 +215,18 @@ func TestRecordNumbersUnderTheirKeys(t *testing.T) {
 		return out
 	}
 	whole := func(n int) float64 { return float64(n) }
-	c := m.Change
 	for key, want := range map[string]any{
-		"first": "2001-05-06", "last": "2001-05-15", "days": 10.0, "missing": whole(m.MissingN),
+		"first": m.First.String(), "last": m.Last.String(), "days": whole(m.Days), "missing": whole(m.Missing),
 		"longest_gap": map[string]any{"from": m.Gap.From.String(), "days": whole(m.Gap.Days)},
-		"trace_days":  whole(m.TraceN), "failed_days": whole(m.FailedN), "doubtful_days": whole(m.DoubtfulN),
-		"multi_day_totals": 3.0, "multi_day_total_days": whole(m.SpreadN), "usable_years": 2.0, "water_year_start_month": 7.0,
-		"filled_days": whole(m.FilledN), "mean_annual_mm": m.Annual, "mean_annual_years": whole(m.AnnualN),
+		"trace_days":  whole(m.Traces), "failed_days": whole(m.Failed), "doubtful_days": whole(m.Doubtful),
+		"multi_day_totals": whole(m.Totals), "multi_day_total_days": whole(m.SpreadDays), "usable_years": whole(m.UsableN), "water_year_start_month": 7.0,
+		"filled_days": whole(m.FilledDays), "mean_annual_mm": m.MeanAnnual, "mean_annual_years": whole(m.AnnualYears),
 		"monthly_mean_mm": list(m.Monthly), "monthly_wet_days": list(m.WetDays), "wet_day_share": m.WetShare,
 		"water_year_mean_mm": m.YearMean, "water_year_sd_mm": m.YearSD,
-		"max_day":           map[string]any{"date": m.MaxDay.String(), "mm": m.MaxDepth},
+		"max_day":           map[string]any{"date": m.MaxDay.Date.String(), "mm": m.MaxDay.MM},
 		"longest_dry_spell": map[string]any{"from": m.DrySpell.From.String(), "days": whole(m.DrySpell.Days)},
-		"trend":             map[string]any{"mann_kendall_p": c.MannKendall, "sen_mm_per_decade": c.SenPerDecade},
-		"step":              map[string]any{"pettitt_p": c.Pettitt, "first_year_after": whole(c.StepLabel), "mean_before_mm": c.Before, "mean_after_mm": c.After},
+		"trend":             map[string]any{"mann_kendall_p": m.Trend.P, "sen_mm_per_decade": m.Trend.SenPerDecade},
+		"step":              map[string]any{"pettitt_p": m.Step.P, "first_year_after": whole(m.Step.Label), "mean_before_mm": m.Step.Before, "mean_after_mm": m.Step.After},
 	} {
 		assert.Equal(t, want, doc[key], key)
 	}
@@ -244,19 +242,19 @@ func TestRecordNumbersUnderTheirKeys(t *testing.T) {
 }
 
 // changed is what is told of a change.
-func changed(c rainfall.Change) []rainfall.Warning {
-	m := &rainfall.Summary{Start: time.October, Usable: []rainfall.WaterYear{{Label: 1990}, {Label: 2010}}, Change: &c}
+func changed(trend rainfall.YearTrend, step rainfall.YearStep) []rainfall.Warning {
+	m := &rainfall.Summary{Start: time.October, Usable: []rainfall.WaterYear{{Label: 1990}, {Label: 2010}}, Trend: &trend, Step: &step}
 	return words.Warned(m.Changes(), units.SI, false)
 }
 
 // A trend is told with its own direction.
 func TestTrendGoesItsWay(t *testing.T) {
 	for way, sen := range map[string]float64{"up": 12, "down": -12} {
-		told := changed(rainfall.Change{MannKendall: 0.01, Pettitt: 1, SenPerDecade: sen})
+		told := changed(rainfall.YearTrend{P: 0.01, SenPerDecade: sen}, rainfall.YearStep{P: 1})
 		require.Len(t, told, 1)
 		assert.Contains(t, told[0].Text, "the yearly rain goes "+way+" by 12 mm a decade")
 	}
-	assert.Empty(t, changed(rainfall.Change{MannKendall: 0.06, Pettitt: 0.06, SenPerDecade: 12}))
+	assert.Empty(t, changed(rainfall.YearTrend{P: 0.06, SenPerDecade: 12}, rainfall.YearStep{P: 0.06}))
 }
 
 // A year with no more short days than are allowed did not run dry.
@@ -287,7 +285,7 @@ func TestBandAndSafeSizeOfEachArea(t *testing.T) {
 
 // A step is told from what was to what came.
 func TestStepGoesItsWay(t *testing.T) {
-	told := changed(rainfall.Change{MannKendall: 1, Pettitt: 0.01, StepLabel: 2005, Before: 700, After: 900})
+	told := changed(rainfall.YearTrend{P: 1}, rainfall.YearStep{P: 0.01, Label: 2005, Before: 700, After: 900})
 	require.Len(t, told, 1)
 	assert.Contains(t, told[0].Text, "steps from 700 mm before 2005/06 to 900 mm from then on")
 }
@@ -297,7 +295,7 @@ func TestFirstOfTheLongestRuns(t *testing.T) {
 	z := smallSizing(t)
 	first, _ := rainfall.MakeDate(2001, 5, 6)
 	r := &sim.ReplayResult{WholeYears: 1, Annual: 1, Runs: []sim.DryRun{{From: first, Days: 2}, {From: first + 20, Days: 5}, {From: first + 40, Days: 5}}}
-	p := &Replayed{Record: z.Record, Series: z.Series, Result: r, Units: units.SI}
+	p := &Replayed{Record: z.Record, Result: r, Units: units.SI}
 	words := p.words()
 	assert.Contains(t, words[len(words)-1].Text, "the longest run began on 2001-05-26 and lasted 5 days")
 }

@@ -24,7 +24,7 @@ func faulty(t *testing.T) *rainfall.Summary {
 	first, _ := rainfall.MakeDate(1981, time.January, 1)
 	next, _ := rainfall.MakeDate(2021, time.January, 1)
 	rng := gen.Source(7, 0, 0)
-	r := &rainfall.Record{File: "faulty.csv", Format: "invented", Unit: "mm", First: first}
+	r := &rainfall.Record{About: rainfall.About{File: "faulty.csv", Format: "invented", Unit: "mm"}, First: first}
 	for d := first; d < next; d++ {
 		x := 0.0
 		if rng.Float64() < 0.35 {
@@ -104,7 +104,7 @@ func TestFindingWords(t *testing.T) {
 	}
 	// The hint keeps the first year after the step.
 	step := m.Changes()[1]
-	assert.Contains(t, words.Hint(step), fmt.Sprintf("--since %d ", m.Change.StepLabel))
+	assert.Contains(t, words.Hint(step), fmt.Sprintf("--since %d ", m.Step.Label))
 }
 
 // The grave first, then kind by kind, three of each and how many more.
@@ -165,7 +165,7 @@ func TestPageNamesNoFlag(t *testing.T) {
 	all, err := sheetSizings()
 	require.NoError(t, err)
 	z := *all["costs"]
-	z.known = faulty(t)
+	z.Record = faulty(t)
 	page := strings.Join(z.Sheet().words(), "\n")
 	assert.Contains(t, page, "The yearly rain goes up")
 	assert.Contains(t, page, "The yearly rain steps from")
@@ -174,5 +174,5 @@ func TestPageNamesNoFlag(t *testing.T) {
 	z.Text(&b)
 	words := strings.Join(strings.Fields(b.String()), " ")
 	assert.Contains(t, words, "--since YEAR shows what the newer ones say")
-	assert.Contains(t, words, fmt.Sprintf("--since %d shows", z.known.Change.StepLabel))
+	assert.Contains(t, words, fmt.Sprintf("--since %d shows", z.Record.Step.Label))
 }

@@ -15,7 +15,7 @@ import (
 
 // recordOf makes a record of depths from a day on; NaN is missing.
 func recordOf(first rainfall.Date, depth []float64) *rainfall.Record {
-	return &rainfall.Record{File: "test", First: first, Depth: depth, Mark: make([]rainfall.Mark, len(depth))}
+	return &rainfall.Record{About: rainfall.About{File: "test"}, First: first, Depth: depth, Mark: make([]rainfall.Mark, len(depth))}
 }
 
 // filled makes the series of a record.

@@ -21,7 +21,7 @@ import (
 func TestSameBytesForAnyWorkers(t *testing.T) {
 	rng := rand.New(rand.NewPCG(81, 82))
 	first, _ := rainfall.MakeDate(1990, time.January, 1)
-	rec := &rainfall.Record{File: "made", First: first, Depth: make([]float64, 12*365+3), Mark: make([]rainfall.Mark, 12*365+3)}
+	rec := &rainfall.Record{About: rainfall.About{File: "made"}, First: first, Depth: make([]float64, 12*365+3), Mark: make([]rainfall.Mark, 12*365+3)}
 	for i := range rec.Depth {
 		if rng.IntN(3) == 0 {
 			rec.Depth[i] = 7 * rng.ExpFloat64()
@@ -38,7 +38,7 @@ func TestSameBytesForAnyWorkers(t *testing.T) {
 		}
 		r, err := sim.Size(context.Background(), series, g, s)
 		require.NoError(t, err)
-		b, err := (&report.Sizing{Record: rec, Series: series, Result: r}).EvidenceJSON()
+		b, err := (&report.Sizing{Record: rainfall.Summarise(rec, series), Result: r}).EvidenceJSON()
 		require.NoError(t, err)
 		season := ""
 		for d := range r.Season.Mid {

@@ -45,7 +45,7 @@ func runCompare(ctx context.Context, c *call) error {
 	z := &report.Comparison{Version: version}
 	type question struct {
 		plan   *plan
-		rec    *rainfall.Record
+		rec    *rainfall.Summary
 		series *rainfall.Series
 	}
 	var all []question // every record is read before the first long run

@@ -393,11 +393,11 @@ func (c *call) again(ctx context.Context, p *plan, in report.Inputs, found *foun
 	if rec.File = in.Record.File; found.state == report.RecordRepacked {
 		rec.SHA256 = in.Record.SHA256
 	}
-	rec, s, err := p.rain.fill(rec)
+	m, s, err := p.rain.fill(rec)
 	if err != nil {
 		return nil, err
 	}
-	z, err := c.answer(ctx, p, rec, s, "running it again")
+	z, err := c.answer(ctx, p, m, s, "running it again")
 	if err == nil {
 		z.Source, z.Cover = in.Record, in.Cover.Cover()
 	}

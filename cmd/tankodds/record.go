@@ -71,11 +71,11 @@ func runRecord(ctx context.Context, c *call) error {
 		if err := c.opt.readOptions(&s); err != nil {
 			return err
 		}
-		r, series, err := c.series(s)
+		m, _, err := c.series(s)
 		if err != nil {
 			return err
 		}
-		sheets = append(sheets, rainfall.Summarise(r, series))
+		sheets = append(sheets, m)
 	}
 	for i, m := range sheets {
 		var err error

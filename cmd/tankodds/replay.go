@@ -48,6 +48,6 @@ func runReplay(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	z := &report.Replayed{Version: version, Title: p.title(rec), Record: rec, Series: series, Result: r, Uses: s.Uses, Units: p.system}
+	z := &report.Replayed{Version: version, Title: p.title(rec), Record: rec, Result: r, Uses: s.Uses, Units: p.system}
 	return c.deliver(ctx, out, func() error { return out.write("daily.csv", z.WriteDaily) }, z.Text, z.JSON)
 }

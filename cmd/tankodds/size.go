@@ -81,8 +81,8 @@ func (c *call) openOut() (*folder, error) {
 	return out, nil
 }
 
-// series reads the record and fills its usable years.
-func (c *call) series(r rainOptions) (*rainfall.Record, *rainfall.Series, error) {
+// series reads the record, fills its usable years and says what is known of it.
+func (c *call) series(r rainOptions) (*rainfall.Summary, *rainfall.Series, error) {
 	rec, err := r.read(c.stdin)
 	if err != nil {
 		return nil, nil, err
@@ -91,7 +91,7 @@ func (c *call) series(r rainOptions) (*rainfall.Record, *rainfall.Series, error)
 }
 
 // fill cuts a record to what is used of it and fills its usable years.
-func (r rainOptions) fill(rec *rainfall.Record) (_ *rainfall.Record, _ *rainfall.Series, err error) {
+func (r rainOptions) fill(rec *rainfall.Record) (_ *rainfall.Summary, _ *rainfall.Series, err error) {
 	if r.since > 0 {
 		if rec, err = read.Since(rec, r.since); err != nil {
 			return nil, nil, err
@@ -105,11 +105,11 @@ func (r rainOptions) fill(rec *rainfall.Record) (_ *rainfall.Record, _ *rainfall
 	if err != nil {
 		return nil, nil, &read.Error{File: rec.File, Text: err.Error()}
 	}
-	return rec, s, nil
+	return rainfall.Summarise(rec, s), s, nil
 }
 
 // usable is series for a record that must have a usable year.
-func (c *call) usable(r rainOptions) (*rainfall.Record, *rainfall.Series, error) {
+func (c *call) usable(r rainOptions) (*rainfall.Summary, *rainfall.Series, error) {
 	rec, s, err := c.series(r)
 	if err == nil && s.Years.Len() == 0 {
 		err = noUsableYear(rec)
@@ -118,7 +118,7 @@ func (c *call) usable(r rainOptions) (*rainfall.Record, *rainfall.Series, error)
 }
 
 // answer answers a plan whose record is read.
-func (c *call) answer(ctx context.Context, p *plan, rec *rainfall.Record, s *rainfall.Series, what string) (*report.Sizing, error) {
+func (c *call) answer(ctx context.Context, p *plan, rec *rainfall.Summary, s *rainfall.Series, what string) (*report.Sizing, error) {
 	if s.Years.Len() == 0 {
 		return nil, noUsableYear(rec)
 	}
@@ -129,15 +129,15 @@ func (c *call) answer(ctx context.Context, p *plan, rec *rainfall.Record, s *rai
 	if err != nil {
 		return nil, err
 	}
-	return &report.Sizing{Version: version, Title: p.title(rec), Record: rec, Series: s, Result: r, Units: p.system, Source: p.rain.source(), Cover: p.cover()}, nil
+	return &report.Sizing{Version: version, Title: p.title(rec), Record: rec, Result: r, Units: p.system, Source: p.rain.source(), Cover: p.cover()}, nil
 }
 
 // title is what the answer is headed with.
-func (p *plan) title(rec *rainfall.Record) string {
+func (p *plan) title(rec *rainfall.Summary) string {
 	return shortened(oneLine(cmp.Or(p.name, rec.Name())), mostTitle)
 }
 
-func noUsableYear(rec *rainfall.Record) error {
+func noUsableYear(rec *rainfall.Summary) error {
 	return &read.Error{
 		File: rec.File,
 		Text: "no usable water year: a year counts if no month of it misses 11 days, or 5 in a row",
@@ -209,7 +209,7 @@ func writeSizing(out *folder, z *report.Sizing) (err error) {
 }
 
 func figuresOf(z *report.Sizing) []figure.Figure {
-	return figure.Study(z.Result, z.Record, figure.Options{Units: z.Units, Years: z.Series.Years})
+	return figure.Study(z.Result, z.Record, figureOptions(z.Units))
 }
 
 // figureFiles are the figures, each as SVG and PNG.

@@ -226,10 +226,10 @@ func TestRainFromStdin(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "2019-12-31", rec.First.String())
 	c := &call{stdin: strings.NewReader(csv)}
-	rec, _, err = c.series(rainOptions{file: "-", since: 2020})
+	m, s, err := c.series(rainOptions{file: "-", since: 2020})
 	require.NoError(t, err)
-	assert.Equal(t, "2020-01-01", rec.First.String())
-	assert.Equal(t, []float64{2.5, 0}, rec.Depth)
+	assert.Equal(t, "2020-01-01", m.First.String())
+	assert.Equal(t, []float64{2.5, 0}, s.Depth)
 }
 
 // writeSite writes a site file and returns its path.

@@ -93,7 +93,7 @@ func runSynth(ctx context.Context, c *call) error {
 	if err != nil {
 		return &read.Error{File: rec.File, Text: err.Error()}
 	}
-	z := &report.Synthesis{Version: version, Record: rec, Years: y, Generator: g, Seed: seed, Count: years, Units: system}
+	z := &report.Synthesis{Version: version, Record: rec, Generator: g, Seed: seed, Count: years, Units: system}
 	if d, ok := sampler.(gen.Described); ok {
 		z.Params = d.Parameters()
 	}

@@ -49,7 +49,7 @@ func (b *builder) add(line int, d rainfall.Date, mm float64, m rainfall.Mark) er
 	} else if err := b.in.plausible(line, mm); err != nil {
 		return err
 	}
-	if d == noDay {
+	if d == rainfall.NoDate {
 		b.noDays++
 		return b.in.valueWithoutDay(line, mm)
 	}
@@ -126,7 +126,7 @@ func (b *builder) index(d rainfall.Date) int {
 // addTotal takes an amount measured over several days, read on the last; days
 // is 0 where the file does not say how many.
 func (b *builder) addTotal(line int, last rainfall.Date, days int, mm float64) error {
-	if last == noDay {
+	if last == rainfall.NoDate {
 		return b.in.valueWithoutDay(line, mm)
 	}
 	if days < 0 || days > 366 {

@@ -9,18 +9,14 @@ import (
 	"tankodds/rainfall"
 )
 
-// noDay stands for a date that there is not, such as 30 February: its line
-// is passed over where its value is missing, and is an error where it is not
-// (see builder.add).
-const noDay = rainfall.Date(-1 << 31)
-
-// noSuchDay notes why a line has no day.
+// noSuchDay notes why a line has no day: it is passed over where its value is
+// missing, and is an error where it is not (see builder.add).
 func (in *input) noSuchDay(line int, text string) rainfall.Date {
 	if in.noDays == nil {
 		in.noDays = map[int]*Error{}
 	}
 	in.noDays[line] = in.fail(line, text, "correct it, remove the line, or leave its value blank")
-	return noDay
+	return rainfall.NoDate
 }
 
 // days reads the dates of a table: from one column in any form that can be
@@ -207,14 +203,14 @@ func (in *input) followed(lines []int, cells []string, parts []plainDate, days [
 // most go forward, or forward where most go back. Lines without a day are
 // passed over.
 func against(days []rainfall.Date) int {
-	back, forward, last := 0, 0, noDay
+	back, forward, last := 0, 0, rainfall.NoDate
 	for _, d := range days {
-		if d == noDay {
+		if d == rainfall.NoDate {
 			continue
 		}
-		if last != noDay && d < last {
+		if last != rainfall.NoDate && d < last {
 			back++
-		} else if last != noDay && d > last {
+		} else if last != rainfall.NoDate && d > last {
 			forward++
 		}
 		last = d

@@ -23,7 +23,7 @@ func (d plainDate) day(dayFirst bool) (rainfall.Date, bool) {
 	}
 	day, ok := rainfall.MakeDate(d.y, time.Month(d.a), d.b)
 	if !ok {
-		return noDay, false
+		return rainfall.NoDate, false
 	}
 	return day, true
 }

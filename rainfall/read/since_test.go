@@ -11,7 +11,7 @@ import (
 
 func TestSince(t *testing.T) {
 	first, _ := rainfall.MakeDate(2019, 12, 30)
-	r := &rainfall.Record{File: "gauge.csv", First: first, Depth: []float64{1, 2, 3, 4}, Mark: []rainfall.Mark{0, rainfall.Trace, rainfall.Spread, rainfall.Spread},
+	r := &rainfall.Record{About: rainfall.About{File: "gauge.csv"}, First: first, Depth: []float64{1, 2, 3, 4}, Mark: []rainfall.Mark{0, rainfall.Trace, rainfall.Spread, rainfall.Spread},
 		Totals: []rainfall.Total{{Last: first + 2, Days: 2, MM: 5}, {Last: first + 3, Days: 2, MM: 7}}}
 
 	cut, err := Since(r, 2020)

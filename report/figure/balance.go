@@ -14,7 +14,7 @@ import (
 
 // balanceFigure draws what a mean year's months want, what of it the tank
 // supplies, what must be topped up, and what overflows.
-func balanceFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
+func balanceFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bool) {
 	months := r.Months
 	if len(months) != 12 || r.Season == nil {
 		return Figure{}, false

@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"tankodds/rainfall"
@@ -99,10 +100,10 @@ func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.
 	if !finite(tank) {
 		tank = last
 	}
-	years := madeUpYears(nil)
-	r.Usable, r.WaterYear = years.Len(), years.Start
 	r.Season = madeUpSeason(tank)
-	r.Real = madeUpReal(years.Label, sh.size/tank)
+	rec := madeUpRecord("")
+	r.Usable, r.WaterYear = rec.UsableN, rec.Start
+	r.Real = madeUpReal(rec, sh.size/tank)
 	for i := range r.Real { // as if the made-up climate had drawn them evenly
 		n := len(r.Real)
 		if r.Real[i].Needs = sh.need((float64(i*7%n)+0.5)/float64(n), 1); !finite(r.Real[i].Needs) {
@@ -128,9 +129,10 @@ func madeUpSeason(tank float64) *sim.Season {
 
 // madeUpReal returns real years with a run of short days in some, longer where
 // the tank is scanty, and single days about it; the hardest is 1975.
-func madeUpReal(labels []int, scanty float64) []sim.RealYear {
+func madeUpReal(rec *rainfall.Summary, scanty float64) []sim.RealYear {
 	var out []sim.RealYear
-	for _, label := range labels {
+	for _, year := range rec.Usable {
+		label := year.Label
 		y := sim.RealYear{Label: label}
 		n := int(60 * scanty * (math.Sin(float64(label)*1.7) - 0.6))
 		if label == 1975 {
@@ -163,37 +165,28 @@ func madeUpMonths(start time.Month, demand, share float64) []sim.Month {
 	return out
 }
 
-// madeUpYears returns water years from October 1961 on without those listed.
-func madeUpYears(without map[int]bool) *rainfall.Years {
-	y := &rainfall.Years{Start: time.October}
+// madeUpRecord is what is known of a record of the calendar years 1961 to 2021,
+// whose water years from October on are all usable but those without.
+func madeUpRecord(place string, without ...int) *rainfall.Summary {
+	m := &rainfall.Summary{
+		About: rainfall.About{File: "made-up.csv", Station: "XX0001", Place: place},
+		First: rainfall.Day(1961, time.January, 1), Last: rainfall.Day(2021, time.December, 31), Start: time.October,
+		Rejected: []rainfall.Rejected{{Label: 1960, Edge: true}, {Label: 2021, Edge: true}},
+	}
+	m.Days = int(m.Last-m.First) + 1
+	for k := range m.Monthly {
+		m.Monthly[k] = 66 + 40*math.Cos(2*math.Pi*float64(k)/12)
+	}
 	for label := 1961; label < 2021; label++ {
-		if without[label] {
+		if slices.Contains(without, label) {
+			m.Rejected = append(m.Rejected, rainfall.Rejected{Label: label})
 			continue
 		}
-		rain := make([]float64, rainfall.DaysPerYear)
 		total := 820 + 170*math.Sin(float64(label)*1.7) + 90*math.Sin(float64(label)*0.6)
-		for d := range rain {
-			rain[d] = total / rainfall.DaysPerYear
-		}
-		y.Label, y.Rain, y.Filled = append(y.Label, label), append(y.Rain, rain), append(y.Filled, 0)
+		m.Usable = append(m.Usable, rainfall.WaterYear{Label: label, MM: total})
 	}
-	return y
-}
-
-func madeUpRecord(place string) *rainfall.Record {
-	first, _ := rainfall.MakeDate(1961, time.January, 1)
-	last, _ := rainfall.MakeDate(2021, time.December, 31)
-	r := &rainfall.Record{File: "made-up.csv", Station: "XX0001", Place: place, First: first}
-	for d := first; d <= last; d++ {
-		_, m, day := d.YMD()
-		x := 0.0
-		if (int(d)*7+day)%3 == 0 {
-			x = 6.6 + 4*math.Cos(2*math.Pi*float64(m-1)/12)
-		}
-		r.Depth = append(r.Depth, x)
-	}
-	r.Mark = make([]rainfall.Mark, len(r.Depth))
-	return r
+	m.UsableN = len(m.Usable)
+	return m
 }
 
 // madeUpFidelity returns the statistics that rain is judged by with made-up
@@ -269,10 +262,7 @@ func figureCases() []figureCase {
 	sizes := steps(500, 20000, 40)
 	us := Options{Units: units.US}
 	var out []figureCase
-	add := func(name string, r *sim.Result, rec *rainfall.Record, opt Options) {
-		if opt.Years == nil {
-			opt.Years = madeUpYears(nil)
-		}
+	add := func(name string, r *sim.Result, rec *rainfall.Summary, opt Options) {
 		out = append(out, figureCase{name, Study(r, rec, opt)})
 	}
 	add("one-roof", madeUp(usual, 180, []float64{180}, sizes, 0.9), rec, Options{})
@@ -288,11 +278,10 @@ func figureCases() []figureCase {
 	add("target-99", madeUp(shape{3000, 0.9999, 1.15}, 180, []float64{120, 180, 260}, sizes, 0.995), rec, Options{})
 	add("low-target", madeUp(usual, 180, []float64{90, 120, 180, 260}, sizes, 0.3), rec, Options{})
 
-	holes := map[int]bool{1961: true, 1972: true, 1973: true, 1974: true, 1975: true, 1999: true, 2003: true}
+	holes := madeUpRecord("Carrow Hill", 1961, 1972, 1973, 1974, 1975, 1999, 2003)
 	r := madeUp(usual, 180, []float64{180}, sizes, 0.9)
-	years := madeUpYears(holes)
-	r.Usable, r.Real = years.Len(), madeUpReal(years.Label, 1)
-	add("holes", r, rec, Options{Years: years})
+	r.Real = madeUpReal(holes, 1)
+	add("holes", r, holes, Options{})
 
 	add("three-areas", madeUp(usual, 180, []float64{60, 180, 900}, ratios(300, 60000, 12), 0.9), rec, Options{})
 	r = madeUp(usual, 180, []float64{180}, sizes, 0.9) // a roof far too large: nearly all overflows

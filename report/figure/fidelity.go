@@ -21,7 +21,7 @@ type judged struct {
 // Fidelity draws how synthetic rain compares with the record: of every
 // statistic the range over synthetic records beside the record's own value.
 // note says what was compared, such as the generator.
-func Fidelity(rows []gen.Row, rec *rainfall.Record, note string, _ Options) (Figure, bool) {
+func Fidelity(rows []gen.Row, rec *rainfall.Summary, note string, _ Options) (Figure, bool) {
 	all := byStatistic(rows)
 	if len(all) == 0 {
 		return Figure{}, false
@@ -56,7 +56,7 @@ func Fidelity(rows []gen.Row, rec *rainfall.Record, note string, _ Options) (Fig
 	if r := all[0].rows[0].Rule; r != "" {
 		rule = "Passes: " + strings.TrimRight(clean(r), ".") + "."
 	}
-	f.Caption = join(rule, left, far, sentence(clean(note)), recordLine(rec, 0, 0))
+	f.Caption = join(rule, left, far, sentence(clean(note)), recordLine(rec))
 	f.Desc = join(f.Title+".", what)
 	for _, j := range all {
 		f.Desc += fmt.Sprintf(" %s: %s.", clean(j.name), j.verdict())

@@ -28,26 +28,23 @@ type Figure struct {
 // Options is what figures need beside their data.
 type Options struct {
 	Units units.System
-	Years *rainfall.Years // of the record that is drawn; nil for its calendar years
 }
 
 // figures lists what a study is drawn as. Adding a figure is one file and one
 // line here. A figure that the data cannot fill says false.
-var figures = []func(*sim.Result, *rainfall.Record, Options) (Figure, bool){
+var figures = []func(*sim.Result, *rainfall.Summary, Options) (Figure, bool){
 	reliabilityFigure,
 	gainFigure,
 	seasonFigure,
 	balanceFigure,
 	stripFigure,
 	mapFigure,
-	func(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
-		return RecordOf(rec, opt.Years, opt)
-	},
+	recordFigure,
 }
 
 // Study returns the figures of a study. Those without data, such as the
 // gain of a single size, are left out. rec may be nil.
-func Study(r *sim.Result, rec *rainfall.Record, opt Options) []Figure {
+func Study(r *sim.Result, rec *rainfall.Summary, opt Options) []Figure {
 	var out []Figure
 	if r == nil || r.Study == nil {
 		return nil

@@ -161,7 +161,7 @@ func TestLabelsWithManyShapes(t *testing.T) {
 		sh := shape{scale * (0.01 + 0.8*rng.Float64()), 0.3 + 0.7*rng.Float64(), 1.01 + rng.Float64()}
 		own := 10 + 300*rng.Float64()
 		r := madeUp(sh, own, steps(own*0.3, own*3, rng.IntN(12)), sizes, 0.05+0.94*rng.Float64())
-		opt := Options{Years: madeUpYears(nil)}
+		opt := Options{}
 		if rng.IntN(2) == 0 {
 			opt.Units = units.US
 		}
@@ -183,7 +183,7 @@ func TestExtremeInputIsDrawn(t *testing.T) {
 	rec := madeUpRecord("<script>&\x00\xff\"'\n" + longName)
 	for name, r := range extremeResults() {
 		t.Run(name, func(t *testing.T) {
-			figs := Study(r, rec, Options{Years: madeUpYears(nil)})
+			figs := Study(r, rec, Options{})
 			require.NotEmpty(t, figs)
 			for _, f := range figs {
 				svgOf(t, f)
@@ -204,40 +204,39 @@ func TestExtremeInputIsDrawn(t *testing.T) {
 	assert.False(t, ok)
 }
 
-func TestRecordOf(t *testing.T) {
-	rec := madeUpRecord("Carrow Hill")
-	first, _ := rainfall.MakeDate(1999, time.December, 30)
-	short := func(depths ...float64) *rainfall.Record {
-		return &rainfall.Record{File: "-", First: first, Depth: depths, Mark: make([]rainfall.Mark, len(depths))}
+func TestRecordFigure(t *testing.T) {
+	day := rainfall.Day(1999, time.December, 30)
+	bare := func(days rainfall.Date, usable ...rainfall.WaterYear) *rainfall.Summary {
+		m := &rainfall.Summary{About: rainfall.About{File: "-"}, First: day, Last: day + days - 1, Days: int(days), Start: time.October, Usable: usable, UsableN: len(usable)}
+		for k := range m.Monthly {
+			m.Monthly[k] = math.NaN()
+		}
+		return m
 	}
 	dry := madeUpRecord("Dry")
-	for i := range dry.Depth {
-		dry.Depth[i] = 0
+	dry.Monthly = [12]float64{}
+	for i := range dry.Usable {
+		dry.Usable[i].MM = 0
 	}
-	gone := madeUpRecord("Gone")
-	for i := range gone.Depth {
-		gone.Depth[i] = math.NaN()
-	}
-	century := madeUpYears(nil)
-	for name, c := range map[string]struct {
-		rec   *rainfall.Record
-		years *rainfall.Years
-	}{
-		"by calendar year": {rec, nil}, "no usable year": {rec, &rainfall.Years{Start: time.October}},
-		"one day": {short(1), nil}, "four days": {short(1, math.NaN(), 0, 3), nil}, "always dry": {dry, nil},
-		"all missing": {gone, nil}, "one year": {rec, century.Pick([]int{20})},
+	none, one := madeUpRecord("Carrow Hill"), madeUpRecord("Carrow Hill")
+	none.Usable, none.UsableN = nil, 0
+	one.Usable, one.UsableN = one.Usable[20:21], 1
+	for name, rec := range map[string]*rainfall.Summary{
+		"as ever": madeUpRecord("Carrow Hill"), "no usable year": none, "one day": bare(1), "four days": bare(4),
+		"always dry": dry, "all missing": bare(20000), "one year": one,
+		"one year alone": bare(700, rainfall.WaterYear{Label: 2000, MM: 600}),
 	} {
 		t.Run(name, func(t *testing.T) {
-			f, ok := RecordOf(c.rec, c.years, Options{})
+			f, ok := recordFigure(nil, rec, Options{})
 			require.True(t, ok)
 			svgOf(t, f)
 			legible(t, name, f)
 		})
 	}
-	_, ok := RecordOf(short(), nil, Options{})
+	_, ok := recordFigure(nil, bare(0), Options{})
 	assert.False(t, ok)
 
-	f, _ := RecordOf(rec, madeUpYears(map[int]bool{1972: true, 1973: true}), Options{})
+	f, _ := recordFigure(nil, madeUpRecord("Carrow Hill", 1972, 1973), Options{})
 	assert.Contains(t, texts(f), "not usable")
 	assert.Contains(t, f.Caption, "Not used for missing days: 2 of 60 years.")
 }

@@ -14,7 +14,7 @@ import (
 
 // gainFigure draws what each further step of storage adds to the water
 // supplied in a year, at the site's own roofs.
-func gainFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
+func gainFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bool) {
 	cells := apart(r.Curve)
 	if len(cells) < 2 || len(r.Study.Sizes) < 2 {
 		return Figure{}, false

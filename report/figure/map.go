@@ -25,7 +25,7 @@ var mapLevels = []float64{0.5, 0.8, 0.9, 0.95, 0.99}
 
 // mapFigure draws the reliability of every tank under every roof area as
 // contour lines.
-func mapFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
+func mapFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bool) {
 	s := r.Study
 	g, ok := gridOf(r)
 	if !ok {

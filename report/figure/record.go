@@ -9,6 +9,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report/units"
+	"tankodds/sim"
 )
 
 // yearBar is one year of the record as it is drawn; NaN where it is no use.
@@ -17,15 +18,14 @@ type yearBar struct {
 	mm    float64
 }
 
-// RecordOf draws the record itself: the total of each usable water year
-// (of each whole calendar year where years is nil), what is missing, and the
-// year's course by months.
-func RecordOf(rec *rainfall.Record, years *rainfall.Years, opt Options) (Figure, bool) {
-	if rec == nil || len(rec.Depth) == 0 {
+// recordFigure draws the record itself: the total of each usable water year,
+// what is missing, and the year's course by months.
+func recordFigure(_ *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bool) {
+	if rec == nil || rec.Days == 0 {
 		return Figure{}, false
 	}
 	d := depthScale(opt.Units)
-	bars, start := yearBars(rec, years)
+	bars, start := yearBars(rec), rec.Start
 	f := Figure{Name: "record"}
 	used, mean, driest := 0, 0.0, -1
 	for i, b := range bars {
@@ -38,11 +38,6 @@ func RecordOf(rec *rainfall.Record, years *rainfall.Years, opt Options) (Figure,
 			driest = i
 		}
 	}
-	kind, usable := "calendar year", 0
-	if years != nil {
-		usable = years.Len()
-		kind = fmt.Sprintf("water year, from %v on", start)
-	}
 	switch used {
 	case 0:
 		mean = math.NaN()
@@ -53,12 +48,12 @@ func RecordOf(rec *rainfall.Record, years *rainfall.Years, opt Options) (Figure,
 		mean /= float64(used)
 		f.Title = fmt.Sprintf("%s: %s in a mean year, %s in the driest", placeName(rec), inWords(d, mean), inWords(d, bars[driest].mm))
 	}
-	what := fmt.Sprintf("Rain of each usable %s, and of a mean month, in %s.", kind, depthName(d))
+	what := fmt.Sprintf("Rain of each usable water year, from %v on, and of a mean month, in %s.", start, depthName(d))
 	note := ""
 	if gaps := len(bars) - used; gaps > 0 {
 		note = fmt.Sprintf("Not used for missing days: %d of %d years.", gaps, len(bars))
 	}
-	f.Caption = join(note, recordLine(rec, usable, start))
+	f.Caption = join(note, recordLine(rec))
 	f.Desc = join(f.Title+".", what, f.Caption)
 	f.draw = func(pg *page) {
 		drawRecord(pg, rec, bars, start, mean, driest, d, pg.frame(f.Title, what, f.Caption))
@@ -84,26 +79,20 @@ func depthName(s scale) string {
 	return s.unit
 }
 
-// yearBars returns every year from the record's first to its last. Years that
-// the record's ends cut short are no gaps in it, and left out where they are
-// of no use.
-func yearBars(rec *rainfall.Record, years *rainfall.Years) ([]yearBar, time.Month) {
-	var bars []yearBar
-	if years == nil {
-		for _, a := range rec.AnnualTotals() {
-			b := yearBar{a.Year, a.MM}
-			if a.Valid < rainfall.WholeYearDays {
-				b.mm = math.NaN()
-			}
-			bars = append(bars, b)
-		}
-		return trimmed(bars, rec, time.January), time.January
-	}
+// yearBars returns every water year from the record's first to its last. Years
+// that the record's ends cut short are no gaps in it, and left out where they
+// are of no use.
+func yearBars(rec *rainfall.Summary) []yearBar {
 	total := map[int]float64{}
-	for i, label := range years.Label {
-		total[label] = years.Total(i)
+	for _, y := range rec.Usable {
+		total[y.Label] = y.MM
 	}
-	first, last := waterYearOf(rec.First, years.Start), waterYearOf(rec.Last(), years.Start)
+	edge := map[int]bool{}
+	for _, y := range rec.Rejected {
+		edge[y.Label] = y.Edge
+	}
+	var bars []yearBar
+	first, last := waterYearOf(rec.First, rec.Start), waterYearOf(rec.Last, rec.Start)
 	for label := first; label <= last; label++ {
 		mm, ok := total[label]
 		if !ok {
@@ -111,16 +100,11 @@ func yearBars(rec *rainfall.Record, years *rainfall.Years) ([]yearBar, time.Mont
 		}
 		bars = append(bars, yearBar{label, mm})
 	}
-	return trimmed(bars, rec, years.Start), years.Start
-}
-
-func trimmed(bars []yearBar, rec *rainfall.Record, start time.Month) []yearBar {
-	if first, ok := rainfall.MakeDate(bars[0].label, start, 1); ok && len(bars) > 1 && rec.First > first && !finite(bars[0].mm) {
+	if len(bars) > 1 && edge[first] {
 		bars = bars[1:]
 	}
-	n := len(bars)
-	if next, ok := rainfall.MakeDate(bars[n-1].label+1, start, 1); ok && n > 1 && rec.Last() < next-1 && !finite(bars[n-1].mm) {
-		bars = bars[:n-1]
+	if len(bars) > 1 && edge[last] {
+		bars = bars[:len(bars)-1]
 	}
 	return bars
 }
@@ -133,7 +117,7 @@ func waterYearOf(day rainfall.Date, start time.Month) int {
 	return y
 }
 
-func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month, mean float64, driest int, d scale, room vg.Rectangle) {
+func drawRecord(pg *page, rec *rainfall.Summary, bars []yearBar, start time.Month, mean float64, driest int, d scale, room vg.Rectangle) {
 	const between = 64 // for the mean line's name and the next panel's axis
 	share, top, foot := vg.Length(0.7), room.Max.Y-18, room.Min.Y+24
 	narrow := room.Size().X < 400 // as on a telephone
@@ -152,7 +136,7 @@ func drawRecord(pg *page, rec *rainfall.Record, bars []yearBar, start time.Month
 			annual = max(annual, b.mm*d.factor)
 		}
 	}
-	month := rec.MonthlyMean()
+	month := rec.Monthly
 	for _, mm := range month {
 		if finite(mm) {
 			monthly = max(monthly, mm*d.factor)

@@ -27,7 +27,7 @@ type curveOf struct {
 
 // reliabilityFigure draws reliability against storage, a curve a roof area,
 // with the answer on the curve of the site's own roofs.
-func reliabilityFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
+func reliabilityFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bool) {
 	s := r.Study
 	curves, all := chosenCurves(r)
 	if len(curves) == 0 || len(s.Sizes) == 0 {

@@ -15,7 +15,7 @@ import (
 
 // seasonFigure draws what the tank holds through the water year, and the real
 // year that was hardest on it on top.
-func seasonFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
+func seasonFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bool) {
 	s := r.Season
 	const n = rainfall.DaysPerYear
 	if s == nil || len(s.Mid) != n || len(s.Low) != n || len(s.High) != n {

@@ -14,9 +14,9 @@ import (
 
 // sourceLine says what a figure of a study rests on: record, years,
 // generator, seed.
-func sourceLine(r *sim.Result, rec *rainfall.Record) string {
+func sourceLine(r *sim.Result, rec *rainfall.Summary) string {
 	var parts []string
-	if s := recordLine(rec, r.Usable, r.WaterYear); s != "" {
+	if s := recordLine(rec); s != "" {
 		parts = append(parts, s)
 	}
 	return strings.Join(append(parts, simulatedLine(r)), " ")
@@ -24,7 +24,7 @@ func sourceLine(r *sim.Result, rec *rainfall.Record) string {
 
 // placeName names a record in a title; of one known by its file alone, no
 // more than the file's own name.
-func placeName(rec *rainfall.Record) string { return fileName(rec.Name()) }
+func placeName(rec *rainfall.Summary) string { return fileName(rec.Name()) }
 
 // fileName drops the folders from a name that is a file's.
 func fileName(name string) string {
@@ -34,32 +34,18 @@ func fileName(name string) string {
 	return clean(name)
 }
 
-// recordLine names a record, its span and its usable years, 0 where they are
-// not known.
-func recordLine(rec *rainfall.Record, usable int, start time.Month) string {
-	var s string
-	if rec != nil {
-		s = "Record: " + placeName(rec)
-		if rec.Station != "" && rec.Station != rec.Name() {
-			s += " (" + clean(rec.Station) + ")"
-		}
-		if len(rec.Depth) > 0 {
-			y0, _, _ := rec.First.YMD()
-			y1, _, _ := rec.Last().YMD()
-			s += fmt.Sprintf(", %d–%d", y0, y1)
-		}
+// recordLine names a record, its span and its usable years; "" for none.
+func recordLine(rec *rainfall.Summary) string {
+	if rec == nil {
+		return ""
 	}
-	if usable == 0 {
-		if s == "" {
-			return ""
-		}
-		return s + "."
+	s := "Record: " + placeName(rec)
+	if rec.Station != "" && rec.Station != rec.Name() {
+		s += " (" + clean(rec.Station) + ")"
 	}
-	used := fmt.Sprintf("%s from %v", words.Plural(usable, "usable water year"), start)
-	if s == "" {
-		return "Record: " + used + "."
-	}
-	return s + ", " + used + "."
+	y0, _, _ := rec.First.YMD()
+	y1, _, _ := rec.Last.YMD()
+	return s + fmt.Sprintf(", %d–%d, %s from %v.", y0, y1, words.Plural(rec.UsableN, "usable water year"), rec.Start)
 }
 
 func simulatedLine(r *sim.Result) string {

@@ -24,7 +24,7 @@ type strip struct {
 
 // stripFigure draws every real year as a strip with its short days, the worst
 // years named with how many they are.
-func stripFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool) {
+func stripFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bool) {
 	if len(r.Real) == 0 || r.Season == nil {
 		return Figure{}, false
 	}
@@ -63,7 +63,7 @@ func stripFigure(r *sim.Result, rec *rainfall.Record, opt Options) (Figure, bool
 	if n < len(strips) {
 		note = join(note, fmt.Sprintf("Not usable for missing days: %d of %d years.", len(strips)-n, len(strips)))
 	}
-	f.Caption = join("The whole record, day by day, through one tank.", note, recordLine(rec, r.Usable, r.WaterYear))
+	f.Caption = join("The whole record, day by day, through one tank.", note, recordLine(rec))
 	f.Desc = join(f.Title+".", what, worstWords(strips, worst, start), f.Caption)
 	f.draw = func(pg *page) {
 		drawYears(pg, strips, worst, start, bin, pg.frame(f.Title, what, f.Caption))

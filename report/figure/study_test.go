@@ -63,7 +63,7 @@ func TestYearsNameTheWorst(t *testing.T) {
 		{Label: 1970}, {Label: 1971, ShortDays: 1, Short: days(300)},
 		{Label: 1973, ShortDays: 3, Short: days(299, 300, 302)}, {Label: 1974},
 	}
-	f := named(t, Study(r, nil, Options{}), "strip")
+	f := named(t, Study(r, madeUpRecord(""), Options{}), "strip")
 	assert.Contains(t, f.Title, "in 2 of 4"+nbsp+"real years; worst 1973/74, on 3"+nbsp+"days")
 	all := texts(f)
 	assert.Contains(t, all, "1973/74: 3 days")

@@ -116,7 +116,7 @@ func Warned(found []rainfall.Finding, u units.System, hints bool) []rainfall.War
 }
 
 // OfRecord returns what the reader of a record was told of it.
-func OfRecord(r *rainfall.Record, u units.System) []rainfall.Warning {
+func OfRecord(r *rainfall.Summary, u units.System) []rainfall.Warning {
 	return append(append([]rainfall.Warning{}, Warned(r.Findings, u, false)...), r.Warnings...)
 }
 

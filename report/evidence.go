@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"tankodds/report/codec"
+	"tankodds/report/sheet"
+	"tankodds/report/words"
 )
 
 // EvidenceSchema names the shape of evidence.
@@ -31,19 +33,19 @@ var parts = []struct {
 	{"sheet", func(z *Sizing) (*codec.Node, error) {
 		bare := *z
 		bare.Digest = "" // which is made of this
-		return told(codec.Encode(*bare.Sheet())), nil
+		return told(codec.Encode(*bare.Sheet().Only(sheet.Page))), nil
 	}},
 }
 
 // said returns every sentence of the answer with its label.
 func (z *Sizing) said() []saidJSON {
-	out := []saidJSON{{"Site", siteLine(z.Result.Study, z.Units)}}
+	out := []saidJSON{{"Site", words.Site(z.Units, z.Result.Study.Roofs, z.Result.Study.Uses, z.Result.Study.Rule)}}
 	label := ""
 	for _, s := range z.Answer() {
 		if s.Label != "" {
 			label = s.Label // a sentence without one goes on under the last
 		}
-		out = append(out, saidJSON{label, s.Text})
+		out = append(out, saidJSON{label, s.Value})
 	}
 	return append(out, saidJSON{"Basis", z.basis()})
 }

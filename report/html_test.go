@@ -12,11 +12,16 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/report/figure"
+	"tankodds/report/sheet"
 )
+
+func figuresOf(z *Sizing) []figure.Figure {
+	return figure.Study(z.Result, z.Record, figure.Options{Units: z.Units})
+}
 
 func htmlOf(t *testing.T, z *Sizing) string {
 	t.Helper()
-	b, err := z.Sheet().HTML(figure.Study(z.Result, z.Record, figure.Options{Units: z.Units}))
+	b, err := z.Sheet().HTML(figuresOf(z))
 	require.NoError(t, err)
 	return string(b)
 }
@@ -27,7 +32,7 @@ const most = 600 << 10
 // The page is whole by itself: well formed, every reference answered, headings
 // in order, nothing loaded, nothing left out.
 func TestHTML(t *testing.T) {
-	eachSheet(t, func(t *testing.T, z *Sizing, s *Sheet) {
+	eachSheet(t, func(t *testing.T, z *Sizing, s *sheet.Sheet) {
 		page := htmlOf(t, z)
 		assert.Equal(t, page, htmlOf(t, z), "the same input gives the same bytes")
 		assert.Less(t, len(page), most)
@@ -71,12 +76,12 @@ func TestHTML(t *testing.T) {
 		assert.NotContains(t, page, "ZgotmplZ", "the template let everything through")
 
 		said := plainText(page)
-		for _, w := range s.words() {
+		for _, w := range wordsOf(s) {
 			if w != "" {
 				assert.Contains(t, said, squeezed(w))
 			}
 		}
-		for _, f := range figure.Study(z.Result, z.Record, figure.Options{Units: z.Units}) {
+		for _, f := range figuresOf(z) {
 			assert.Equal(t, 1, strings.Count(page, `id="fig-`+f.Name+`"`), "figure %s stands where the sheet names it", f.Name)
 		}
 	})
@@ -124,82 +129,13 @@ func TestHTMLEscapes(t *testing.T) {
 	assert.NotContains(t, page, "<Ceramics>")
 }
 
-// The readings of a figure are as many in both shapes, and lie in the drawing.
-func TestHTMLReadings(t *testing.T) {
-	all, err := sheetSizings()
-	require.NoError(t, err)
-	p := &htmlPage{dark: map[string]bool{}}
-	read := 0
-	z := all["costs"]
-	for _, f := range figure.Study(z.Result, z.Record, figure.Options{Units: z.Units}) {
-		h, err := p.figure(1, f)
-		require.NoError(t, err)
-		if h.Readings == nil {
-			continue
-		}
-		read++
-		assert.Len(t, h.Readings.Wide, len(h.Readings.Text))
-		assert.Len(t, h.Readings.Narrow, len(h.Readings.Text))
-		for _, at := range append(h.Readings.Wide, h.Readings.Narrow...) {
-			assert.True(t, at[0] >= 0 && at[0] <= 1 && at[1] >= 0 && at[1] <= 1, "%s %v", f.Name, at)
-		}
-	}
-	assert.GreaterOrEqual(t, read, 3, "the curve, the gain and the season can be read off")
-}
-
-// contrastOf is the contrast ratio of WCAG 2.1 of two colours.
-func contrastOf(a, b string) float64 {
-	x, y := luminance(linear(a)), luminance(linear(b))
-	return (max(x, y) + 0.05) / (min(x, y) + 0.05)
-}
-
-// Text can be read on either ground (4.5 : 1, WCAG 2.1, 1.4.3), and what is
-// apart in a drawing on white is apart in the dark.
-func TestHTMLContrast(t *testing.T) {
-	schemes := regexp.MustCompile(`--(\w+): (#[0-9a-f]{6})`).FindAllStringSubmatch(pageStyle, -1)
-	colour := map[string][]string{}
-	for _, m := range schemes {
-		colour[m[1]] = append(colour[m[1]], m[2])
-	}
-	for i := range 2 {
-		for _, ink := range []string{"ink", "muted", "link"} {
-			for _, ground := range []string{"paper", "tint"} {
-				assert.GreaterOrEqual(t, contrastOf(colour[ink][i], colour[ground][i]), 4.5, "%s on %s, scheme %d", ink, ground, i)
-			}
-		}
-	}
-	assert.Equal(t, darkPaper, colour["paper"][1], "the drawings are darkened for the page's own ground")
-
-	all, err := sheetSizings()
-	require.NoError(t, err)
-	p := &htmlPage{dark: map[string]bool{}}
-	z := all["costs"]
-	for _, f := range figure.Study(z.Result, z.Record, figure.Options{Units: z.Units}) {
-		_, err := p.figure(1, f)
-		require.NoError(t, err)
-	}
-	require.Greater(t, len(p.dark), 8)
-	for c := range p.dark {
-		if c == "#ffffff" {
-			continue
-		}
-		was, is := contrastOf(c, "#ffffff"), contrastOf(darkened(c), darkPaper)
-		assert.GreaterOrEqual(t, is, min(was, 12)*0.98, "%s in the dark is %s", c, darkened(c))
-	}
-	// Known points: black and white of sRGB, WCAG 2.1: 21 : 1.
-	assert.InDelta(t, 21, contrastOf("#000000", "#ffffff"), 1e-9)
-	for i, v := range bytesOf(pure("#80b9d9")) { // #0072b2 half thinned with white, rounded
-		assert.InDelta(t, [3]int{0x00, 0x72, 0xb2}[i], v, 1)
-	}
-}
-
 // BenchmarkHTML makes the page with its figures.
 func BenchmarkHTML(b *testing.B) {
 	all, err := sheetSizings()
 	require.NoError(b, err)
 	z := all["costs"]
 	for b.Loop() {
-		if _, err := z.Sheet().HTML(figure.Study(z.Result, z.Record, figure.Options{Units: z.Units})); err != nil {
+		if _, err := z.Sheet().HTML(figuresOf(z)); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -13,12 +13,10 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"gonum.org/v1/plot/vg"
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
 	"tankodds/rainfall/read"
-	"tankodds/report/figure"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -49,7 +47,7 @@ func pdfSizing(t *testing.T, change func(*sim.Study, *Sizing)) *Sizing {
 
 func pdfOf(t *testing.T, z *Sizing) []byte {
 	t.Helper()
-	b, err := z.PDF(figure.Study(z.Result, z.Record, figure.Options{Units: z.Units}))
+	b, err := z.Sheet().PDF(figuresOf(z))
 	require.NoError(t, err)
 	return b
 }
@@ -154,168 +152,28 @@ func TestPDF(t *testing.T) {
 	}
 }
 
-func TestPDFTellsOfAFigureThatFails(t *testing.T) {
-	z := pdfSizing(t, nil)
-	p, err := newPDFFile(units.SI)
-	require.NoError(t, err)
-	p.AddPage()
-	figs := figure.Study(z.Result, z.Record, figure.Options{})
-	require.NoError(t, figs[0].Draw(newPDFCanvas(p, 0, 0, 1, figure.Height), figure.Width, figure.Height))
-	assert.Error(t, (figure.Figure{Name: "reliability"}).Draw(newPDFCanvas(p, 0, 0, 1, figure.Height), figure.Width, figure.Height))
-	_, err = z.PDF([]figure.Figure{{Name: "reliability"}})
-	assert.ErrorContains(t, err, "figure reliability could not be drawn")
-}
-
-// TestTableHeadIsRepeated lays a long table over pages.
-func TestTableHeadIsRepeated(t *testing.T) {
-	p, err := newPDFFile(units.SI)
-	require.NoError(t, err)
-	for rows := 1; rows < 130; rows++ {
-		table := &Table{Name: "long", Caption: "Long", Columns: []Column{{Title: "Name", Words: true}, {Title: "Value", Unit: "L"}}}
-		for range rows {
-			table.Rows = append(table.Rows, Row{Cells: []string{"a", "1,000"}})
-		}
-		pieces := p.table(table, 400)
-		head := pieces[1].height
-		l := &pdfLayout{top: 40, foot: 700, width: 400}
-		l.newPage()
-		l.add([]piece{{height: 600, draw: func(*pdfFile, float64, float64) {}}}) // most of a page
-		l.add(pieces)
-		seen := 0
-		for k, page := range l.pages {
-			if k == 0 {
-				page = page[1:]
-			}
-			if len(page) == 0 {
-				continue
-			}
-			heads := 1 // and on the page where it begins, its caption
-			if seen == 0 {
-				heads = 2
-			}
-			n := len(page) - heads
-			assert.True(t, n >= 2 || rows == 1, "%d rows: page %d holds %d of them", rows, k+1, n)
-			if seen > 0 {
-				assert.InDelta(t, l.top, page[0].y, 1e-9)
-				assert.InDelta(t, l.top+head, page[1].y, 1e-9, "the rows go on below the head")
-			}
-			seen += n
-			for i := 1; i < len(page); i++ {
-				assert.Greater(t, page[i].y, page[i-1].y)
-			}
-		}
-		assert.Equal(t, rows, seen)
-	}
-}
-
-func TestColumnsHoldAllInOrder(t *testing.T) {
-	for n := 1; n < 200; n += 7 {
-		var all []piece
-		for i := range n {
-			all = append(all, piece{height: 12, keep: i%5 == 0 && i < n-1, draw: func(*pdfFile, float64, float64) {}})
-			if i%4 == 3 {
-				all = append(all, gap(4))
-			}
-		}
-		l := &pdfLayout{top: 40, foot: 400, width: 500}
-		l.newPage()
-		l.y = 300
-		l.columns(all)
-		seen := 0
-		for _, page := range l.pages {
-			for _, q := range page {
-				seen++
-				assert.LessOrEqual(t, q.y+12, l.foot+1e-6)
-			}
-		}
-		assert.Equal(t, n, seen)
-	}
-}
-
-func TestLinesFitTheirWidth(t *testing.T) {
-	p, err := newPDFFile(units.SI)
-	require.NoError(t, err)
-	for _, s := range []string{"a", "", "one two three", strings.Repeat("x", 400), "12,200\u00a0L of " + strings.Repeat("é", 90) + " 日本"} {
-		got := ""
-		for _, line := range p.lines(90, run{bodyFace, s}) {
-			last := line[len(line)-1]
-			p.face(last.face.size, last.face.bold)
-			assert.LessOrEqual(t, last.x+p.width(last.text), 90.01, "%q", s)
-			for _, w := range line {
-				got += w.text
-			}
-		}
-		assert.Equal(t, strings.ReplaceAll(s, " ", ""), got, "nothing is lost")
-	}
-}
-
-// TestCanvasDrawsWhereTheFigureSays checks the turn from the figure's axes to
-// the page's, and the circle of curves.
-func TestCanvasDrawsWhereTheFigureSays(t *testing.T) {
-	p, err := newPDFFile(units.SI)
-	require.NoError(t, err)
-	c := newPDFCanvas(p, 100, 50, 0.5, 200)
-	at := func(x, y float64) []float64 {
-		px, py := c.point(vg.Point{X: vg.Length(x), Y: vg.Length(y)})
-		return []float64{px, py}
-	}
-	assert.Equal(t, []float64{100, 150}, at(0, 0), "its lower left corner")
-	assert.Equal(t, []float64{150, 50}, at(100, 200))
-	c.Push()
-	c.Translate(vg.Point{X: 10, Y: 20})
-	c.Rotate(3.14159265358979 / 2)
-	c.Scale(2, 2)
-	// (5, 0) doubled, turned a quarter left and moved: (10, 30)
-	assert.InDeltaSlice(t, []float64{105, 135}, at(5, 0), 1e-9)
-	assert.InDelta(t, 1, c.scale(), 1e-12)
-	c.Pop()
-	assert.Equal(t, []float64{100, 150}, at(0, 0))
-}
-
-// BenchmarkPDF makes the sheet to be printed with its figures.
 // Letters of Latin, Greek and Cyrillic are drawn. Of others the sheet says
 // that it cannot, and none becomes another letter.
 func TestPDFLettersOfTheWorld(t *testing.T) {
 	z := pdfSizing(t, func(_ *sim.Study, z *Sizing) {
-		z.Title = "Łódź gęślą, Αθήνα, Сад Ўзбек, Đà Nẵng vườn"
+		z.Title = "Łódź gęślą, Αθήνα, Сад Ўзбек, Đà Nẵng vườn 水の家 ✓\u200d🌧 גן\x1b"
 		z.Cover.Client = "Müller\u00a0& Søn"
 	})
-	figures := figure.Study(z.Result, z.Record, figure.Options{Units: z.Units})
-	_, lacking, err := z.Sheet().set(z, figures, nil)
-	require.NoError(t, err)
-	assert.Empty(t, lacking)
-
-	z.Title += " 水の家 ✓\u200d🌧 גן\x1b"
-	_, lacking, err = z.Sheet().set(z, figures, nil)
-	require.NoError(t, err)
-	assert.Equal(t, []rune("\x1bגן✓の家水🌧"), lacking)
-	said := "Letters that cannot be printed on this sheet stand as □ (U+001B U+05D2 U+05DF U+2713 U+306E U+5BB6 U+6C34 U+1F327); report.html beside it shows them."
-	assert.Equal(t, said, lackingWords(lacking))
-	assert.Contains(t, lackingWords([]rune("abcdefghijklmnop")), " U+006C and 4 more)")
-
 	pdf := pdfOf(t, z)
 	assert.Equal(t, pdf, pdfOf(t, z), "the same bytes again")
 	text := plainWords(poppler(t, "pdftotext", pdf))
-	assert.Contains(t, text, plainWords(said))
+	assert.Contains(t, text, "Letters that cannot be printed on this sheet stand as □ (U+001B U+05D2 U+05DF U+2713 U+306E U+5BB6 U+6C34 U+1F327); report.html beside it shows them.")
 	assert.Contains(t, text, "Łódź gęślą, Αθήνα, Сад Ўзбек, Đà Nẵng vườn □□□ □□ □□")
 	assert.NotContains(t, text, "?")
 }
 
-// A line is as wide as what is drawn of it.
-func TestDrawable(t *testing.T) {
-	p, err := newPDFFile(units.SI)
-	require.NoError(t, err)
-	assert.Equal(t, "a b-c□d", p.drawable("a\u00a0b\u2011c水d\u200b\ufe0f"))
-	assert.Equal(t, p.width("□□"), p.width("水家"))
-	assert.Greater(t, p.width("水"), 5.0)
-}
-
+// BenchmarkPDF makes the sheet to be printed with its figures.
 func BenchmarkPDF(b *testing.B) {
 	all, err := sheetSizings()
 	require.NoError(b, err)
 	z := all["costs"]
 	for b.Loop() {
-		if _, err := z.PDF(figure.Study(z.Result, z.Record, figure.Options{Units: z.Units})); err != nil {
+		if _, err := z.Sheet().PDF(figuresOf(z)); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -14,6 +14,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
+	"tankodds/report/sheet"
 	"tankodds/report/units"
 )
 
@@ -67,9 +68,9 @@ func TestRecordSheetFits(t *testing.T) {
 		m := awkward(t, days)
 		for _, s := range []units.System{units.Unstated, units.SI, units.US} {
 			var b bytes.Buffer
-			require.NoError(t, WriteRecord(&b, m, s))
+			RecordSheet(m, s).Text(&b)
 			for _, line := range strings.Split(b.String(), "\n") {
-				assert.LessOrEqual(t, utf8.RuneCountInString(line), SheetWidth, line)
+				assert.LessOrEqual(t, utf8.RuneCountInString(line), sheet.Width, line)
 				assert.Equal(t, strings.TrimRight(line, " "), line, "no space at the end")
 				assert.NotContains(t, line, "NaN")
 			}
@@ -88,7 +89,7 @@ func TestRecordSheetFits(t *testing.T) {
 
 func TestRecordSheetSays(t *testing.T) {
 	var b bytes.Buffer
-	require.NoError(t, WriteRecord(&b, awkward(t, 60000), units.US))
+	RecordSheet(awkward(t, 60000), units.US).Text(&b)
 	text := b.String()
 	for _, want := range []string{
 		"! a modelled grid cell, not a gauge",
@@ -105,7 +106,7 @@ func TestRecordSheetSays(t *testing.T) {
 		assert.Contains(t, text, want)
 	}
 	b.Reset()
-	require.NoError(t, WriteRecord(&b, awkward(t, 40), units.SI))
+	RecordSheet(awkward(t, 40), units.SI).Text(&b)
 	assert.Contains(t, b.String(), strings.Repeat("█", 40), "a bar beside months never seen")
 	assert.Contains(t, b.String(), "no usable year: nothing can be claimed")
 	assert.Contains(t, b.String(), "no calendar year has 360 valid days")

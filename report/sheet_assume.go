@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"tankodds/report/sheet"
 	"tankodds/report/units"
 	"tankodds/report/words"
 	"tankodds/sim"
@@ -19,24 +20,23 @@ const (
 )
 
 // assumptions lists every value that the answer rests on.
-func (b *sheetMaker) assumptions() Section {
-	return Section{"assumptions", "Assumptions", []Block{
-		text("Every value that the answer rests on, and where it comes from."),
+func (b *sheetMaker) assumptions() sheet.Section {
+	return sheet.Section{ID: "assumptions", Heading: "Assumptions", Where: sheet.Report, Blocks: []sheet.Block{
+		sheet.Text("Every value that the answer rests on, and where it comes from."),
 		{Table: b.roofTable()}, {Table: b.useTable()}, {Table: b.valueTable()},
 	}}
 }
 
-func (b *sheetMaker) roofTable() *Table {
+func (b *sheetMaker) roofTable() *sheet.Table {
 	var areas, depths []float64
 	for _, r := range b.s.Roofs {
 		areas, depths = append(areas, r.Area), append(depths, r.FirstFlush, r.Wetting)
 	}
 	area, depth := b.u.AreaColumn(areas...), b.u.DepthColumn(depths...)
-	small := (&recordSheet{m: b.m, s: b.u}).number
-	t := &Table{
+	t := &sheet.Table{
 		Name:    "roofs",
 		Caption: "Roofs",
-		Columns: []Column{{Title: "Roof", Words: true}, {Title: "Plan area", Unit: area.Unit}, {Title: "Surface", Words: true}, {Title: "Runoff coefficient"},
+		Columns: []sheet.Column{{Title: "Roof", Words: true}, {Title: "Plan area", Unit: area.Unit}, {Title: "Surface", Words: true}, {Title: "Runoff coefficient"},
 			{Title: "Wetting loss", Unit: depth.Unit}, {Title: "First flush", Unit: depth.Unit}, {Title: "Filter passes on", Unit: "%"}, {Title: "Diverter drains in", Unit: "dry days"}},
 	}
 	seen := map[string]bool{}
@@ -47,8 +47,8 @@ func (b *sheetMaker) roofTable() *Table {
 		}
 	}
 	for _, r := range b.s.Roofs {
-		t.Rows = append(t.Rows, Row{Cells: []string{r.Name, area.Cell(r.Area), r.Surface, fmt.Sprintf("%.2f", r.Runoff),
-			small(r.Wetting, 1, 2), small(r.FirstFlush, 1, 2), units.Fixed(100*r.Filter, 0), fmt.Sprint(r.Drains)}})
+		t.Rows = append(t.Rows, sheet.Row{Cells: []string{r.Name, area.Cell(r.Area), r.Surface, fmt.Sprintf("%.2f", r.Runoff),
+			words.DepthCell(b.u, r.Wetting, 1, 2), words.DepthCell(b.u, r.FirstFlush, 1, 2), units.Fixed(100*r.Filter, 0), fmt.Sprint(r.Drains)}})
 		if known, ok := sim.FindSurface(r.Surface); ok && known.Runoff == r.Runoff {
 			note(fmt.Sprintf("Runoff coefficient, %s: %s.", known.Name, known.Source))
 		} else {
@@ -67,11 +67,11 @@ func (b *sheetMaker) depth(mm float64) string {
 	return words.Depth(b.u, mm, 1, 2)
 }
 
-func (b *sheetMaker) useTable() *Table {
-	t := &Table{
+func (b *sheetMaker) useTable() *sheet.Table {
+	t := &sheet.Table{
 		Name:    "uses",
 		Caption: "Uses",
-		Columns: []Column{{Title: "Use", Words: true}, {Title: "On its days", Unit: b.u.FlowColumn().Unit}, {Title: "Days", Words: true}, {Title: "By the month", Words: true}, {Title: "On average", Unit: b.u.FlowColumn().Unit}},
+		Columns: []sheet.Column{{Title: "Use", Words: true}, {Title: "On its days", Unit: b.u.FlowColumn().Unit}, {Title: "Days", Words: true}, {Title: "By the month", Words: true}, {Title: "On average", Unit: b.u.FlowColumn().Unit}},
 		Notes:   []string{"Uses: " + fromSite + ". What the tank cannot give is topped up: a use does not wait for rain."},
 	}
 	var flows []float64
@@ -87,10 +87,10 @@ func (b *sheetMaker) useTable() *Table {
 		if x.Daily == 0 {
 			daily, days = "–", "–"
 		}
-		t.Rows = append(t.Rows, Row{Cells: []string{x.Name, daily, days, b.monthly(x), flow.Cell(sim.MeanDemand([]sim.Use{x}))}})
+		t.Rows = append(t.Rows, sheet.Row{Cells: []string{x.Name, daily, days, b.monthly(x), flow.Cell(sim.MeanDemand([]sim.Use{x}))}})
 	}
 	if len(b.s.Uses) > 1 {
-		t.Rows = append(t.Rows, Row{Cells: []string{"together", "", "", "", flow.Cell(sim.MeanDemand(b.s.Uses))}})
+		t.Rows = append(t.Rows, sheet.Row{Cells: []string{"together", "", "", "", flow.Cell(sim.MeanDemand(b.s.Uses))}})
 	}
 	return t
 }
@@ -111,15 +111,15 @@ func (b *sheetMaker) monthly(x sim.Use) string {
 }
 
 // valueTable is everything else.
-func (b *sheetMaker) valueTable() *Table {
+func (b *sheetMaker) valueTable() *sheet.Table {
 	s, r := b.s, b.r
-	t := &Table{
+	t := &sheet.Table{
 		Name:    "values",
 		Caption: "Everything else",
-		Columns: []Column{{Title: "What", Words: true}, {Title: "Value", Words: true}, {Title: "Source", Words: true}},
+		Columns: []sheet.Column{{Title: "What", Words: true}, {Title: "Value", Words: true}, {Title: "Source", Words: true}},
 	}
 	add := func(what, value, source string) {
-		t.Rows = append(t.Rows, Row{Cells: []string{what, value, source}})
+		t.Rows = append(t.Rows, sheet.Row{Cells: []string{what, value, source}})
 	}
 	origin := func(standard bool) string {
 		if standard {
@@ -127,8 +127,8 @@ func (b *sheetMaker) valueTable() *Table {
 		}
 		return fromSite
 	}
-	add("Target", goalWords(s), origin(s.Target == 0.9 && s.Measure == sim.Annual && s.Allow == 0))
-	add("Rule", ruleWords(s.Rule)+", one step a day", "Jenkins et al. 1978; Fewkes & Butler 2000")
+	add("Target", words.Goal(s), origin(s.Target == 0.9 && s.Measure == sim.Annual && s.Allow == 0))
+	add("Rule", words.Rule(s.Rule)+", one step a day", "Jenkins et al. 1978; Fewkes & Butler 2000")
 	add("Dead storage", units.Percent(s.Dead)+" of the nominal size", origin(s.Dead == 0))
 	add("In the tank at the start", b.u.Volume(s.Start)+fmt.Sprintf("; the first %d simulated years are not counted", sim.RunIn), origin(s.Start == 0))
 	add("Water year from", r.WaterYear.String(), "the month after the driest half-year ends, unless stated")

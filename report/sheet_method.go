@@ -3,34 +3,35 @@ package report
 import (
 	"fmt"
 
+	"tankodds/report/sheet"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
 
 // method says how the numbers were made, and after whom.
-func (b *sheetMaker) method() Section {
+func (b *sheetMaker) method() sheet.Section {
 	s, r := b.s, b.r
 	rule := "what is drawn today is taken from what yesterday left (yield after spillage), the careful order"
 	if s.Rule == sim.YBS {
 		rule = "today's rain may be drawn today (yield before spillage)"
 	}
-	out := Section{ID: "method", Heading: "Method and references"}
+	out := sheet.Section{ID: "method", Heading: "Method and references", Where: sheet.Report}
 	out.Blocks = append(out.Blocks,
-		led("Rain.", "The daily record is cut into water years; those without large holes are usable. From them a generator (%s) builds %s synthetic years that keep the seasons, the dry spells and the spread between years.",
+		sheet.Led("Rain.", "The daily record is cut into water years; those without large holes are usable. From them a generator (%s) builds %s synthetic years that keep the seasons, the dry spells and the spread between years.",
 			r.Generator, units.Fixed(float64(r.Simulated), 0)),
-		led("Roof.", "Each day's rain less the wetting loss, times the runoff coefficient, less what the first-flush diverter still takes, times the share that the filter passes on, over the area in plan."),
-		led("Store.", "One step a day; %s; what does not fit overflows. Inflow, use, overflow and storage are checked to balance in every run.", rule),
-		led("Size.", "Every size sees the same rain. The size for the target is found to 0.2 %% by cutting brackets in that rain, not by reading a table."),
-		led("Record error.", "The share of good years is claimed as so many years of record support it: with Jeffreys' prior, fewer years where dry ones come in clusters, and never above what the simulation shows (Brown, Cai & DasGupta 2001). For the other measures the record's years are drawn anew with repeats, the generator is fitted again and the sizes run again; the spread is the band, less the part that is mere simulation noise."),
-		led("Stop paying.", "The largest net present value where prices are known; the bend of the supply curve (farthest above the line between its ends); and the first step that adds less than a stated share of the water wanted."),
-		Block{List: b.references()})
+		sheet.Led("Roof.", "Each day's rain less the wetting loss, times the runoff coefficient, less what the first-flush diverter still takes, times the share that the filter passes on, over the area in plan."),
+		sheet.Led("Store.", "One step a day; %s; what does not fit overflows. Inflow, use, overflow and storage are checked to balance in every run.", rule),
+		sheet.Led("Size.", "Every size sees the same rain. The size for the target is found to 0.2 %% by cutting brackets in that rain, not by reading a table."),
+		sheet.Led("Record error.", "The share of good years is claimed as so many years of record support it: with Jeffreys' prior, fewer years where dry ones come in clusters, and never above what the simulation shows (Brown, Cai & DasGupta 2001). For the other measures the record's years are drawn anew with repeats, the generator is fitted again and the sizes run again; the spread is the band, less the part that is mere simulation noise."),
+		sheet.Led("Stop paying.", "The largest net present value where prices are known; the bend of the supply curve (farthest above the line between its ends); and the first step that adds less than a stated share of the water wanted."),
+		sheet.Block{List: b.references()})
 	return out
 }
 
 // references are the works that the method follows; titles and volumes from
 // memory, unverified.
-func (b *sheetMaker) references() []Item {
-	out := []Item{
+func (b *sheetMaker) references() []sheet.Item {
+	out := []sheet.Item{
 		{Text: "Fewkes, A. & Butler, D. (2000). Simulating the performance of rainwater collection and reuse systems using behavioural models. Building Services Engineering Research and Technology 21."},
 		{Text: "Jenkins, D., Pearson, F., Moore, E., Sun, J. K. & Valentine, R. (1978). Feasibility of rainwater collection systems in California. University of California."},
 		{Text: "Hashimoto, T., Stedinger, J. R. & Loucks, D. P. (1982). Reliability, resiliency and vulnerability criteria for water resource system performance evaluation. Water Resources Research 18:14."},
@@ -39,25 +40,25 @@ func (b *sheetMaker) references() []Item {
 		{Text: "World Meteorological Organization. Guide to Climatological Practices (WMO-No. 100); Guidelines on the Calculation of Climate Normals (WMO-No. 1203)."},
 	}
 	if src := b.r.GeneratorSource; src != "" {
-		out = append(out, Item{Text: fmt.Sprintf("The generator follows: %s.", src)})
+		out = append(out, sheet.Item{Text: fmt.Sprintf("The generator follows: %s.", src)})
 	}
 	return out
 }
 
 // repeat says how the numbers can be had again.
-func (b *sheetMaker) repeat() Section {
+func (b *sheetMaker) repeat() sheet.Section {
 	rec := b.z.Record
-	facts := []Fact{
-		{"Program", "tankodds " + b.z.Version},
-		{"Record", fmt.Sprintf("%s, SHA-256 %s", baseName(rec.File), rec.SHA256)},
-		{"Seed", fmt.Sprint(b.s.Seed)},
+	facts := []sheet.Fact{
+		{Label: "Program", Value: "tankodds " + b.z.Version},
+		{Label: "Record", Value: fmt.Sprintf("%s, SHA-256 %s", baseName(rec.File), rec.SHA256)},
+		{Label: "Seed", Value: fmt.Sprint(b.s.Seed)},
 	}
 	if b.z.Digest != "" {
-		facts = append(facts, Fact{"Evidence", "SHA-256 of its inputs and results " + b.z.Digest})
+		facts = append(facts, sheet.Fact{Label: "Evidence", Value: "SHA-256 of its inputs and results " + b.z.Digest})
 	}
-	facts = append(facts, Fact{"To check", "tankodds recheck evidence.json, with these files beside it"})
-	return Section{"repeat", "How to repeat it", []Block{
-		text("The same record, version and seed give the same numbers on any machine. evidence.json beside this sheet holds every input and every number, and the SHA-256 of every file written with it; curves.csv holds the curves."),
+	facts = append(facts, sheet.Fact{Label: "To check", Value: "tankodds recheck evidence.json, with these files beside it"})
+	return sheet.Section{ID: "repeat", Heading: "How to repeat it", Where: sheet.Report, Blocks: []sheet.Block{
+		sheet.Text("The same record, version and seed give the same numbers on any machine. evidence.json beside this sheet holds every input and every number, and the SHA-256 of every file written with it; curves.csv holds the curves."),
 		{Facts: facts},
 	}}
 }

@@ -18,6 +18,7 @@ import (
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
 	"tankodds/rainfall/read"
+	"tankodds/report/sheet"
 	"tankodds/report/units"
 	"tankodds/report/words"
 	"tankodds/sim"
@@ -101,17 +102,17 @@ var sheetSizings = sync.OnceValues(func() (map[string]*Sizing, error) {
 	return out, nil
 })
 
-func eachSheet(t *testing.T, look func(t *testing.T, z *Sizing, s *Sheet)) {
+func eachSheet(t *testing.T, look func(t *testing.T, z *Sizing, s *sheet.Sheet)) {
 	t.Helper()
 	all, err := sheetSizings()
 	require.NoError(t, err)
 	for _, c := range sheetCases {
-		t.Run(c.name, func(t *testing.T) { look(t, all[c.name], all[c.name].Sheet()) })
+		t.Run(c.name, func(t *testing.T) { look(t, all[c.name], all[c.name].Sheet().Only(sheet.Page)) })
 	}
 }
 
-// words lists every text of a sheet.
-func (s *Sheet) words() []string {
+// wordsOf lists every text of a sheet.
+func wordsOf(s *sheet.Sheet) []string {
 	out := append([]string{s.Title, s.Subject, s.Foot}, s.Answer...)
 	for _, f := range s.Facts {
 		out = append(out, f.Label, f.Value)
@@ -145,7 +146,7 @@ func (s *Sheet) words() []string {
 // Whatever was found, the sheet has its eleven sections in their order, whole
 // tables, and no number that is none.
 func TestSheetIsWhole(t *testing.T) {
-	eachSheet(t, func(t *testing.T, z *Sizing, s *Sheet) {
+	eachSheet(t, func(t *testing.T, z *Sizing, s *sheet.Sheet) {
 		var ids []string
 		seen := map[string]bool{}
 		for _, x := range s.Sections {
@@ -174,7 +175,7 @@ func TestSheetIsWhole(t *testing.T) {
 		assert.Equal(t, []string{"answer", "sizes", "year", "stop", "sure", "record", "assumptions", "thumbs", "cautions", "method", "repeat"}, ids)
 		assert.Len(t, s.Answer, 2)
 		assert.Contains(t, s.Answer[0], s.Key)
-		for _, w := range s.words() {
+		for _, w := range wordsOf(s) {
 			for _, bad := range []string{"NaN", "+Inf", "-Inf", "%!", "  ", "..", " ,", "–––"} {
 				assert.NotContains(t, w, bad)
 			}
@@ -190,7 +191,7 @@ func TestSheetOutline(t *testing.T) {
 	all, err := sheetSizings()
 	require.NoError(t, err)
 	for _, c := range sheetCases {
-		s := all[c.name].Sheet()
+		s := all[c.name].Sheet().Only(sheet.Page)
 		fmt.Fprintf(&b, "=== %s\n", c.name)
 		for _, a := range s.Answer {
 			fmt.Fprintf(&b, "%s\n", strings.ReplaceAll(a, "\u00a0", " "))
@@ -226,8 +227,8 @@ func TestSheetOutline(t *testing.T) {
 	assert.Equal(t, string(want), b.String(), "go test ./report -run TestSheetOutline -update writes it anew")
 }
 
-// table returns the table of that name.
-func (s *Sheet) table(name string) *Table {
+// tableOf returns the table of that name.
+func tableOf(s *sheet.Sheet, name string) *sheet.Table {
 	for _, x := range s.Sections {
 		for _, b := range x.Blocks {
 			if b.Table != nil && b.Table.Name == name {
@@ -240,7 +241,7 @@ func (s *Sheet) table(name string) *Table {
 
 // shows checks that a cell shows x, in the unit of its column, to the digits
 // that it has.
-func shows(t *testing.T, tab *Table, row, col int, x float64) {
+func shows(t *testing.T, tab *sheet.Table, row, col int, x float64) {
 	t.Helper()
 	unit, _, _ := strings.Cut(tab.Columns[col].Unit, " ")
 	if by := map[string]float64{"gal": 3.785411784, "ft²": 0.09290304, "in": 25.4, "m³": 1000, "%": 0.01, "gal/day": 3.785411784}[unit]; by > 0 {
@@ -266,8 +267,8 @@ func shows(t *testing.T, tab *Table, row, col int, x float64) {
 	assert.InDelta(t, x, got, 0.5*math.Pow10(-len(fraction))+1e-9, where)
 }
 
-// column finds a column by its title.
-func (tab *Table) column(t *testing.T, title string) int {
+// columnOf finds a column by its title.
+func columnOf(t *testing.T, tab *sheet.Table, title string) int {
 	t.Helper()
 	for i, c := range tab.Columns {
 		if c.Title == title {
@@ -280,19 +281,19 @@ func (tab *Table) column(t *testing.T, title string) int {
 
 // Every number of every table is the result's.
 func TestSheetNumbers(t *testing.T) {
-	eachSheet(t, func(t *testing.T, z *Sizing, s *Sheet) {
+	eachSheet(t, func(t *testing.T, z *Sizing, s *sheet.Sheet) {
 		r := z.Result
-		cellRow := func(tab *Table, i int, c sim.Cell) {
-			shows(t, tab, i, tab.column(t, "Tank"), c.Tank)
-			shows(t, tab, i, tab.column(t, "Good years"), c.Annual.Estimate)
-			shows(t, tab, i, tab.column(t, "Days met"), c.Time.Estimate)
-			shows(t, tab, i, tab.column(t, "Water met"), c.Volumetric.Estimate)
-			low, high, ok := strings.Cut(tab.Rows[i].Cells[tab.column(t, "Band")], "–")
+		cellRow := func(tab *sheet.Table, i int, c sim.Cell) {
+			shows(t, tab, i, columnOf(t, tab, "Tank"), c.Tank)
+			shows(t, tab, i, columnOf(t, tab, "Good years"), c.Annual.Estimate)
+			shows(t, tab, i, columnOf(t, tab, "Days met"), c.Time.Estimate)
+			shows(t, tab, i, columnOf(t, tab, "Water met"), c.Volumetric.Estimate)
+			low, high, ok := strings.Cut(tab.Rows[i].Cells[columnOf(t, tab, "Band")], "–")
 			require.True(t, ok)
 			x := c.Of(r.Study.Measure)
 			assert.Equal(t, []string{share(x.Low), share(x.High)}, []string{low, high})
 		}
-		tab := s.table("sizes")
+		tab := tableOf(s, "sizes")
 		by := map[string]sim.Cell{}
 		col := z.Units.VolumeColumn(r.Study.Sizes...)
 		for _, c := range z.ownCells() {
@@ -303,17 +304,17 @@ func TestSheetNumbers(t *testing.T) {
 			c, ok := by[row.Cells[0]]
 			require.True(t, ok, row.Cells[0])
 			cellRow(tab, i, c)
-			shows(t, tab, i, tab.column(t, "Short days"), c.ShortDays)
-			shows(t, tab, i, tab.column(t, "Supplied"), c.Supplied)
-			shows(t, tab, i, tab.column(t, "Overflow"), c.SpillShare)
+			shows(t, tab, i, columnOf(t, tab, "Short days"), c.ShortDays)
+			shows(t, tab, i, columnOf(t, tab, "Supplied"), c.Supplied)
+			shows(t, tab, i, columnOf(t, tab, "Overflow"), c.SpillShare)
 			meets := strings.HasPrefix(row.Mark, "meets the target")
 			assert.Equal(t, c.Tank == r.Main.Listed, meets, "%v", row)
 			if costs := r.Study.Costs; costs != nil {
-				shows(t, tab, i, tab.column(t, "Price"), costs.Price(c.Tank))
-				shows(t, tab, i, tab.column(t, "Net value"), costs.Value(c.Tank, c.Supplied))
+				shows(t, tab, i, columnOf(t, tab, "Price"), costs.Price(c.Tank))
+				shows(t, tab, i, columnOf(t, tab, "Net value"), costs.Value(c.Tank, c.Supplied))
 			}
 		}
-		tab = s.table("thumbs")
+		tab = tableOf(s, "thumbs")
 		for i, x := range r.Thumbs {
 			x.Cell.Tank = x.Tank
 			cellRow(tab, i, x.Cell)
@@ -321,13 +322,13 @@ func TestSheetNumbers(t *testing.T) {
 		if !math.IsNaN(r.Main.Tank) {
 			cellRow(tab, len(r.Thumbs), r.Main.Cell)
 		}
-		tab = s.table("months")
+		tab = tableOf(s, "months")
 		for i, m := range r.Months {
 			for title, x := range map[string]float64{"Flows in": m.Inflow, "Wanted": m.Demand, "Supplied": m.Supplied, "Topped up": m.Demand - m.Supplied, "Overflows": m.Spilled, "Short days": m.ShortDays} {
-				shows(t, tab, i, tab.column(t, title), x)
+				shows(t, tab, i, columnOf(t, tab, title), x)
 			}
 		}
-		tab = s.table("driest")
+		tab = tableOf(s, "driest")
 		years := map[string]sim.RealYear{}
 		for _, y := range r.Real {
 			years[words.WaterYear(y.Label, r.WaterYear)] = y
@@ -336,7 +337,7 @@ func TestSheetNumbers(t *testing.T) {
 			y, ok := years[row.Cells[0]]
 			require.True(t, ok, row.Cells[0])
 			for title, x := range map[string]float64{"Rain": y.Rain, "Short days": float64(y.ShortDays), "Longest run": float64(y.LongestDry), "Supplied": y.Supplied, "Lacking": y.Demand - y.Supplied} {
-				shows(t, tab, i, tab.column(t, title), x)
+				shows(t, tab, i, columnOf(t, tab, title), x)
 			}
 			delete(years, row.Cells[0])
 			for _, other := range years { // those left are no harder
@@ -345,7 +346,7 @@ func TestSheetNumbers(t *testing.T) {
 				}
 			}
 		}
-		if tab = s.table("areas"); tab != nil {
+		if tab = tableOf(s, "areas"); tab != nil {
 			for i, a := range r.Answers {
 				shows(t, tab, i, 0, a.Area)
 				shows(t, tab, i, 1, a.Tank)
@@ -373,14 +374,14 @@ func TestSheetAnswer(t *testing.T) {
 	}
 	assert.Contains(t, say("the roof yields too little"), "no tank mends that")
 	assert.Contains(t, say("record error off, volume"), "was not asked")
-	short := strings.Join(all["short record"].Sheet().words(), " ")
+	short := strings.Join(wordsOf(all["short record"].Sheet()), " ")
 	assert.Contains(t, short, "too short for any claim")
 }
 
 // The cautions carry this site's own numbers.
 func TestSheetCautions(t *testing.T) {
-	eachSheet(t, func(t *testing.T, z *Sizing, s *Sheet) {
-		words := strings.ReplaceAll(strings.Join(s.words(), " "), "\u00a0", " ")
+	eachSheet(t, func(t *testing.T, z *Sizing, s *sheet.Sheet) {
+		words := strings.ReplaceAll(strings.Join(wordsOf(s), " "), "\u00a0", " ")
 		if p := z.Result.Peak; p != nil {
 			assert.Contains(t, words, fmt.Sprintf("On %v, a day of", p.Date))
 			assert.Contains(t, words, z.Units.Volume(p.Spill))

@@ -5,16 +5,17 @@ import (
 	"math"
 	"time"
 
+	"tankodds/report/sheet"
 	"tankodds/report/units"
 	"tankodds/report/words"
 	"tankodds/sim"
 )
 
 // thumbs is what rules of thumb would have said, and what those sizes do.
-func (b *sheetMaker) thumbs() Section {
-	out := Section{ID: "thumbs", Heading: "What rules of thumb would have said"}
+func (b *sheetMaker) thumbs() sheet.Section {
+	out := sheet.Section{ID: "thumbs", Heading: "What rules of thumb would have said", Where: sheet.Report}
 	if len(b.r.Thumbs) == 0 {
-		out.Blocks = append(out.Blocks, text("No rule of thumb gives a size here."))
+		out.Blocks = append(out.Blocks, sheet.Text("No rule of thumb gives a size here."))
 		return out
 	}
 	low, high := b.r.Thumbs[0], b.r.Thumbs[0]
@@ -30,7 +31,7 @@ func (b *sheetMaker) thumbs() Section {
 	words := fmt.Sprintf("For this site they run from %s to %s, a factor of %s, and the sizes they give, run through the same simulated years, reach %s to %s of the %s. None of them says so.",
 		b.u.Volume(low.Tank), b.u.Volume(high.Tank), units.Significant(high.Tank/low.Tank, 2),
 		units.Percent(low.Cell.Of(m).Estimate), units.Percent(high.Cell.Of(m).Estimate), thing(b.s))
-	out.Blocks = append(out.Blocks, Block{Text: words}, Block{Table: b.thumbTable()})
+	out.Blocks = append(out.Blocks, sheet.Block{Text: words}, sheet.Block{Table: b.thumbTable()})
 	return out
 }
 
@@ -45,19 +46,19 @@ func thing(s *sim.Study) string {
 	return "years"
 }
 
-func (b *sheetMaker) thumbTable() *Table {
+func (b *sheetMaker) thumbTable() *sheet.Table {
 	var tanks []float64
 	for _, x := range b.r.Thumbs {
 		tanks = append(tanks, x.Tank)
 	}
 	tank := b.u.VolumeColumn(tanks...)
-	t := &Table{
+	t := &sheet.Table{
 		Name:    "thumbs",
 		Caption: "Rules of thumb for this site, and how reliable their sizes are",
-		Columns: []Column{{Title: "Rule", Words: true}, {Title: "Tank", Unit: tank.Unit}},
+		Columns: []sheet.Column{{Title: "Rule", Words: true}, {Title: "Tank", Unit: tank.Unit}},
 		Notes:   []string{b.measureNote()},
 	}
-	t.Columns = append(append(t.Columns, b.measureColumns()...), Column{Title: "Source", Words: true, Extra: true})
+	t.Columns = append(append(t.Columns, b.measureColumns()...), sheet.Column{Title: "Source", Words: true, Where: sheet.Page})
 	for _, x := range b.r.Thumbs {
 		rule, source := b.ruleOf(x)
 		c := x.Cell
@@ -73,8 +74,8 @@ func (b *sheetMaker) thumbTable() *Table {
 	return t
 }
 
-func (b *sheetMaker) thumbRow(rule, source, mark, tank string, c sim.Cell) Row {
-	return Row{Cells: append(append([]string{rule, tank}, b.measureCells(c)...), source), Mark: mark}
+func (b *sheetMaker) thumbRow(rule, source, mark, tank string, c sim.Cell) sheet.Row {
+	return sheet.Row{Cells: append(append([]string{rule, tank}, b.measureCells(c)...), source), Mark: mark}
 }
 
 // ruleOf words a rule of thumb with this site's numbers, and its source.

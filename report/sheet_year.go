@@ -5,6 +5,7 @@ import (
 	"math"
 	"sort"
 
+	"tankodds/report/sheet"
 	"tankodds/report/units"
 	"tankodds/report/words"
 	"tankodds/sim"
@@ -14,24 +15,24 @@ import (
 const sheetYears = 5
 
 // year is what the tank holds through the year, and the real driest years.
-func (b *sheetMaker) year() Section {
+func (b *sheetMaker) year() sheet.Section {
 	tank := b.u.Volume(b.r.Season.Tank)
-	out := Section{ID: "year", Heading: "The tank through the year"}
+	out := sheet.Section{ID: "year", Heading: "The tank through the year", Where: sheet.Report}
 	out.Blocks = append(out.Blocks,
-		text("%s", words.UpperFirst(b.z.driestWords())),
-		figureBlock("season"), Block{Table: b.driestTable()}, figureBlock("strip"))
-	out.Blocks = append(out.Blocks, figureBlock("balance"), Block{Table: b.monthTable(), Extra: true},
+		sheet.Text("%s", words.UpperFirst(words.Driest(b.u, b.r))),
+		sheet.Figure("season"), sheet.Block{Table: b.driestTable()}, sheet.Figure("strip"))
+	out.Blocks = append(out.Blocks, sheet.Figure("balance"), sheet.Block{Table: b.monthTable(), Where: sheet.Page},
 		b.yearWords(tank))
 	return out
 }
 
 // yearWords sums the months up.
-func (b *sheetMaker) yearWords(tank string) Block {
+func (b *sheetMaker) yearWords(tank string) sheet.Block {
 	in := b.sum(func(m sim.Month) float64 { return m.Inflow })
 	supplied := b.sum(func(m sim.Month) float64 { return m.Supplied })
 	topped, over := b.sum(sim.Month.TopUp), b.sum(func(m sim.Month) float64 { return m.Spilled })
 	c := b.u.VolumeColumn(in, supplied, over)
-	return text("In a mean year %s %s flows into a tank of %s: %s %s is supplied and %s %s overflows; %s has to be topped up.",
+	return sheet.Text("In a mean year %s %s flows into a tank of %s: %s %s is supplied and %s %s overflows; %s has to be topped up.",
 		c.Words(in), c.Unit, tank, c.Words(supplied), c.Unit, c.Words(over), c.Unit, b.u.Volume(topped))
 }
 
@@ -56,7 +57,7 @@ func (b *sheetMaker) hardest(n int) []sim.RealYear {
 	return all[:min(n, len(all))]
 }
 
-func (b *sheetMaker) driestTable() *Table {
+func (b *sheetMaker) driestTable() *sheet.Table {
 	years := b.hardest(sheetYears)
 	var rain, water, needs []float64
 	for _, y := range years {
@@ -67,10 +68,10 @@ func (b *sheetMaker) driestTable() *Table {
 		needs = append(needs, y.Needs)
 	}
 	depth, volume, tank := b.u.DepthColumn(rain...), b.u.VolumeColumn(water...), b.u.VolumeColumn(needs...)
-	t := &Table{
+	t := &sheet.Table{
 		Name:    "driest",
 		Caption: fmt.Sprintf("The real years hardest on %s, of %d", b.u.Volume(b.r.Season.Tank), len(b.r.Real)),
-		Columns: []Column{{Title: "Water year", Words: true}, {Title: "Rain", Unit: depth.Unit}, {Title: "Short days"}, {Title: "Longest run", Unit: "days"},
+		Columns: []sheet.Column{{Title: "Water year", Words: true}, {Title: "Rain", Unit: depth.Unit}, {Title: "Short days"}, {Title: "Longest run", Unit: "days"},
 			{Title: "Supplied", Unit: volume.Unit}, {Title: "Lacking", Unit: volume.Unit}, {Title: "Tank it needed", Unit: tank.Unit}},
 		Notes: []string{fmt.Sprintf("Water years begin in %v. The tank is carried through the whole record, beginning with what it holds after its first %d years are run once.", b.r.WaterYear, sim.RunIn)},
 	}
@@ -80,46 +81,46 @@ func (b *sheetMaker) driestTable() *Table {
 	}
 	t.Notes = append(t.Notes, fmt.Sprintf("The tank it needed is the smallest that would have had %s in that year, carried through the years before it; a dash where none of up to 64 times this size would.", goal))
 	for i, y := range years {
-		t.Rows = append(t.Rows, Row{Cells: []string{words.WaterYear(y.Label, b.r.WaterYear), depth.Cell(y.Rain), fmt.Sprint(y.ShortDays), fmt.Sprint(y.LongestDry),
+		t.Rows = append(t.Rows, sheet.Row{Cells: []string{words.WaterYear(y.Label, b.r.WaterYear), depth.Cell(y.Rain), fmt.Sprint(y.ShortDays), fmt.Sprint(y.LongestDry),
 			volume.Cell(y.Supplied), volume.Cell(y.Demand - y.Supplied), tank.Cell(needs[i])}})
 	}
 	return t
 }
 
-func (b *sheetMaker) monthTable() *Table {
+func (b *sheetMaker) monthTable() *sheet.Table {
 	var water []float64
 	for _, m := range b.r.Months {
 		water = append(water, m.Inflow, m.Demand, m.Spilled)
 	}
 	v := b.u.VolumeColumn(water...)
-	t := &Table{
+	t := &sheet.Table{
 		Name:    "months",
 		Caption: fmt.Sprintf("A mean year at %s, month by month", b.u.Volume(b.r.Season.Tank)),
-		Columns: []Column{{Title: "Month", Words: true}, {Title: "Flows in", Unit: v.Unit}, {Title: "Wanted", Unit: v.Unit}, {Title: "Supplied", Unit: v.Unit},
+		Columns: []sheet.Column{{Title: "Month", Words: true}, {Title: "Flows in", Unit: v.Unit}, {Title: "Wanted", Unit: v.Unit}, {Title: "Supplied", Unit: v.Unit},
 			{Title: "Topped up", Unit: v.Unit}, {Title: "Overflows", Unit: v.Unit}, {Title: "Short days"}},
 		Notes: []string{"Means of simulated years; over one month what flows in and what leaves differ by what the tank gains or loses."},
 	}
 	for _, m := range b.r.Months {
-		t.Rows = append(t.Rows, Row{Cells: []string{m.Month.String(), v.Cell(m.Inflow), v.Cell(m.Demand), v.Cell(m.Supplied), v.Cell(m.TopUp()), v.Cell(m.Spilled), units.Fixed(m.ShortDays, 1)}})
+		t.Rows = append(t.Rows, sheet.Row{Cells: []string{m.Month.String(), v.Cell(m.Inflow), v.Cell(m.Demand), v.Cell(m.Supplied), v.Cell(m.TopUp()), v.Cell(m.Spilled), units.Fixed(m.ShortDays, 1)}})
 	}
 	return t
 }
 
 // stops is where more storage stops paying.
-func (b *sheetMaker) stops() Section {
-	out := Section{ID: "stop", Heading: "Where more storage stops paying"}
+func (b *sheetMaker) stops() sheet.Section {
+	out := sheet.Section{ID: "stop", Heading: "Where more storage stops paying", Where: sheet.Report}
 	for i, st := range b.r.Stops {
-		x := led(stopLead(st.Method), "%s", words.UpperFirst(b.z.stopWords(st)))
+		x := sheet.Led(stopLead(st.Method), "%s", words.UpperFirst(words.Stop(b.u, b.s, st)))
 		out.Blocks = append(out.Blocks, x)
 		if i == 0 {
-			out.Blocks = append(out.Blocks, figureBlock("gain"))
+			out.Blocks = append(out.Blocks, sheet.Figure("gain"))
 		}
 	}
 	if len(b.r.Stops) == 0 {
-		out.Blocks = append(out.Blocks, text("One size alone has no next one to be compared with."))
+		out.Blocks = append(out.Blocks, sheet.Text("One size alone has no next one to be compared with."))
 	}
 	if words := b.beyondStop(); words != "" {
-		out.Blocks = append(out.Blocks, Block{Text: words})
+		out.Blocks = append(out.Blocks, sheet.Block{Text: words})
 	}
 	return out
 }

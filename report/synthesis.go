@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"math"
 	"strconv"
 	"time"
 
@@ -37,50 +36,6 @@ func (z *Synthesis) Passed() int {
 		}
 	}
 	return n
-}
-
-// Text prints the fidelity table, at most 80 columns.
-func (z *Synthesis) Text(w io.Writer) {
-	p := &prose{w}
-	p.para("%s", z.Record.Name())
-	p.para("generator %s: %s (%s)", z.Generator.Name, z.Generator.What, z.Generator.Source)
-	for _, x := range z.Params {
-		p.para("  %s %s %s", x.Name, units.Significant(x.Value, 4), x.Unit)
-	}
-	p.gap()
-	p.para("%d of %d statistics of the record lie where synthetic records of its length put them.", z.Passed(), len(z.Fidelity))
-	p.gap()
-	t := &textTable{left: true, header: [][]string{{"statistic", "season", "unit", "real", "synthetic", "5–95 %", ""}}}
-	for _, r := range z.Fidelity {
-		verdict := "pass"
-		if !r.Pass {
-			verdict = "FAIL"
-		}
-		real, mean, low, high, unit := z.shown(r)
-		t.rows = append(t.rows, []string{r.Statistic, r.Season, unit, figures(real), figures(mean), figures(low) + "–" + figures(high), verdict})
-	}
-	t.print(p)
-	if len(z.Fidelity) > 0 {
-		p.para("Rule: %s. Sources of the statistics are in --json.", z.Fidelity[0].Rule)
-	}
-	p.mind(words.OfRecord(z.Record, z.Units))
-}
-
-// shown turns a row's depths into the units printed.
-func (z *Synthesis) shown(r gen.Row) (real, mean, low, high float64, unit string) {
-	k, unit := 1.0, r.Unit
-	if z.Units == units.US && unit == "mm" {
-		k, unit = 1/units.MMPerInch, "in"
-	}
-	return r.Real * k, r.Mean * k, r.Low * k, r.High * k, unit
-}
-
-// figures prints a statistic to three figures.
-func figures(x float64) string {
-	if math.Abs(x) < 5e-4 {
-		return "0"
-	}
-	return units.Significant(x, 3)
 }
 
 // JSON returns the fidelity table as one object of the schema

@@ -265,10 +265,10 @@ func TestDriestYearsBeyondTheAllowance(t *testing.T) {
 	for k, days := range []int{5, 6, 9, 0} {
 		z.Result.Real = append(z.Result.Real, sim.RealYear{Label: 2001 + k, ShortDays: days, Needs: 1000})
 	}
-	words := z.driestWords()
-	assert.Contains(t, words, "2 of 4 years")
-	assert.Regexp(t, `2003\S* \(9 days\), 2002\S* \(6 days\)`, words)
-	assert.NotContains(t, words, "(5 days)")
+	said := words.Driest(z.Units, z.Result)
+	assert.Contains(t, said, "2 of 4 years")
+	assert.Regexp(t, `2003\S* \(9 days\), 2002\S* \(6 days\)`, said)
+	assert.NotContains(t, said, "(5 days)")
 }
 
 // Band and safe size stand in their own columns, also where they differ.
@@ -278,9 +278,9 @@ func TestBandAndSafeSizeOfEachArea(t *testing.T) {
 		a := &z.Result.Answers[k]
 		a.Low, a.Tank, a.High, a.Safe = 1000, 2000, 3000, 4000
 	}
-	var b bytes.Buffer
-	z.areaTable(&prose{&b})
-	assert.Regexp(t, `2,000 +1,000–3,000 +4,000 `, b.String())
+	for _, r := range tableOf(z.Sheet(), "areas").Rows {
+		assert.Equal(t, []string{"2,000", "1,000–3,000", "4,000"}, r.Cells[1:4])
+	}
 }
 
 // A step is told from what was to what came.
@@ -296,6 +296,6 @@ func TestFirstOfTheLongestRuns(t *testing.T) {
 	first, _ := rainfall.MakeDate(2001, 5, 6)
 	r := &sim.ReplayResult{WholeYears: 1, Annual: 1, Runs: []sim.DryRun{{From: first, Days: 2}, {From: first + 20, Days: 5}, {From: first + 40, Days: 5}}}
 	p := &Replayed{Record: z.Record, Result: r, Units: units.SI}
-	words := p.words()
-	assert.Contains(t, words[len(words)-1].Text, "the longest run began on 2001-05-26 and lasted 5 days")
+	said := p.balance()
+	assert.Contains(t, said[len(said)-1].Value, "the longest run began on 2001-05-26 and lasted 5 days")
 }

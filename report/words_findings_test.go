@@ -13,6 +13,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
+	"tankodds/report/sheet"
 	"tankodds/report/units"
 	"tankodds/report/words"
 )
@@ -152,7 +153,7 @@ func TestCitationsStay(t *testing.T) {
 				continue
 			}
 			for _, r := range b.Table.Rows {
-				found = found || r.Cells[2] == bound(source)
+				found = found || r.Cells[2] == sheet.Bound(source)
 				assert.NotContains(t, r.Cells[0], "\u00a0mm")
 			}
 		}
@@ -166,12 +167,12 @@ func TestPageNamesNoFlag(t *testing.T) {
 	require.NoError(t, err)
 	z := *all["costs"]
 	z.Record = faulty(t)
-	page := strings.Join(z.Sheet().words(), "\n")
+	page := strings.Join(wordsOf(z.Sheet().Only(sheet.Page)), "\n")
 	assert.Contains(t, page, "The yearly rain goes up")
 	assert.Contains(t, page, "The yearly rain steps from")
 	assert.NotContains(t, page, "--since")
 	var b strings.Builder
-	z.Text(&b)
+	z.Sheet().Text(&b)
 	words := strings.Join(strings.Fields(b.String()), " ")
 	assert.Contains(t, words, "--since YEAR shows what the newer ones say")
 	assert.Contains(t, words, fmt.Sprintf("--since %d shows", z.Record.Step.Label))

@@ -106,7 +106,7 @@ func runBacktest(ctx context.Context, c *call) error {
 			return nil
 		}
 		return writeFigures(out, []figure.Figure{f})
-	}, z.Text, z.JSON)
+	}, z.Sheet().Text, z.JSON)
 }
 
 // backtestRecords reads the records named and lists them in z too.

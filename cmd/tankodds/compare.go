@@ -72,7 +72,7 @@ func runCompare(ctx context.Context, c *call) error {
 		}
 		z.Sizings = append(z.Sizings, s)
 	}
-	return c.deliver(ctx, out, func() error { return writeComparison(out, z) }, z.Text, z.JSON)
+	return c.deliver(ctx, out, func() error { return writeComparison(out, z) }, z.Sheet().Text, z.JSON)
 }
 
 // splitSite takes the site file from the front of the arguments.

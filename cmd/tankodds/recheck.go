@@ -84,7 +84,7 @@ func runRecheck(ctx context.Context, c *call) error {
 		}
 		return notConfirmed(err)
 	}
-	if err := c.show(func(w io.Writer) { out.Text(w, c.opt.all) }, func() ([]byte, error) { return out.JSON(c.opt.all) }); err != nil {
+	if err := c.show(out.Sheet(c.opt.all).Text, func() ([]byte, error) { return out.JSON(c.opt.all) }); err != nil {
 		return err
 	}
 	reasons := out.Reasons()

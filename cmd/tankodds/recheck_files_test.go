@@ -94,7 +94,7 @@ func TestRecheckEveryFile(t *testing.T) {
 	assert.GreaterOrEqual(t, names, 11)
 	code, stdout, stderr := typed(t, "recheck", "out/evidence.json", "--workers", "3", "--kernel", "go", "--all")
 	assert.Equal(t, exitDone, code, stderr)
-	assert.Contains(t, stdout, fmt.Sprintf("Files          all %d written with it are beside it and unchanged; same:\n               curves.csv, report.html, ", names))
+	assert.Contains(t, stdout, fmt.Sprintf("Files     all %d written with it are beside it and unchanged; same: curves.csv,\n          report.html, ", names))
 
 	// Sent alone, its numbers agree, and that is all that can be said.
 	require.NoError(t, os.MkdirAll("alone", 0o777))
@@ -156,7 +156,7 @@ func TestRecheckPageOfOtherEvidence(t *testing.T) {
 	require.NotNil(t, digits)
 	code, stdout, stderr := typed(t, "recheck", "out/evidence.json")
 	require.Equal(t, exitDone, code, stderr)
-	assert.Contains(t, stdout, "Evidence       "+string(digits[1])+", ", "it prints what the page prints")
+	assert.Contains(t, stdout, "Evidence  "+string(digits[1])+", ", "it prints what the page prints")
 	other := bytes.ReplaceAll(page, digits[1], []byte("0123 4567 89ab cdef"))
 	require.NoError(t, os.WriteFile("out/report.html", other, 0o666))
 	edit(t, "out/evidence.json", digest(page), digest(other))

@@ -9,6 +9,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report"
+	"tankodds/report/sheet"
 	"tankodds/report/units"
 )
 
@@ -78,19 +79,16 @@ func runRecord(ctx context.Context, c *call) error {
 		sheets = append(sheets, m)
 	}
 	for i, m := range sheets {
-		var err error
-		switch {
-		case c.opt.json:
-			err = report.WriteRecordJSON(c.stdout, m)
-		default:
-			if i > 0 {
-				fmt.Fprintf(c.stdout, "\n%s\n\n", strings.Repeat("-", report.SheetWidth))
+		if c.opt.json {
+			if err := report.WriteRecordJSON(c.stdout, m); err != nil {
+				return err
 			}
-			err = report.WriteRecord(c.stdout, m, printed(system, m.Unit))
+			continue
 		}
-		if err != nil {
-			return err
+		if i > 0 {
+			fmt.Fprintf(c.stdout, "\n%s\n\n", strings.Repeat("-", sheet.Width))
 		}
+		report.RecordSheet(m, printed(system, m.Unit)).Text(c.stdout)
 	}
 	return nil
 }

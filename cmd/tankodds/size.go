@@ -52,7 +52,7 @@ func runSize(ctx context.Context, c *call) error {
 		return err
 	}
 	if !c.opt.json { // what is known already, while the rest is worked out
-		report.SizingHead(c.stdout, p.title(rec), p.study, p.system)
+		report.SizingHead(p.title(rec), p.study, p.system).Head(c.stdout)
 	}
 	z, err := c.answer(ctx, p, rec, series, "simulating")
 	if err != nil {
@@ -61,7 +61,7 @@ func runSize(ctx context.Context, c *call) error {
 	if p.rain.file != "-" { // which nobody can find again
 		z.Source.Unpacked = z.Record.Unpacked
 	}
-	return c.deliver(ctx, out, func() error { return writeSizing(out, z) }, z.Body, z.JSON)
+	return c.deliver(ctx, out, func() error { return writeSizing(out, z) }, z.Sheet().Body, z.JSON)
 }
 
 // openOut opens the folder of --out; nil, which discards nothing, without it.
@@ -192,7 +192,7 @@ func sizingFiles(z *report.Sizing, figures []figure.Figure) []rendering {
 	return append([]rendering{
 		{"curves.csv", z.CurvesCSV},
 		{"report.html", func() ([]byte, error) { return z.Sheet().HTML(figures) }},
-		{"evidence.pdf", func() ([]byte, error) { return z.PDF(figures) }},
+		{"evidence.pdf", func() ([]byte, error) { return z.Sheet().PDF(figures) }},
 	}, figureFiles(figures)...)
 }
 

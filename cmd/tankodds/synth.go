@@ -106,7 +106,7 @@ func runSynth(ctx context.Context, c *call) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	return c.deliver(ctx, out, func() error { return writeSynthesis(out, z) }, z.Text, z.JSON)
+	return c.deliver(ctx, out, func() error { return writeSynthesis(out, z) }, z.Sheet().Text, z.JSON)
 }
 
 func writeSynthesis(out *folder, z *report.Synthesis) error {

@@ -105,6 +105,6 @@ func TestWarningsOnThePageAndInABacktest(t *testing.T) {
 		args = append(args, badRecord(t, fmt.Sprintf("short%d.csv", k), 4))
 	}
 	text := done(t, args...)
-	assert.Equal(t, 4, strings.Count(text, "Mind: "))
-	assert.Contains(t, text, "Mind: and 2 more (in --json).")
+	assert.Equal(t, 4, strings.Count(text, "Mind:  "))
+	assert.Contains(t, text, "Mind:  and 2 more (in --json).")
 }

@@ -162,10 +162,15 @@ func Few(texts []string, where string) []string {
 
 // Depth says a depth with so many decimals of a millimetre or of an inch.
 func Depth(u units.System, mm float64, decimalsMM, decimalsIn int) string {
+	return DepthCell(u, mm, decimalsMM, decimalsIn) + " " + u.DepthColumn().Unit
+}
+
+// DepthCell is Depth without its unit, for a column.
+func DepthCell(u units.System, mm float64, decimalsMM, decimalsIn int) string {
 	if u == units.US {
-		return units.Fixed(mm/units.MMPerInch, decimalsIn) + " in"
+		return units.Fixed(mm/units.MMPerInch, decimalsIn)
 	}
-	return units.Fixed(mm, decimalsMM) + " mm"
+	return units.Fixed(mm, decimalsMM)
 }
 
 // rainUnit is the name of a file's unit of so many mm.

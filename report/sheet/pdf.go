@@ -1,4 +1,4 @@
-package report
+package sheet
 
 import (
 	"fmt"
@@ -32,34 +32,33 @@ const (
 	figureHeight = 3.8 * vg.Inch
 )
 
-// PDF returns the sheet as a PDF of A4, or of Letter for US units: the text,
+// PDF returns the sheet as a PDF of A4 or Letter: the text,
 // the tables and those of the figures that it has room for, as lines and
-// letters, with its fonts in it. The same sizing gives the same bytes.
-func (z *Sizing) PDF(figures []figure.Figure) ([]byte, error) { return z.Sheet().pdf(z, figures) }
-
-// pdf sets the sheet, and once more where its font lacks letters of it: which,
-// is known when all is drawn, and is said on the first page.
-func (s *Sheet) pdf(z *Sizing, figures []figure.Figure) ([]byte, error) {
-	b, lacking, err := s.set(z, figures, nil)
+// letters, with its fonts in it. The same sheet gives the same bytes.
+//
+// It is set once more where its font lacks letters of it: which, is known when
+// all is drawn, and is said on the first page.
+func (s *Sheet) PDF(figures []figure.Figure) ([]byte, error) {
+	b, lacking, err := s.set(figures, nil)
 	if err == nil && len(lacking) > 0 {
-		b, _, err = s.set(z, figures, lacking)
+		b, _, err = s.set(figures, lacking)
 	}
 	return b, err
 }
 
 // set returns the sheet as a PDF that says that its font lacks letters, and
 // which letters it does lack.
-func (s *Sheet) set(z *Sizing, figures []figure.Figure, told []rune) ([]byte, []rune, error) {
-	p, err := newPDFFile(z.Units)
+func (s *Sheet) set(figures []figure.Figure, told []rune) ([]byte, []rune, error) {
+	p, err := newPDFFile(s.Letter)
 	if err != nil {
 		return nil, nil, err
 	}
 	p.SetTitle(codec.VisibleText(s.Title+" – "+s.Subject), true)
 	p.SetSubject(codec.VisibleText(s.Subject), true)
-	p.SetAuthor(codec.VisibleText(z.Cover.Author), true)
-	p.SetCreator(codec.VisibleText("tankodds "+z.Version), true)
+	p.SetAuthor(codec.VisibleText(s.Author), true)
+	p.SetCreator(codec.VisibleText(s.Program), true)
 	p.SetProducer("", false)
-	d := &pdfSheet{file: p, told: told, sheet: s, figures: map[string]figure.Figure{}, without: map[string]bool{}, author: z.Cover.Author, date: z.Cover.Date}
+	d := &pdfSheet{file: p, told: told, sheet: s.Only(Report), figures: map[string]figure.Figure{}, without: map[string]bool{}}
 	for _, f := range figures {
 		d.figures[f.Name] = f
 	}
@@ -98,13 +97,12 @@ func (s *Sheet) set(z *Sizing, figures []figure.Figure, told []rune) ([]byte, []
 // pdfSheet lays a sheet out.
 type pdfSheet struct {
 	pdfLayout
-	file         *pdfFile
-	sheet        *Sheet
-	figures      map[string]figure.Figure
-	without      map[string]bool // of pdfSpare
-	author, date string
-	told         []rune // letters that are said to be lacking
-	err          error  // of a figure
+	file    *pdfFile
+	sheet   *Sheet
+	figures map[string]figure.Figure
+	without map[string]bool // of pdfSpare
+	told    []rune          // letters that are said to be lacking
+	err     error           // of a figure
 }
 
 func (d *pdfSheet) layOut() {
@@ -190,8 +188,6 @@ func (d *pdfSheet) section(s Section) {
 	for _, b := range s.Blocks {
 		var own []piece
 		switch {
-		case b.Extra:
-			continue
 		case b.Table != nil:
 			if d.without["table "+b.Table.Name] {
 				continue
@@ -273,7 +269,7 @@ func (d *pdfSheet) figure(f figure.Figure) piece {
 func (d *pdfSheet) signature() []piece {
 	third := (d.width - 2*columnGap) / 3
 	return []piece{gap(10), {height: 58, draw: func(p *pdfFile, x, y float64) {
-		for i, f := range []Fact{{"Prepared by", d.author}, {"Signature", ""}, {"Date", d.date}} {
+		for i, f := range []Fact{{"Prepared by", d.sheet.Author}, {"Signature", ""}, {"Date", d.sheet.Date}} {
 			at := x + float64(i)*(third+columnGap)
 			p.line(at, y+40, at+third, y+40, 0.8, figure.Ink)
 			p.setLine([]pdfWord{{run{smallFace, f.Label}, 0}}, at, y+50)

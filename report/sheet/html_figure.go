@@ -1,4 +1,4 @@
-package report
+package sheet
 
 import (
 	"fmt"
@@ -44,7 +44,7 @@ func (p *htmlPage) figure(number int, f figure.Figure) (*htmlFigure, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &htmlFigure{ID: f.Name, Title: bound(wide.Title), Sub: bound(wide.Sub), Foot: bound(wide.Foot), Number: number}
+	out := &htmlFigure{ID: f.Name, Title: Bound(wide.Title), Sub: Bound(wide.Sub), Foot: Bound(wide.Foot), Number: number}
 	out.Wide, out.Narrow = p.coloured(wide.SVG), p.coloured(narrow.SVG)
 	if n := len(wide.Readings); n > 0 && n == len(narrow.Readings) {
 		out.Readings = &htmlReadings{Wide: placesIn(wide), Narrow: placesIn(narrow)}

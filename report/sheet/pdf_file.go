@@ -1,4 +1,4 @@
-package report
+package sheet
 
 import (
 	"bytes"
@@ -11,7 +11,6 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 
 	"tankodds/report/figure"
-	"tankodds/report/units"
 )
 
 // pdfFile is a PDF in one family of embedded fonts, cut down to the letters
@@ -31,10 +30,10 @@ const pdfFamily = "LiberationSans"
 // it out again.
 var pdfEpoch = time.Date(1970, 1, 1, 0, 0, 0, 0, time.UTC)
 
-// newPDFFile returns a file without a page, A4 or, for US units, Letter.
-func newPDFFile(u units.System) (*pdfFile, error) {
+// newPDFFile returns a file without a page, of A4 or Letter.
+func newPDFFile(letter bool) (*pdfFile, error) {
 	size := "A4"
-	if u == units.US {
+	if letter {
 		size = "Letter"
 	}
 	p := &pdfFile{Fpdf: fpdf.New("P", "pt", size, ""), lacking: map[rune]bool{}, alpha: 0xff}

@@ -2,12 +2,10 @@ package report
 
 import (
 	"fmt"
-	"io"
-	"path/filepath"
 	"strings"
-	"unicode/utf8"
 
 	"tankodds/report/codec"
+	"tankodds/report/sheet"
 	"tankodds/report/units"
 	"tankodds/report/words"
 )
@@ -19,25 +17,12 @@ const RecheckSchema = "tankodds/recheck/2"
 // asked for: another seed changes thousands.
 const mostDiffering = 24
 
-// Text says first whether all agrees and, where it does not, why, then what
+// Sheet says first whether all agrees and, where it does not, why, then what
 // became of record, files and version, then the values that do not agree; with
-// all every value. At most 80 columns.
-func (c *Recheck) Text(out io.Writer, all bool) {
-	var b strings.Builder
-	c.text(&prose{w: &b}, all)
-	io.WriteString(out, codec.VisibleText(b.String()))
-}
-
-func (c *Recheck) text(p *prose, all bool) {
-	name := filepath.Base(c.File)
-	if c.File == "-" {
-		name = "standard input"
-	}
-	p.para("%s: %s.", shorten(name, 40), c.summary())
-	p.gap()
-	for _, s := range c.facts(all) {
-		p.item(s)
-	}
+// all every value.
+func (c *Recheck) Sheet(all bool) *sheet.Sheet {
+	out := &sheet.Sheet{Brief: true, Under: []string{fmt.Sprintf("%s: %s.", clip(oneLine(baseName(c.File)), 40), c.summary())}}
+	out.Add("facts", sheet.Block{Facts: c.facts(all)})
 	var rows []Rechecked
 	for _, r := range c.Rows {
 		if all || r.Status != agrees {
@@ -49,14 +34,10 @@ func (c *Recheck) text(p *prose, all bool) {
 		left = len(rows) - mostDiffering
 		rows = rows[:mostDiffering]
 	}
-	if len(rows) == 0 {
-		return
+	if len(rows) > 0 {
+		out.Add("values", sheet.Block{Table: recheckTable(rows, left, all)})
 	}
-	p.gap()
-	c.table(p, rows, all)
-	if left > 0 {
-		p.para("%s more; --all lists every value.", words.Plural(left, "differing value"))
-	}
+	return out
 }
 
 func (c *Recheck) summary() string {
@@ -70,15 +51,15 @@ func (c *Recheck) summary() string {
 
 // facts says why evidence is not confirmed, what became of the record, the
 // files and the version, and the rule.
-func (c *Recheck) facts(all bool) []Sentence {
-	var out []Sentence
+func (c *Recheck) facts(all bool) []sheet.Fact {
+	var out []sheet.Fact
 	label := "Because"
 	for _, r := range c.Reasons() {
-		out = append(out, Sentence{label, r.Text + "."})
+		out = append(out, sheet.Fact{Label: label, Value: r.Text + "."})
 		label = ""
 	}
 	in := c.Evidence.Inputs.Record
-	name := filepath.Base(c.Found.File)
+	name := baseName(c.Found.File)
 	if in.Embedded {
 		name = "the invented record that the program carries"
 	}
@@ -105,11 +86,11 @@ func (c *Recheck) facts(all bool) []Sentence {
 		digest = ShortDigest(c.Evidence.Stated) + ", as its page and sheet must print it; its inputs and results have another, " + ShortDigest(c.Evidence.Digest) + "."
 	}
 	return append(out,
-		Sentence{"Record", record},
-		Sentence{"Files", c.files(all)},
-		Sentence{"Evidence", digest},
-		Sentence{"Version", version},
-		Sentence{"Rule", "words agree letter for letter, numbers to one part in 1,000,000,000, for processors differ in the last bits; " + exactly},
+		sheet.Fact{Label: "Record", Value: record},
+		sheet.Fact{Label: "Files", Value: c.files(all)},
+		sheet.Fact{Label: "Evidence", Value: digest},
+		sheet.Fact{Label: "Version", Value: version},
+		sheet.Fact{Label: "Rule", Value: "words agree letter for letter, numbers to one part in 1,000,000,000, for processors differ in the last bits; " + exactly},
 	)
 }
 
@@ -146,49 +127,29 @@ func brief(sum string) string {
 
 func oneLine(s string) string { return codec.VisibleText(strings.Join(strings.Fields(s), " ")) }
 
-// Widths of the table's columns: names, two numbers of full precision, and
-// with all of them the verdict.
-const (
-	recheckName   = 37
-	recheckNumber = 20
-	recheckAll    = 29 // names where the verdict stands too
-)
+// mostNumber is the longest number of full precision; what is longer is words.
+const mostNumber = 20
 
-// table prints rows: numbers side by side, words one under the other.
-func (c *Recheck) table(p *prose, rows []Rechecked, all bool) {
-	wide, verdict := recheckName, func(Rechecked) string { return "" }
+// recheckTable has a row a value; with all a verdict beside each.
+func recheckTable(rows []Rechecked, left int, all bool) *sheet.Table {
+	t := &sheet.Table{Name: "values", Columns: []sheet.Column{{Title: "Value", Words: true}, {Title: "In the file"}, {Title: "Run again"}}}
 	if all {
-		wide, verdict = recheckAll, func(r Rechecked) string { return "  " + r.verdict() }
+		t.Columns = append(t.Columns, sheet.Column{Title: "Result", Words: true})
 	}
-	head := pad("value", wide) + " " + right("in the file", recheckNumber) + " " + right("run again", recheckNumber)
-	p.line("%s", head)
-	p.line("%s", strings.Repeat("-", width-1))
 	for _, r := range rows {
-		name := wrapName(r.Name, wide)
-		if r.words() {
-			for _, l := range wrapName(r.Name, width-10) {
-				p.line("%s", l)
-			}
-			if r.Status == agrees {
-				p.quoted("  "+r.verdict()+" ", r.Again)
-				continue
-			}
-			p.quoted("  in the file ", r.File)
-			p.quoted("  run again   ", r.Again)
-			continue
+		cells := []string{oneLine(r.Name), plain(r.File), plain(r.Again)}
+		if r.Status == agrees && len([]rune(cells[1])) > mostNumber {
+			cells[1] = "" // a sentence once
 		}
-		line := pad(name[0], wide) + " " + right(plain(r.File), recheckNumber) + " " + right(plain(r.Again), recheckNumber) + verdict(r)
-		p.line("%s", strings.TrimRight(line, " "))
-		for _, more := range name[1:] {
-			p.line("%s", more)
+		if all {
+			cells = append(cells, r.verdict())
 		}
+		t.Rows = append(t.Rows, sheet.Row{Cells: cells})
 	}
-}
-
-// words reports whether a row is shown as sentences.
-func (r Rechecked) words() bool {
-	long := func(n *codec.Node) bool { return n != nil && utf8.RuneCountInString(plain(n)) > recheckNumber }
-	return long(r.File) || long(r.Again)
+	if left > 0 {
+		t.Notes = []string{words.Plural(left, "differing value") + " more; --all lists every value."}
+	}
+	return t
 }
 
 func (r Rechecked) verdict() string {
@@ -211,32 +172,4 @@ func plain(n *codec.Node) string {
 		return fmt.Sprintf("%d values", n.Len())
 	}
 	return n.Text
-}
-
-func (p *prose) quoted(lead string, n *codec.Node) {
-	for _, l := range wrap(plain(n), width-utf8.RuneCountInString(lead)) {
-		p.line("%s%s", lead, l)
-		lead = strings.Repeat(" ", utf8.RuneCountInString(lead))
-	}
-}
-
-func right(s string, n int) string {
-	return strings.Repeat(" ", max(0, n-utf8.RuneCountInString(s))) + s
-}
-
-// wrapName breaks a name at its points, later lines set in.
-func wrapName(name string, n int) []string {
-	var out []string
-	line := ""
-	for _, word := range strings.Fields(name) {
-		if line != "" && utf8.RuneCountInString(line+" "+word) > n {
-			out = append(out, line)
-			line = " "
-		}
-		if line != "" {
-			line += " "
-		}
-		line += word
-	}
-	return append(out, line)
 }

@@ -1,4 +1,4 @@
-package report
+package sheet
 
 import (
 	"bytes"
@@ -25,6 +25,7 @@ var (
 // HTML sets the sheet as one page that needs nothing beside it, with the
 // figures that it names, of those given.
 func (s *Sheet) HTML(figures []figure.Figure) ([]byte, error) {
+	s = s.Only(Page)
 	p := &htmlPage{Sheet: s, figures: map[string]figure.Figure{}, dark: map[string]bool{}}
 	for _, f := range figures {
 		p.figures[f.Name] = f

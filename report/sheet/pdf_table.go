@@ -1,4 +1,4 @@
-package report
+package sheet
 
 import "tankodds/report/figure"
 
@@ -24,9 +24,7 @@ type pdfTable struct {
 func (p *pdfFile) table(t *Table, width float64) []piece {
 	d := &pdfTable{table: t, wide: width}
 	for i, c := range t.Columns {
-		if !c.Extra {
-			d.shown, d.right = append(d.shown, i), append(d.right, !c.Words)
-		}
+		d.shown, d.right = append(d.shown, i), append(d.right, !c.Words)
 	}
 	if len(d.shown) == 0 || len(t.Rows) == 0 {
 		return nil

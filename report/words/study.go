@@ -1,0 +1,203 @@
+package words
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+// Site says what is known before anything is worked out.
+func Site(u units.System, roofs []sim.Roof, uses []sim.Use, rule sim.Rule) string {
+	return fmt.Sprintf("%s; use %s on average; %s", Roofs(u, roofs), u.Flow(sim.MeanDemand(uses)), Rule(rule))
+}
+
+// Roofs says what the roofs are: "180 m² of metal roof".
+func Roofs(u units.System, roofs []sim.Roof) string {
+	surface := func(r sim.Roof) string {
+		if r.Surface == sim.DefaultSurface {
+			return ""
+		}
+		return r.Surface
+	}
+	total := u.Area(sim.TotalArea(roofs))
+	if len(roofs) == 1 {
+		return squeezed(total, "of", surface(roofs[0]), "roof")
+	}
+	var each []string
+	for _, r := range roofs {
+		each = append(each, squeezed(u.Area(r.Area), surface(r)))
+	}
+	return fmt.Sprintf("%s of roof (%s)", total, strings.Join(each, " + "))
+}
+
+// squeezed joins what is not empty.
+func squeezed(parts ...string) string {
+	return strings.Join(strings.Fields(strings.Join(parts, " ")), " ")
+}
+
+// Rule names the order of a day.
+func Rule(r sim.Rule) string {
+	if r == sim.YBS {
+		return "yield before spillage (YBS)"
+	}
+	return "yield after spillage (YAS)"
+}
+
+// Goal says the target as a client would.
+func Goal(s *sim.Study) string {
+	share := units.Percent(s.Target)
+	switch {
+	case s.Measure == sim.Time:
+		return fmt.Sprintf("the demand on %s of days", share)
+	case s.Measure == sim.Volume:
+		return fmt.Sprintf("%s of the water wanted", share)
+	case s.Allow > 0:
+		return fmt.Sprintf("%s of years with at most %d short days", share, s.Allow)
+	}
+	return fmt.Sprintf("%s of years without a short day", share)
+}
+
+// Measure names what the target is a share of.
+func Measure(m sim.Measure) string {
+	switch m {
+	case sim.Time:
+		return "share of days met"
+	case sim.Volume:
+		return "share of the water wanted"
+	}
+	return "share of good years"
+}
+
+// GoodYear says what a good year has.
+func GoodYear(allow int) string {
+	if allow > 0 {
+		return "at most " + Plural(allow, "short day")
+	}
+	return "no short day"
+}
+
+// Size says the answer: what was found, a clause; how sure it is, a sentence
+// without its end; and the safe size, a clause, "" where it was not asked.
+func Size(u units.System, r *sim.Result) (found, sure, safe string) {
+	s, a := r.Study, r.Main
+	if math.IsNaN(a.Tank) {
+		if !math.IsNaN(a.Beyond) {
+			return Reason(a), fmt.Sprintf("About %s would meet it, beyond the sizes asked about", u.Volume(a.Beyond)), ""
+		}
+		c := r.Curve[len(r.Curve)-1]
+		return Reason(a), fmt.Sprintf("The largest size asked about, %s, supplies %s of the water wanted and leaves %s short days a year",
+			u.Volume(c.Tank), units.Percent(c.Volumetric.Estimate), units.Fixed(c.ShortDays, 1)), ""
+	}
+	found = fmt.Sprintf("a tank of %s is the smallest that meets %s", u.Volume(a.Tank), Goal(s))
+	years := Plural(r.Usable, "usable year") + " of record"
+	if !s.RecordError {
+		return found, fmt.Sprintf("How far the %s could be wrong was not asked, so no band stands beside it", years), ""
+	}
+	safe = "no size asked about is sure to meet the target"
+	if !math.IsNaN(a.Safe) {
+		safe = u.Volume(a.Safe) + " is the safe size: even the lower bound of its reliability meets the target"
+	}
+	return found, fmt.Sprintf("From %s it %s", years, SizeRange(u, a)), safe
+}
+
+// SizeRange says what the record leaves open of the size that meets the
+// target, after "it".
+func SizeRange(u units.System, a sim.Answer) string {
+	switch low, high := math.IsNaN(a.Low), math.IsNaN(a.High); {
+	case low && high:
+		return "cannot be bounded within the sizes asked about"
+	case high:
+		return fmt.Sprintf("may be %s or more than the largest size asked about", u.Volume(a.Low))
+	case low:
+		return "may be anything up to " + u.Volume(a.High)
+	}
+	return "lies between " + VolumeRange(u, a.Low, "and", a.High)
+}
+
+// Band says what a band beside a share is.
+func Band(s *sim.Study) string {
+	if s.RecordError {
+		return fmt.Sprintf("what a record of this length leaves open (%s)", units.Percent(s.Level))
+	}
+	return fmt.Sprintf("the Monte Carlo error alone (%s)", units.Percent(s.Level))
+}
+
+// SizeBand says what the band of a size is; there is none without record
+// error.
+func SizeBand(s *sim.Study) string {
+	if s.RecordError {
+		return "the band is " + Band(s)
+	}
+	return "band and safe size need the record error, which is off"
+}
+
+// Stop says where more storage stops paying by one method.
+func Stop(u units.System, s *sim.Study, st sim.Stop) string {
+	var why string
+	switch st.Method {
+	case sim.ByValue:
+		why = fmt.Sprintf("the water saved over %g years at %s a year is worth most above the price of the tank", s.Costs.Life, units.Percent(s.Costs.Discount))
+	case sim.ByKnee:
+		why = "the supply curve bends most"
+	default:
+		why = fmt.Sprintf("another %s adds less than %s of the water wanted", u.Volume(s.GainStep), units.Percent(s.GainStop))
+	}
+	if math.IsNaN(st.Tank) {
+		return fmt.Sprintf("nowhere in this range is it that %s.", why)
+	}
+	band := ""
+	if !math.IsNaN(st.Low) && !math.IsNaN(st.High) && u.Volume(st.Low) != u.Volume(st.High) {
+		band = fmt.Sprintf(" (%s)", VolumeRange(u, st.Low, "to", st.High))
+	}
+	return fmt.Sprintf("%s%s, where %s.", u.Volume(st.Tank), band, why)
+}
+
+// mostDriest is how many of the real driest years the words name.
+const mostDriest = 3
+
+// Driest says what the real record would have done to the tank.
+func Driest(u units.System, r *sim.Result) string {
+	var worst []sim.RealYear
+	for _, y := range r.Real {
+		if y.ShortDays > r.Study.Allow {
+			worst = append(worst, y)
+		}
+	}
+	tank, enough := u.Volume(r.Season.Tank), ""
+	if size := r.Enough(); !math.IsNaN(size) && !math.IsInf(size, 0) && size != 0 {
+		enough = "; about " + u.VolumeUp(size)
+	}
+	if len(worst) == 0 {
+		if enough != "" {
+			enough += " would have been enough"
+		}
+		return fmt.Sprintf("the real record would not have emptied %s in any of its %s%s.", tank, Plural(len(r.Real), "usable year"), enough)
+	}
+	if enough != "" {
+		enough += " would have run dry in none"
+	}
+	slices.SortStableFunc(worst, func(a, b sim.RealYear) int { return b.ShortDays - a.ShortDays })
+	var names []string
+	for _, y := range worst[:min(len(worst), mostDriest)] {
+		names = append(names, fmt.Sprintf("%s (%s)", WaterYear(y.Label, r.WaterYear), Plural(y.ShortDays, "day")))
+	}
+	return fmt.Sprintf("in the real record %s would have run dry in %d of %d years; worst %s%s.", tank, len(worst), len(r.Real), strings.Join(names, ", "), enough)
+}
+
+// Outlook says what to expect of the years ahead, a clause.
+func Outlook(u units.System, s *sim.Study, o *sim.Outlook) string {
+	allowed := ""
+	if s.Allow > 0 {
+		allowed = fmt.Sprintf(" (more than %d of them)", s.Allow)
+	}
+	return fmt.Sprintf("expect %s with a short day at %s%s", CountRange(o.Low, o.High, "year"), u.Volume(o.Tank), allowed)
+}
+
+// Caution closes every answer on a terminal.
+const Caution = "Estimates from past rain; the climate may change. Roof water is not drinking " +
+	"water unless treated and tested. Ask the authority having jurisdiction about permits, " +
+	"backflow protection and overflow."

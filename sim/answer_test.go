@@ -49,14 +49,14 @@ func TestBandEndsWhereTheBoundsMeetTheTarget(t *testing.T) {
 func TestSeasonLinesHoldTheirShares(t *testing.T) {
 	const size, year = 20000.0, rainfall.DaysPerYear
 	s := question()
-	j := &job{ctx: t.Context(), study: s, years: usualYears(t, 3).Years, sampler: tossed{6, 60.0 / 294}}
-	j.plan()
-	r := &Result{Season: &Season{}}
-	require.NoError(t, j.season(r, size))
+	q, err := Ask(usualYears(t, 3), coin(6, 60.0/294), s)
+	require.NoError(t, err)
+	line, _, err := q.Season(t.Context(), size)
+	require.NoError(t, err)
 	held := make([][]float64, year) // by day of the year
-	for i := range min(seasonTraces, j.traces) {
-		rain := make([]float64, (RunIn+j.length)*year)
-		j.sampler.Sample(rain, gen.Source(s.Seed, streamMain, uint64(i)))
+	for i := range min(seasonTraces, q.traces) {
+		rain := make([]float64, (RunIn+q.length)*year)
+		q.sampler.Sample(rain, gen.Source(s.Seed, streamMain, uint64(i)))
 		inflow := make([]float64, len(rain))
 		Inflow(inflow, rain, s.Roofs)
 		lanes := store.NewLanes([]float64{1}, []float64{size}, s.Start)
@@ -67,9 +67,9 @@ func TestSeasonLinesHoldTheirShares(t *testing.T) {
 			}
 		}
 	}
-	require.Greater(t, r.Season.Low[0], 0.0, "neither empty nor full, or any line would do")
-	require.Less(t, r.Season.High[0], size-60)
-	for p, line := range map[float64][]float64{0.05: r.Season.Low, 0.5: r.Season.Mid, 0.95: r.Season.High} {
+	require.Greater(t, line.Low[0], 0.0, "neither empty nor full, or any line would do")
+	require.Less(t, line.High[0], size-60)
+	for p, line := range map[float64][]float64{0.05: line.Low, 0.5: line.Mid, 0.95: line.High} {
 		require.Len(t, line, year)
 		for d, x := range line {
 			below, most := 0, 0
@@ -92,19 +92,18 @@ func TestSeasonLinesHoldTheirShares(t *testing.T) {
 func TestStopLiesWithinItsBand(t *testing.T) {
 	s := question()
 	s.GainStep, s.GainStop = 1, 0.1
-	r := &Result{}
+	var curve []Cell
 	for k, supplied := range []float64{0, 4, 8, 8.5, 9} {
-		r.Curve = append(r.Curve, Cell{Tank: float64(k + 1), Supplied: supplied, Demand: 10})
+		curve = append(curve, Cell{Tank: float64(k + 1), Supplied: supplied, Demand: 10})
 	}
 	early, late := []float64{0, 8, 8.5, 8.8, 9}, []float64{0, 3, 6, 9, 9.2}
 	for _, c := range []struct {
 		supply    [][]float64
 		low, high float64
 	}{{[][]float64{early, early}, 2, 3}, {[][]float64{late, late}, 3, 4}, {[][]float64{{0, 2, 4, 6, 8}, {0, 2, 4, 6, 8}}, 3, math.NaN()}} {
-		r.Stops = nil
-		r.stops(s, &replicates{supply: c.supply})
-		require.Len(t, r.Stops, 2)
-		for _, st := range r.Stops {
+		stops := s.Stops(curve, &Replicates{supply: c.supply})
+		require.Len(t, stops, 2)
+		for _, st := range stops {
 			assert.Equal(t, 3.0, st.Tank, st.Method)
 			assert.Equal(t, c.low, st.Low, st.Method)
 			if math.IsNaN(c.high) {
@@ -120,11 +119,11 @@ func TestStopLiesWithinItsBand(t *testing.T) {
 func TestGainStopOfAStudy(t *testing.T) {
 	s := question()
 	s.GainStep, s.GainStop = 2, 0.05
-	r := &Result{}
+	var curve []Cell
 	for k, supplied := range []float64{0, 1, 2, 2.1, 2.2} {
-		r.Curve = append(r.Curve, Cell{Tank: float64(k + 1), Supplied: supplied, Demand: 10})
+		curve = append(curve, Cell{Tank: float64(k + 1), Supplied: supplied, Demand: 10})
 	}
-	r.stops(s, nil)
-	require.Equal(t, ByGain, r.Stops[1].Method)
-	assert.Equal(t, 3.0, r.Stops[1].Tank)
+	stops := s.Stops(curve, nil)
+	require.Equal(t, ByGain, stops[1].Method)
+	assert.Equal(t, 3.0, stops[1].Tank)
 }

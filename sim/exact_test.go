@@ -56,20 +56,19 @@ func TestSizeOfTheRandomWalkTank(t *testing.T) {
 // all years run.
 func TestMonteCarloCoverage(t *testing.T) {
 	const runs = 200
-	years := usualYears(t, 2).Years
+	series := usualYears(t, 2)
 	study := question()
 	study.Roofs = []Roof{{Area: 1, Runoff: 1, Filter: 1, Drains: 1}}
 	study.Uses = []Use{{Daily: 1}}
 	study.Rule, study.Years, study.Allow = YBS, 150, 17
-	sampler := tossed{2, 0.5}
 	exact := 21.0 / 22
 	var annual []Interval
 	inside, mean := 0, 0.0
 	for run := range runs {
 		study.Seed = uint64(run)
-		j := &job{ctx: t.Context(), study: study, years: years, sampler: sampler}
-		j.plan()
-		sum, err := j.run([]Row{{Scale: 1, Usable: []float64{10}}})
+		q, err := Ask(series, coin(2, 0.5), study)
+		require.NoError(t, err)
+		sum, err := q.Simulate(t.Context(), []Row{{Scale: 1, Usable: []float64{10}}})
 		require.NoError(t, err)
 		if i := sum.MonteCarlo(Time, 0, 0, 0.9); i.Low <= exact && exact <= i.High {
 			inside++

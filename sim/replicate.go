@@ -1,7 +1,9 @@
 package sim
 
 import (
+	"context"
 	"math"
+	"slices"
 
 	"tankodds/rainfall/gen"
 	"tankodds/sim/internal/parallel"
@@ -11,42 +13,46 @@ import (
 
 const replicateTraces = ReplicateYears / TraceYears
 
-// replicates is what the resampled records gave.
-type replicates struct {
+// Replicates is what the resampled records gave.
+type Replicates struct {
 	record int            // usable years of the record
 	block  float64        // mean number of them that were drawn together
 	shares [][][][3]share // [replicate][row][tank] by Measure
-	supply [][]float64    // [replicate][tank] L a year, of the curve row
+	supply [][]float64    // [replicate][tank] L a year, of the site's own roofs
 }
 
-// replicate resamples the record's years, fits the generator to each
-// resampled record and runs its traces through the rows: how far the answer
-// would move had the gauge seen other years of the same climate. The last row
-// is the watched one, the one before it the curve.
+// Resample resamples the record's years, fits the generator to each resampled
+// record and runs its traces through the rows of the curves and, in one row
+// more, the size looked at and those of the rules of thumb: how far the answer
+// would move had the gauge seen other years of the same climate. It is nil where
+// the study asks for none or the record has but one year.
 //
 // Of a row with more tanks than the store runs side by side only so many are
 // run, evenly spread and both ends among them; the others are read off between
 // their neighbours, straight in the logarithm of the size. Tanks so close move
 // together from record to record, and the cost is halved.
-func (j *job) replicate(rows []Row) (*replicates, error) {
+func (q *Question) Resample(ctx context.Context, c *Curves, look float64) (*Replicates, error) {
+	s, years := q.study, q.series.Years
+	if !s.RecordError || s.Replicates == 0 || years.Len() == 1 {
+		return nil, nil
+	}
+	rows := append(slices.Clip(c.Rows), Row{Scale: 1, Usable: append([]float64{s.Usable(look)}, s.thumbSizes(c.Thumbs)...)})
 	run := make([]Row, len(rows))
 	between := make([][]place, len(rows))
 	for i, r := range rows {
 		run[i], between[i] = r.thin(store.Wide)
 	}
-	e := j.empty.With(run)
-	curve := len(rows) - 2
-	out := &replicates{record: j.years.Len(), block: gen.YearBlock(j.years)}
-	err := parallel.InOrder(j.ctx, j.study.Workers, j.study.Replicates, e.Scratch,
+	e := q.ensemble.With(run)
+	out := &Replicates{record: years.Len(), block: gen.YearBlock(years)}
+	err := parallel.InOrder(ctx, s.Workers, s.Replicates, e.Scratch,
 		func(sc *Scratch, b int) (*Totals, error) {
-			record := gen.Resample(j.years, gen.Source(j.study.Seed, streamResample, uint64(b)))
-			sampler, err := j.gen.Fit(record)
+			sampler, err := q.gen.Fit(gen.Resample(years, gen.Source(s.Seed, streamResample, uint64(b))))
 			if err != nil {
 				return nil, err
 			}
 			sum := &Totals{}
 			for k := range replicateTraces {
-				rng := gen.Source(j.study.Seed, streamReplicate, uint64(b*replicateTraces+k))
+				rng := gen.Source(s.Seed, streamReplicate, uint64(b*replicateTraces+k))
 				t, err := e.Trace(sc, sampler, rng, TraceYears)
 				if err != nil {
 					return nil, err
@@ -56,27 +62,34 @@ func (j *job) replicate(rows []Row) (*replicates, error) {
 			return sum, nil
 		},
 		func(_ int, sum *Totals) error {
-			rep := make([][][3]share, len(rows))
-			for i := range rows {
-				rep[i] = make([][3]share, len(rows[i].Usable))
-				for k, at := range between[i] {
-					for m := Annual; m <= Volume; m++ {
-						a, b := sum.of(m, i, at.low), sum.of(m, i, at.high)
-						rep[i][k][m] = share{at.between(a.value, b.value), at.between(a.variance, b.variance)}
-					}
-				}
-			}
-			out.shares = append(out.shares, rep)
-			supply := make([]float64, len(rows[curve].Usable))
-			for k, at := range between[curve] {
-				tanks := sum.total[curve]
-				supply[k] = at.between(tanks[at.low].supplied, tanks[at.high].supplied) / float64(sum.years)
-			}
-			out.supply = append(out.supply, supply)
-			j.progress(replicateTraces)
+			out.add(sum, between)
+			q.progress.add(replicateTraces)
 			return nil
 		})
 	return out, err
+}
+
+// add takes a resampled record's run, between telling where the tanks of its
+// rows lie among those run.
+func (r *Replicates) add(sum *Totals, between [][]place) {
+	rep := make([][][3]share, len(between))
+	for i, row := range between {
+		rep[i] = make([][3]share, len(row))
+		for k, at := range row {
+			for m := Annual; m <= Volume; m++ {
+				a, b := sum.of(m, i, at.low), sum.of(m, i, at.high)
+				rep[i][k][m] = share{at.between(a.value, b.value), at.between(a.variance, b.variance)}
+			}
+		}
+	}
+	r.shares = append(r.shares, rep)
+	curve := len(between) - 2
+	supply := make([]float64, len(between[curve]))
+	for k, at := range between[curve] {
+		tanks := sum.total[curve]
+		supply[k] = at.between(tanks[at.low].supplied, tanks[at.high].supplied) / float64(sum.years)
+	}
+	r.supply = append(r.supply, supply)
 }
 
 // place is where a tank lies among those run: at low, or a share w of the way

@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"context"
 	"math"
 	"slices"
 	"sort"
@@ -15,50 +16,50 @@ import (
 // years are plenty for its 5 % and 95 % lines.
 const seasonTraces = 40
 
-// season reads the tank's year at one size from the main traces.
-func (j *job) season(r *Result, nominal float64) error {
-	s := j.study
-	usable := s.Usable(nominal)
+// Season reads the tank's year and the mean balance of its months at one nominal
+// size from the main traces. The driest real year is not in it.
+func (q *Question) Season(ctx context.Context, nominal float64) (*Season, []Month, error) {
 	const year = rainfall.DaysPerYear
-	traces := min(seasonTraces, j.traces)
-	e := j.empty
+	s, e, start := q.study, q.ensemble, q.series.Years.Start
+	usable := s.Usable(nominal)
+	traces := min(seasonTraces, q.traces)
 	type one struct {
 		storage []float64
 		months  monthTally
 	}
-	month := monthsOfYear(j.years.Start)
+	month := monthsOfYear(start)
 	var balance monthTally
 	held := make([][]float64, 0, traces) // by trace
-	err := parallel.InOrder(j.ctx, s.Workers, traces, NewScratch,
+	err := parallel.InOrder(ctx, s.Workers, traces, NewScratch,
 		func(sc *Scratch, i int) (o one, _ error) {
-			inflow, err := e.Draw(sc, j.sampler, gen.Source(s.Seed, streamMain, uint64(i)), j.length)
+			inflow, err := e.Draw(sc, q.sampler, gen.Source(s.Seed, streamMain, uint64(i)), q.length)
 			if err != nil {
 				return o, err
 			}
-			o.storage = make([]float64, 0, j.length*year)
+			o.storage = make([]float64, 0, q.length*year)
 			storage := min(s.Start, usable)
-			for t, q := range inflow {
+			for t, x := range inflow {
 				var yield, spill float64
-				yield, spill, storage = s.Rule.Day(usable, storage, q, e.demand[t])
+				yield, spill, storage = s.Rule.Day(usable, storage, x, e.demand[t])
 				if t < RunIn*year {
 					continue
 				}
 				o.storage = append(o.storage, storage)
-				o.months.add(month[t%year], q, e.demand[t], yield, spill, yield < e.need[t])
+				o.months.add(month[t%year], x, e.demand[t], yield, spill, yield < e.need[t])
 			}
 			return o, nil
 		},
 		func(_ int, o one) error {
 			held = append(held, o.storage)
 			balance.join(&o.months)
-			j.progress(1)
+			q.progress.add(1)
 			return nil
 		})
 	if err != nil {
-		return err
+		return nil, nil, err
 	}
-	r.Months = balance.mean(float64(traces*j.length), j.years.Start)
-	return parallel.InOrder(j.ctx, s.Workers, year, func() []float64 { return make([]float64, 0, traces*j.length) },
+	out := &Season{Tank: nominal}
+	err = parallel.InOrder(ctx, s.Workers, year, func() []float64 { return make([]float64, 0, traces*q.length) },
 		func(v []float64, day int) ([3]float64, error) {
 			for _, storage := range held {
 				for t := day; t < len(storage); t += year {
@@ -69,35 +70,50 @@ func (j *job) season(r *Result, nominal float64) error {
 			return [3]float64{quantile(v, 0.05), quantile(v, 0.5), quantile(v, 0.95)}, nil
 		},
 		func(_ int, lines [3]float64) error {
-			r.Season.Low = append(r.Season.Low, lines[0])
-			r.Season.Mid = append(r.Season.Mid, lines[1])
-			r.Season.High = append(r.Season.High, lines[2])
+			out.Low, out.Mid, out.High = append(out.Low, lines[0]), append(out.Mid, lines[1]), append(out.High, lines[2])
 			return nil
 		})
+	return out, balance.mean(float64(traces*q.length), start), err
 }
 
-// realYears reads the real years out of a replay of the record through the
-// tank looked at, and lays the driest beside the season.
-func (r *Result) realYears(real *ReplayResult, series *rainfall.Series) {
-	r.Peak = peakSpill(real.Daily)
-	short := shortDays(real.Daily, series.Years.Start)
-	driest := -1
-	for i, y := range real.Years {
+// Past is the real record at one size of the tank.
+type Past struct {
+	Years       []RealYear // the usable ones, in order
+	Peak        *PeakSpill // the largest daily spill; nil for none
+	Driest      []float64  // storage on the days of the driest year, see Season.Driest; nil without a year
+	DriestLabel int
+}
+
+// Past runs the record through a tank of a nominal size.
+func (q *Question) Past(nominal float64) (*Past, error) {
+	s := q.study
+	run, err := Replay(q.series, s.Roofs, s.Uses, Tank{Nominal: nominal, Dead: s.Dead, Start: s.Start, Rule: s.Rule, Allow: s.Allow, RunIn: RunIn})
+	if err != nil {
+		return nil, err
+	}
+	return pastOf(run, q.series.Years.Start), nil
+}
+
+// pastOf reads the real years, which begin in a month, out of a replay.
+func pastOf(run *ReplayResult, start time.Month) *Past {
+	out := &Past{Peak: peakSpill(run.Daily)}
+	short := shortDays(run.Daily, start)
+	var driest *ReplayYear
+	for i, y := range run.Years {
 		if !y.Whole {
 			continue
 		}
-		r.Real = append(r.Real, RealYear{Label: y.Label, Rain: y.Rain, Supplied: y.Yield, Demand: y.Demand, Spilled: y.Spill,
+		out.Years = append(out.Years, RealYear{Label: y.Label, Rain: y.Rain, Supplied: y.Yield, Demand: y.Demand, Spilled: y.Spill,
 			ShortDays: y.ShortDays, LongestDry: y.LongestDry, Short: short[y.Label], Needs: y.Needs})
-		if driest < 0 || drier(y, real.Years[driest]) {
-			driest = i
+		if driest == nil || drier(y, *driest) {
+			driest = &run.Years[i]
 		}
 	}
-	if driest < 0 {
-		return
+	if driest != nil {
+		out.DriestLabel = driest.Label
+		out.Driest = waterYear(run.Daily, driest.Label, start)
 	}
-	worst := real.Years[driest]
-	r.Season.DriestLabel = worst.Label
-	r.Season.Driest = waterYear(real.Daily, worst.Label, series.Years.Start)
+	return out
 }
 
 // waterYear returns the storages of the DaysPerYear days of the water year

@@ -1,8 +1,8 @@
 package sim
 
 import (
+	"context"
 	"math"
-	"slices"
 
 	"tankodds/sim/internal/steady"
 )
@@ -21,161 +21,135 @@ const (
 // Reach is how many times the largest size a size beyond it is looked for.
 const Reach = 64
 
-// solved is what the solver found for one row.
-type solved struct {
-	at     float64 // usable size, L; NaN where no size of the row meets the target
-	beyond float64 // a size beyond the row that would, up to Reach times its largest; NaN where at is not, or none does
-	sums   *Totals // a run that holds the tank of that size, or the row's largest where at is NaN
-	row, k int     // where in sums it stands
+// Solved is what the solver found for one row. Sizes are nominal, L.
+type Solved struct {
+	Tank   float64 // the smallest that meets the target, to 0.2 %; NaN where no size of the row does
+	Beyond float64 // a size beyond the row that would, up to Reach times its largest; NaN where Tank is not, or none does
+	Look   float64 // the size to look at: Tank, or the row's largest
+
+	run    *Totals // a run that holds the tank looked at
+	row, k int     // where in it that stands
 }
 
-// solve finds, for every row, the smallest usable size that meets the
+// bracket is what is known of the size that a row asks for, usable, L.
+type bracket struct {
+	low, high float64
+	outside   bool // high lies beyond the row's sizes
+	open      bool // low may meet the target too
+	met       bool // high does
+	Solved         // where the tank of size high, or the largest, was run
+}
+
+// Solve finds, for every row of the curves, the smallest size that meets the
 // study's target, to 0.2 %. The measures never fall with size, and every size
 // sees the same rain, so a bracket cut in many parts at a time closes on it.
-func (j *job) solve(rows []Row, grid *Totals) ([]solved, error) {
-	s := j.study
-	low, high := make([]float64, len(rows)), make([]float64, len(rows))
-	outside, open := make([]bool, len(rows)), make([]bool, len(rows)) // open: low may meet the target too
-	out := make([]solved, len(rows))                                  // where the tank of size high, or the largest, was run
-	for i, r := range rows {
-		n := len(r.Usable)
+func (q *Question) Solve(ctx context.Context, c *Curves) ([]Solved, error) {
+	s := q.study
+	meets := func(t *Totals, i, n int) int { // the first of n tanks that does, n where none does
 		k := 0
-		for k < n && s.Value(grid, i, k) < s.Target {
+		for k < n && s.Value(t, i, k) < s.Target {
 			k++
 		}
-		out[i] = solved{sums: grid, row: i, k: min(k, n-1)}
-		switch {
-		case k == n:
-			outside[i] = true
-			low[i], high[i] = r.Usable[n-1], r.Usable[n-1]*Reach
-		case k == 0:
-			low[i], high[i], open[i] = r.Usable[0]/depth, r.Usable[0], true
-		default:
-			low[i], high[i] = r.Usable[k-1], r.Usable[k]
-		}
+		return k
 	}
-	// Rows of one roof share what is known of it: the site's own row, finely
-	// cut, and its row of the sizes asked about must not differ in the answer.
-	for i, r := range rows {
-		for k, other := range rows {
-			if other.Scale == r.Scale && outside[k] == outside[i] {
-				if low[k] > low[i] && !open[k] {
-					low[i], open[i] = low[k], false
-				}
-				if high[k] < high[i] {
-					high[i], out[i] = high[k], out[k]
-				}
-			}
-		}
+	all := make([]bracket, len(c.Rows))
+	for i, r := range c.Rows {
+		all[i] = around(r.Usable, meets(c.Totals, i, len(r.Usable)))
+		all[i].run, all[i].row = c.Totals, i
 	}
+	pool(all, c.Rows)
 	least := floor * MeanDemand(s.Uses)
-	met := make([]bool, len(rows)) // high is known to meet the target
-	for i := range rows {
-		met[i] = !outside[i]
-	}
 	for range maxPasses {
 		var cut []Row
 		var which []int
-		for i, r := range rows {
-			if high[i]/low[i] > tolerance*(1+1e-9) {
-				cut = append(cut, Row{Scale: r.Scale, Usable: between(low[i], high[i])})
+		for i, r := range c.Rows {
+			if all[i].high/all[i].low > tolerance*(1+1e-9) {
+				cut = append(cut, Row{Scale: r.Scale, Usable: between(all[i].low, all[i].high)})
 				which = append(which, i)
 			}
 		}
 		if len(cut) == 0 {
 			break
 		}
-		got, err := j.run(cut)
+		got, err := q.Simulate(ctx, cut)
 		if err != nil {
 			return nil, err
 		}
-		for c, i := range which {
-			sizes := cut[c].Usable
-			k := 0
-			for k < len(sizes) && s.Value(got, c, k) < s.Target {
-				k++
-			}
-			switch {
-			case k > 0:
-				low[i], open[i] = sizes[k-1], false
-			case open[i] && sizes[0] > least:
-				low[i] /= depth
-			}
-			if k < len(sizes) {
-				high[i], met[i] = sizes[k], true
-				if !outside[i] {
-					out[i] = solved{sums: got, row: c, k: k}
-				}
-			} else if !met[i] {
-				low[i] = high[i] // out of reach
-			}
+		for n, i := range which {
+			all[i].close(cut[n].Usable, meets(got, n, len(cut[n].Usable)), least, got, n)
 		}
 	}
-	for i := range out {
-		out[i].at, out[i].beyond = math.NaN(), math.NaN()
+	out := make([]Solved, len(all))
+	for i, b := range all {
+		x := b.Solved
+		x.Tank, x.Beyond = math.NaN(), math.NaN()
+		x.Look = c.Sizes[i][len(c.Sizes[i])-1]
 		switch {
-		case !met[i]:
-		case outside[i]:
-			out[i].beyond = high[i]
-		default:
-			out[i].at = high[i]
+		case b.outside && b.met:
+			x.Beyond = b.high / (1 - s.Dead)
+		case b.met:
+			x.Tank = b.high / (1 - s.Dead)
+			x.Look = x.Tank
 		}
+		out[i] = x
 	}
 	return out, nil
 }
 
-// refine closes on the sizes at which the bounds of the claim meet the target
-// for the site's own roofs: read off between the sizes of the curve they would
-// miss it by some tenths of a per cent. Where resampled records widen the
-// claim they are known at the curve's sizes only, and stay. The answer for the
-// same area among those asked about takes over what is found.
-func (j *job) refine(r *Result, reps *replicates) error {
-	s, a := j.study, &r.Main
-	defer func() {
-		for i := range r.Answers {
-			if own := &r.Answers[i]; own.Area == a.Area && own.Tank == a.Tank {
-				own.Low, own.High, own.Safe = a.Low, a.High, a.Safe
+// around is the bracket about the k-th of a row's sizes, the first that meets
+// the target; of all of them where none does.
+func around(sizes []float64, k int) bracket {
+	n := len(sizes)
+	b := bracket{Solved: Solved{k: min(k, n-1)}, outside: k == n, open: k == 0, met: k < n}
+	switch {
+	case b.outside:
+		b.low, b.high = sizes[n-1], sizes[n-1]*Reach
+	case b.open:
+		b.low, b.high = sizes[0]/depth, sizes[0]
+	default:
+		b.low, b.high = sizes[k-1], sizes[k]
+	}
+	return b
+}
+
+// pool shares what is known between rows of one roof: the site's own row,
+// finely cut, and its row of the sizes asked about must not differ in the
+// answer.
+func pool(all []bracket, rows []Row) {
+	for i := range all {
+		for k := range all {
+			a, b := &all[i], all[k]
+			if rows[k].Scale != rows[i].Scale || a.outside != b.outside {
+				continue
+			}
+			if b.low > a.low && !b.open {
+				a.low, a.open = b.low, false
+			}
+			if b.high < a.high {
+				a.high, a.Solved = b.high, b.Solved
 			}
 		}
-	}()
-	if s.Measure != Annual || !s.RecordError || math.IsNaN(a.Tank) || reps != nil && reps.block > 1 {
-		return nil
 	}
-	lower := func(x Interval) float64 { return x.Low }
-	upper := func(x Interval) float64 { return x.High }
-	sizes := Row{Scale: 1}
-	bracket := func(bound func(Interval) float64) (from, to int) {
-		k := slices.IndexFunc(r.Curve, func(c Cell) bool { return bound(c.Annual) >= s.Target })
-		from = len(sizes.Usable)
-		if k > 0 {
-			sizes.Usable = append(sizes.Usable, steady.Cuts(s.Usable(r.Curve[k-1].Tank), s.Usable(r.Curve[k].Tank), mostCuts/2)...)
+}
+
+// close draws a bracket together around the k-th of the sizes that a run tried
+// in its row of a number, the first that meets the target; no tank is as small
+// as least.
+func (b *bracket) close(sizes []float64, k int, least float64, run *Totals, row int) {
+	switch {
+	case k > 0:
+		b.low, b.open = sizes[k-1], false
+	case b.open && sizes[0] > least:
+		b.low /= depth
+	}
+	if k < len(sizes) {
+		b.high, b.met = sizes[k], true
+		if !b.outside {
+			b.run, b.row, b.k = run, row, k
 		}
-		return from, len(sizes.Usable)
+	} else if !b.met {
+		b.low = b.high // out of reach
 	}
-	lowFrom, lowTo := bracket(upper)
-	safeFrom, safeTo := bracket(lower)
-	if safeTo == 0 {
-		return nil
-	}
-	got, err := j.run([]Row{sizes})
-	if err != nil {
-		return err
-	}
-	first := func(from, to int, bound func(Interval) float64, otherwise float64) float64 {
-		for k := from; k < to; k++ {
-			if bound(got.Claim(0, k).Interval(s.Level)) >= s.Target {
-				return sizes.Usable[k] / (1 - s.Dead)
-			}
-		}
-		return otherwise
-	}
-	a.Low = min(a.Tank, first(lowFrom, lowTo, upper, a.Low))
-	a.Safe = first(safeFrom, safeTo, lower, a.Safe)
-	if !math.IsNaN(a.Safe) {
-		a.Safe = max(a.Tank, a.Safe)
-	}
-	a.High = a.Safe
-	return nil
 }
 
 // Value is what is held against the target, of tank k in row i of a run: the

@@ -26,12 +26,9 @@ func answered(t testing.TB, s *Study) *Result {
 // the same traces that Size takes.
 func measured(t testing.TB, s *Study, area float64, usable []float64) []float64 {
 	t.Helper()
-	years := usualYears(t, 12).Years
-	sampler, err := gen.WaterYears().Fit(years)
+	q, err := Ask(usualYears(t, 12), gen.WaterYears(), s)
 	require.NoError(t, err)
-	j := &job{ctx: t.Context(), study: s, years: years, sampler: sampler}
-	j.plan()
-	sum, err := j.run([]Row{{Scale: area / TotalArea(s.Roofs), Usable: usable}})
+	sum, err := q.Simulate(t.Context(), []Row{{Scale: area / TotalArea(s.Roofs), Usable: usable}})
 	require.NoError(t, err)
 	out := make([]float64, len(usable))
 	for k := range out {

@@ -6,6 +6,42 @@ import (
 	"tankodds/sim/internal/steady"
 )
 
+// Stops finds where more storage stops paying on the curve of the site's own
+// roofs, the preferred method first, and how resampled records, if there are
+// any, move it.
+func (s *Study) Stops(curve []Cell, reps *Replicates) []Stop {
+	size, supply := make([]float64, len(curve)), make([]float64, len(curve))
+	for k, c := range curve {
+		size[k], supply[k] = c.Tank, c.Supplied
+	}
+	var out []Stop
+	add := func(method string, find func(supply []float64) float64) {
+		st := Stop{Method: method, Tank: find(supply), Low: math.NaN(), High: math.NaN()}
+		if reps != nil && !math.IsNaN(st.Tank) {
+			found := make([]float64, len(reps.supply))
+			for b, y := range reps.supply {
+				if found[b] = find(y); math.IsNaN(found[b]) {
+					found[b] = math.Inf(1)
+				}
+			}
+			low, high := spread(found, s.Level)
+			st.Low, st.High = finite(min(low, st.Tank)), finite(max(high, st.Tank))
+		}
+		out = append(out, st)
+	}
+	if c := s.Costs; c != nil {
+		add(ByValue, func(y []float64) float64 { return c.bestValue(size, y) })
+	}
+	add(ByKnee, func(y []float64) float64 {
+		if at, _ := Knee(size, y); at >= 0 {
+			return size[at]
+		}
+		return math.NaN()
+	})
+	add(ByGain, func(y []float64) float64 { return gainStop(size, y, s.GainStep, s.GainStop*curve[0].Demand) })
+	return out
+}
+
 // Knee returns the index of the point of a rising, flattening curve that lies
 // farthest above the straight line between its ends, both axes scaled to 0…1
 // (Satopää, Albrecht, Irwin & Raghavan 2011, "Finding a Kneedle in a

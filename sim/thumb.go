@@ -142,11 +142,3 @@ func (s *Study) thumbSizes(all []Thumb) []float64 {
 	}
 	return out
 }
-
-// judge reads what the rules' sizes do out of row i of a run.
-func (r *Result) judge(s *Study, run *Totals, i int) {
-	for k := range r.Thumbs {
-		t := &r.Thumbs[k]
-		t.Cell = s.cell(run, i, k, TotalArea(s.Roofs), t.Tank)
-	}
-}

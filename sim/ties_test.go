@@ -3,11 +3,10 @@ package sim
 import (
 	"math"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"tankodds/rainfall"
 )
 
 // Of sizes that are equally good the smallest is the answer. A millimetre a
@@ -39,9 +38,9 @@ func TestSmallestOfEquals(t *testing.T) {
 func TestListedIsTheAnswerItself(t *testing.T) {
 	s := &Study{Sizes: []float64{1000, 2000, 3000}}
 	for tank, want := range map[float64]float64{500: 1000, 1000: 1000, 1000.5: 2000, 3000: 3000} {
-		assert.Equal(t, want, s.listed(&Result{Main: Answer{Tank: tank}}, 0))
+		assert.Equal(t, want, s.listed(tank))
 	}
-	assert.True(t, math.IsNaN(s.listed(&Result{Main: Answer{Tank: 3001}}, 0)))
+	assert.True(t, math.IsNaN(s.listed(3001)))
 }
 
 // So it is where storage stops paying: of equal worth, of equal bend, of equal
@@ -66,13 +65,11 @@ func TestFirstOfEquals(t *testing.T) {
 	require.NotNil(t, peak)
 	assert.Equal(t, first+1, peak.Date)
 
-	r := &Result{Season: &Season{}}
 	equal := ReplayYear{Whole: true, ShortDays: 3, LowestStorage: 5, Rain: 400}
 	years := []ReplayYear{equal, equal, equal}
 	for k := range years {
 		years[k].Label = 2001 + k
 	}
 	years[0].ShortDays = 2
-	r.realYears(&ReplayResult{Years: years}, &rainfall.Series{Years: &rainfall.Years{Start: 1}})
-	assert.Equal(t, 2002, r.Season.DriestLabel)
+	assert.Equal(t, 2002, pastOf(&ReplayResult{Years: years}, time.January).DriestLabel)
 }

@@ -51,11 +51,3 @@ func DrySeason(use [12]float64, first time.Month, months int) float64 {
 	}
 	return sum
 }
-
-// PerRoof returns the range of the shortened method for plain cases, L: 25 to
-// 50 L per m² of roof, at most 800 to 1,000 L a person (regional German
-// advice that follows DIN 1989-1's shortened method).
-func PerRoof(area float64, persons int) (low, high float64) {
-	n := float64(persons)
-	return min(25*area, 800*n), min(50*area, 1000*n)
-}

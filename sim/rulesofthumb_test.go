@@ -147,15 +147,3 @@ func TestDrySpellRules(t *testing.T) {
 	assert.Zero(t, l.Short[0])
 	assert.Equal(t, 1.0, l.Short[1])
 }
-
-// TestPerRoof: 5 persons and 80 m² need about 3.5 m³ (regional German advice,
-// READ).
-func TestPerRoof(t *testing.T) {
-	low, high := PerRoof(80, 5)
-	assert.Equal(t, 2000.0, low)
-	assert.Equal(t, 4000.0, high)
-	assert.True(t, low <= 3500 && 3500 <= high)
-	low, high = PerRoof(80, 1) // one person: the cap by persons holds
-	assert.Equal(t, 800.0, low)
-	assert.Equal(t, 1000.0, high)
-}

@@ -75,6 +75,8 @@ type Study struct {
 
 // Defaults of a Study.
 const (
+	DefaultTarget     = 0.9
+	DefaultSeed       = 1
 	DefaultYears      = 10000
 	DefaultReplicates = 200
 	DefaultHorizon    = 30
@@ -82,6 +84,53 @@ const (
 	DefaultGainStep   = 1000
 	DefaultGainStop   = 0.01
 )
+
+// Defaults returns a study with everything as it is where nothing is said, but
+// for what must be said: the roofs, the uses, and with them areas and sizes.
+func Defaults() *Study {
+	return &Study{
+		Target: DefaultTarget, Years: DefaultYears, Seed: DefaultSeed,
+		RecordError: true, Replicates: DefaultReplicates, Horizon: DefaultHorizon,
+		Level: DefaultLevel, GainStep: DefaultGainStep, GainStop: DefaultGainStop,
+	}
+}
+
+// NewStudy returns the study of a site with all else as in Defaults: which tank,
+// of these nominal sizes (L, rising; PreferredSizes of the mean demand where
+// none is given), gives its uses a year without a short day in nine of ten. It
+// fails with the first thing wrong with the roofs, the uses or the sizes.
+func NewStudy(roofs []Roof, uses []Use, sizes ...float64) (*Study, error) {
+	s := Defaults()
+	s.Roofs, s.Areas, s.Uses, s.Sizes = roofs, []float64{TotalArea(roofs)}, uses, sizes
+	if len(sizes) == 0 {
+		s.Sizes = PreferredSizes(MeanDemand(uses), 1)
+	}
+	return s, s.Check()
+}
+
+// PreferredSizes lists the preferred numbers of the basic series R10 (ISO 3,
+// from memory, unverified), in units of so many litres, from about 2 to about
+// 400 days of mean use (L a day): at least 23 sizes, L.
+func PreferredSizes(perDay, unit float64) []float64 {
+	series := [...]float64{100, 125, 160, 200, 250, 315, 400, 500, 630, 800} // hundredths
+	var sizes []float64
+	for decade := -6; decade <= 12; decade++ {
+		for i, r := range series {
+			next := series[(i+1)%len(series)] * math.Pow10(decade-2)
+			if i == len(series)-1 {
+				next *= 10
+			}
+			if next*unit <= 2*perDay {
+				continue
+			}
+			sizes = append(sizes, r*math.Pow10(decade-2)*unit)
+			if sizes[len(sizes)-1] >= 400*perDay {
+				return sizes
+			}
+		}
+	}
+	return sizes
+}
 
 // TraceYears is the length of one synthetic trace, and RunIn how many years
 // before them are run and dropped, so that the storage a tank begins with does

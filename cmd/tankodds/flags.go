@@ -87,11 +87,11 @@ func storeFlags(fs *pflag.FlagSet, o *options) {
 
 // questionFlags say what is asked and how hard to work at it.
 func questionFlags(fs *pflag.FlagSet, o *options) {
-	fs.StringVar(&o.target, "target", "", fmt.Sprintf("reliability wanted, a `SHARE` such as 0.95 (%g)", defaultTarget))
+	fs.StringVar(&o.target, "target", "", fmt.Sprintf("reliability wanted, a `SHARE` such as 0.95 (%g)", sim.DefaultTarget))
 	fs.StringVar(&o.measure, "measure", "", "`MEASURE` of the target: annual, the share of years without a short day; time, of days not short; volume, of the water wanted (annual)")
 	fs.StringVar(&o.generator, "generator", "", "`NAME` of the rain generator: "+generatorNames())
 	fs.IntVar(&o.years, "years", 0, fmt.Sprintf("simulate `N` synthetic years (%d)", sim.DefaultYears))
-	fs.Uint64Var(&o.seed, "seed", 0, fmt.Sprintf("begin every random draw from `N`; the same seed, the same answer (%d)", defaultSeed))
+	fs.Uint64Var(&o.seed, "seed", 0, fmt.Sprintf("begin every random draw from `N`; the same seed, the same answer (%d)", sim.DefaultSeed))
 	fs.StringVar(&o.recordError, "record-error", "", "`SWITCH` on or off the resampling of the record's years (on)")
 	fs.IntVar(&o.horizon, "horizon", 0, fmt.Sprintf("say what the next `N` years may bring (%d)", sim.DefaultHorizon))
 	fs.StringVar(&o.rainScale, "rain-scale", "", "stress the synthetic rain: times `X`, such as 0.9, or by month, jun-aug=0.8,dec=1.1; what if, not a forecast")

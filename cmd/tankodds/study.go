@@ -10,12 +10,6 @@ import (
 	"tankodds/sim"
 )
 
-// What a study takes where neither the site file nor a flag says.
-const (
-	defaultSeed   = 1
-	defaultTarget = 0.9
-)
-
 // plan is everything that was asked, merged from the defaults, the site file
 // and the flags, each overriding the one before.
 type plan struct {
@@ -101,17 +95,7 @@ func (p *plan) where() string {
 func newPlan() *plan {
 	return &plan{
 		elevation: math.NaN(),
-		study: &sim.Study{
-			Target:      defaultTarget,
-			Years:       sim.DefaultYears,
-			Seed:        defaultSeed,
-			RecordError: true,
-			Replicates:  sim.DefaultReplicates,
-			Horizon:     sim.DefaultHorizon,
-			Level:       sim.DefaultLevel,
-			GainStep:    sim.DefaultGainStep,
-			GainStop:    sim.DefaultGainStop,
-		},
+		study:     sim.Defaults(),
 	}
 }
 
@@ -138,40 +122,14 @@ func (o *options) finish(p *plan) error {
 		s.Areas = []float64{sim.TotalArea(s.Roofs)}
 	}
 	if s.Sizes == nil {
-		s.Sizes = defaultSizes(sim.MeanDemand(s.Uses), p.system)
+		unit := 1.0
+		if p.system == units.US {
+			unit = units.LPerGallon
+		}
+		s.Sizes = sim.PreferredSizes(sim.MeanDemand(s.Uses), unit)
 	}
 	if err := s.Check(); err != nil {
 		return cannot("", "%s%v", p.where(), err)
 	}
 	return nil
-}
-
-// r10 is the basic series of preferred numbers R10 (ISO 3, from memory,
-// unverified), in hundredths.
-var r10 = [...]float64{100, 125, 160, 200, 250, 315, 400, 500, 630, 800}
-
-// defaultSizes lists the preferred numbers, in L or gal, from about 2 to
-// about 400 days of mean use (L a day): at least 23 sizes.
-func defaultSizes(use float64, system units.System) []float64 {
-	unit := 1.0
-	if system == units.US {
-		unit = units.LPerGallon
-	}
-	var sizes []float64
-	for decade := -6; decade <= 12; decade++ {
-		for i, r := range r10 {
-			next := r10[(i+1)%len(r10)] * math.Pow10(decade-2)
-			if i == len(r10)-1 {
-				next *= 10
-			}
-			if next*unit <= 2*use {
-				continue
-			}
-			sizes = append(sizes, r*math.Pow10(decade-2)*unit)
-			if sizes[len(sizes)-1] >= 400*use {
-				return sizes
-			}
-		}
-	}
-	return sizes
 }

@@ -130,30 +130,6 @@ func TestPlanRoofGridAlone(t *testing.T) {
 	assert.Equal(t, want, p.study.Roofs[0])
 }
 
-func TestDefaultSizes(t *testing.T) {
-	for _, use := range []float64{0.3, 1, 85.7, 300, 50000} {
-		for _, system := range []units.System{units.SI, units.US} {
-			unit := 1.0
-			if system == units.US {
-				unit = units.LPerGallon
-			}
-			s := defaultSizes(use, system)
-			assert.GreaterOrEqual(t, len(s), 20)
-			assert.LessOrEqual(t, s[0], 2*use)
-			assert.Greater(t, s[1], 2*use)
-			assert.GreaterOrEqual(t, s[len(s)-1], 400*use)
-			assert.Less(t, s[len(s)-2], 400*use)
-			for i := 1; i < len(s); i++ {
-				step := s[i] / s[i-1]
-				assert.True(t, step > 1.2 && step < 1.3, "R10 steps are about 1.26: %v", step)
-			}
-			if use == 300 { // 600, 630 … in L: 500 is the last within two days
-				assert.InDelta(t, map[units.System]float64{units.SI: 500, units.US: 125 * unit}[system], s[0], 1e-9)
-			}
-		}
-	}
-}
-
 // What is typed wrongly is refused with exit 2 before anything is read.
 func TestWrongFlags(t *testing.T) {
 	withCommand(t, func(_ context.Context, c *call) error {

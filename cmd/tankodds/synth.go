@@ -12,6 +12,7 @@ import (
 	"tankodds/report"
 	"tankodds/report/figure"
 	"tankodds/report/units"
+	"tankodds/sim"
 )
 
 // synthYears is how many synthetic years are made unless --years says.
@@ -42,7 +43,7 @@ and the table as a figure.`,
 func synthFlags(fs *pflag.FlagSet, o *options) {
 	fs.StringVar(&o.generator, "generator", "", "`NAME` of the rain generator: "+generatorNames())
 	fs.IntVar(&o.years, "years", 0, fmt.Sprintf("make `N` synthetic years (%d)", synthYears))
-	fs.Uint64Var(&o.seed, "seed", 0, fmt.Sprintf("begin every random draw from `N`; the same seed, the same answer (%d)", defaultSeed))
+	fs.Uint64Var(&o.seed, "seed", 0, fmt.Sprintf("begin every random draw from `N`; the same seed, the same answer (%d)", sim.DefaultSeed))
 }
 
 func runSynth(ctx context.Context, c *call) error {
@@ -61,7 +62,7 @@ func runSynth(ctx context.Context, c *call) error {
 	if err != nil {
 		return misuse("", "--generator: %v", err)
 	}
-	years, seed := synthYears, uint64(defaultSeed)
+	years, seed := synthYears, uint64(sim.DefaultSeed)
 	if o.given("years") {
 		if years = o.years; years < 1 || years > mostSynthYears {
 			return misuse("", "--years %d is not from 1 to %s", years, units.Fixed(mostSynthYears, 0))

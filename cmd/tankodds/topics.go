@@ -50,8 +50,8 @@ var facts = template.FuncMap{
 	"life":           func() int { return sim.DefaultLife },
 	"firstflush":     func() float64 { return sim.DefaultFirstFlush },
 	"unstated":       func() float64 { s, _ := sim.FindSurface(sim.DefaultSurface); return s.Runoff },
-	"target":         func() float64 { return defaultTarget },
-	"seed":           func() int { return defaultSeed },
+	"target":         func() float64 { return sim.DefaultTarget },
+	"seed":           func() int { return sim.DefaultSeed },
 	"gainstep": func() string {
 		return units.SI.Volume(sim.DefaultGainStep) + " (" + units.US.Volume(usGainStep) + ")"
 	},

@@ -32,7 +32,7 @@ func (b *sheetMaker) sure() sheet.Section {
 	}
 	out.Blocks = append(out.Blocks, sheet.Block{Text: words.UpperFirst(words.Claim(r.Usable)) + "."})
 	if o := r.Outlook; o != nil {
-		out.Blocks = append(out.Blocks, sheet.Led("3. The years ahead are few.", "Even were the reliability known, the next %d years may be lucky or not: %s in them, %s in the middle of the range.",
+		out.Blocks = append(out.Blocks, sheet.Led("3. The years ahead are few.", "Even were the reliability known, the next %d years may be lucky or not: %s, %s in the middle of the range.",
 			o.Horizon, words.Outlook(b.u, s, o), numberOf(o.Mid)))
 	}
 	out.Blocks = append(out.Blocks, sheet.Text("None of the three knows of a climate that changes."), sheet.Figure("fidelity"))

@@ -113,33 +113,8 @@ func eachSheet(t *testing.T, look func(t *testing.T, z *Sizing, s *sheet.Sheet))
 
 // wordsOf lists every text of a sheet.
 func wordsOf(s *sheet.Sheet) []string {
-	out := append([]string{s.Title, s.Subject, s.Foot}, s.Answer...)
-	for _, f := range s.Facts {
-		out = append(out, f.Label, f.Value)
-	}
-	for _, x := range s.Sections {
-		out = append(out, x.Heading)
-		for _, b := range x.Blocks {
-			out = append(out, b.Lead, b.Text)
-			for _, i := range b.List {
-				out = append(out, i.Lead, i.Text)
-			}
-			for _, f := range b.Facts {
-				out = append(out, f.Label, f.Value)
-			}
-			if b.Table == nil {
-				continue
-			}
-			out = append(out, b.Table.Caption)
-			out = append(out, b.Table.Notes...)
-			for _, c := range b.Table.Columns {
-				out = append(out, c.Title, c.Unit)
-			}
-			for _, r := range b.Table.Rows {
-				out = append(append(out, r.Cells...), r.Mark)
-			}
-		}
-	}
+	var out []string
+	s.Texts(func(text *string) { out = append(out, *text) })
 	return out
 }
 

@@ -45,7 +45,7 @@ func reliabilityFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figur
 	if !finite(r.Main.Tank) {
 		why := "" // the title says the rest
 		if none := words.WhyNone(r.Main); none != "" {
-			why = sentence(fmt.Sprintf("the largest reaches %s; %s", words.Percent(r.Main.Reached), none))
+			why = sentence(fmt.Sprintf("the largest reaches %s; %s", units.Percent(r.Main.Reached), none))
 		}
 		if finite(r.Main.Beyond) && r.Main.Beyond > 0 {
 			why += " About " + vol.show(r.Main.Beyond) + " would meet it."

@@ -5,8 +5,8 @@ import (
 	_ "embed"
 	"fmt"
 	"html/template"
+	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"tankodds/report/figure"
 )
@@ -25,20 +25,18 @@ var (
 // HTML sets the sheet as one page that needs nothing beside it, with the
 // figures that it names, of those given.
 func (s *Sheet) HTML(figures []figure.Figure) ([]byte, error) {
-	s = s.Only(Page)
-	p := &htmlPage{Sheet: s, figures: map[string]figure.Figure{}, dark: map[string]bool{}}
-	for _, f := range figures {
-		p.figures[f.Name] = f
-	}
-	for i := range s.Sections {
-		if err := p.section(i+1, &s.Sections[i]); err != nil {
-			return nil, err
-		}
+	p := &htmlPage{Sheet: s.Only(Page), drawn: map[string]*htmlFigure{}, dark: map[string]bool{}}
+	if err := p.draw(figures); err != nil {
+		return nil, err
 	}
 	p.Style = template.CSS(pageStyle + p.colours())
 	p.Script = template.JS(pageScript)
 	p.lead()
-	t, err := template.New("page").Parse(pageTemplate)
+	t, err := template.New("page").Funcs(template.FuncMap{
+		"from1":  func(i int) int { return i + 1 },
+		"figure": func(name string) *htmlFigure { return p.drawn[name] },
+		"table":  p.table,
+	}).Parse(pageTemplate)
 	if err != nil {
 		return nil, fmt.Errorf("internal fault: the page's template: %w", err)
 	}
@@ -52,107 +50,72 @@ func (s *Sheet) HTML(figures []figure.Figure) ([]byte, error) {
 // htmlPage is what the template sees.
 type htmlPage struct {
 	*Sheet
-	Style                 template.CSS
-	Script                template.JS
-	Before, Bold, After   string // the first sentence of the answer, about its key
-	Rest                  []string
-	Parts                 []htmlSection
-	figures               map[string]figure.Figure
-	dark                  map[string]bool // the colours of the figures
-	figuresSet, tablesSet int
+	Style               template.CSS
+	Script              template.JS
+	Before, Bold, After string // the first sentence of the answer, about its key
+	Rest                []string
+	drawn               map[string]*htmlFigure
+	dark                map[string]bool // the colours of the figures
+	tables              int             // set so far
 }
 
-type htmlSection struct {
-	ID, Heading string
-	Number      int
-	First       bool // holds the answer
-	Blocks      []htmlBlock
+// draw draws the figures that the sheet names; those that are not there leave
+// no trace.
+func (p *htmlPage) draw(figures []figure.Figure) error {
+	given := map[string]figure.Figure{}
+	for _, f := range figures {
+		given[f.Name] = f
+	}
+	for _, s := range p.Sections {
+		for _, b := range s.Blocks {
+			f, ok := given[b.Figure]
+			if !ok {
+				continue
+			}
+			var err error
+			if p.drawn[f.Name], err = p.figure(len(p.drawn)+1, f); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
-type htmlBlock struct {
-	Block
-	Table  *htmlTable
-	Figure *htmlFigure
-}
-
+// htmlTable is a table with what its looks depend on.
 type htmlTable struct {
 	*Table
 	Number int
 	Plain  bool // holds words: not to be set like a table of numbers
 	Worded bool // has long words in its first column
 	Short  bool // fits a printed page with room to spare
-	Rows   []htmlRow
-	Marks  []htmlMark // what the marks of rows mean
+	Marks  []string
 }
 
-// htmlMark is a mark and the letter that stands for it in the table.
-type htmlMark struct{ Letter, Text string }
-
-type htmlRow struct {
-	Name   htmlCell
-	Cells  []htmlCell
-	Letter string // of its mark, "" for none
-}
-
-type htmlCell struct {
-	Text  string
-	Words bool
-}
-
-// section prepares one section; figures that are not there leave no trace.
-func (p *htmlPage) section(number int, s *Section) error {
-	out := htmlSection{ID: s.ID, Heading: s.Heading, Number: number, First: number == 1}
-	for _, x := range s.Blocks {
-		b := htmlBlock{Block: x}
-		switch {
-		case x.Figure != "":
-			f, ok := p.figures[x.Figure]
-			if !ok {
-				continue
-			}
-			p.figuresSet++
-			var err error
-			if b.Figure, err = p.figure(p.figuresSet, f); err != nil {
-				return err
-			}
-		case x.Table != nil:
-			p.tablesSet++
-			b.Table = tableForHTML(p.tablesSet, x.Table)
-		}
-		out.Blocks = append(out.Blocks, b)
-	}
-	p.Parts = append(p.Parts, out)
-	return nil
-}
-
-func tableForHTML(number int, t *Table) *htmlTable {
-	out := &htmlTable{Table: t, Number: number, Plain: true, Short: len(t.Rows) <= shortTable}
+func (p *htmlPage) table(t *Table) *htmlTable {
+	p.tables++
+	out := &htmlTable{Table: t, Number: p.tables, Plain: true, Short: len(t.Rows) <= shortTable}
 	for _, c := range t.Columns {
 		out.Plain = out.Plain && c.Words
 	}
-	letters := map[string]string{}
 	for _, r := range t.Rows {
-		row := htmlRow{}
-		if r.Mark != "" {
-			if letters[r.Mark] == "" {
-				letters[r.Mark] = string(rune('a' + len(letters)))
-				out.Marks = append(out.Marks, htmlMark{letters[r.Mark], r.Mark})
-			}
-			row.Letter = letters[r.Mark]
+		out.Worded = out.Worded || t.Columns[0].Words && runes(r.Cells[0]) > longName
+		if r.Mark != "" && !slices.Contains(out.Marks, r.Mark) {
+			out.Marks = append(out.Marks, r.Mark)
 		}
-		for i, c := range r.Cells {
-			cell := htmlCell{c, t.Columns[i].Words}
-			if i == 0 {
-				row.Name = cell
-				out.Worded = out.Worded || cell.Words && utf8.RuneCountInString(c) > longName
-			} else {
-				row.Cells = append(row.Cells, cell)
-			}
-		}
-		out.Rows = append(out.Rows, row)
 	}
 	return out
 }
+
+// Letter stands for a mark in the table, "" for none.
+func (t *htmlTable) Letter(mark string) string {
+	if i := slices.Index(t.Marks, mark); i >= 0 {
+		return string(rune('a' + i))
+	}
+	return ""
+}
+
+// Words says whether a column holds words.
+func (t *htmlTable) Words(column int) bool { return t.Columns[column].Words }
 
 // longName is the longest name of a row that need not be broken, in letters.
 const longName = 14

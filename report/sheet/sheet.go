@@ -153,46 +153,63 @@ func Led(lead, format string, args ...any) Block {
 // Figure stands for the figure of that name.
 func Figure(name string) Block { return Block{Figure: name} }
 
-// Bind puts a space that does not break between every number and its unit.
-func (s *Sheet) Bind() {
-	fix := func(p *string) { *p = Bound(*p) }
-	fix(&s.Title)
-	fix(&s.Foot)
-	fix(&s.Key)
-	for i := range s.Answer {
-		fix(&s.Answer[i])
-	}
+// Texts visits every text of the sheet, in order; what is visited may be
+// changed.
+func (s *Sheet) Texts(visit func(*string)) {
 	facts := func(all []Fact) {
 		for i := range all {
-			fix(&all[i].Value)
+			visit(&all[i].Label)
+			visit(&all[i].Value)
 		}
 	}
+	lines := func(all []string) {
+		for i := range all {
+			visit(&all[i])
+		}
+	}
+	visit(&s.Title)
+	visit(&s.Subject)
+	visit(&s.Foot)
+	visit(&s.Key)
+	lines(s.Answer)
 	facts(s.Facts)
 	for i := range s.Sections {
+		visit(&s.Sections[i].Heading)
 		for j := range s.Sections[i].Blocks {
 			x := &s.Sections[i].Blocks[j]
-			fix(&x.Lead)
-			fix(&x.Text)
+			visit(&x.Lead)
+			visit(&x.Text)
 			facts(x.Facts)
 			for k := range x.List {
-				fix(&x.List[k].Lead)
-				fix(&x.List[k].Text)
+				visit(&x.List[k].Lead)
+				visit(&x.List[k].Text)
 			}
-			if x.Table == nil {
-				continue
-			}
-			fix(&x.Table.Caption)
-			for k := range x.Table.Notes {
-				fix(&x.Table.Notes[k])
-			}
-			for _, r := range x.Table.Rows {
-				for k := range r.Cells {
-					fix(&r.Cells[k])
-				}
+			if x.Table != nil {
+				x.Table.texts(visit)
 			}
 		}
 	}
 }
+
+func (t *Table) texts(visit func(*string)) {
+	visit(&t.Caption)
+	for k := range t.Notes {
+		visit(&t.Notes[k])
+	}
+	for k := range t.Columns {
+		visit(&t.Columns[k].Title)
+		visit(&t.Columns[k].Unit)
+	}
+	for i := range t.Rows {
+		visit(&t.Rows[i].Mark)
+		for k := range t.Rows[i].Cells {
+			visit(&t.Rows[i].Cells[k])
+		}
+	}
+}
+
+// Bind puts a space that does not break between every number and its unit.
+func (s *Sheet) Bind() { s.Texts(func(text *string) { *text = Bound(*text) }) }
 
 // Bound is text with its numbers bound to their units.
 func Bound(text string) string {

@@ -2,26 +2,26 @@ package words
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"time"
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
+	"tankodds/report/units"
 	"tankodds/sim"
 	"tankodds/sim/backtest"
 )
 
 // Reason says why an answer is the size it is, or why there is none.
 func Reason(a sim.Answer) string {
-	goal := Percent(a.Target) + " " + goal(a)
+	goal := target(a.Measure, a.Target, a.Allow)
 	switch a.Why {
 	case sim.Meets:
 		return "the smallest size that meets " + goal
 	case sim.MeetsBelow:
 		return "the smallest size that meets " + goal + "; every size asked about is larger"
 	}
-	return fmt.Sprintf("no size in this range meets %s: the largest reaches %s; %s", goal, Percent(a.Reached), WhyNone(a))
+	return fmt.Sprintf("no size in this range meets %s: the largest reaches %s; %s", goal, units.Percent(a.Reached), WhyNone(a))
 }
 
 // WhyNone says why no size asked about meets a target, "" where one does.
@@ -30,33 +30,11 @@ func WhyNone(a sim.Answer) string {
 	case sim.SpellsTooLong:
 		return "the dry spells are longer than it lasts"
 	case sim.YieldTooSmall:
-		return fmt.Sprintf("the roof yields %s of the water wanted, and no tank mends that", Percent(a.Cell.Inflow/a.Cell.Demand))
+		return fmt.Sprintf("the roof yields %s of the water wanted, and no tank mends that", units.Percent(a.Cell.Inflow/a.Cell.Demand))
 	case sim.NoneWithinReach:
 		return fmt.Sprintf("no tank up to %d times as large does either", sim.Reach)
 	}
 	return ""
-}
-
-// goal says what a target is about.
-func goal(a sim.Answer) string {
-	switch a.Measure {
-	case sim.Time:
-		return "of days not short"
-	case sim.Volume:
-		return "of the water wanted"
-	}
-	if a.Allow > 0 {
-		return "of years with at most " + Plural(a.Allow, "short day")
-	}
-	return "of years without a short day"
-}
-
-// Percent says a share to three figures and never rounds up to 100 %.
-func Percent(x float64) string {
-	if x > 0.99 && x < 1 {
-		return fmt.Sprintf("%.4g %%", math.Floor(1e4*x)/100)
-	}
-	return fmt.Sprintf("%.3g %%", 100*x)
 }
 
 // Method says how a stop was found, with the numbers of the study, in SI.
@@ -79,7 +57,7 @@ func shortRecord(f rainfall.Finding) string {
 	}
 	text := fmt.Sprintf("%s few to size a tank from: %g are the least, more where droughts are long", are, f.Of("least_years"))
 	if need := f.Of("years_to_show"); need > 0 {
-		text = fmt.Sprintf("%s too few to show %s: even with no failure in them it would take %g", are, Percent(f.Of("target")), need)
+		text = fmt.Sprintf("%s too few to show %s: even with no failure in them it would take %g", are, units.Percent(f.Of("target")), need)
 	}
 	if f.Of("synthetic_only") > 0 {
 		text += "; the size is the one at which the synthetic years meet it"

@@ -1,7 +1,6 @@
 package words
 
 import (
-	"fmt"
 	"testing"
 	"time"
 
@@ -30,7 +29,7 @@ func TestReason(t *testing.T) {
 	}{
 		{sim.Answer{Target: 0.9}, "the smallest size that meets 90 % of years without a short day"},
 		{sim.Answer{Target: 0.9, Allow: 3}, "the smallest size that meets 90 % of years with at most 3 short days"},
-		{sim.Answer{Target: 0.9, Measure: sim.Time, Why: sim.MeetsBelow}, "the smallest size that meets 90 % of days not short; every size asked about is larger"},
+		{sim.Answer{Target: 0.9, Measure: sim.Time, Why: sim.MeetsBelow}, "the smallest size that meets the demand on 90 % of days; every size asked about is larger"},
 	} {
 		assert.Equal(t, c.want, Reason(c.a))
 		assert.Empty(t, WhyNone(c.a))
@@ -68,15 +67,4 @@ func TestFindingsOfAStudy(t *testing.T) {
 	}
 	r := &backtest.Result{Study: backtest.NewStudy(), Records: []backtest.Tested{{Name: "Short Hill", Usable: 24}, {Name: "Long Hill", Usable: 60, Windows: 3}}}
 	assert.Equal(t, []rainfall.Warning{{Code: "short-record", Text: "Short Hill has 24 usable years; 15 to learn from and 10 to judge by are the least"}}, TooShort(r))
-}
-
-// Percentages in reasons never round up to 100 %.
-func TestPercent(t *testing.T) {
-	for x, want := range map[float64]string{0: "0 %", 0.453: "45.3 %", 0.9: "90 %", 0.99: "99 %", 0.995: "99.5 %", 0.99996: "99.99 %", 1: "100 %", 2.5: "250 %"} {
-		assert.Equal(t, want, Percent(x))
-	}
-	for k := 9901; k < 10000; k++ {
-		x := float64(k) / 1e4
-		assert.Equal(t, fmt.Sprintf("%.4g %%", 100*x), Percent(x))
-	}
 }

@@ -48,17 +48,19 @@ func Rule(r sim.Rule) string {
 }
 
 // Goal says the target as a client would.
-func Goal(s *sim.Study) string {
-	share := units.Percent(s.Target)
+func Goal(s *sim.Study) string { return target(s.Measure, s.Target, s.Allow) }
+
+func target(m sim.Measure, share float64, allow int) string {
+	said := units.Percent(share)
 	switch {
-	case s.Measure == sim.Time:
-		return fmt.Sprintf("the demand on %s of days", share)
-	case s.Measure == sim.Volume:
-		return fmt.Sprintf("%s of the water wanted", share)
-	case s.Allow > 0:
-		return fmt.Sprintf("%s of years with at most %d short days", share, s.Allow)
+	case m == sim.Time:
+		return fmt.Sprintf("the demand on %s of days", said)
+	case m == sim.Volume:
+		return fmt.Sprintf("%s of the water wanted", said)
+	case allow > 0:
+		return fmt.Sprintf("%s of years with at most %s", said, Plural(allow, "short day"))
 	}
-	return fmt.Sprintf("%s of years without a short day", share)
+	return fmt.Sprintf("%s of years without a short day", said)
 }
 
 // Measure names what the target is a share of.

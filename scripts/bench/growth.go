@@ -5,12 +5,11 @@ import (
 	"os"
 	"runtime"
 
-	"tankodds/report/figure"
 	"tankodds/report/units"
 )
 
 // growth is how time and memory grow with the years, the cells and the workers.
-type growth struct{ years, cells, workers []figure.Grown }
+type growth struct{ years, cells, workers []grown }
 
 // asked is one run of the growth.
 type asked struct {
@@ -37,7 +36,7 @@ func (b *bench) growth() (g growth, err error) {
 	for _, s := range []struct {
 		what string
 		runs []asked
-		to   *[]figure.Grown
+		to   *[]grown
 	}{
 		{"synthetic years (1,000 cells)", years, &g.years},
 		{fmt.Sprintf("cells (%s years)", units.Fixed(float64(b.years), 0)), cells, &g.cells},
@@ -48,30 +47,30 @@ func (b *bench) growth() (g growth, err error) {
 		}
 		fmt.Printf("%-40s %8s %14s\n", s.what, "s", "peak memory, MB")
 		for _, r := range *s.to {
-			fmt.Printf("  %-38s %8.2f %14.0f\n", units.Fixed(r.Size, 0), r.Seconds, r.MB)
+			fmt.Printf("  %-38s %8.2f %14.0f\n", units.Fixed(r.size, 0), r.seconds, r.mb)
 		}
 		fmt.Println()
 	}
 	// What is promised of memory holds with record error too.
-	for _, r := range []figure.Grown{g.years[0], g.years[len(g.years)-1]} {
-		s, err := timed(nil, b.program, b.size(int(r.Size), 50, 20)...)
+	for _, r := range []grown{g.years[0], g.years[len(g.years)-1]} {
+		s, err := timed(nil, b.program, b.size(int(r.size), 50, 20)...)
 		if err != nil {
 			return g, err
 		}
-		fmt.Printf("with record error, %s years: %.2f s, %.0f MB\n", units.Fixed(r.Size, 0), s.wall, s.peak)
-		b.found["peak, "+units.Fixed(r.Size, 0)+" years"] = max(r.MB, s.peak)
+		fmt.Printf("with record error, %s years: %.2f s, %.0f MB\n", units.Fixed(r.size, 0), s.wall, s.peak)
+		b.found["peak, "+units.Fixed(r.size, 0)+" years"] = max(r.mb, s.peak)
 	}
 	fmt.Println()
 	for _, w := range g.workers {
-		if w.Size == 2 {
-			b.found["2 workers"] = g.workers[0].Seconds / w.Seconds
+		if w.size == 2 {
+			b.found["2 workers"] = g.workers[0].seconds / w.seconds
 		}
 	}
 	return g, nil
 }
 
 // grow runs all in turn, several times.
-func (b *bench) grow(all []asked) ([]figure.Grown, error) {
+func (b *bench) grow(all []asked) ([]grown, error) {
 	wall, peak := make([][]float64, len(all)), make([][]float64, len(all))
 	for range min(b.runs, growthRuns) {
 		for i, a := range all {
@@ -82,9 +81,9 @@ func (b *bench) grow(all []asked) ([]figure.Grown, error) {
 			wall[i], peak[i] = append(wall[i], s.wall), append(peak[i], s.peak)
 		}
 	}
-	var out []figure.Grown
+	var out []grown
 	for i, a := range all {
-		out = append(out, figure.Grown{Size: a.size, Seconds: median(wall[i]), MB: median(peak[i])})
+		out = append(out, grown{a.size, median(wall[i]), median(peak[i])})
 	}
 	return out, nil
 }
@@ -101,13 +100,9 @@ func workerCounts(cores int) []int {
 // write draws the growth.
 func (g growth) write(file string, years int) error {
 	note := fmt.Sprintf("From file to answer, Monte Carlo error only; %s years, 1,000 cells and all cores where not said otherwise.", units.Fixed(float64(years), 0))
-	f, ok := figure.Growth(g.years, g.cells, g.workers, note)
-	if !ok {
-		return fmt.Errorf("nothing to draw in %s", file)
-	}
-	svg, err := f.SVG()
+	svg, err := g.draw(note)
 	if err != nil {
-		return err
+		return fmt.Errorf("%s: %w", file, err)
 	}
 	return os.WriteFile(file, svg, 0o666)
 }

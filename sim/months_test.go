@@ -2,7 +2,6 @@ package sim
 
 import (
 	"context"
-	"fmt"
 	"testing"
 	"time"
 
@@ -103,21 +102,4 @@ func TestShortDaysOfTheWaterYear(t *testing.T) {
 	assert.Equal(t, []int{0, 91, 150, 150, 151, 364}, days)
 	assert.Equal(t, 1, got[2004][0].Day)
 	assert.Nil(t, peakSpill([]Day{{Spill: 0}}))
-}
-
-func TestSizeIsIndependentOfWorkers(t *testing.T) {
-	s := thumbStudy(100)
-	s.Years = 400
-	series := drySummer(12)
-	one, four := *s, *s
-	one.Workers, four.Workers = 1, 4
-	a, err := Size(context.Background(), series, gen.WaterYears(), &one)
-	require.NoError(t, err)
-	b, err := Size(context.Background(), series, gen.WaterYears(), &four)
-	require.NoError(t, err)
-	assert.Equal(t, a.Thumbs, b.Thumbs)
-	assert.Equal(t, a.Months, b.Months)
-	assert.Equal(t, a.Real, b.Real)
-	assert.Equal(t, a.Outlook, b.Outlook)
-	assert.Equal(t, fmt.Sprint(a.Main), fmt.Sprint(b.Main)) // a bound may be NaN
 }

@@ -250,21 +250,3 @@ func draw(q []float64, p []*big.Rat, rng *rand.Rand) {
 		q[t] = float64(i)
 	}
 }
-
-// TestResilienceOfRandomWalk: for Q in {0, 2} and D = 1 the chance to recover
-// is the chance of inflow, p, exactly (COMP): a short step is one with an
-// empty store and no inflow.
-func TestResilienceOfRandomWalk(t *testing.T) {
-	const steps = 400000
-	for _, p := range []*big.Rat{big.NewRat(2, 5), big.NewRat(1, 2), big.NewRat(3, 5)} {
-		q, d := make([]float64, steps), constant(1, steps)
-		draw(q, []*big.Rat{new(big.Rat).Sub(big.NewRat(1, 1), p), new(big.Rat), p}, rand.New(rand.NewPCG(6, 2)))
-		b := Behave(follow(ybsStep, q, d, 0, 5).yield, d)
-		got, ok := b.Resilience()
-		require.True(t, ok)
-		want, _ := p.Float64()
-		// each failure recovers or not on its own: a binomial share
-		off := distuv.UnitNormal.Quantile(0.99995) * math.Sqrt(want*(1-want)/float64(b.Failures))
-		assert.InDelta(t, want, got, off)
-	}
-}

@@ -214,63 +214,33 @@ func (l *Lanes) yas(j int, q, d, need []float64) {
 	var b0, b1, b2, b3 int
 	for t, qt := range q {
 		dt, nt := d[t], need[t]
-		u0, w0 := v0, v0+float64(qt*r0)
-		if u0 >= dt {
-			u0 = dt
-		} else if u0 < nt {
-			b0++
-		}
-		w0 -= u0
-		v0 = w0
-		if c := s0 - u0; c < v0 {
-			v0 = c
-			o0 += w0 - v0
-		}
-		y0 += u0
-		u1, w1 := v1, v1+float64(qt*r1)
-		if u1 >= dt {
-			u1 = dt
-		} else if u1 < nt {
-			b1++
-		}
-		w1 -= u1
-		v1 = w1
-		if c := s1 - u1; c < v1 {
-			v1 = c
-			o1 += w1 - v1
-		}
-		y1 += u1
-		u2, w2 := v2, v2+float64(qt*r2)
-		if u2 >= dt {
-			u2 = dt
-		} else if u2 < nt {
-			b2++
-		}
-		w2 -= u2
-		v2 = w2
-		if c := s2 - u2; c < v2 {
-			v2 = c
-			o2 += w2 - v2
-		}
-		y2 += u2
-		u3, w3 := v3, v3+float64(qt*r3)
-		if u3 >= dt {
-			u3 = dt
-		} else if u3 < nt {
-			b3++
-		}
-		w3 -= u3
-		v3 = w3
-		if c := s3 - u3; c < v3 {
-			v3 = c
-			o3 += w3 - v3
-		}
-		y3 += u3
+		v0, y0, o0, b0 = yasDay(qt*r0, dt, nt, s0, v0, y0, o0, b0)
+		v1, y1, o1, b1 = yasDay(qt*r1, dt, nt, s1, v1, y1, o1, b1)
+		v2, y2, o2, b2 = yasDay(qt*r2, dt, nt, s2, v2, y2, o2, b2)
+		v3, y3, o3, b3 = yasDay(qt*r3, dt, nt, s3, v3, y3, o3, b3)
 	}
 	v[0], v[1], v[2], v[3] = v0, v1, v2, v3
 	y[0], y[1], y[2], y[3] = y0, y1, y2, y3
 	o[0], o[1], o[2], o[3] = o0, o1, o2, o3
 	b[0], b[1], b[2], b[3] = float64(b0), float64(b1), float64(b2), float64(b3)
+}
+
+// yasDay takes one lane through a day: storage v, supplied y, spilled o and
+// short days b after it. It is inlined.
+func yasDay(q, d, need, s, v, y, o float64, b int) (float64, float64, float64, int) {
+	w := v + float64(q)
+	if v >= d {
+		v = d
+	} else if v < need {
+		b++
+	}
+	y += v
+	w -= v
+	v = s - v
+	if w <= v {
+		return w, y, o, b
+	}
+	return v, y, o + (w - v), b
 }
 
 // ybs is yas for the other rule.
@@ -284,67 +254,32 @@ func (l *Lanes) ybs(j int, q, d, need []float64) {
 	var b0, b1, b2, b3 int
 	for t, qt := range q {
 		dt, nt := d[t], need[t]
-		w0 := v0 + float64(qt*r0)
-		u0 := w0
-		if u0 >= dt {
-			u0 = dt
-		} else if u0 < nt {
-			b0++
-		}
-		w0 -= u0
-		v0 = w0
-		if s0 < v0 {
-			v0 = s0
-			o0 += w0 - v0
-		}
-		y0 += u0
-		w1 := v1 + float64(qt*r1)
-		u1 := w1
-		if u1 >= dt {
-			u1 = dt
-		} else if u1 < nt {
-			b1++
-		}
-		w1 -= u1
-		v1 = w1
-		if s1 < v1 {
-			v1 = s1
-			o1 += w1 - v1
-		}
-		y1 += u1
-		w2 := v2 + float64(qt*r2)
-		u2 := w2
-		if u2 >= dt {
-			u2 = dt
-		} else if u2 < nt {
-			b2++
-		}
-		w2 -= u2
-		v2 = w2
-		if s2 < v2 {
-			v2 = s2
-			o2 += w2 - v2
-		}
-		y2 += u2
-		w3 := v3 + float64(qt*r3)
-		u3 := w3
-		if u3 >= dt {
-			u3 = dt
-		} else if u3 < nt {
-			b3++
-		}
-		w3 -= u3
-		v3 = w3
-		if s3 < v3 {
-			v3 = s3
-			o3 += w3 - v3
-		}
-		y3 += u3
+		v0, y0, o0, b0 = ybsDay(qt*r0, dt, nt, s0, v0, y0, o0, b0)
+		v1, y1, o1, b1 = ybsDay(qt*r1, dt, nt, s1, v1, y1, o1, b1)
+		v2, y2, o2, b2 = ybsDay(qt*r2, dt, nt, s2, v2, y2, o2, b2)
+		v3, y3, o3, b3 = ybsDay(qt*r3, dt, nt, s3, v3, y3, o3, b3)
 	}
 	v[0], v[1], v[2], v[3] = v0, v1, v2, v3
 	y[0], y[1], y[2], y[3] = y0, y1, y2, y3
 	o[0], o[1], o[2], o[3] = o0, o1, o2, o3
 	b[0], b[1], b[2], b[3] = float64(b0), float64(b1), float64(b2), float64(b3)
+}
+
+// ybsDay is yasDay for the other rule.
+func ybsDay(q, d, need, s, v, y, o float64, b int) (float64, float64, float64, int) {
+	w := v + float64(q)
+	u := w
+	if u >= d {
+		u = d
+	} else if u < need {
+		b++
+	}
+	y += u
+	w -= u
+	if w <= s {
+		return w, y, o, b
+	}
+	return s, y, o + (w - s), b
 }
 
 func (l *Lanes) four(j int) (r, s, v, y, o, b *[goLanes]float64) {

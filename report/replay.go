@@ -58,7 +58,7 @@ func (z *Replayed) JSON() ([]byte, error) {
 	r := z.Result
 	years, runs := []yearJSON{}, []dryJSON{}
 	for _, y := range r.Years {
-		years = append(years, yearJSON{y.Start.String(), y.Whole, y.Days, number(y.Rain), number(y.Inflow), number(y.Demand), number(y.Yield), number(y.Spill), y.ShortDays, y.LongestDry, number(y.Needs)})
+		years = append(years, yearJSON{y.Start.String(), y.Whole, y.Days, number(y.Rain), number(y.Inflow), number(y.Demand), number(y.Supplied), number(y.Spilled), y.ShortDays, y.LongestDry, number(y.Needs)})
 	}
 	for _, x := range r.Runs {
 		runs = append(runs, dryJSON{x.From.String(), x.Days, number(x.Deficit)})
@@ -93,7 +93,7 @@ func (z *Replayed) JSON() ([]byte, error) {
 		Warnings   []rainfall.Warning `json:"warnings"`
 	}{"tankodds/replay/1", z.Version, z.Title, sizeRecord(z.Record), r.Tank.Rule.String(), number(r.Tank.Nominal), number(r.Tank.Dead),
 		roofsAsJSON(r.Roofs), usesAsJSON(z.Uses), r.First.String(), r.Last.String(), r.Days, r.Skipped,
-		number(r.Inflow), number(r.Demand), number(r.Yield), number(r.Spill), number(r.StartsWith), number(r.EndsWith),
+		number(r.Inflow), number(r.Demand), number(r.Supplied), number(r.Spilled), number(r.StartsWith), number(r.EndsWith),
 		r.ShortDays, number(r.Volumetric), number(r.Time), number(r.Annual), r.WholeYears, years, runs, z.warnings(units.SI)})
 }
 
@@ -103,7 +103,7 @@ func (z *Replayed) WriteDaily(w io.Writer) error {
 	c := codec.NewCSV(w)
 	c.Write([]string{"date", "rain_mm", "inflow_l", "demand_l", "supplied_l", "spill_l", "storage_l"})
 	for _, d := range z.Result.Daily {
-		c.Write([]string{d.Date.String(), codec.Exact(d.Rain), codec.Exact(d.Inflow), codec.Exact(d.Demand), codec.Exact(d.Yield), codec.Exact(d.Spill), codec.Exact(d.Storage)})
+		c.Write([]string{d.Date.String(), codec.Exact(d.Rain), codec.Exact(d.Inflow), codec.Exact(d.Demand), codec.Exact(d.Supplied), codec.Exact(d.Spilled), codec.Exact(d.Storage)})
 	}
 	c.Flush()
 	return c.Error()

@@ -33,7 +33,7 @@ func (z *Replayed) balance() []sheet.Fact {
 	out := []sheet.Fact{
 		{Label: "Record", Value: fmt.Sprintf("%s, %v to %v, %s run (%s).", z.Record.Name(), r.First, r.Last, words.Plural(r.Days, "day"), z.Record.Format)},
 		{Label: "Water", Value: fmt.Sprintf("%s flowed in, %s was wanted, %s supplied, %s spilled; the tank held %s at first and %s at last.",
-			of(r.Inflow), of(r.Demand), of(r.Yield), of(r.Spill), z.Units.Volume(r.StartsWith), z.Units.Volume(r.EndsWith))},
+			of(r.Inflow), of(r.Demand), of(r.Supplied), of(r.Spilled), z.Units.Volume(r.StartsWith), z.Units.Volume(r.EndsWith))},
 		{Label: "Supplied", Value: fmt.Sprintf("%s of the water wanted; the demand was met on %s of days.", units.Percent(r.Volumetric), units.Percent(r.Time))},
 	}
 	if r.WholeYears == 0 {
@@ -78,7 +78,7 @@ func (z *Replayed) yearTable() *sheet.Table {
 			mark = "not a whole usable year: run, but not counted among the years"
 		}
 		t.Rows = append(t.Rows, sheet.Row{Mark: mark, Cells: []string{y.Start.String(), depth.Cell(y.Rain), volume.Cell(y.Inflow), volume.Cell(y.Demand),
-			volume.Cell(y.Yield), volume.Cell(y.Spill), fmt.Sprint(y.ShortDays), fmt.Sprint(y.LongestDry)}})
+			volume.Cell(y.Supplied), volume.Cell(y.Spilled), fmt.Sprint(y.ShortDays), fmt.Sprint(y.LongestDry)}})
 	}
 	return t
 }

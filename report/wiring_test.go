@@ -138,7 +138,7 @@ func TestSizeNumbersUnderTheirKeys(t *testing.T) {
 func TestReplayNumbersUnderTheirKeys(t *testing.T) {
 	z := smallSizing(t)
 	first, _ := rainfall.MakeDate(2001, 5, 6)
-	r := stamped(&sim.ReplayResult{Roofs: []sim.Roof{{Name: "shed"}}, Years: make([]sim.ReplayYear, 2), Runs: make([]sim.DryRun, 2), Daily: make([]sim.Day, 2)})
+	r := stamped(&sim.ReplayResult{Roofs: []sim.Roof{{Name: "shed"}}, Years: make([]sim.RealYear, 2), Runs: make([]sim.DryRun, 2), Daily: make([]sim.Day, 2)})
 	r.First, r.Last, r.Tank.Rule = first, first+9, sim.YBS
 	use := stamped(&sim.Use{Name: "taps"})
 	p := &Replayed{Version: "0", Title: "Invented", Record: z.Record, Result: r, Uses: []sim.Use{*use}, Units: units.SI}
@@ -148,8 +148,8 @@ func TestReplayNumbersUnderTheirKeys(t *testing.T) {
 	whole := func(n int) float64 { return float64(n) }
 	for key, want := range map[string]any{
 		"rule": "ybs", "tank_l": r.Tank.Nominal, "dead_share": r.Tank.Dead, "first": "2001-05-06", "last": "2001-05-15",
-		"days": whole(r.Days), "skipped_days": whole(r.Skipped), "inflow_l": r.Inflow, "demand_l": r.Demand, "supplied_l": r.Yield,
-		"spill_l": r.Spill, "start_l": r.StartsWith, "end_l": r.EndsWith, "short_days": whole(r.ShortDays),
+		"days": whole(r.Days), "skipped_days": whole(r.Skipped), "inflow_l": r.Inflow, "demand_l": r.Demand, "supplied_l": r.Supplied,
+		"spill_l": r.Spilled, "start_l": r.StartsWith, "end_l": r.EndsWith, "short_days": whole(r.ShortDays),
 		"volumetric": r.Volumetric, "time": r.Time, "annual": r.Annual, "whole_years": whole(r.WholeYears),
 	} {
 		assert.Equal(t, want, doc[key], key)
@@ -157,7 +157,7 @@ func TestReplayNumbersUnderTheirKeys(t *testing.T) {
 	var years, runs []any
 	for _, y := range r.Years {
 		years = append(years, map[string]any{"start": y.Start.String(), "whole": false, "days": whole(y.Days), "rain_mm": y.Rain, "inflow_l": y.Inflow,
-			"demand_l": y.Demand, "supplied_l": y.Yield, "spill_l": y.Spill, "short_days": whole(y.ShortDays),
+			"demand_l": y.Demand, "supplied_l": y.Supplied, "spill_l": y.Spilled, "short_days": whole(y.ShortDays),
 			"longest_dry_run_days": whole(y.LongestDry), "needs_l": y.Needs})
 	}
 	for _, x := range r.Runs {
@@ -182,7 +182,7 @@ func TestReplayNumbersUnderTheirKeys(t *testing.T) {
 	require.Len(t, read, 3)
 	d := r.Daily[1]
 	for k, want := range map[string]string{"date": d.Date.String(), "rain_mm": codec.Exact(d.Rain), "inflow_l": codec.Exact(d.Inflow), "demand_l": codec.Exact(d.Demand),
-		"supplied_l": codec.Exact(d.Yield), "spill_l": codec.Exact(d.Spill), "storage_l": codec.Exact(d.Storage)} {
+		"supplied_l": codec.Exact(d.Supplied), "spill_l": codec.Exact(d.Spilled), "storage_l": codec.Exact(d.Storage)} {
 		assert.Equal(t, want, read[2][columnNamed(t, read[0], k)], k)
 	}
 }

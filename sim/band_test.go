@@ -9,8 +9,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
-
-	"tankodds/sim/internal/steady"
 )
 
 // Definition 7 of Hyndman & Fan 1996, the default of R's quantile: at
@@ -92,28 +90,6 @@ func TestDeviationsAtTheirEdges(t *testing.T) {
 	assert.Equal(t, []float64{0, 0, 0}, deviations([]float64{5, 5, 5}, []float64{1, 1, 1}, 0))
 	assert.Equal(t, []float64{0}, deviations([]float64{5}, []float64{1}, 0))
 	assert.InDeltaSlice(t, []float64{-math.Sqrt2, math.Sqrt2}, deviations([]float64{4, 6}, []float64{0, 0}, 2), 1e-12, "two years resampled vary half as much as two fresh ones")
-}
-
-// steady moves a number by less than one part in 2³⁶ and drops what two
-// processors may differ in.
-func TestSteady(t *testing.T) {
-	rng := rand.New(rand.NewPCG(61, 62))
-	same := 0
-	for range 1000 {
-		x := math.Exp(20*rng.Float64()) * (1 - 2*float64(rng.IntN(2)))
-		require.InEpsilon(t, x, steady.Round(x), 1.0/(1<<36))
-		require.Equal(t, steady.Round(x), steady.Round(steady.Round(x)))
-		if steady.Round(x) == steady.Round(math.Nextafter(x, 0)) {
-			same++
-		}
-	}
-	assert.Greater(t, same, 995)
-	for _, x := range []float64{0, 1, 2, 0.5, 1000, 12345, math.Inf(1), math.Inf(-1)} {
-		assert.Equal(t, x, steady.Round(x))
-	}
-	assert.True(t, math.IsNaN(steady.Round(math.NaN())))
-	assert.Equal(t, []float64{500, 20000}, []float64{steady.InRatio(500, 20000, 0), steady.InRatio(500, 20000, 1)})
-	assert.InEpsilon(t, 1000, steady.InRatio(100, 10000, 0.5), 1e-9)
 }
 
 // A year's days by the calendar: none for 29 February, NaN where not run.

@@ -6,43 +6,19 @@ import (
 	"tankodds/rainfall"
 )
 
-// Month is the mean balance of one calendar month at one tank size.
+// Month is the mean of one calendar month at one tank size.
 type Month struct {
-	Month     time.Month `key:"month" doc:"the calendar month"`
-	Inflow    float64    `key:"inflow_l" doc:"water that the roofs give"`
-	Demand    float64    `key:"demand_l" doc:"water wanted"`
-	Supplied  float64    `key:"supplied_l" doc:"water supplied"`
-	Spilled   float64    `key:"spilled_l" doc:"water that runs over"`
-	ShortDays float64    `key:"short_days" doc:"days on which the tank falls short"`
+	Month time.Month `key:"month" doc:"the calendar month"`
+	Water
+	ShortDays float64 `key:"short_days" doc:"days on which the tank falls short"`
 }
-
-// TopUp is what the tank could not supply and something else, or nobody, did.
-func (m Month) TopUp() float64 { return m.Demand - m.Supplied }
 
 // monthTally sums the days of many years by calendar month, January first.
 type monthTally [12]Month
 
-func (t *monthTally) add(m time.Month, inflow, demand, supplied, spilled float64, short bool) {
-	x := &t[m-1]
-	x.Inflow += inflow
-	x.Demand += demand
-	x.Supplied += supplied
-	x.Spilled += spilled
-	if short {
-		x.ShortDays++
-	}
-}
-
-// join adds another tally.
-func (t *monthTally) join(o *monthTally) {
-	for m, x := range o {
-		y := &t[m]
-		y.Inflow += x.Inflow
-		y.Demand += x.Demand
-		y.Supplied += x.Supplied
-		y.Spilled += x.Spilled
-		y.ShortDays += x.ShortDays
-	}
+func (t *monthTally) add(m time.Month, day Water, short float64) {
+	t[m-1].Water.add(day)
+	t[m-1].ShortDays += short
 }
 
 // mean returns the months of an average year, the first month of the water
@@ -52,7 +28,7 @@ func (t *monthTally) mean(years float64, start time.Month) []Month {
 	for k := range out {
 		m := (int(start) - 1 + k) % 12
 		x := t[m]
-		out[k] = Month{time.Month(m + 1), x.Inflow / years, x.Demand / years, x.Supplied / years, x.Spilled / years, x.ShortDays / years}
+		out[k] = Month{time.Month(m + 1), Water{x.Inflow / years, x.Demand / years, x.Supplied / years, x.Spilled / years}, x.ShortDays / years}
 	}
 	return out
 }
@@ -76,8 +52,8 @@ type ShortDay struct {
 func peakSpill(daily []Day) *PeakSpill {
 	var out *PeakSpill
 	for _, d := range daily {
-		if d.Spill > 0 && (out == nil || d.Spill > out.Spill) {
-			out = &PeakSpill{d.Date, d.Rain, d.Spill}
+		if d.Spilled > 0 && (out == nil || d.Spilled > out.Spill) {
+			out = &PeakSpill{d.Date, d.Rain, d.Spilled}
 		}
 	}
 	return out
@@ -103,7 +79,7 @@ func shortDays(daily []Day, start time.Month) map[int][]ShortDay {
 		if m == time.February {
 			day = min(day, 28)
 		}
-		out[y] = append(out[y], ShortDay{d.Date, first[m] + day - 1, d.Demand - d.Yield})
+		out[y] = append(out[y], ShortDay{d.Date, first[m] + day - 1, d.Demand - d.Supplied})
 	}
 	return out
 }

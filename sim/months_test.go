@@ -52,8 +52,8 @@ func TestRealDays(t *testing.T) {
 	require.NotNil(t, r.Peak)
 	most, on := 0.0, rainfall.Date(0)
 	for _, d := range real.Daily {
-		if d.Spill > most {
-			most, on = d.Spill, d.Date
+		if d.Spilled > most {
+			most, on = d.Spilled, d.Date
 		}
 	}
 	assert.Equal(t, most, r.Peak.Spill)
@@ -62,7 +62,7 @@ func TestRealDays(t *testing.T) {
 	short := map[rainfall.Date]float64{}
 	for _, d := range real.Daily {
 		if d.Short {
-			short[d.Date] = d.Demand - d.Yield
+			short[d.Date] = d.Demand - d.Supplied
 		}
 	}
 	n := 0
@@ -87,7 +87,7 @@ func TestShortDaysOfTheWaterYear(t *testing.T) {
 	day := func(y int, m time.Month, d int) Day {
 		date, ok := rainfall.MakeDate(y, m, d)
 		require.True(t, ok)
-		return Day{Date: date, Demand: 10, Yield: 4, Short: true}
+		return Day{Date: date, Water: Water{Demand: 10, Supplied: 4}, Short: true}
 	}
 	got := shortDays([]Day{
 		day(2003, time.October, 1), {Date: 0}, day(2003, time.December, 31), day(2004, time.February, 28),
@@ -101,5 +101,5 @@ func TestShortDaysOfTheWaterYear(t *testing.T) {
 	}
 	assert.Equal(t, []int{0, 91, 150, 150, 151, 364}, days)
 	assert.Equal(t, 1, got[2004][0].Day)
-	assert.Nil(t, peakSpill([]Day{{Spill: 0}}))
+	assert.Nil(t, peakSpill([]Day{{}}))
 }

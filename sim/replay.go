@@ -36,14 +36,11 @@ func (k Tank) Check() error {
 
 // Day is one day of a replay.
 type Day struct {
-	Date    rainfall.Date `key:"date" doc:"the day"`
-	Rain    float64       `key:"rain_mm" doc:"its rain"`
-	Inflow  float64       `key:"inflow_l" doc:"water that the roofs gave"`
-	Demand  float64       `key:"demand_l" doc:"water wanted"`
-	Yield   float64       `key:"supplied_l" doc:"water supplied"`
-	Spill   float64       `key:"spill_l" doc:"water that ran over"`
-	Storage float64       `key:"storage_l" doc:"water in the tank at the day's end"`
-	Short   bool          `key:"-"` // supplied is less than wanted, beyond rounding
+	Date rainfall.Date `key:"date" doc:"the day"`
+	Rain float64       `key:"rain_mm" doc:"its rain"`
+	Water
+	Storage float64 `key:"storage_l" doc:"water in the tank at the day's end"`
+	Short   bool    `key:"-"` // supplied is less than wanted, beyond rounding
 }
 
 // DryRun is a run of short days.
@@ -53,20 +50,19 @@ type DryRun struct {
 	Deficit float64       `key:"deficit_l" doc:"water wanted and not given"`
 }
 
-// ReplayYear is one water year of a replay.
-type ReplayYear struct {
-	Start         rainfall.Date `key:"start" doc:"its first day"`
-	Label         int           `key:"year" doc:"calendar year in which it begins"`
-	Whole         bool          `key:"whole" doc:"whether it is usable; the record's ends may cut up to four days off"`
-	Days          int           `key:"days" doc:"days run"`
-	Rain          float64       `key:"rain_mm" doc:"its rain"`
-	Inflow        float64       `key:"inflow_l" doc:"water that the roofs gave"`
-	Demand        float64       `key:"demand_l" doc:"water wanted"`
-	Yield         float64       `key:"supplied_l" doc:"water supplied"`
-	Spill         float64       `key:"spill_l" doc:"water that ran over"`
-	ShortDays     int           `key:"short_days" doc:"its short days"`
-	LongestDry    int           `key:"longest_dry_run_days" doc:"its longest run of short days"`
-	LowestStorage float64       `key:"lowest_storage_l" doc:"the least that the tank held"`
+// RealYear is one water year of the record, run through a tank as part of the
+// whole record.
+type RealYear struct {
+	Start rainfall.Date `key:"start" doc:"its first day"`
+	Label int           `key:"year" doc:"calendar year in which it begins"`
+	Whole bool          `key:"whole" doc:"whether it is usable; the record's ends may cut up to four days off"`
+	Days  int           `key:"days" doc:"days run"`
+	Rain  float64       `key:"rain_mm" doc:"its rain"`
+	Water
+	ShortDays     int        `key:"short_days" doc:"its short days"`
+	LongestDry    int        `key:"longest_dry_run_days" doc:"its longest run of short days"`
+	LowestStorage float64    `key:"lowest_storage_l" doc:"the least that the tank held"`
+	Short         []ShortDay `key:"short,tree,omitempty" doc:"its short days, in order, where they are asked for"`
 	// Needs is the smallest nominal size that would have had no more than the
 	// allowed short days in this year, carried through the years before it as
 	// the tank was: 0 where no tank is needed, +Inf where not even a tank of
@@ -77,25 +73,22 @@ type ReplayYear struct {
 // ReplayResult is the real record, day by day, through one tank.
 type ReplayResult struct {
 	Tank
-	Roofs      []Roof        `key:"roofs" doc:"the site's catchments"`
-	First      rainfall.Date `key:"first" doc:"first day of the record"`
-	Last       rainfall.Date `key:"last" doc:"last day of the record"`
-	Days       int           `key:"days" doc:"days run"`
-	Skipped    int           `key:"skipped_days" doc:"days without rain data in years that are not usable, not run"`
-	Inflow     float64       `key:"inflow_l" doc:"water that the roofs gave"`
-	Demand     float64       `key:"demand_l" doc:"water wanted"`
-	Yield      float64       `key:"supplied_l" doc:"water supplied"`
-	Spill      float64       `key:"spill_l" doc:"water that ran over"`
-	StartsWith float64       `key:"start_l" doc:"storage on the first morning"`
-	EndsWith   float64       `key:"end_l" doc:"storage on the last evening"`
-	ShortDays  int           `key:"short_days" doc:"days on which the tank fell short"`
-	Volumetric float64       `key:"volumetric" doc:"share of the water wanted that was supplied, none where nothing was wanted"`
-	Time       float64       `key:"time" doc:"share of days not short"`
-	Annual     float64       `key:"annual" doc:"share of whole years that are good, none with no whole year"`
-	WholeYears int           `key:"whole_years" doc:"whole usable years"`
-	Years      []ReplayYear  `key:"years" doc:"the water years"`
-	Runs       []DryRun      `key:"dry_runs" doc:"every run of short days, in order"`
-	Daily      []Day         `key:"-"` // a table of its own
+	Roofs   []Roof        `key:"roofs" doc:"the site's catchments"`
+	First   rainfall.Date `key:"first" doc:"first day of the record"`
+	Last    rainfall.Date `key:"last" doc:"last day of the record"`
+	Days    int           `key:"days" doc:"days run"`
+	Skipped int           `key:"skipped_days" doc:"days without rain data in years that are not usable, not run"`
+	Water
+	StartsWith float64    `key:"start_l" doc:"storage on the first morning"`
+	EndsWith   float64    `key:"end_l" doc:"storage on the last evening"`
+	ShortDays  int        `key:"short_days" doc:"days on which the tank fell short"`
+	Volumetric float64    `key:"volumetric" doc:"share of the water wanted that was supplied, none where nothing was wanted"`
+	Time       float64    `key:"time" doc:"share of days not short"`
+	Annual     float64    `key:"annual" doc:"share of whole years that are good, none with no whole year"`
+	WholeYears int        `key:"whole_years" doc:"whole usable years"`
+	Years      []RealYear `key:"years" doc:"the water years"`
+	Runs       []DryRun   `key:"dry_runs" doc:"every run of short days, in order"`
+	Daily      []Day      `key:"-"` // a table of its own
 }
 
 // Enough is Result.Enough of the whole years of a replay.
@@ -158,7 +151,7 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 	for _, label := range s.Years.Label {
 		whole[label] = true
 	}
-	var year *ReplayYear
+	var year *RealYear
 	var run, yearRun *DryRun
 	turn := s.First // the next day on which a water year begins
 	for t := range n {
@@ -175,16 +168,13 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 			run, yearRun = nil, nil
 			continue
 		}
-		day := Day{Date: date, Rain: s.Depth[t], Inflow: inflow[t], Demand: demand[t]}
-		day.Yield, day.Spill, day.Storage = tank.Rule.Day(size, held, day.Inflow, day.Demand)
-		day.Short = day.Yield < store.NeedOf(day.Demand)
+		day := Day{Date: date, Rain: s.Depth[t], Water: Water{Inflow: inflow[t], Demand: demand[t]}}
+		day.Supplied, day.Spilled, day.Storage = tank.Rule.Day(size, held, day.Inflow, day.Demand)
+		day.Short = day.Supplied < store.NeedOf(day.Demand)
 		held = day.Storage
 		out.Daily = append(out.Daily, day)
 		out.Days++
-		out.Inflow += day.Inflow
-		out.Demand += day.Demand
-		out.Yield += day.Yield
-		out.Spill += day.Spill
+		out.Water.add(day.Water)
 		year.add(day)
 		if !day.Short {
 			run, yearRun = nil, nil
@@ -196,7 +186,7 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 			run = &out.Runs[len(out.Runs)-1]
 		}
 		run.Days++
-		run.Deficit += day.Demand - day.Yield
+		run.Deficit += day.Demand - day.Supplied
 		if yearRun == nil {
 			yearRun = &DryRun{}
 		}
@@ -206,26 +196,23 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 	out.EndsWith = held
 	out.measure()
 	out.ask()
-	return out, balance(out.StartsWith, out.Inflow, out.Yield, out.Spill, out.EndsWith)
+	return out, balance(out.StartsWith, out.Inflow, out.Supplied, out.Spilled, out.EndsWith)
 }
 
 // newReplayYear begins the water year, from the month start on, that a date
 // lies in.
-func newReplayYear(date rainfall.Date, start time.Month, storage float64) ReplayYear {
+func newReplayYear(date rainfall.Date, start time.Month, storage float64) RealYear {
 	y, m, _ := date.YMD()
 	if m < start {
 		y--
 	}
-	return ReplayYear{Start: date, Label: y, LowestStorage: storage}
+	return RealYear{Start: date, Label: y, LowestStorage: storage}
 }
 
-func (y *ReplayYear) add(d Day) {
+func (y *RealYear) add(d Day) {
 	y.Days++
 	y.Rain += d.Rain
-	y.Inflow += d.Inflow
-	y.Demand += d.Demand
-	y.Yield += d.Yield
-	y.Spill += d.Spill
+	y.Water.add(d.Water)
 	y.LowestStorage = min(y.LowestStorage, d.Storage)
 	if d.Short {
 		y.ShortDays++
@@ -253,7 +240,7 @@ func (r *ReplayResult) ask() {
 }
 
 func (r *ReplayResult) measure() {
-	r.Volumetric = r.Yield / r.Demand
+	r.Volumetric = r.Supplied / r.Demand
 	r.Time = 1 - float64(r.ShortDays)/float64(r.Days)
 	good := 0
 	for _, y := range r.Years {

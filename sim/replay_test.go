@@ -55,7 +55,7 @@ func replayByHand(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) *Repl
 			label--
 		}
 		if n := len(out.Years); n == 0 || out.Years[n-1].Label != label {
-			out.Years = append(out.Years, ReplayYear{Start: date, Label: label, LowestStorage: v})
+			out.Years = append(out.Years, RealYear{Start: date, Label: label, LowestStorage: v})
 			yearRun = 0
 		}
 		year := &out.Years[len(out.Years)-1]
@@ -90,21 +90,21 @@ func replayByHand(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) *Repl
 			}
 			day.Demand += u.Monthly[month-1] / float64(inMonth)
 		}
-		day.Yield, day.Spill, day.Storage = tank.Rule.Day(size, v, day.Inflow, day.Demand)
-		day.Short = day.Yield < day.Demand*(1-1e-9)
+		day.Supplied, day.Spilled, day.Storage = tank.Rule.Day(size, v, day.Inflow, day.Demand)
+		day.Short = day.Supplied < day.Demand*(1-1e-9)
 		v = day.Storage
 		out.Daily = append(out.Daily, day)
 		out.Days++
 		out.Inflow += day.Inflow
 		out.Demand += day.Demand
-		out.Yield += day.Yield
-		out.Spill += day.Spill
+		out.Supplied += day.Supplied
+		out.Spilled += day.Spilled
 		year.Days++
 		year.Rain += p
 		year.Inflow += day.Inflow
 		year.Demand += day.Demand
-		year.Yield += day.Yield
-		year.Spill += day.Spill
+		year.Supplied += day.Supplied
+		year.Spilled += day.Spilled
 		year.LowestStorage = min(year.LowestStorage, v)
 		if !day.Short {
 			run, yearRun = 0, 0
@@ -118,7 +118,7 @@ func replayByHand(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) *Repl
 		run++
 		yearRun++
 		out.Runs[len(out.Runs)-1].Days++
-		out.Runs[len(out.Runs)-1].Deficit += day.Demand - day.Yield
+		out.Runs[len(out.Runs)-1].Deficit += day.Demand - day.Supplied
 		year.LongestDry = max(year.LongestDry, yearRun)
 	}
 	out.EndsWith = v
@@ -164,7 +164,7 @@ func TestReplayEqualsOneDayAtATime(t *testing.T) {
 			require.Equal(t, w.Date, g.Date)
 			require.Equal(t, w.Rain, g.Rain)
 			require.Equal(t, w.Short, g.Short, "%d: %v", n, w.Date)
-			for k, pair := range [][2]float64{{w.Inflow, g.Inflow}, {w.Demand, g.Demand}, {w.Yield, g.Yield}, {w.Spill, g.Spill}, {w.Storage, g.Storage}} {
+			for k, pair := range [][2]float64{{w.Inflow, g.Inflow}, {w.Demand, g.Demand}, {w.Supplied, g.Supplied}, {w.Spilled, g.Spilled}, {w.Storage, g.Storage}} {
 				require.InDelta(t, pair[0], pair[1], 1e-6, "case %d, %v, column %d", n, w.Date, k)
 			}
 			if _, m, d := g.Date.YMD(); m == time.February && d == 29 {
@@ -182,8 +182,8 @@ func TestReplayEqualsOneDayAtATime(t *testing.T) {
 		for i, w := range want.Years {
 			g := got.Years[i]
 			require.Equal(t, []int{int(w.Start), w.Label, w.Days, w.ShortDays, w.LongestDry}, []int{int(g.Start), g.Label, g.Days, g.ShortDays, g.LongestDry})
-			require.InDeltaSlice(t, []float64{w.Rain, w.Inflow, w.Demand, w.Yield, w.Spill, w.LowestStorage},
-				[]float64{g.Rain, g.Inflow, g.Demand, g.Yield, g.Spill, g.LowestStorage}, 1e-6)
+			require.InDeltaSlice(t, []float64{w.Rain, w.Inflow, w.Demand, w.Supplied, w.Spilled, w.LowestStorage},
+				[]float64{g.Rain, g.Inflow, g.Demand, g.Supplied, g.Spilled, g.LowestStorage}, 1e-6)
 			usable := false
 			for _, label := range s.Years.Label {
 				usable = usable || label == g.Label
@@ -203,9 +203,9 @@ func TestReplayEqualsOneDayAtATime(t *testing.T) {
 		} else {
 			require.True(t, math.IsNaN(got.Annual))
 		}
-		require.InDelta(t, want.Yield/want.Demand, got.Volumetric, 1e-9)
+		require.InDelta(t, want.Supplied/want.Demand, got.Volumetric, 1e-9)
 		require.InDelta(t, 1-float64(want.ShortDays)/float64(want.Days), got.Time, 1e-15)
-		require.InDelta(t, got.StartsWith+got.Inflow, got.Yield+got.Spill+got.EndsWith, 1e-9*(1+got.StartsWith+got.Inflow))
+		require.InDelta(t, got.StartsWith+got.Inflow, got.Supplied+got.Spilled+got.EndsWith, 1e-9*(1+got.StartsWith+got.Inflow))
 		wholes, skips, shorts = wholes+whole, skips+got.Skipped, shorts+got.ShortDays
 	}
 	// The cases hold what they are there for.
@@ -229,11 +229,11 @@ func TestReplayWeek(t *testing.T) {
 		{0, 100, 50, 50}, {50, 50, 50, 0}, {50, 0, 0, 0}, {0, 40, 40, 0}, {40, 0, 0, 0}, {0, 200, 50, 200}, {50, 150, 50, 150},
 	} {
 		a, b := yas.Daily[i], ybs.Daily[i]
-		assert.Equal(t, want, struct{ yasY, yasV, ybsY, ybsV float64 }{a.Yield, a.Storage, b.Yield, b.Storage}, "day %d", i)
+		assert.Equal(t, want, struct{ yasY, yasV, ybsY, ybsV float64 }{a.Supplied, a.Storage, b.Supplied, b.Storage}, "day %d", i)
 	}
 	assert.Equal(t, "2024-02-29", yas.Daily[3].Date.String(), "29 February is a day of its own")
-	assert.Equal(t, 200.0, yas.Spill)
-	assert.Equal(t, 150.0, ybs.Spill)
+	assert.Equal(t, 200.0, yas.Spilled)
+	assert.Equal(t, 150.0, ybs.Spilled)
 	assert.Equal(t, 4, yas.ShortDays)
 	assert.Equal(t, 3, ybs.ShortDays)
 	assert.Equal(t, []DryRun{{yas.First, 1, 50}, {yas.First + 3, 3, 110}}, yas.Runs)

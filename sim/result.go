@@ -138,18 +138,22 @@ type Season struct {
 	DriestLabel int       `key:"driest_year" doc:"calendar year in which that water year began"`
 }
 
-// RealYear is one usable water year of the record, run through a tank as part
-// of the whole record.
-type RealYear struct {
-	Label      int        `key:"year" doc:"calendar year in which it begins"`
-	Rain       float64    `key:"rain_mm" doc:"its rain"`
-	Supplied   float64    `key:"supplied_l" doc:"water supplied"`
-	Demand     float64    `key:"demand_l" doc:"water wanted"`
-	Spilled    float64    `key:"spill_l" doc:"water that ran over"`
-	ShortDays  int        `key:"short_days" doc:"its short days"`
-	LongestDry int        `key:"longest_dry_run_days" doc:"its longest run of short days"`
-	Short      []ShortDay `key:"short,tree" doc:"its short days, in order"`
-	Needs      float64    `key:"needs_l" doc:"smallest nominal size that would have made it a good year"`
+// Water is what happens to the water of some days.
+type Water struct {
+	Inflow   float64 `key:"inflow_l" doc:"water that the roofs give"`
+	Demand   float64 `key:"demand_l" doc:"water wanted"`
+	Supplied float64 `key:"supplied_l" doc:"water supplied"`
+	Spilled  float64 `key:"spill_l" doc:"water that runs over"`
+}
+
+// TopUp is what the tank could not supply and something else, or nobody, did.
+func (w Water) TopUp() float64 { return w.Demand - w.Supplied }
+
+func (w *Water) add(o Water) {
+	w.Inflow += o.Inflow
+	w.Demand += o.Demand
+	w.Supplied += o.Supplied
+	w.Spilled += o.Spilled
 }
 
 // Outlook is layer three: the short years that the next Horizon years may
@@ -200,7 +204,7 @@ func (r *Result) Rows() [][]Cell {
 }
 
 // Enough is the nominal size that every real year would have been a good one
-// with, L; +Inf where there is none within the reach of ReplayYear.Needs, NaN
+// with, L; +Inf where there is none within the reach of RealYear.Needs, NaN
 // without a year.
 func (r *Result) Enough() float64 {
 	needs := make([]float64, len(r.Real))

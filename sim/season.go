@@ -39,19 +39,25 @@ func (q *Question) Season(ctx context.Context, nominal float64) (*Season, []Mont
 			o.storage = make([]float64, 0, q.length*year)
 			storage := min(s.Start, usable)
 			for t, x := range inflow {
-				var yield, spill float64
-				yield, spill, storage = s.Rule.Day(usable, storage, x, e.demand[t])
+				day := Water{Inflow: x, Demand: e.demand[t]}
+				day.Supplied, day.Spilled, storage = s.Rule.Day(usable, storage, x, e.demand[t])
 				if t < RunIn*year {
 					continue
 				}
 				o.storage = append(o.storage, storage)
-				o.months.add(month[t%year], x, e.demand[t], yield, spill, yield < e.need[t])
+				short := 0.0
+				if day.Supplied < e.need[t] {
+					short = 1
+				}
+				o.months.add(month[t%year], day, short)
 			}
 			return o, nil
 		},
 		func(_ int, o one) error {
 			held = append(held, o.storage)
-			balance.join(&o.months)
+			for k, x := range o.months {
+				balance.add(time.Month(k+1), x.Water, x.ShortDays)
+			}
 			q.progress.add(1)
 			return nil
 		})
@@ -98,13 +104,13 @@ func (q *Question) Past(nominal float64) (*Past, error) {
 func pastOf(run *ReplayResult, start time.Month) *Past {
 	out := &Past{Peak: peakSpill(run.Daily)}
 	short := shortDays(run.Daily, start)
-	var driest *ReplayYear
+	var driest *RealYear
 	for i, y := range run.Years {
 		if !y.Whole {
 			continue
 		}
-		out.Years = append(out.Years, RealYear{Label: y.Label, Rain: y.Rain, Supplied: y.Yield, Demand: y.Demand, Spilled: y.Spill,
-			ShortDays: y.ShortDays, LongestDry: y.LongestDry, Short: short[y.Label], Needs: y.Needs})
+		y.Short = short[y.Label]
+		out.Years = append(out.Years, y)
 		if driest == nil || drier(y, *driest) {
 			driest = &run.Years[i]
 		}
@@ -139,7 +145,7 @@ func waterYear(daily []Day, label int, start time.Month) []float64 {
 
 // drier says whether year a was harder on the tank than b: more short days,
 // then a lower low, then less rain.
-func drier(a, b ReplayYear) bool {
+func drier(a, b RealYear) bool {
 	if a.ShortDays != b.ShortDays {
 		return a.ShortDays > b.ShortDays
 	}

@@ -61,12 +61,12 @@ func TestSmallestStopOfEquals(t *testing.T) {
 // Of days and years that are equal the first is named.
 func TestFirstOfEquals(t *testing.T) {
 	first := day0(t, 2001, 1, 1)
-	peak := peakSpill([]Day{{Date: first, Spill: 1}, {Date: first + 1, Spill: 7}, {Date: first + 2, Spill: 7}})
+	peak := peakSpill([]Day{{Date: first, Water: Water{Spilled: 1}}, {Date: first + 1, Water: Water{Spilled: 7}}, {Date: first + 2, Water: Water{Spilled: 7}}})
 	require.NotNil(t, peak)
 	assert.Equal(t, first+1, peak.Date)
 
-	equal := ReplayYear{Whole: true, ShortDays: 3, LowestStorage: 5, Rain: 400}
-	years := []ReplayYear{equal, equal, equal}
+	equal := RealYear{Whole: true, ShortDays: 3, LowestStorage: 5, Rain: 400}
+	years := []RealYear{equal, equal, equal}
 	for k := range years {
 		years[k].Label = 2001 + k
 	}

@@ -154,7 +154,7 @@ func madeUpReal(rec *rainfall.Summary, scanty float64) []sim.RealYear {
 func madeUpMonths(start time.Month, demand, share float64) []sim.Month {
 	var out []sim.Month
 	for k := range 12 {
-		m := sim.Month{Month: nth(start, k), Demand: demand / 12}
+		m := sim.Month{Month: nth(start, k), Water: sim.Water{Demand: demand / 12}}
 		w := 0.5 + 0.5*math.Cos(2*math.Pi*float64(k-3)/12)
 		m.Inflow = demand / 12 * (0.3 + 1.6*w)
 		m.Supplied = m.Demand * min(1, max(0.1, 0.2+w+0.3*share))
@@ -377,7 +377,7 @@ func extremeResults() map[string]*sim.Result {
 	cases["no demand"] = r
 	r = usual()
 	for i := range r.Months {
-		r.Months[i] = sim.Month{Month: r.Months[i].Month, Demand: nan, Supplied: nan, Spilled: nan}
+		r.Months[i] = sim.Month{Month: r.Months[i].Month, Water: sim.Water{Demand: nan, Supplied: nan, Spilled: nan}}
 	}
 	r.Real = []sim.RealYear{{Label: -4000}, {Label: 1 << 40}}
 	cases["no months"] = r

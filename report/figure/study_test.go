@@ -30,7 +30,7 @@ func named(t *testing.T, figs []Figure, name string) Figure {
 func TestBalanceAddsUp(t *testing.T) {
 	r := madeUp(shape{6400, 0.999, 1.24}, 180, []float64{180}, steps(500, 20000, 40), 0.9)
 	for i := range r.Months {
-		r.Months[i] = sim.Month{Month: r.Months[i].Month, Inflow: 400, Demand: 200, Supplied: 180, Spilled: 220}
+		r.Months[i] = sim.Month{Month: r.Months[i].Month, Water: sim.Water{Inflow: 400, Demand: 200, Supplied: 180, Spilled: 220}}
 	}
 	r.Months[9].Supplied = 60 // July, the tenth from October
 	f := named(t, Study(r, nil, Options{}), "balance")

@@ -1,12 +1,13 @@
 package rainfall
 
-// Finding is one thing found in a record, as data: whoever shows it has the
-// words and the units.
+// Finding is one thing found in a record or done to it, as data: whoever shows
+// it has the words and the units.
 type Finding struct {
-	Code   string  `key:"code" doc:"its kind"`
-	From   Date    `key:"from" doc:"the first day of the stretch in question"`
-	Days   int     `key:"days" doc:"how long that is, 1 or more"`
-	Values []Value `key:"values" doc:"the numbers of it"`
+	Code   string   `key:"code" doc:"its kind"`
+	From   Date     `key:"from" doc:"the first day of the stretch in question, none where that is the whole record"`
+	Days   int      `key:"days" doc:"how long that is, 0 for the whole record"`
+	Values []Value  `key:"values" doc:"the numbers of it"`
+	Texts  []string `key:"texts" doc:"names and codes that the file holds"`
 }
 
 // Value is a named number of a finding or of a rule.
@@ -28,6 +29,7 @@ const (
 	InYear   Dimension = "year"        // a calendar year, or that in which a water year begins
 	InDay    Dimension = "weekday"     // 0 is Sunday
 	InUnit   Dimension = "mm_per_unit" // a unit of a file: 1, 0.1 or 25.4 mm
+	InFile   Dimension = "file_unit"   // a depth in the file's own unit
 )
 
 // Of makes a value of the dimension.

@@ -74,7 +74,7 @@ func (r *Record) checkExtreme() Check {
 }
 
 func (c *Check) found(from Date, days int, values ...Value) {
-	c.Found = append(c.Found, Finding{c.Code, from, days, values})
+	c.Found = append(c.Found, Finding{Code: c.Code, From: from, Days: days, Values: values})
 }
 
 // percentile returns the depth that share q of the days of least mm or more do

@@ -46,8 +46,7 @@ type Record struct {
 	Mark  []Mark    // as long as Depth
 
 	Totals   []Total   // totals measured over several days, in date order
-	Findings []Finding // what its reader doubts, as data
-	Warnings []Warning // what else a reader of the record must be told
+	Findings []Finding // what its reader doubts or has done
 }
 
 // Total is one amount measured over several days. Where the days it covers

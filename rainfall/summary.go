@@ -1,7 +1,6 @@
 package rainfall
 
 import (
-	"fmt"
 	"math"
 	"sort"
 	"time"
@@ -43,8 +42,7 @@ type Summary struct {
 	Step        *YearStep   `key:"step" doc:"the test for a step, where the usable years are enough for it"`
 	Usable      []WaterYear `key:"usable_year_list" doc:"the usable water years, in order"`
 	Rejected    []Rejected  `key:"rejected_years" doc:"the others that the record touches, in order"`
-	Findings    []Finding   `key:"findings" doc:"what the reader of the file doubts"`
-	Warnings    []Warning   `key:"-"`
+	Findings    []Finding   `key:"findings" doc:"what the reader of the file doubts or has done"`
 	Checks      []Check     `key:"checks" doc:"every rule of plausibility and what it found"`
 }
 
@@ -63,10 +61,26 @@ type WaterYear struct {
 
 // Rejected is a water year that is not usable.
 type Rejected struct {
-	Label  int    `key:"label" doc:"the calendar year in which it begins"`
-	Reason string `key:"reason" doc:"why"`
-	Edge   bool   `key:"edge" doc:"the record begins or ends within it"`
+	Label int  `key:"label" doc:"the calendar year in which it begins"`
+	Why   Why  `key:"why" doc:"what keeps it from being usable"`
+	Day   Date `key:"day" doc:"the record's first or last day, or the first of the month that breaks the rule"`
+	Days  int  `key:"days" doc:"days that this month misses, all in all or in a row"`
+	More  int  `key:"more_months" doc:"further months that break the rule"`
 }
+
+// Edge reports whether the record begins or ends within the year.
+func (r Rejected) Edge() bool { return r.Why == Begins || r.Why == Ends }
+
+// Why says what keeps a water year from being usable.
+type Why string
+
+const (
+	Begins Why = "begins" // the record begins within it
+	Ends   Why = "ends"   // the record ends within it
+	Empty  Why = "empty"  // no day of it has a value
+	Misses Why = "misses" // a month misses too many days
+	Gap    Why = "gap"    // a month misses too many days in a row
+)
 
 // DryMonths is the driest stretch of so many calendar months, of those with
 // every day known or filled.
@@ -105,7 +119,7 @@ func Summarise(r *Record, s *Series) *Summary {
 		Totals: len(r.Totals), SpreadDays: r.Count(Spread),
 		UsableN: s.Years.Len(), Start: s.Years.Start, Rejected: r.rejected(s.Years.Start),
 		Monthly: r.MonthlyMean(), MaxDay: DayDepth{NoDate, math.NaN()}, DrySpell: r.LongestDrySpell(WetDay),
-		Driest: driest(s), Findings: r.Findings, Warnings: r.Warnings, Checks: r.Quality(),
+		Driest: driest(s), Findings: r.Findings, Checks: r.Quality(),
 	}
 	for _, t := range r.Totals {
 		m.TotalsMM += t.MM
@@ -165,12 +179,12 @@ func (m *Summary) Changes() []Finding {
 	from, next := Day(m.Usable[0].Label, m.Start, 1), Day(m.Usable[len(m.Usable)-1].Label+1, m.Start, 1)
 	var out []Finding
 	if t := m.Trend; t.P < Significant {
-		out = append(out, Finding{"trend", from, int(next - from), []Value{
+		out = append(out, Finding{Code: "trend", From: from, Days: int(next - from), Values: []Value{
 			{"per_decade", InDepth, t.SenPerDecade}, {"chance", InChance, t.P}}})
 	}
 	if c := m.Step; c.P < Significant {
 		step := Day(c.Label, m.Start, 1)
-		out = append(out, Finding{"step", step, int(next - step), []Value{
+		out = append(out, Finding{Code: "step", From: step, Days: int(next - step), Values: []Value{
 			{"before", InDepth, c.Before}, {"after", InDepth, c.After}, {"first_year", InYear, float64(c.Label)}, {"chance", InChance, c.P}}})
 	}
 	return out
@@ -221,19 +235,19 @@ func (r *Record) rejected(start time.Month) []Rejected {
 		}
 		switch {
 		case from < r.First:
-			out = append(out, Rejected{label, fmt.Sprintf("the record begins on %v", r.First), true})
+			out = append(out, Rejected{Label: label, Why: Begins, Day: r.First})
 		case next-1 > r.Last():
-			out = append(out, Rejected{label, fmt.Sprintf("the record ends on %v", r.Last()), true})
+			out = append(out, Rejected{Label: label, Why: Ends, Day: r.Last()})
 		default:
-			out = append(out, Rejected{label, r.whyNot(from, next), false})
+			out = append(out, r.whyNot(label, from, next))
 		}
 	}
 	return out
 }
 
 // whyNot names the first month that breaks the rule and how many do.
-func (r *Record) whyNot(from, next Date) string {
-	reason, more, all := "", 0, 0
+func (r *Record) whyNot(label int, from, next Date) Rejected {
+	out, all := Rejected{Label: label}, 0
 	for d := from; d < next; {
 		y, m, _ := d.YMD()
 		days := DaysIn(y, m)
@@ -250,25 +264,20 @@ func (r *Record) whyNot(from, next Date) string {
 		all += missing
 		if missing > maxMissing || longest > maxMissingRun {
 			switch {
-			case reason != "":
-				more++
+			case out.Why != "":
+				out.More++
 			case missing > maxMissing:
-				reason = fmt.Sprintf("%s misses %d days", m.String()[:3], missing)
+				out.Why, out.Day, out.Days = Misses, d, missing
 			default:
-				reason = fmt.Sprintf("%s misses %d days in a row", m.String()[:3], longest)
+				out.Why, out.Day, out.Days = Gap, d, longest
 			}
 		}
 		d += Date(days)
 	}
-	switch {
-	case all == int(next-from):
-		return "no day has a value"
-	case more == 1:
-		reason += ", 1 more month is like it"
-	case more > 1:
-		reason += fmt.Sprintf(", %d more months are like it", more)
+	if all == int(next-from) {
+		return Rejected{Label: label, Why: Empty, Day: from, Days: all}
 	}
-	return reason
+	return out
 }
 
 // driest finds the driest 3, 6 and 12 calendar months of a filled series, the

@@ -54,10 +54,10 @@ func TestSummaryOfSteadyRain(t *testing.T) {
 	}
 	assert.Equal(t, []int{2002, 2003, 2004, 2005, 2006, 2008, 2010, 2011, 2012, 2013}, labels)
 	assert.Equal(t, []rainfall.Rejected{
-		{2001, "the record begins on 2001-03-15", true},
-		{2007, "Aug misses 5 days in a row", false},
-		{2009, "Sep misses 11 days", false},
-		{2014, "the record ends on 2014-01-31", true},
+		{Label: 2001, Why: rainfall.Begins, Day: rainfall.Day(2001, time.March, 15)},
+		{Label: 2007, Why: rainfall.Gap, Day: rainfall.Day(2007, time.August, 1), Days: 5},
+		{Label: 2009, Why: rainfall.Misses, Day: rainfall.Day(2009, time.September, 1), Days: 11},
+		{Label: 2014, Why: rainfall.Ends, Day: rainfall.Day(2014, time.January, 31)},
 	}, m.Rejected)
 	assert.Equal(t, 1.0, m.WetShare)
 	assert.InDelta(t, 28.2425, m.WetDays[time.February-1], 1e-12)

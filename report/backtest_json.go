@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 
-	"tankodds/rainfall"
 	"tankodds/report/codec"
 	"tankodds/report/words"
 	"tankodds/sim/backtest"
@@ -119,25 +118,25 @@ func (z *Backtest) JSON() ([]byte, error) {
 		Windows   int    `json:"windows"`
 	}
 	out := struct {
-		Schema     string             `json:"schema"`
-		Version    string             `json:"version"`
-		Rule       string             `json:"rule"`
-		Seed       uint64             `json:"seed"`
-		Years      int                `json:"years"`
-		Generators []string           `json:"generators"`
-		Roofs      []roofJSON         `json:"roofs"`
-		Uses       []useJSON          `json:"uses"`
-		Learn      []int              `json:"learn_years"`
-		Step       int                `json:"step_years"`
-		Judge      int                `json:"judge_years_most"`
-		Least      int                `json:"judge_years_least"`
-		Demands    []float64          `json:"demand_shares"`
-		Targets    []float64          `json:"targets"`
-		Tanks      []float64          `json:"storage_shares"`
-		Records    []recordJSON       `json:"records"`
-		Scores     []scoreJSON        `json:"scores"`
-		Cases      []caseJSON         `json:"cases"`
-		Warnings   []rainfall.Warning `json:"warnings"`
+		Schema     string          `json:"schema"`
+		Version    string          `json:"version"`
+		Rule       string          `json:"rule"`
+		Seed       uint64          `json:"seed"`
+		Years      int             `json:"years"`
+		Generators []string        `json:"generators"`
+		Roofs      []roofJSON      `json:"roofs"`
+		Uses       []useJSON       `json:"uses"`
+		Learn      []int           `json:"learn_years"`
+		Step       int             `json:"step_years"`
+		Judge      int             `json:"judge_years_most"`
+		Least      int             `json:"judge_years_least"`
+		Demands    []float64       `json:"demand_shares"`
+		Targets    []float64       `json:"targets"`
+		Tanks      []float64       `json:"storage_shares"`
+		Records    []recordJSON    `json:"records"`
+		Scores     []scoreJSON     `json:"scores"`
+		Cases      []caseJSON      `json:"cases"`
+		Warnings   []words.Warning `json:"warnings"`
 	}{
 		Schema: BacktestSchema, Version: z.Version, Rule: b.Rule.String(), Seed: b.Seed, Years: b.Years,
 		Roofs: roofsAsJSON(b.Roofs), Uses: usesAsJSON(b.Uses), Learn: b.Learn, Step: b.Step, Judge: b.Judge, Least: b.Least,

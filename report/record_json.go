@@ -48,16 +48,16 @@ type sheetJSON struct {
 		Date string `json:"date"`
 		MM   number `json:"mm"`
 	} `json:"max_day"`
-	DrySpell     runJSON            `json:"longest_dry_spell"`
-	Driest       []driestJSON       `json:"driest"`
-	Trend        *trendJSON         `json:"trend"`
-	Step         *stepJSON          `json:"step"`
-	FailureBound number             `json:"failure_bound"` // see FailureBound
-	Claim        string             `json:"claim"`
-	Warnings     []rainfall.Warning `json:"warnings"`
-	Years        []yearOne          `json:"usable_year_list"`
-	Rejected     []yearNot          `json:"rejected_years"`
-	Checks       []checkJSON        `json:"checks"`
+	DrySpell     runJSON         `json:"longest_dry_spell"`
+	Driest       []driestJSON    `json:"driest"`
+	Trend        *trendJSON      `json:"trend"`
+	Step         *stepJSON       `json:"step"`
+	FailureBound number          `json:"failure_bound"` // see FailureBound
+	Claim        string          `json:"claim"`
+	Warnings     []words.Warning `json:"warnings"`
+	Years        []yearOne       `json:"usable_year_list"`
+	Rejected     []yearNot       `json:"rejected_years"`
+	Checks       []checkJSON     `json:"checks"`
 }
 
 type runJSON struct {
@@ -133,7 +133,7 @@ func WriteRecordJSON(w io.Writer, m *rainfall.Summary) error {
 		j.Years = append(j.Years, yearOne{y.Label, number(y.MM), y.Filled})
 	}
 	for _, y := range m.Rejected {
-		j.Rejected = append(j.Rejected, yearNot{y.Label, y.Reason})
+		j.Rejected = append(j.Rejected, yearNot{y.Label, words.WhyNot(y)})
 	}
 	for _, d := range m.Driest {
 		one := driestJSON{Months: d.Months, MM: number(d.MM)}
@@ -154,7 +154,7 @@ func WriteRecordJSON(w io.Writer, m *rainfall.Summary) error {
 		}
 		j.Checks = append(j.Checks, one)
 	}
-	j.Warnings = append(words.OfRecord(m, units.SI), words.Warned(m.Suspicious(), units.SI, false)...)
+	j.Warnings = append(words.Warned(m.Findings, units.SI, false), words.Warned(m.Suspicious(), units.SI, false)...)
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	return e.Encode(j)

@@ -35,7 +35,7 @@ func awkward(t *testing.T, days int) *rainfall.Summary {
 		},
 		First:    first,
 		Totals:   []rainfall.Total{{Last: first + 12, Days: 3, MM: 1234.5}},
-		Warnings: []rainfall.Warning{{Code: "x", Text: "an invented warning about 12.7 mm that was read " + strings.Repeat("again and ", 12) + "again"}},
+		Findings: []rainfall.Finding{{Code: "columns-unused", Texts: []string{"an invented warning about 12.7 mm that was read " + strings.Repeat("again and ", 12) + "again"}}},
 	}
 	for i := range days {
 		x := 0.0
@@ -94,7 +94,7 @@ func TestRecordSheetSays(t *testing.T) {
 	for _, want := range []string{
 		"! a modelled grid cell, not a gauge",
 		"1 total, together 48.6 in, shared equally over 3 days", // 1,234.5 mm
-		"an invented warning about 12.7 mm that was read",       // the reader's own sentence
+		"an invented warning about",                             // the reader's own sentence
 		"a day above 7.00 in: the least of 11.81 in, 3 times",   // 300 mm
 		"[300 mm: Durre",         // a citation
 		"55.12 in on 1899-06-05", // 1,400 mm

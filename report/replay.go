@@ -1,7 +1,6 @@
 package report
 
 import (
-	"fmt"
 	"io"
 
 	"tankodds/rainfall"
@@ -23,16 +22,9 @@ type Replayed struct {
 
 // warnings returns what must be told of the record, its plausibility and the
 // days passed over.
-func (z *Replayed) warnings(u units.System) []rainfall.Warning {
-	out := append(words.OfRecord(z.Record, u), words.Warned(z.Record.Suspicious(), u, false)...)
-	if n := z.Result.Skipped; n > 0 {
-		have, lie, were := "have", "lie in years that are", "they were"
-		if n == 1 {
-			have, lie, were = "has", "lies in a year that is", "it was"
-		}
-		out = append(out, rainfall.Warning{Code: "skipped", Text: fmt.Sprintf("%s of the record %s no value and %s not usable; %s passed over, the tank as it stood", words.Plural(n, "day"), have, lie, were)})
-	}
-	return out
+func (z *Replayed) warnings(u units.System) []words.Warning {
+	out := append(words.Warned(z.Record.Findings, u, false), words.Warned(z.Record.Suspicious(), u, false)...)
+	return append(out, words.Warned(z.Result.Findings(), u, false)...)
 }
 
 // JSON returns the replay as one object of the schema tankodds/replay/1.
@@ -64,33 +56,33 @@ func (z *Replayed) JSON() ([]byte, error) {
 		runs = append(runs, dryJSON{x.From.String(), x.Days, number(x.Deficit)})
 	}
 	return marshal(struct {
-		Schema     string             `json:"schema"`
-		Version    string             `json:"version"`
-		Title      string             `json:"title"`
-		Record     sizeRecordJSON     `json:"record"`
-		Rule       string             `json:"rule"`
-		Tank       number             `json:"tank_l"`
-		Dead       number             `json:"dead_share"`
-		Roofs      []roofJSON         `json:"roofs"`
-		Uses       []useJSON          `json:"uses"`
-		First      string             `json:"first"`
-		Last       string             `json:"last"`
-		Days       int                `json:"days"`
-		Skipped    int                `json:"skipped_days"`
-		Inflow     number             `json:"inflow_l"`
-		Demand     number             `json:"demand_l"`
-		Supplied   number             `json:"supplied_l"`
-		Spill      number             `json:"spill_l"`
-		Start      number             `json:"start_l"`
-		End        number             `json:"end_l"`
-		ShortDays  int                `json:"short_days"`
-		Volumetric number             `json:"volumetric"`
-		Time       number             `json:"time"`
-		Annual     number             `json:"annual"`
-		WholeYears int                `json:"whole_years"`
-		Years      []yearJSON         `json:"years"`
-		Runs       []dryJSON          `json:"dry_runs"`
-		Warnings   []rainfall.Warning `json:"warnings"`
+		Schema     string          `json:"schema"`
+		Version    string          `json:"version"`
+		Title      string          `json:"title"`
+		Record     sizeRecordJSON  `json:"record"`
+		Rule       string          `json:"rule"`
+		Tank       number          `json:"tank_l"`
+		Dead       number          `json:"dead_share"`
+		Roofs      []roofJSON      `json:"roofs"`
+		Uses       []useJSON       `json:"uses"`
+		First      string          `json:"first"`
+		Last       string          `json:"last"`
+		Days       int             `json:"days"`
+		Skipped    int             `json:"skipped_days"`
+		Inflow     number          `json:"inflow_l"`
+		Demand     number          `json:"demand_l"`
+		Supplied   number          `json:"supplied_l"`
+		Spill      number          `json:"spill_l"`
+		Start      number          `json:"start_l"`
+		End        number          `json:"end_l"`
+		ShortDays  int             `json:"short_days"`
+		Volumetric number          `json:"volumetric"`
+		Time       number          `json:"time"`
+		Annual     number          `json:"annual"`
+		WholeYears int             `json:"whole_years"`
+		Years      []yearJSON      `json:"years"`
+		Runs       []dryJSON       `json:"dry_runs"`
+		Warnings   []words.Warning `json:"warnings"`
 	}{"tankodds/replay/1", z.Version, z.Title, sizeRecord(z.Record), r.Tank.Rule.String(), number(r.Tank.Nominal), number(r.Tank.Dead),
 		roofsAsJSON(r.Roofs), usesAsJSON(z.Uses), r.First.String(), r.Last.String(), r.Days, r.Skipped,
 		number(r.Inflow), number(r.Demand), number(r.Supplied), number(r.Spilled), number(r.StartsWith), number(r.EndsWith),

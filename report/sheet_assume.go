@@ -138,7 +138,7 @@ func (b *sheetMaker) valueTable() *sheet.Table {
 		add("– "+p.Name, strings.TrimSpace(units.Significant(p.Value, 4)+" "+p.Unit), "of the generator, chosen or fitted")
 	}
 	if !s.Stress.None() {
-		add("Stress", s.Stress.String()+"; what if, not a forecast", "stated for this site")
+		add("Stress", words.Stress(s.Stress)+"; what if, not a forecast", "stated for this site")
 	}
 	add("Years simulated", units.Fixed(float64(r.Simulated), 0)+fmt.Sprintf(" in traces of %d", sim.TraceYears), origin(s.Years == sim.DefaultYears))
 	add("Seed", fmt.Sprint(s.Seed), origin(s.Seed == 1))

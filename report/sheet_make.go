@@ -78,7 +78,7 @@ func (b *sheetMaker) rests() sheet.Section {
 
 // closing ends an answer on a terminal: what it rests on, what must be told
 // and the caution.
-func closing(told []rainfall.Warning, rests ...string) []sheet.Block {
+func closing(told []words.Warning, rests ...string) []sheet.Block {
 	var out []sheet.Block
 	for _, text := range rests {
 		out = append(out, sheet.Block{Text: text})
@@ -90,7 +90,7 @@ func closing(told []rainfall.Warning, rests ...string) []sheet.Block {
 }
 
 // mind lists what a reader must be told, for a terminal.
-func mind(told []rainfall.Warning) sheet.Block {
+func mind(told []words.Warning) sheet.Block {
 	b := sheet.Block{}
 	for _, text := range words.Ordered(told, words.InJSON) {
 		b.List = append(b.List, sheet.Item{Lead: "Mind:", Text: text + "."})

@@ -29,7 +29,7 @@ func RecordSheet(m *rainfall.Summary, u units.System) *sheet.Sheet {
 		out.Sections = append(out.Sections, sheet.Section{ID: id, Heading: heading, Blocks: blocks})
 	}
 	read := append([]sheet.Fact{{Label: "File", Value: shorten(m.File, mostPath)}}, r.read()...)
-	for _, text := range words.Ordered(words.OfRecord(m, u), words.InJSON) {
+	for _, text := range words.Ordered(words.Warned(m.Findings, u, false), words.InJSON) {
 		read = append(read, sheet.Fact{Label: "Warning", Value: text})
 	}
 	add("read", "What was read", sheet.Block{Facts: read})

@@ -23,7 +23,7 @@ func (z *Synthesis) Sheet() *sheet.Sheet {
 	}
 	out.Add("fidelity", sheet.Text("%d of %d statistics of the record lie where synthetic records of its length put them.", z.Passed(), len(z.Fidelity)),
 		sheet.Block{Table: z.table()})
-	if told := words.OfRecord(z.Record, z.Units); len(told) > 0 {
+	if told := words.Warned(z.Record.Findings, z.Units, false); len(told) > 0 {
 		out.Add("rests", mind(told))
 	}
 	return out

@@ -27,13 +27,13 @@ type Sizing struct {
 
 // Warnings returns what must be told of the record, of its plausibility, of
 // any change in it, and of the result: all of it, in SI.
-func (z *Sizing) Warnings() []rainfall.Warning { return z.told(units.SI, false) }
+func (z *Sizing) Warnings() []words.Warning { return z.told(units.SI, false) }
 
 // told returns the same in a unit, with what to type to see more where it is
 // wanted.
-func (z *Sizing) told(u units.System, hints bool) []rainfall.Warning {
+func (z *Sizing) told(u units.System, hints bool) []words.Warning {
 	m := z.Record
-	out := words.OfRecord(z.Record, u)
+	out := words.Warned(z.Record.Findings, u, false)
 	out = append(out, words.Warned(m.Suspicious(), u, hints)...)
 	out = append(out, words.Warned(m.Changes(), u, hints)...)
 	return append(out, words.Warned(z.Result.Findings, u, hints)...)

@@ -134,28 +134,28 @@ func (z *Sizing) JSON() ([]byte, error) {
 		Needs     number `json:"needs_l"`
 	}
 	out := struct {
-		Schema      string             `json:"schema"`
-		Version     string             `json:"version"`
-		Title       string             `json:"title"`
-		Record      sizeRecordJSON     `json:"record"`
-		WaterYear   string             `json:"water_year_starts"`
-		Rule        string             `json:"rule"`
-		Seed        uint64             `json:"seed"`
-		Generator   string             `json:"generator"`
-		Parameters  []gen.Parameter    `json:"generator_parameters"`
-		Years       int                `json:"years"`
-		RecordError bool               `json:"record_error"`
-		Level       number             `json:"level"`
-		Roofs       []roofJSON         `json:"roofs"`
-		Uses        []useJSON          `json:"uses"`
-		Cells       []cellJSON         `json:"cells"`
-		Answer      answerJSON         `json:"answer"`
-		Answers     []answerJSON       `json:"answers"`
-		Stop        stopJSON           `json:"stop"`
-		Stops       []stopJSON         `json:"stops"`
-		Outlook     *outlookJSON       `json:"outlook"`
-		Real        []realJSON         `json:"real_years"`
-		Warnings    []rainfall.Warning `json:"warnings"`
+		Schema      string          `json:"schema"`
+		Version     string          `json:"version"`
+		Title       string          `json:"title"`
+		Record      sizeRecordJSON  `json:"record"`
+		WaterYear   string          `json:"water_year_starts"`
+		Rule        string          `json:"rule"`
+		Seed        uint64          `json:"seed"`
+		Generator   string          `json:"generator"`
+		Parameters  []gen.Parameter `json:"generator_parameters"`
+		Years       int             `json:"years"`
+		RecordError bool            `json:"record_error"`
+		Level       number          `json:"level"`
+		Roofs       []roofJSON      `json:"roofs"`
+		Uses        []useJSON       `json:"uses"`
+		Cells       []cellJSON      `json:"cells"`
+		Answer      answerJSON      `json:"answer"`
+		Answers     []answerJSON    `json:"answers"`
+		Stop        stopJSON        `json:"stop"`
+		Stops       []stopJSON      `json:"stops"`
+		Outlook     *outlookJSON    `json:"outlook"`
+		Real        []realJSON      `json:"real_years"`
+		Warnings    []words.Warning `json:"warnings"`
 	}{
 		Schema: "tankodds/size/1", Version: z.Version, Title: z.Title,
 		Record: sizeRecord(z.Record), WaterYear: r.WaterYear.String(),

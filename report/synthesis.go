@@ -42,19 +42,19 @@ func (z *Synthesis) Passed() int {
 // tankodds/synth/1.
 func (z *Synthesis) JSON() ([]byte, error) {
 	return marshal(struct {
-		Schema     string             `json:"schema"`
-		Version    string             `json:"version"`
-		Record     sizeRecordJSON     `json:"record"`
-		WaterYear  string             `json:"water_year_starts"`
-		Generator  string             `json:"generator"`
-		Parameters []gen.Parameter    `json:"generator_parameters"`
-		Seed       uint64             `json:"seed"`
-		Years      int                `json:"years"`
-		Passed     int                `json:"passed"`
-		Fidelity   []gen.Row          `json:"fidelity"`
-		Warnings   []rainfall.Warning `json:"warnings"`
+		Schema     string          `json:"schema"`
+		Version    string          `json:"version"`
+		Record     sizeRecordJSON  `json:"record"`
+		WaterYear  string          `json:"water_year_starts"`
+		Generator  string          `json:"generator"`
+		Parameters []gen.Parameter `json:"generator_parameters"`
+		Seed       uint64          `json:"seed"`
+		Years      int             `json:"years"`
+		Passed     int             `json:"passed"`
+		Fidelity   []gen.Row       `json:"fidelity"`
+		Warnings   []words.Warning `json:"warnings"`
 	}{"tankodds/synth/1", z.Version, sizeRecord(z.Record), z.Record.Start.String(), z.Generator.Name, z.Params, z.Seed,
-		z.Count, z.Passed(), z.Fidelity, words.OfRecord(z.Record, units.SI)})
+		z.Count, z.Passed(), z.Fidelity, words.Warned(z.Record.Findings, units.SI, false)})
 }
 
 // WriteRain writes the synthetic years as a tidy table: the year counted from

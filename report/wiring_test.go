@@ -242,7 +242,7 @@ func TestRecordNumbersUnderTheirKeys(t *testing.T) {
 }
 
 // changed is what is told of a change.
-func changed(trend rainfall.YearTrend, step rainfall.YearStep) []rainfall.Warning {
+func changed(trend rainfall.YearTrend, step rainfall.YearStep) []words.Warning {
 	m := &rainfall.Summary{Start: time.October, Usable: []rainfall.WaterYear{{Label: 1990}, {Label: 2010}}, Trend: &trend, Step: &step}
 	return words.Warned(m.Changes(), units.SI, false)
 }

@@ -110,12 +110,12 @@ func TestFindingWords(t *testing.T) {
 
 // The grave first, then kind by kind, three of each and how many more.
 func TestWarningsInOrder(t *testing.T) {
-	var all []rainfall.Warning
+	var all []words.Warning
 	met := map[string]int{}
 	add := func(code string, n int) {
 		for range n {
 			met[code]++
-			all = append(all, rainfall.Warning{Code: code, Text: fmt.Sprintf("%s %d", code, met[code])})
+			all = append(all, words.Warn(code, fmt.Sprintf("%s %d", code, met[code])))
 		}
 	}
 	add("duplicate", 1)

@@ -253,3 +253,11 @@ func (r *ReplayResult) measure() {
 	}
 	r.Annual = float64(good) / float64(r.WholeYears)
 }
+
+// Findings lists what must be told of the replay.
+func (r *ReplayResult) Findings() []rainfall.Finding {
+	if r.Skipped == 0 {
+		return nil
+	}
+	return []rainfall.Finding{{Code: "skipped", From: rainfall.NoDate, Values: []rainfall.Value{rainfall.InCount.Of("count", float64(r.Skipped))}}}
+}

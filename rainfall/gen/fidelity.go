@@ -57,7 +57,7 @@ func Fidelity(y *rainfall.Years, s Sampler, seed uint64, years int) []Row {
 			values[j] = append(values[j], x.value)
 		}
 	}
-	rule := fmt.Sprintf("real value inside the 5-95 %% range of %d synthetic records of %d years (Bennett et al. 2018)", records, n)
+	rule := fmt.Sprintf(fidelityRule, records, n)
 	rows := make([]Row, len(real))
 	for j, x := range real {
 		v := values[j]
@@ -71,6 +71,9 @@ func Fidelity(y *rainfall.Years, s Sampler, seed uint64, years int) []Row {
 	}
 	return rows
 }
+
+// fidelityRule is what a statistic is judged by, and whose rule that is.
+const fidelityRule = "real value inside the 5-95 %% range of %d synthetic records of %d years (Bennett et al. 2018)"
 
 // quantile reads sorted values at p by straight lines between order
 // statistics (definition 7 of Hyndman & Fan 1996).

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"strings"
 	"time"
 
 	"tankodds/rainfall"
@@ -48,33 +47,6 @@ func (s Stress) Check() error {
 		return fmt.Errorf("dry spells × %g is not from 1 to %d", s.DrySpell, MostDrySpell)
 	}
 	return nil
-}
-
-// String says what the stress does.
-func (s Stress) String() string {
-	var parts []string
-	if s.Rain != ([12]float64{}) {
-		same := true
-		for _, x := range s.Rain {
-			same = same && x == s.Rain[0]
-		}
-		if same && s.Rain[0] != 1 {
-			parts = append(parts, fmt.Sprintf("rain × %g", s.Rain[0]))
-		}
-		if !same {
-			var months []string
-			for m, x := range s.Rain {
-				if x != 1 {
-					months = append(months, fmt.Sprintf("%.3s × %g", time.Month(m+1), x))
-				}
-			}
-			parts = append(parts, "rain of "+strings.Join(months, ", "))
-		}
-	}
-	if s.DrySpell > 1 {
-		parts = append(parts, fmt.Sprintf("dry spells × %g as long", s.DrySpell))
-	}
-	return strings.Join(parts, "; ")
 }
 
 // Apply returns the generator with its synthetic rain stressed.

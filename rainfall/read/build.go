@@ -183,7 +183,7 @@ func (b *builder) record() (*rainfall.Record, error) {
 	end := b.index(b.to) + 1 // after it: the other may move all
 	r := &rainfall.Record{First: b.from, Depth: b.depth[at:end], Mark: b.mark[at:end]}
 	if b.twice > 0 {
-		warn(r, "duplicate", "%s given twice with the same value; counted once", count(b.twice, "day is", "days are"))
+		tell(r, "duplicate", b.twice)
 	}
 	if err := b.shape(r, b.given[at:end]); err != nil {
 		return nil, err
@@ -197,10 +197,10 @@ func (b *builder) record() (*rainfall.Record, error) {
 	}
 	trim(r)
 	if b.noDays > 0 {
-		warn(r, "no-day", "%s passed over: no such day is in the calendar, and no value stands there", count(b.noDays, "line is", "lines are"))
+		tell(r, "no-day", b.noDays)
 	}
 	if n := r.Count(rainfall.Presumed); n > 0 {
-		warn(r, "presumed", "%s zero because the publisher presumed it of a missing value (%.0f %% of the record)", count(n, "day is", "days are"), 100*float64(n)/float64(len(r.Depth)))
+		tell(r, "presumed", n).share(r)
 	}
 	return r, nil
 }
@@ -264,13 +264,13 @@ func (b *builder) spread(r *rainfall.Record) {
 		}
 	}
 	if guessed > 0 {
-		warn(r, "total-span", "%s not say how many days are covered; the missing days before were taken", count(guessed, "total does", "totals do"))
+		tell(r, "total-span", guessed)
 	}
 	if long > 0 {
-		warn(r, "total-long", "%s not say how many days are covered, and more than %d before it are missing; left out", count(long, "total does", "totals do"), maxUnsaid-1)
+		tell(r, "total-long", long).value(rainfall.InCount.Of("days", maxUnsaid-1))
 	}
 	if lost > 0 {
-		warn(r, "total-lost", "%s with the values of single days; left out", count(lost, "total does not agree", "totals do not agree"))
+		tell(r, "total-lost", lost)
 	}
 }
 
@@ -286,10 +286,6 @@ func trim(r *rainfall.Record) {
 	}
 	r.First += rainfall.Date(a)
 	r.Depth, r.Mark = r.Depth[a:z], r.Mark[a:z]
-}
-
-func warn(r *rainfall.Record, code, format string, args ...any) {
-	r.Warnings = append(r.Warnings, rainfall.Warning{Code: code, Text: fmt.Sprintf(format, args...)})
 }
 
 // count says "1 day is" or "3 days are".

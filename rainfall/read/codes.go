@@ -49,9 +49,9 @@ func (m *missingCodes) blank(cells []string, depths []float64) {
 	}
 }
 
-func (m *missingCodes) warn(r *rainfall.Record) {
+func (m *missingCodes) tell(r *rainfall.Record) {
 	if m.cells > 0 {
-		warn(r, "missing-code", "%s a missing-value code (%s) and taken as missing", count(m.cells, "value is", "values are"), strings.Join(m.seen, ", "))
+		tell(r, "missing-code", m.cells, m.seen...)
 	}
 }
 

@@ -92,7 +92,7 @@ func readBoM(t *table) (*rainfall.Record, error) {
 		doubtTotal(r, d)
 	}
 	r.Station, r.Unit = t.id, "mm"
-	warnDoubtful(r, "the bureau has not finished checking "+pronoun(r.Count(rainfall.Doubtful)))
+	doubtful(r, "unfinished")
 	return r, nil
 }
 
@@ -116,11 +116,4 @@ func padBoM(id string) string {
 		return ""
 	}
 	return strings.Repeat("0", max(0, 6-len(id))) + id
-}
-
-func pronoun(n int) string {
-	if n == 1 {
-		return "it"
-	}
-	return "them"
 }

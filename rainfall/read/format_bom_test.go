@@ -37,7 +37,7 @@ func TestBoM(t *testing.T) {
 	require.Len(t, r.Totals, 1)
 	assert.Equal(t, rainfall.Total{Last: rainfall.Day(2019, 1, 4), Days: 3, MM: 12.6}, r.Totals[0])
 	assert.Equal(t, 4, r.Missing(), "a share of a total is no value of the day's own")
-	assertWarned(t, r, "doubtful", "1 value is kept though the bureau has not finished checking it")
+	assertTold(t, r, "doubtful", "count=1 share=0.1429 unfinished")
 }
 
 // Byte-order marks, CRLF and unpadded ids occur.

@@ -83,6 +83,6 @@ func readDWD(t *table) (*rainfall.Record, error) {
 		return nil, err
 	}
 	r.Station, r.Unit = t.id, "mm"
-	warnDoubtful(r, "the publisher has checked no more than the form of "+pronoun(r.Count(rainfall.Doubtful))+" (quality level 1)")
+	doubtful(r, "form-only")
 	return r, nil
 }

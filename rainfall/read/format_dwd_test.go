@@ -29,7 +29,7 @@ func TestDWD(t *testing.T) {
 	nan := math.NaN()
 	assertDepths(t, []float64{2.2, 0, 0, nan, nan, nan, 10.5}, r)
 	assert.Equal(t, []rainfall.Mark{rainfall.Doubtful, 0, rainfall.Trace, 0, 0, 0, 0}, r.Mark)
-	assertWarned(t, r, "doubtful", "1 value is kept though the publisher has checked no more than the form of it (quality level 1)")
+	assertTold(t, r, "doubtful", "count=1 share=0.1429 form-only")
 }
 
 // The climate product has more columns: RSK is judged by the quality column
@@ -50,7 +50,7 @@ func TestDWDClimate(t *testing.T) {
 func TestDWDJoined(t *testing.T) {
 	r := readWorld(t, dwdSample+dwdSample[:strings.Index(dwdSample, "\n")+1]+"      99901;19780306;   10;  10.5;   4;-999;-999;eor\n      99901;19780307;    3;   1.0;   6;-999;-999;eor\n")
 	assert.Len(t, r.Depth, 8)
-	assertWarned(t, r, "duplicate", "1 day is given twice with the same value; counted once")
+	assertTold(t, r, "duplicate", "count=1")
 }
 
 func TestDWDErrors(t *testing.T) {

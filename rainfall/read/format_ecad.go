@@ -86,6 +86,6 @@ func readECAD(t *table) (*rainfall.Record, error) {
 		}
 	}
 	r.Station, r.Unit = station, "0.1 mm"
-	warnDoubtful(r, "the publisher's checks call "+pronoun(r.Count(rainfall.Doubtful))+" suspect")
+	doubtful(r, "suspect")
 	return r, nil
 }

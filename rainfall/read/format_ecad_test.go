@@ -44,7 +44,7 @@ func TestECAD(t *testing.T) {
 	assert.Equal(t, "2020-02-28", r.First.String())
 	assertDepths(t, []float64{1.2, 0, math.NaN(), 90.5, 0.7}, r)
 	assert.Equal(t, []rainfall.Mark{0, 0, 0, rainfall.Doubtful, 0}, r.Mark)
-	assertWarned(t, r, "doubtful", "1 value is kept though the publisher's checks call it suspect (20.0 % of the record)")
+	assertTold(t, r, "doubtful", "count=1 share=0.2 suspect")
 }
 
 // The number of columns is the header's to say, not the file name's.

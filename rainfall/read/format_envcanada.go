@@ -155,11 +155,11 @@ func (e *envCanadaDays) record() (*rainfall.Record, error) {
 		}
 	}
 	if n := len(e.open) - covered; n > 0 {
-		warn(r, "uncertain", "%s missing because rain fell or may have fallen and no accumulated amount follows (flags C, L)", count(n, "day is", "days are"))
+		tell(r, "uncertain", n)
 	}
 	if e.unknown > 0 {
-		warn(r, "flag", "%s a flag that is not in the publisher's legend; kept as doubtful", count(e.unknown, "value has", "values have"))
+		tell(r, "flag", e.unknown)
 	}
-	warnDoubtful(r, "the publisher calls "+pronoun(r.Count(rainfall.Doubtful))+" estimated, uncertain or not reviewed")
+	doubtful(r, "estimated")
 	return r, nil
 }

@@ -45,8 +45,8 @@ func TestEnvCanada(t *testing.T) {
 	assertDepths(t, []float64{1.6, 0, 3, 3, 3, 0, 2.4, nan, nan, 0.2, 3, 3}, r)
 	assert.Equal(t, []rainfall.Mark{0, rainfall.Trace, rainfall.Spread, rainfall.Spread, rainfall.Spread, 0, rainfall.Doubtful, 0, 0, 0, rainfall.Spread | rainfall.Doubtful, rainfall.Spread | rainfall.Doubtful}, r.Mark)
 	assert.Equal(t, []rainfall.Total{{Last: rainfall.Day(2015, 1, 5), Days: 3, MM: 9}, {Last: rainfall.Day(2015, 1, 12), Days: 2, MM: 6}}, r.Totals)
-	assertWarned(t, r, "uncertain", "1 day is missing because rain fell or may have fallen")
-	assertWarned(t, r, "doubtful", "3 values are kept though the publisher calls them estimated")
+	assertTold(t, r, "uncertain", "count=1")
+	assertTold(t, r, "doubtful", "count=3 share=0.25 estimated")
 	assert.Equal(t, 7, r.Missing())
 }
 

@@ -39,7 +39,7 @@ func TestNASAPower(t *testing.T) {
 	for _, text := range []string{nasaSample, nasaDOYSample} {
 		r := readWorld(t, text)
 		assert.True(t, r.Modelled)
-		assertWarned(t, r, "modelled", "a modelled grid cell (NASA POWER), not of a gauge")
+		assertTold(t, r, "modelled", "NASA POWER")
 		assert.Equal(t, "grid cell at 12.3456, -65.4321", r.Place)
 		assert.Equal(t, "mm", r.Unit)
 		assert.Equal(t, "2019-12-30", r.First.String())
@@ -77,7 +77,7 @@ time,weather_code (wmo code),rain_sum (mm),precipitation_sum (mm),precipitation_
 func TestOpenMeteo(t *testing.T) {
 	r := readWorld(t, openMeteoSample)
 	assert.True(t, r.Modelled)
-	assertWarned(t, r, "modelled", "a modelled grid cell (Open-Meteo), not of a gauge")
+	assertTold(t, r, "modelled", "Open-Meteo")
 	assert.Equal(t, "grid cell at 12.34567, -65.43210", r.Place)
 	assert.Equal(t, "mm", r.Unit)
 	assert.Equal(t, "2019-12-30", r.First.String())
@@ -89,7 +89,7 @@ func TestOpenMeteo(t *testing.T) {
 
 	rain := readWorld(t, strings.Replace(openMeteoSample, "precipitation_sum (mm)", "snowfall_sum (cm)", 1))
 	assertDepths(t, []float64{0.1, 0, 0}, rain)
-	assertWarned(t, rain, "rain-only", "snow is left out")
+	assertTold(t, rain, "rain-only", "")
 }
 
 func TestOpenMeteoModels(t *testing.T) {

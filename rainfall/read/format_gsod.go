@@ -102,7 +102,7 @@ func readGSOD(t *table) (*rainfall.Record, error) {
 	if given {
 		doubtUnit(r, u, g, true)
 	}
-	warnDoubtful(r, "reports of only a part of the day stand behind "+pronoun(r.Count(rainfall.Doubtful)))
+	doubtful(r, "part-day")
 	return r, nil
 }
 

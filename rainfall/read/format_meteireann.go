@@ -101,7 +101,9 @@ func readMetEireann(t *table) (*rainfall.Record, error) {
 	}
 	r.Unit = "mm"
 	if short {
-		warn(r, "two-digit-years", "the years have two digits; the last day was taken for %v (a last year from %d to 99 is of the 1900s, one below of the 2000s) and the order of the days followed back to %v", days[len(days)-1], irishPivot, days[0])
+		f := tell(r, "two-digit-years", 0)
+		f.From, f.Days = days[0], int(days[len(days)-1]-days[0])+1
+		f.value(rainfall.InCount.Of("pivot", irishPivot))
 	}
 	if len(codes) > 0 {
 		var list []string
@@ -111,7 +113,7 @@ func readMetEireann(t *table) (*rainfall.Record, error) {
 			n += k
 		}
 		sort.Strings(list)
-		warn(r, "indicator", "%s an indicator other than 0: %s; the file does not say what the codes mean, the values were kept", count(n, "value has", "values have"), strings.Join(list, ", "))
+		tell(r, "indicator", n, list...)
 	}
 	return r, nil
 }

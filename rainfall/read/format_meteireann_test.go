@@ -37,7 +37,7 @@ func TestMetEireann(t *testing.T) {
 	assert.Equal(t, "mm", r.Unit)
 	assert.Equal(t, "1941-12-31", r.First.String())
 	assertDepths(t, []float64{0, 0, math.NaN(), 3.5}, r)
-	assertWarned(t, r, "indicator", "1 value has an indicator other than 0: 2 (1)")
+	assertTold(t, r, "indicator", "count=1 2 (1)")
 }
 
 // A spreadsheet's copy without preamble and indicators, the years cut to two
@@ -51,7 +51,7 @@ func TestMetEireannTwoDigits(t *testing.T) {
 	r := readWorld(t, metEireannShortSample)
 	assert.Equal(t, "1999-12-30", r.First.String())
 	assertDepths(t, []float64{1.5, math.NaN(), 0.1}, r)
-	assertWarned(t, r, "two-digit-years", "the last day was taken for 2000-01-01 (a last year from 40 to 99 is of the 1900s, one below of the 2000s) and the order of the days followed back to 1999-12-30")
+	assertTold(t, r, "two-digit-years", "pivot=40")
 }
 
 // The century is followed through the file: only the last year's is set by a

@@ -18,14 +18,11 @@ func mustRead(t *testing.T, text string, o Options) *rainfall.Record {
 	return r
 }
 
-// codes lists the codes of a record's warnings.
+// codes lists the codes of a record's findings.
 func codes(r *rainfall.Record) []string {
 	var out []string
 	for _, f := range r.Findings {
 		out = append(out, f.Code)
-	}
-	for _, w := range r.Warnings {
-		out = append(out, w.Code)
 	}
 	return out
 }

@@ -87,7 +87,7 @@ func readOpenMeteo(t *table) (*rainfall.Record, error) {
 	r.Station, r.Unit = t.id, u.name
 	modelled(r, "Open-Meteo")
 	if strings.HasPrefix(t.header[rain], "rain_sum") {
-		warn(r, "rain-only", "the file has rain_sum and no precipitation_sum: snow is left out")
+		tell(r, "rain-only", 0)
 	}
 	return r, nil
 }

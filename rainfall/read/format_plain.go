@@ -199,7 +199,7 @@ func readPlain(in *input) (*rainfall.Record, error) {
 	}
 	r, err := p.record()
 	if err == nil {
-		warnTitles(r, h.titles)
+		tellTitles(r, h.titles)
 	}
 	return r, err
 }
@@ -285,15 +285,15 @@ func (p *plainTable) record() (*rainfall.Record, error) {
 	if p.id == "" {
 		r.Station = p.notes["station"]
 	}
-	codes.warn(r)
+	codes.tell(r)
 	if inferred {
-		warnInferred(r, g)
+		tellInferred(r, g)
 	} else {
 		doubtUnit(r, u, g, p.asked)
 	}
-	warnUnitChange(r, cells, depths)
+	unitChange(r, cells, depths)
 	if len(p.cols.unused) > 0 {
-		warn(r, "columns-unused", "what stands beside the rain in %s was not used: it may say that a value failed a check or is a total over several days", strings.Join(p.cols.unused, ", "))
+		tell(r, "columns-unused", 0, p.cols.unused...)
 	}
 	return r, nil
 }
@@ -348,7 +348,7 @@ func (p *plainTable) fill(b *builder, days []rainfall.Date, cells []string, dept
 }
 
 // chooseUnit takes the unit from the file or the option; failing these it is
-// warnInferred only where no other is possible.
+// tellInferred only where no other is possible.
 func (p *plainTable) chooseUnit(g unitGuess) (u unit, inferred bool, err error) {
 	stated, err := p.statedUnit()
 	if err != nil || stated != (unit{}) {

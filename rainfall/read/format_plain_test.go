@@ -32,7 +32,7 @@ func TestNewYork(t *testing.T) {
 	require.NoError(t, err)
 	checkYears(t, r, map[int]float64{2012: 1012.5, 2013: 902.7, 2014: 1289.8, 2015: 973.6})
 	assert.Equal(t, "New York", r.Station)
-	assert.Empty(t, r.Warnings)
+	assert.Empty(t, r.Findings)
 }
 
 func checkYears(t *testing.T, r *rainfall.Record, want map[int]float64) {
@@ -108,8 +108,8 @@ func TestPlainInches(t *testing.T) {
 func TestPlainMissingCodes(t *testing.T) {
 	r := mustRead(t, "date,rain_mm\n2001-01-01,1\n2001-01-02,-999\n2001-01-03,-99.9\n2001-01-04,-999\n2001-01-05,-9999.0\n2001-01-06,2\n", Options{})
 	assert.Equal(t, 4, r.Missing())
-	require.Equal(t, []string{"missing-code"}, codes(r))
-	assert.Equal(t, "4 values are a missing-value code (-9999.0, -999, -99.9) and taken as missing", r.Warnings[0].Text)
+	assertTold(t, r, "missing-code", "count=4 -9999.0 -999 -99.9")
+	assert.Len(t, r.Findings, 1)
 }
 
 func TestPlainPlace(t *testing.T) {
@@ -207,7 +207,7 @@ func TestNCEIOrderAsksForUnit(t *testing.T) {
 	mean, years := r.MeanAnnual()
 	assert.InDelta(t, 123.952, mean, 1e-9)
 	assert.Equal(t, 1, years)
-	assert.Empty(t, r.Warnings)
+	assert.Empty(t, r.Findings)
 	// the wrong unit is read as told, and doubted
 	assert.Equal(t, []string{"unit-doubtful"}, codes(mustRead(t, b.String(), Options{Unit: "mm"})))
 }

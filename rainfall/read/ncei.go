@@ -73,8 +73,8 @@ func readNCEI(t *table) (*rainfall.Record, error) {
 		return nil, err
 	}
 	doubtUnit(r, u, g, true)
-	warnUnitChange(r, checked, depths)
-	codes.warn(r)
+	unitChange(r, checked, depths)
+	codes.tell(r)
 	return r, nil
 }
 

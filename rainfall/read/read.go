@@ -127,19 +127,15 @@ func readAny(file string, from io.Reader, size int, o Options) (*rainfall.Record
 			r.Unpacked = in.unzipped.hex()
 		}
 		if u, _ := parseUnit(o.Unit); o.Unit != "" && u.name != r.Unit {
-			warn(r, "unit-ignored", "the file itself says that it holds %s; --unit %s was left aside (the column's name or a comment states the unit: change it there)", r.Unit, o.Unit)
+			tell(r, "unit-ignored", 0, r.Unit, o.Unit)
 		}
 		for _, x := range []struct{ flag, value string }{{"column", o.Column}, {"missing", o.Missing}} {
 			if x.value != "" && !in.heeded[x.flag] {
-				warn(r, "option-ignored", "the file is of a publisher's format (%s), which says itself what its columns and codes are; --%s %s was left aside", f.name, x.flag, quoted(clipped(x.value)))
+				tell(r, "option-ignored", 0, f.name, x.flag, quoted(clipped(x.value)))
 			}
 		}
 		if o.Station != "" && o.Station != r.Station {
-			names := "names no station"
-			if r.Station != "" {
-				names = "holds " + r.Station
-			}
-			warn(r, "station-ignored", "the file %s; --station %s was left aside", names, quoted(o.Station))
+			tell(r, "station-ignored", 0, r.Station, quoted(o.Station))
 		}
 		return r, nil
 	}

@@ -153,7 +153,8 @@ func (b *builder) absentDry(r *rainfall.Record, given []int32) {
 		}
 	}
 	if n > 0 {
-		warn(r, "absent-zero", "%s taken for dry, as asked, for want of a value; the longest run of them is %s from %v", count(n, "day was", "days were"), count(longest.Days, "day", "days"), longest.From)
+		f := tell(r, "absent-zero", n)
+		f.From, f.Days = longest.From, longest.Days
 	}
 }
 

@@ -79,7 +79,7 @@ func TestTotalOverDaysPartlyValued(t *testing.T) {
 			assert.InDelta(t, known, sum, 1e-12, "%s: all rain is there, once", name)
 			last, _ := rainfall.MakeDate(2001, 1, c.last)
 			assert.Equal(t, []rainfall.Total{{Last: last, Days: c.days, MM: c.mm}}, r.Totals, name)
-			assert.Empty(t, r.Warnings, name)
+			assert.Empty(t, r.Findings, name)
 		}
 	}
 }

@@ -44,7 +44,7 @@ func (d delimited) format() format {
 			}
 			r, err := d.read(t)
 			if err == nil && !d.titled {
-				warnTitles(r, t.heading.line-1)
+				tellTitles(r, t.heading.line-1)
 			}
 			return r, err
 		},
@@ -416,9 +416,9 @@ func (t *table) above() []string { return t.in.head[:max(t.heading.line-1, 0)] }
 // people write titles above it.
 const usualHead = 60
 
-// warnTitles says how many lines above the header were passed over.
-func warnTitles(r *rainfall.Record, n int) {
+// tellTitles says how many lines above the header were passed over.
+func tellTitles(r *rainfall.Record, n int) {
 	if n > 0 {
-		warn(r, "titles", "%s passed over above the table", count(n, "line was", "lines were"))
+		tell(r, "titles", n)
 	}
 }

@@ -55,7 +55,7 @@ func TestKnownTruthsOfTheWorld(t *testing.T) {
 			if c.missing >= 0 {
 				assert.Equal(t, c.missing, r.Missing())
 			}
-			t.Logf("mean %.2f mm over %d years, %d missing, %d trace, %d doubtful; %v", mean, years, r.Missing(), r.Count(rainfall.Trace), r.Count(rainfall.Doubtful), r.Warnings)
+			t.Logf("mean %.2f mm over %d years, %d missing, %d trace, %d doubtful; %v", mean, years, r.Missing(), r.Count(rainfall.Trace), r.Count(rainfall.Doubtful), r.Findings)
 		})
 	}
 }

@@ -271,35 +271,39 @@ func (in *input) unitUnknown(column string, g unitGuess) *Error {
 	return in.fail(0, fmt.Sprintf("%s%s %v: %s", text, word, g.sure, g.why), "say it with --unit mm, in or 0.1mm; the best guess is --unit "+g.unit.flag)
 }
 
-// doubtUnit warns where the unit that the file or, asked, the user stated is
+// doubtUnit tells where the unit that the file or, asked, the user stated is
 // hardly the one that the values show.
 func doubtUnit(r *rainfall.Record, stated unit, g unitGuess, asked bool) {
 	if g.sure < veryLikely || g.unit == stated {
 		return
 	}
-	f := rainfall.Finding{Code: "unit-doubtful", From: r.First, Days: len(r.Depth), Values: []rainfall.Value{
-		rainfall.InUnit.Of("stated", stated.mm), rainfall.InUnit.Of("likely", g.unit.mm), rainfall.InCount.Of("asked", 0), rainfall.InCount.Of("sureness", float64(g.sure)),
-		rainfall.InDepth.Of("year_stated", stated.inMM(g.looks.year)), rainfall.InDepth.Of("wet_day_stated", stated.inMM(g.looks.median)),
-		rainfall.InDepth.Of("year_likely", g.unit.inMM(g.looks.year)), rainfall.InDepth.Of("wet_day_likely", g.unit.inMM(g.looks.median)),
-	}}
+	ask := 0.0
 	if asked {
-		f.Values[2].X = 1
+		ask = 1
 	}
-	r.Findings = append(r.Findings, f)
+	ofUnit(r, "unit-doubtful",
+		rainfall.InUnit.Of("stated", stated.mm), rainfall.InUnit.Of("likely", g.unit.mm), rainfall.InCount.Of("asked", ask), rainfall.InCount.Of("sureness", float64(g.sure)),
+		rainfall.InDepth.Of("year_stated", stated.inMM(g.looks.year)), rainfall.InDepth.Of("wet_day_stated", stated.inMM(g.looks.median)),
+		rainfall.InDepth.Of("year_likely", g.unit.inMM(g.looks.year)), rainfall.InDepth.Of("wet_day_likely", g.unit.inMM(g.looks.median)))
 }
 
-// warnInferred notes the unit that was taken where none was stated, and what the
+// tellInferred notes the unit that was taken where none was stated, and what the
 // values would make in inches.
-func warnInferred(r *rainfall.Record, g unitGuess) {
-	r.Findings = append(r.Findings, rainfall.Finding{Code: "unit-inferred", From: r.First, Days: len(r.Depth), Values: []rainfall.Value{
+func tellInferred(r *rainfall.Record, g unitGuess) {
+	ofUnit(r, "unit-inferred",
 		rainfall.InUnit.Of("read_as", g.unit.mm), rainfall.InShare.Of("from_inches", g.looks.fromInches),
-		rainfall.InDepth.Of("year_in_inches", unitInch.inMM(g.looks.year)), rainfall.InDepth.Of("wet_day_in_inches", unitInch.inMM(g.looks.median)),
-	}})
+		rainfall.InDepth.Of("year_in_inches", unitInch.inMM(g.looks.year)), rainfall.InDepth.Of("wet_day_in_inches", unitInch.inMM(g.looks.median)))
 }
 
-// warnUnitChange warns where the usual wet day of one quarter of the file is a
+// ofUnit tells of the unit before all else.
+func ofUnit(r *rainfall.Record, code string, values ...rainfall.Value) {
+	f := rainfall.Finding{Code: code, From: r.First, Days: len(r.Depth), Values: values}
+	r.Findings = slices.Insert(r.Findings, 0, f)
+}
+
+// unitChange tells where the usual wet day of one quarter of the file is a
 // multiple of another's: a unit that changes half-way.
-func warnUnitChange(r *rainfall.Record, cells []string, depths []float64) {
+func unitChange(r *rainfall.Record, cells []string, depths []float64) {
 	const quarters, tooMuch = 4, 8.0
 	low, high := math.Inf(1), 0.0
 	for q := range quarters {
@@ -311,6 +315,6 @@ func warnUnitChange(r *rainfall.Record, cells []string, depths []float64) {
 		low, high = min(low, l.median), max(high, l.median)
 	}
 	if high > tooMuch*low {
-		warn(r, "unit-change", "the usual wet day is %.2g in one quarter of the file and %.2g in another: does its unit change?", low, high)
+		tell(r, "unit-change", 0).value(rainfall.InFile.Of("low", low), rainfall.InFile.Of("high", high))
 	}
 }

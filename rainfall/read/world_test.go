@@ -3,6 +3,7 @@ package read
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -44,15 +45,20 @@ func assertDepths(t *testing.T, want []float64, r *rainfall.Record) {
 	}
 }
 
-func assertWarned(t *testing.T, r *rainfall.Record, code, text string) {
+// assertTold looks for a finding and what it holds: "name=value … text …".
+func assertTold(t *testing.T, r *rainfall.Record, code, want string) {
 	t.Helper()
-	for _, w := range r.Warnings {
-		if w.Code == code {
-			assert.Contains(t, w.Text, text)
+	for _, f := range r.Findings {
+		if f.Code == code {
+			var parts []string
+			for _, v := range f.Values {
+				parts = append(parts, fmt.Sprintf("%s=%.4g", v.Name, v.X))
+			}
+			assert.Equal(t, want, strings.Join(append(parts, f.Texts...), " "))
 			return
 		}
 	}
-	assert.Fail(t, "not warned", "of %s in %v", code, r.Warnings)
+	assert.Fail(t, "not told", "of %s in %v", code, r.Findings)
 }
 
 // worldSamples are files by the format that must take them.

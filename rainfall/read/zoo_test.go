@@ -455,5 +455,5 @@ func TestRainLikeACode(t *testing.T) {
 	})
 	r := mustRead(t, text, Options{})
 	assert.Equal(t, 99.9, r.Depth[700])
-	assert.Empty(t, r.Warnings)
+	assert.Empty(t, r.Findings)
 }

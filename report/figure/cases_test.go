@@ -171,7 +171,7 @@ func madeUpRecord(place string, without ...int) *rainfall.Summary {
 	m := &rainfall.Summary{
 		About: rainfall.About{File: "made-up.csv", Station: "XX0001", Place: place},
 		First: rainfall.Day(1961, time.January, 1), Last: rainfall.Day(2021, time.December, 31), Start: time.October,
-		Rejected: []rainfall.Rejected{{Label: 1960, Edge: true}, {Label: 2021, Edge: true}},
+		Rejected: []rainfall.Rejected{{Label: 1960, Why: rainfall.Begins}, {Label: 2021, Why: rainfall.Ends}},
 	}
 	m.Days = int(m.Last-m.First) + 1
 	for k := range m.Monthly {

@@ -89,7 +89,7 @@ func yearBars(rec *rainfall.Summary) []yearBar {
 	}
 	edge := map[int]bool{}
 	for _, y := range rec.Rejected {
-		edge[y.Label] = y.Edge
+		edge[y.Label] = y.Edge()
 	}
 	var bars []yearBar
 	first, last := waterYearOf(rec.First, rec.Start), waterYearOf(rec.Last, rec.Start)

@@ -78,7 +78,7 @@ func Rejected(m *rainfall.Summary, most int) []string {
 		if i == most-1 && len(m.Rejected) > most {
 			return append(out, fmt.Sprintf("and %d more", len(m.Rejected)-i))
 		}
-		out = append(out, WaterYear(x.Label, m.Start)+": "+x.Reason)
+		out = append(out, WaterYear(x.Label, m.Start)+": "+WhyNot(x))
 	}
 	return out
 }

@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"tankodds/rainfall"
@@ -71,16 +72,43 @@ func stressed(f rainfall.Finding) string {
 	for m := range s.Rain {
 		s.Rain[m] = f.Of(time.Month(m + 1).String())
 	}
-	return "the synthetic rain is under stress: " + s.String() + "; what if, not a forecast; the real years are as they were"
+	return "the synthetic rain is under stress: " + Stress(s) + "; what if, not a forecast; the real years are as they were"
+}
+
+// Stress says what a stress does to the synthetic rain.
+func Stress(s gen.Stress) string {
+	var parts []string
+	if s.Rain != ([12]float64{}) {
+		same := true
+		for _, x := range s.Rain {
+			same = same && x == s.Rain[0]
+		}
+		if same && s.Rain[0] != 1 {
+			parts = append(parts, fmt.Sprintf("rain × %g", s.Rain[0]))
+		}
+		if !same {
+			var months []string
+			for m, x := range s.Rain {
+				if x != 1 {
+					months = append(months, fmt.Sprintf("%.3s × %g", time.Month(m+1), x))
+				}
+			}
+			parts = append(parts, "rain of "+strings.Join(months, ", "))
+		}
+	}
+	if s.DrySpell > 1 {
+		parts = append(parts, fmt.Sprintf("dry spells × %g as long", s.DrySpell))
+	}
+	return strings.Join(parts, "; ")
 }
 
 // TooShort warns of the records that a backtest could not learn from.
-func TooShort(r *backtest.Result) []rainfall.Warning {
-	var out []rainfall.Warning
+func TooShort(r *backtest.Result) []Warning {
+	var out []Warning
 	for _, rec := range r.Records {
 		if rec.Windows == 0 {
-			out = append(out, rainfall.Warning{Code: "short-record", Text: fmt.Sprintf("%s has %s; %d to learn from and %d to judge by are the least",
-				rec.Name, Plural(rec.Usable, "usable year"), slices.Min(r.Study.Learn), r.Study.Least)})
+			out = append(out, Warn("short-record", fmt.Sprintf("%s has %s; %d to learn from and %d to judge by are the least",
+				rec.Name, Plural(rec.Usable, "usable year"), slices.Min(r.Study.Learn), r.Study.Least)))
 		}
 	}
 	return out

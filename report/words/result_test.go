@@ -66,5 +66,5 @@ func TestFindingsOfAStudy(t *testing.T) {
 		assert.Equal(t, c.want, Finding(c.f, units.SI))
 	}
 	r := &backtest.Result{Study: backtest.NewStudy(), Records: []backtest.Tested{{Name: "Short Hill", Usable: 24}, {Name: "Long Hill", Usable: 60, Windows: 3}}}
-	assert.Equal(t, []rainfall.Warning{{Code: "short-record", Text: "Short Hill has 24 usable years; 15 to learn from and 10 to judge by are the least"}}, TooShort(r))
+	assert.Equal(t, []Warning{Warn("short-record", "Short Hill has 24 usable years; 15 to learn from and 10 to judge by are the least")}, TooShort(r))
 }

@@ -1,24 +1,11 @@
 package rainfall
 
-import "encoding/json"
+import (
+	"maps"
+	"slices"
+)
 
-// Warning is something that a reader of the result must be told. Warnings
-// travel in results; nothing here prints.
-type Warning struct {
-	Code string // a short fixed word to test and filter by: its kind
-	Text string // one plain sentence, no full stop
-}
-
-// MarshalJSON writes the gravity beside the code.
-func (w Warning) MarshalJSON() ([]byte, error) {
-	return json.Marshal(struct {
-		Code    string  `json:"code"`
-		Gravity Gravity `json:"gravity"`
-		Text    string  `json:"text"`
-	}{w.Code, GravityOf(w.Code), w.Text})
-}
-
-// Gravity is how much a warning matters, the gravest least.
+// Gravity is how much a finding matters, the gravest least.
 type Gravity uint8
 
 const (
@@ -32,13 +19,17 @@ func (g Gravity) String() string { return [...]string{"grave", "mind", "note"}[g
 // MarshalText writes the word for it.
 func (g Gravity) MarshalText() ([]byte, error) { return []byte(g.String()), nil }
 
-// GravityOf returns the gravity of the warnings and findings of a kind.
+// GravityOf returns the gravity of the findings of a kind.
 func GravityOf(code string) Gravity {
-	if g, ok := gravity[code]; ok {
-		return g
+	g, ok := gravity[code]
+	if !ok {
+		panic("rainfall: no gravity of the finding " + code) // a test goes through all
 	}
-	return Mind
+	return g
 }
+
+// Codes lists the kinds of findings.
+func Codes() []string { return slices.Sorted(maps.Keys(gravity)) }
 
 // gravity has a row for every code in use.
 var gravity = map[string]Gravity{

@@ -1,0 +1,169 @@
+package words
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+	"tankodds/report/units"
+)
+
+// A finding is made where its code is written.
+var made = regexp.MustCompile(`(?:\btell\(r, |\bofUnit\(r, |\bCode: +)"([\w-]+)"`)
+
+// Every kind of finding that is made has a gravity and words, and there is no
+// gravity and no word of any other.
+func TestEveryFindingHasGravityAndWords(t *testing.T) {
+	used := map[string]bool{}
+	for _, room := range []string{"rainfall", "sim"} {
+		require.NoError(t, filepath.WalkDir(filepath.Join("..", "..", room), func(path string, _ os.DirEntry, err error) error {
+			if err != nil || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+				return err
+			}
+			text, err := os.ReadFile(path)
+			for _, m := range made.FindAllSubmatch(text, -1) {
+				used[string(m[1])] = true
+			}
+			return err
+		}))
+	}
+	var codes, worded []string
+	for code := range used {
+		codes = append(codes, code)
+	}
+	for code := range sentences {
+		worded = append(worded, code)
+	}
+	slices.Sort(codes)
+	slices.Sort(worded)
+	assert.Equal(t, codes, rainfall.Codes(), "gravity.go")
+	assert.Equal(t, codes, worded, "words")
+}
+
+// What a reader of a file tells, in words.
+func TestWordsOfReading(t *testing.T) {
+	day := rainfall.Day(1999, 12, 30)
+	n := func(n float64, more ...rainfall.Value) []rainfall.Value {
+		return append(more, rainfall.InCount.Of("count", n), rainfall.InShare.Of("share", 0.2))
+	}
+	for _, c := range []struct {
+		f    rainfall.Finding
+		want string
+	}{
+		{rainfall.Finding{Code: "absent-zero", From: day, Days: 2, Values: n(1)}, "1 day was taken for dry, as asked, for want of a value; the longest run of them is 2 days from 1999-12-30"},
+		{rainfall.Finding{Code: "columns-unused", Texts: []string{"a", "b"}}, "what stands beside the rain in a, b was not used: it may say that a value failed a check or is a total over several days"},
+		{rainfall.Finding{Code: "doubtful", Values: n(1), Texts: []string{"unfinished"}}, "1 value is kept though the bureau has not finished checking it (20.0 % of the record)"},
+		{rainfall.Finding{Code: "doubtful", Values: n(3), Texts: []string{"estimated"}}, "3 values are kept though the publisher calls them estimated, uncertain or not reviewed (20.0 % of the record)"},
+		{rainfall.Finding{Code: "doubtful", Values: n(2), Texts: []string{"form-only"}}, "2 values are kept though the publisher has checked no more than the form of them (quality level 1) (20.0 % of the record)"},
+		{rainfall.Finding{Code: "doubtful", Values: n(1), Texts: []string{"suspect"}}, "1 value is kept though the publisher's checks call it suspect (20.0 % of the record)"},
+		{rainfall.Finding{Code: "doubtful", Values: n(1), Texts: []string{"part-day"}}, "1 value is kept though reports of only a part of the day stand behind it (20.0 % of the record)"},
+		{rainfall.Finding{Code: "duplicate", Values: n(1)}, "1 day is given twice with the same value; counted once"},
+		{rainfall.Finding{Code: "flag", Values: n(2)}, "2 values have a flag that is not in the publisher's legend; kept as doubtful"},
+		{rainfall.Finding{Code: "indicator", Values: n(1), Texts: []string{"2 (1)"}}, "1 value has an indicator other than 0: 2 (1); the file does not say what the codes mean, the values were kept"},
+		{rainfall.Finding{Code: "missing-code", Values: n(4), Texts: []string{"-999", "-99.9"}}, "4 values are a missing-value code (-999, -99.9) and taken as missing"},
+		{rainfall.Finding{Code: "modelled", Texts: []string{"NASA POWER"}}, "these are values of a modelled grid cell (NASA POWER), not of a gauge; compare them with a gauge nearby before relying on them"},
+		{rainfall.Finding{Code: "no-day", Values: n(1234)}, "1,234 lines are passed over: no such day is in the calendar, and no value stands there"},
+		{rainfall.Finding{Code: "option-ignored", Texts: []string{"KNMI", "column", "rain"}}, "the file is of a publisher's format (KNMI), which says itself what its columns and codes are; --column rain was left aside"},
+		{rainfall.Finding{Code: "presumed", Values: n(1)}, "1 day is zero because the publisher presumed it of a missing value (20 % of the record)"},
+		{rainfall.Finding{Code: "rain-only"}, "the file has rain_sum and no precipitation_sum: snow is left out"},
+		{rainfall.Finding{Code: "skipped", Values: n(1)}, "1 day of the record has no value and lies in a year that is not usable; it was passed over, the tank as it stood"},
+		{rainfall.Finding{Code: "skipped", Values: n(2)}, "2 days of the record have no value and lie in years that are not usable; they were passed over, the tank as it stood"},
+		{rainfall.Finding{Code: "station-ignored", Texts: []string{"", "A1"}}, "the file names no station; --station A1 was left aside"},
+		{rainfall.Finding{Code: "station-ignored", Texts: []string{"B2", "A1"}}, "the file holds B2; --station A1 was left aside"},
+		{rainfall.Finding{Code: "titles", Values: n(1)}, "1 line was passed over above the table"},
+		{rainfall.Finding{Code: "total-long", Values: n(2, rainfall.InCount.Of("days", 30))}, "2 totals do not say how many days are covered, and more than 30 before it are missing; left out"},
+		{rainfall.Finding{Code: "total-lost", Values: n(1)}, "1 total does not agree with the values of single days; left out"},
+		{rainfall.Finding{Code: "total-span", Values: n(1)}, "1 total does not say how many days are covered; the missing days before were taken"},
+		{rainfall.Finding{Code: "two-digit-years", From: day, Days: 3, Values: []rainfall.Value{rainfall.InCount.Of("pivot", 40)}},
+			"the years have two digits; the last day was taken for 2000-01-01 (a last year from 40 to 99 is of the 1900s, one below of the 2000s) and the order of the days followed back to 1999-12-30"},
+		{rainfall.Finding{Code: "uncertain", Values: n(1)}, "1 day is missing because rain fell or may have fallen and no accumulated amount follows (flags C, L)"},
+		{rainfall.Finding{Code: "unit-change", Values: []rainfall.Value{rainfall.InFile.Of("low", 0.123), rainfall.InFile.Of("high", 31)}}, "the usual wet day is 0.12 in one quarter of the file and 31 in another: does its unit change?"},
+		{rainfall.Finding{Code: "unit-ignored", Texts: []string{"mm", "in"}}, "the file itself says that it holds mm; --unit in was left aside (the column's name or a comment states the unit: change it there)"},
+	} {
+		assert.Equal(t, c.want, Finding(c.f, units.SI))
+	}
+}
+
+func TestWordsOfRejectedYears(t *testing.T) {
+	day := rainfall.Day(2007, 8, 1)
+	for want, r := range map[string]rainfall.Rejected{
+		"the record begins on 2007-08-01":                       {Why: rainfall.Begins, Day: day},
+		"the record ends on 2007-08-01":                         {Why: rainfall.Ends, Day: day},
+		"no day has a value":                                    {Why: rainfall.Empty, Day: day, Days: 365},
+		"Aug misses 11 days":                                    {Why: rainfall.Misses, Day: day, Days: 11},
+		"Aug misses 5 days in a row, 1 more month is like it":   {Why: rainfall.Gap, Day: day, Days: 5, More: 1},
+		"Aug misses 5 days in a row, 3 more months are like it": {Why: rainfall.Gap, Day: day, Days: 5, More: 3},
+	} {
+		assert.Equal(t, want, WhyNot(r))
+	}
+}
+
+func nameOf(e ast.Expr) string {
+	switch e := e.(type) {
+	case *ast.Ident:
+		return e.Name
+	case *ast.SelectorExpr:
+		return e.Sel.Name
+	}
+	return ""
+}
+
+// isErrorOrSource finds what may hold a sentence: an error, and what says where
+// something was taken from.
+func isErrorOrSource(n ast.Node) bool {
+	switch n := n.(type) {
+	case *ast.CallExpr:
+		return slices.Contains([]string{"Errorf", "New", "panic"}, nameOf(n.Fun))
+	case *ast.KeyValueExpr:
+		return slices.Contains([]string{"What", "Source", "Rule"}, nameOf(n.Key))
+	case *ast.GenDecl:
+		return n.Tok == token.CONST || n.Tok == token.IMPORT
+	case *ast.Field: // its tag
+		return true
+	}
+	return false
+}
+
+// Rain and tanks are data: no sentence is made below the report. What a file's
+// reader tells holds names and codes alone, its other texts are errors; the
+// sources of the runoff of surfaces stand in a table.
+func TestNoSentenceBelowTheReport(t *testing.T) {
+	for _, room := range []string{"rainfall", "sim"} {
+		require.NoError(t, filepath.WalkDir(filepath.Join("..", "..", room), func(path string, _ os.DirEntry, err error) error {
+			if err != nil || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") || filepath.Base(path) == "surface.go" {
+				return err
+			}
+			file, err := parser.ParseFile(token.NewFileSet(), path, nil, 0)
+			require.NoError(t, err)
+			words := func(in ast.Node, most int) {
+				ast.Inspect(in, func(n ast.Node) bool {
+					if lit, ok := n.(*ast.BasicLit); ok && lit.Kind == token.STRING {
+						assert.LessOrEqual(t, strings.Count(lit.Value, " "), most, "%s: a sentence, which belongs into report/words: %s", path, lit.Value)
+					}
+					return !isErrorOrSource(n)
+				})
+			}
+			if file.Name.Name != "read" {
+				words(file, 5)
+				return nil
+			}
+			ast.Inspect(file, func(n ast.Node) bool {
+				if call, ok := n.(*ast.CallExpr); ok && slices.Contains([]string{"tell", "ofUnit", "doubtful"}, nameOf(call.Fun)) {
+					words(call, 0)
+				}
+				return true
+			})
+			return nil
+		}))
+	}
+}

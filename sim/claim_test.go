@@ -10,14 +10,6 @@ import (
 	"tankodds/rainfall/gen"
 )
 
-func sum(p []float64) float64 {
-	s := 0.0
-	for _, x := range p {
-		s += x
-	}
-	return s
-}
-
 func TestBetaBinomial(t *testing.T) {
 	// Beta(1, 1) makes every count as likely as another (COMP).
 	for _, p := range betaBinomial(9, 1, 1) {
@@ -38,7 +30,7 @@ func TestBetaBinomial(t *testing.T) {
 	}
 	for _, c := range [][2]float64{{0.5, 30.5}, {3.5, 12.5}, {1e-3, 50}, {900, 0.5}, {4000, 5000}} {
 		p := betaBinomial(50, c[0], c[1])
-		assert.InDelta(t, 1, sum(p), 1e-12)
+		assert.InDelta(t, 1, total(p), 1e-12)
 		for x, got := range p {
 			choose := -math.Log(51) - lbeta(float64(x+1), float64(50-x+1))
 			want := math.Exp(choose + lbeta(float64(x)+c[0], float64(50-x)+c[1]) - lbeta(c[0], c[1]))
@@ -176,7 +168,7 @@ func TestClaimHoldsInAKnownClimate(t *testing.T) {
 					}
 				}
 				claimed := c.Outlook(horizon)
-				pit := sum(claimed[:x]) + rng.Float64()*claimed[x]
+				pit := total(claimed[:x]) + rng.Float64()*claimed[x]
 				for l, level := range levels {
 					if math.Abs(pit-0.5) <= level/2 {
 						inside[l]++

@@ -84,17 +84,10 @@ type Scratch struct {
 	lanes        *store.Lanes // of the ensemble's tanks
 }
 
-// NewScratch returns memory for a worker that draws traces.
-func NewScratch() *Scratch {
-	const n = (RunIn + TraceYears) * rainfall.DaysPerYear
-	return &Scratch{rain: make([]float64, n), inflow: make([]float64, n)}
-}
-
-// Scratch returns memory for a worker that also runs them.
+// Scratch returns memory for a worker.
 func (e *Ensemble) Scratch() *Scratch {
-	sc := NewScratch()
-	sc.lanes = e.Lanes()
-	return sc
+	const n = (RunIn + TraceYears) * rainfall.DaysPerYear
+	return &Scratch{rain: make([]float64, n), inflow: make([]float64, n), lanes: e.Lanes()}
 }
 
 // Lanes returns lanes for the tanks of all rows.

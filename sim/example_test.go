@@ -44,30 +44,28 @@ func ExampleSize() {
 	// a good year in 90 % of years needs 10018 L
 }
 
+func check(err error) {
+	if err != nil {
+		log.Fatal(err)
+	}
+}
+
 // demoSeries reads that record.
 func demoSeries() *rainfall.Series {
 	record, err := read.File(demo, read.Options{})
-	if err != nil {
-		log.Fatal(err)
-	}
+	check(err)
 	series, err := record.Fill(record.StartMonth())
-	if err != nil {
-		log.Fatal(err)
-	}
+	check(err)
 	return series
 }
 
 // asked is a quick question put to it.
 func asked() *sim.Question {
 	study, err := sim.NewStudy([]sim.Roof{sim.NewRoof(140)}, []sim.Use{{Name: "toilets", Daily: 60}}, 5000, 10000, 20000)
-	if err != nil {
-		log.Fatal(err)
-	}
+	check(err)
 	study.Years, study.Replicates = 500, 10
 	q, err := sim.Ask(demoSeries(), gen.WaterYears(), study)
-	if err != nil {
-		log.Fatal(err)
-	}
+	check(err)
 	return q
 }
 
@@ -83,24 +81,19 @@ type stages struct {
 func through(q *sim.Question) (s stages) {
 	ctx := context.Background()
 	var err error
-	if s.curves, err = q.Curves(ctx); err != nil {
-		log.Fatal(err)
-	}
-	if s.sizes, err = q.Solve(ctx, s.curves); err != nil {
-		log.Fatal(err)
-	}
-	if s.reps, err = q.Resample(ctx, s.curves, s.sizes[1].Look); err != nil {
-		log.Fatal(err)
-	}
+	s.curves, err = q.Curves(ctx)
+	check(err)
+	s.sizes, err = q.Solve(ctx, s.curves)
+	check(err)
+	s.reps, err = q.Resample(ctx, s.curves, s.sizes[1].Look)
+	check(err)
 	s.claims = q.Claim(s.curves, s.sizes, s.reps)
 	return s
 }
 
 func ExampleAsk() {
 	study, err := sim.NewStudy([]sim.Roof{sim.NewRoof(140)}, []sim.Use{{Daily: 60}})
-	if err != nil {
-		log.Fatal(err)
-	}
+	check(err)
 	study.Target = 1
 	_, err = sim.Ask(demoSeries(), gen.Guided(), study)
 	fmt.Println(err)
@@ -110,9 +103,7 @@ func ExampleAsk() {
 
 func ExampleQuestion_Simulate() {
 	run, err := asked().Simulate(context.Background(), []sim.Row{{Scale: 1, Usable: []float64{5000}}, {Scale: 2, Usable: []float64{5000}}})
-	if err != nil {
-		log.Fatal(err)
-	}
+	check(err)
 	for row, roof := range []string{"the site's roof", "one twice as large"} {
 		fmt.Printf("%s: %.3f of days are not short\n", roof, run.MonteCarlo(sim.Time, row, 0, 0.9).Estimate)
 	}
@@ -123,9 +114,7 @@ func ExampleQuestion_Simulate() {
 
 func ExampleQuestion_Curves() {
 	curves, err := asked().Curves(context.Background())
-	if err != nil {
-		log.Fatal(err)
-	}
+	check(err)
 	for i, sizes := range curves.Sizes {
 		fmt.Printf("%d sizes of %.0f m²\n", len(sizes), curves.Areas[i])
 	}
@@ -166,9 +155,7 @@ func ExampleQuestion_Answer() {
 	s := through(q)
 	read := q.Answer(s.sizes, s.claims)
 	closed, err := q.Close(context.Background(), read, s.claims, s.reps)
-	if err != nil {
-		log.Fatal(err)
-	}
+	check(err)
 	fmt.Printf("%.0f L, safe with %.0f L as read off the curve, %.0f L closed on\n", read[1].Tank, read[1].Safe, closed[1].Safe)
 	// Output:
 	// 10018 L, safe with 10607 L as read off the curve, 10595 L closed on
@@ -194,9 +181,7 @@ func ExampleStudy_Outlook() {
 
 func ExampleQuestion_Season() {
 	season, months, err := asked().Season(context.Background(), 5000)
-	if err != nil {
-		log.Fatal(err)
-	}
+	check(err)
 	fmt.Printf("half-way through the year from %v it holds %.0f L in half of the years\n", months[0].Month, season.Mid[182])
 	// Output:
 	// half-way through the year from October it holds 4760 L in half of the years
@@ -204,9 +189,7 @@ func ExampleQuestion_Season() {
 
 func ExampleQuestion_Past() {
 	past, err := asked().Past(5000)
-	if err != nil {
-		log.Fatal(err)
-	}
+	check(err)
 	fmt.Printf("%d real years, that of %d the hardest\n", len(past.Years), past.DriestLabel)
 	// Output:
 	// 58 real years, that of 1991 the hardest

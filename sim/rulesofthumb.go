@@ -24,22 +24,14 @@ func AnnualYield(roofs []Roof, rain, loss float64) float64 {
 	return sum
 }
 
-// FivePercent returns 5 % of the annual yield or the annual demand, whichever
-// is less, L: 18.25 days of it (the intermediate approach of BS 8515, as used
-// in the Toronto STEP low-impact-development guide).
-func FivePercent(annualYield, annualDemand float64) float64 {
-	return 0.05 * min(annualYield, annualDemand)
-}
-
-// SixPercent returns 6 % of the annual yield or the annual demand, whichever
-// is less, L: about 22 days of it (DIN 1989-1 as quoted in practice).
-func SixPercent(annualYield, annualDemand float64) float64 {
-	return 0.06 * min(annualYield, annualDemand)
-}
-
-// Autonomy returns the store that bridges days without rain, L, for a use in
-// L a day: the dry-spell rule.
-func Autonomy(perDay, days float64) float64 { return perDay * days }
+// The shares of a year's yield or demand, whichever is less, that a store holds
+// by two rules: 18.25 days of it (the intermediate approach of BS 8515, as used
+// in the Toronto STEP low-impact-development guide), and about 22 days (DIN
+// 1989-1 as quoted in practice).
+const (
+	FivePercent = 0.05
+	SixPercent  = 0.06
+)
 
 // DrySeason returns the store that carries the uses (L a month, January
 // first) through a dry season of months months from month first on, with no

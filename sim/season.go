@@ -30,7 +30,7 @@ func (q *Question) Season(ctx context.Context, nominal float64) (*Season, []Mont
 	month := monthsOfYear(start)
 	var balance monthTally
 	held := make([][]float64, 0, traces) // by trace
-	err := parallel.InOrder(ctx, s.Workers, traces, NewScratch,
+	err := parallel.InOrder(ctx, s.Workers, traces, e.Scratch,
 		func(sc *Scratch, i int) (o one, _ error) {
 			inflow, err := e.Draw(sc, q.sampler, gen.Source(s.Seed, streamMain, uint64(i)), q.length)
 			if err != nil {

@@ -221,7 +221,7 @@ func TestSolveAgainstTheSweep(t *testing.T) {
 			for i, area := range s.Areas {
 				var asks []float64
 				for k := range s.Years / TraceYears {
-					sc := NewScratch()
+					sc := e.Scratch()
 					inflow, err := e.Draw(sc, sampler, gen.Source(s.Seed, streamMain, uint64(k)), TraceYears)
 					require.NoError(t, err)
 					w := store.NewSweep(rule, 0, 1e9, s.Start)

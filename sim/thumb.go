@@ -11,8 +11,8 @@ import (
 const (
 	ThumbFive      = "5 %"           // FivePercent
 	ThumbSix       = "6 %"           // SixPercent
-	ThumbDays      = "autonomy"      // Autonomy over AutonomyDays
-	ThumbDrySpell  = "longest spell" // Autonomy over the longest dry spell of the record
+	ThumbDays      = "autonomy"      // the use of AutonomyDays
+	ThumbDrySpell  = "longest spell" // the use of the longest dry spell of the record
 	ThumbDrySeason = "dry season"    // DrySeason over the dry months
 )
 
@@ -54,13 +54,13 @@ func (s *Study) thumbs(series *rainfall.Series) []Thumb {
 		want += x
 	}
 	least := min(AnnualYield(s.Roofs, rain, 0), want)
-	spell := longestDry(series)
+	spell := (&rainfall.Record{Depth: series.Depth}).LongestDrySpell(rainfall.WetDay).Days
 	first, count := drySeason(years)
 	all := []Thumb{
-		{Rule: ThumbFive, Of: least, Tank: FivePercent(least, least)},
-		{Rule: ThumbSix, Of: least, Tank: SixPercent(least, least)},
-		{Rule: ThumbDays, Of: perDay, Days: AutonomyDays, Tank: Autonomy(perDay, AutonomyDays)},
-		{Rule: ThumbDrySpell, Of: perDay, Days: spell, Tank: Autonomy(perDay, float64(spell))},
+		{Rule: ThumbFive, Of: least, Tank: FivePercent * least},
+		{Rule: ThumbSix, Of: least, Tank: SixPercent * least},
+		{Rule: ThumbDays, Of: perDay, Days: AutonomyDays, Tank: AutonomyDays * perDay},
+		{Rule: ThumbDrySpell, Of: perDay, Days: spell, Tank: float64(spell) * perDay},
 		{Rule: ThumbDrySeason, First: first, Count: count, Tank: DrySeason(perMonth, first, count)},
 	}
 	var out []Thumb
@@ -84,20 +84,6 @@ func monthlyDemand(uses []Use) (out [12]float64) {
 		out[month[t%rainfall.DaysPerYear]-1] += d / years
 	}
 	return out
-}
-
-// longestDry is the longest run of days below rainfall.WetDay, none missing.
-func longestDry(s *rainfall.Series) int {
-	best, n := 0, 0
-	for _, x := range s.Depth {
-		if !(x < rainfall.WetDay) {
-			n = 0
-			continue
-		}
-		n++
-		best = max(best, n)
-	}
-	return best
 }
 
 // drySeason returns the longest run of calendar months, December followed by
@@ -136,9 +122,9 @@ func drySeason(y *rainfall.Years) (first time.Month, months int) {
 
 // thumbSizes lists the usable sizes of the rules of thumb.
 func (s *Study) thumbSizes(all []Thumb) []float64 {
-	var out []float64
-	for _, t := range all {
-		out = append(out, s.Usable(t.Tank))
+	out := make([]float64, len(all))
+	for k, t := range all {
+		out[k] = s.Usable(t.Tank)
 	}
 	return out
 }

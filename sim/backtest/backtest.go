@@ -190,10 +190,10 @@ func Run(ctx context.Context, b *Study, records []Record, gens []gen.Generator) 
 		return r, nil
 	}
 	n := len(all) * len(gens)
-	err := parallel.InOrder(ctx, b.Workers, n, sim.NewScratch,
-		func(sc *sim.Scratch, i int) ([]Case, error) {
+	err := parallel.InOrder(ctx, b.Workers, n, func() struct{} { return struct{}{} },
+		func(_ struct{}, i int) ([]Case, error) {
 			w := all[i%len(all)]
-			return b.judge(ctx, sc, records[w.record], gens[i/len(all)], w)
+			return b.judge(ctx, records[w.record], gens[i/len(all)], w)
 		},
 		func(i int, cases []Case) error {
 			r.Cases = append(r.Cases, cases...)

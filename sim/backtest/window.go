@@ -28,13 +28,13 @@ const (
 
 // judge makes the claims of one generator from one window and holds them
 // against the years that follow.
-func (b *Study) judge(ctx context.Context, sc *sim.Scratch, rec Record, gen gen.Generator, w window) ([]Case, error) {
+func (b *Study) judge(ctx context.Context, rec Record, gen gen.Generator, w window) ([]Case, error) {
 	v := b.view(rec.Years, w)
 	sampler, err := gen.Fit(v.learn)
 	if err != nil {
 		return nil, err
 	}
-	traces, err := v.traces(ctx, sc, sampler, b)
+	traces, err := v.traces(ctx, sampler, b)
 	if err != nil {
 		return nil, err
 	}
@@ -113,7 +113,8 @@ func inflowOf(y *rainfall.Years, roofs []sim.Roof) []float64 {
 }
 
 // traces draws the window's traces and returns their inflow.
-func (v *view) traces(ctx context.Context, sc *sim.Scratch, from gen.Sampler, b *Study) ([][]float64, error) {
+func (v *view) traces(ctx context.Context, from gen.Sampler, b *Study) ([][]float64, error) {
+	sc := v.ensemble.Scratch()
 	out := make([][]float64, (b.Years+sim.TraceYears-1)/sim.TraceYears)
 	for k := range out {
 		if err := ctx.Err(); err != nil {

@@ -117,7 +117,7 @@ func Summarise(r *Record, s *Series) *Summary {
 		Missing: r.Missing(), Gap: r.LongestGap(),
 		Traces: r.Count(Trace), Failed: r.Count(Failed), Doubtful: r.Count(Doubtful),
 		Totals: len(r.Totals), SpreadDays: r.Count(Spread),
-		UsableN: s.Years.Len(), Start: s.Years.Start, Rejected: r.rejected(s.Years.Start),
+		UsableN: s.Years.Len(), Start: s.Years.Start, Rejected: r.rejected(Calendar(s.Years.Start)),
 		Monthly: r.MonthlyMean(), MaxDay: DayDepth{NoDate, math.NaN()}, DrySpell: r.LongestDrySpell(WetDay),
 		Driest: driest(s), Findings: r.Findings, Checks: r.Quality(),
 	}
@@ -176,16 +176,17 @@ func (m *Summary) Changes() []Finding {
 	if m.Trend == nil {
 		return nil
 	}
-	from, next := Day(m.Usable[0].Label, m.Start, 1), Day(m.Usable[len(m.Usable)-1].Label+1, m.Start, 1)
+	c := Calendar(m.Start)
+	from, next := c.First(m.Usable[0].Label), c.First(m.Usable[len(m.Usable)-1].Label+1)
 	var out []Finding
 	if t := m.Trend; t.P < Significant {
 		out = append(out, Finding{Code: "trend", From: from, Days: int(next - from), Values: []Value{
 			{"per_decade", InDepth, t.SenPerDecade}, {"chance", InChance, t.P}}})
 	}
-	if c := m.Step; c.P < Significant {
-		step := Day(c.Label, m.Start, 1)
+	if s := m.Step; s.P < Significant {
+		step := c.First(s.Label)
 		out = append(out, Finding{Code: "step", From: step, Days: int(next - step), Values: []Value{
-			{"before", InDepth, c.Before}, {"after", InDepth, c.After}, {"first_year", InYear, float64(c.Label)}, {"chance", InChance, c.P}}})
+			{"before", InDepth, s.Before}, {"after", InDepth, s.After}, {"first_year", InYear, float64(s.Label)}, {"chance", InChance, s.P}}})
 	}
 	return out
 }
@@ -218,68 +219,6 @@ func (r *Record) wetDays() (mean [12]float64, share float64) {
 	return mean, allWet / all
 }
 
-// rejected says for each water year that the record touches and that is not
-// usable why it is not.
-func (r *Record) rejected(start time.Month) []Rejected {
-	usable := map[int]bool{}
-	for _, y := range r.usableYears(start) {
-		usable[y.label] = true
-	}
-	first, _, _ := r.First.YMD()
-	last, _, _ := r.Last().YMD()
-	var out []Rejected
-	for label := first - 1; label <= last; label++ {
-		from, next := Day(label, start, 1), Day(label+1, start, 1)
-		if usable[label] || next <= r.First || from > r.Last() {
-			continue
-		}
-		switch {
-		case from < r.First:
-			out = append(out, Rejected{Label: label, Why: Begins, Day: r.First})
-		case next-1 > r.Last():
-			out = append(out, Rejected{Label: label, Why: Ends, Day: r.Last()})
-		default:
-			out = append(out, r.whyNot(label, from, next))
-		}
-	}
-	return out
-}
-
-// whyNot names the first month that breaks the rule and how many do.
-func (r *Record) whyNot(label int, from, next Date) Rejected {
-	out, all := Rejected{Label: label}, 0
-	for d := from; d < next; {
-		y, m, _ := d.YMD()
-		days := DaysIn(y, m)
-		missing, run, longest := 0, 0, 0
-		for k := range days {
-			run++
-			if !math.IsNaN(r.at(int(d-r.First) + k)) {
-				run = 0
-				continue
-			}
-			missing++
-			longest = max(longest, run)
-		}
-		all += missing
-		if missing > maxMissing || longest > maxMissingRun {
-			switch {
-			case out.Why != "":
-				out.More++
-			case missing > maxMissing:
-				out.Why, out.Day, out.Days = Misses, d, missing
-			default:
-				out.Why, out.Day, out.Days = Gap, d, longest
-			}
-		}
-		d += Date(days)
-	}
-	if all == int(next-from) {
-		return Rejected{Label: label, Why: Empty, Day: from, Days: all}
-	}
-	return out
-}
-
 // driest finds the driest 3, 6 and 12 calendar months of a filled series, the
 // first of equals.
 func driest(s *Series) []DryMonths {
@@ -288,20 +227,17 @@ func driest(s *Series) []DryMonths {
 		mm   float64 // NaN unless every day is known or filled
 	}
 	var months []month
-	for i := 0; i < len(s.Depth); {
-		y, m, d := (s.First + Date(i)).YMD()
-		days := DaysIn(y, m)
-		end := i + days - d + 1
+	filled := &Record{First: s.First, Depth: s.Depth}
+	filled.EachMonth(func(y int, m time.Month, from, to int) {
 		sum := math.NaN()
-		if d == 1 && end <= len(s.Depth) {
+		if to-from == DaysIn(y, m) {
 			sum = 0
-			for _, x := range s.Depth[i:end] {
+			for _, x := range s.Depth[from:to] {
 				sum += x
 			}
 		}
-		months = append(months, month{s.First + Date(i), sum})
-		i = end
-	}
+		months = append(months, month{s.First + Date(from), sum})
+	})
 	var out []DryMonths
 	for _, n := range []int{3, 6, 12} {
 		best := DryMonths{n, NoDate, math.NaN()}

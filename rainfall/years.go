@@ -7,10 +7,6 @@ import (
 	"time"
 )
 
-// DaysPerYear is the length of a water year in Years and in every synthetic
-// trace: 29 February's rain joins 28 February's.
-const DaysPerYear = 365
-
 // Years is a record cut into its usable water years: what a generator learns
 // from.
 type Years struct {
@@ -72,13 +68,6 @@ const (
 	maxMissingRun = 4
 )
 
-// year is one water year of a record, before filling.
-type year struct {
-	label int
-	first int // index into Depth of its first day; may lie before the record
-	days  int // 365 or 366
-}
-
 // Series is a record with the holes of its usable years filled.
 type Series struct {
 	First Date
@@ -102,35 +91,33 @@ func (r *Record) Fill(start time.Month) (*Series, error) {
 	}
 	s := &Series{r.First, r.Depth, r.Mark, &Years{Start: start}}
 	years, owned := s.Years, false
-	usable := r.usableYears(start)
-	var climate [][12]float64 // of every usable year; made for the first hole
+	f := filler{Record: r, cal: Calendar(start)}
+	f.labels = r.usableYears(f.cal)
 	spare := make([]float64, 366)
-	for i, y := range usable {
-		years.Label = append(years.Label, y.label)
-		if y.days == DaysPerYear && r.whole(y) {
+	for i, label := range f.labels {
+		from := f.cal.First(label)
+		days := int(f.cal.First(label+1) - from)
+		first := int(from - r.First)
+		years.Label = append(years.Label, label)
+		if days == DaysPerYear && r.whole(first, days) {
 			years.Filled = append(years.Filled, 0)
-			years.Rain = append(years.Rain, r.Depth[y.first:y.first+y.days:y.first+y.days])
+			years.Rain = append(years.Rain, r.Depth[first:first+days:first+days])
 			continue
 		}
 		filled := 0
-		rain := spare[:y.days]
+		rain := spare[:days]
 		for d := range rain {
-			rain[d] = r.at(y.first + d)
+			rain[d] = r.at(first + d)
 			if !math.IsNaN(rain[d]) {
 				continue
 			}
-			if climate == nil {
-				for _, y := range usable {
-					climate = append(climate, r.months(y))
-				}
-			}
-			x, ok := r.borrow(usable, climate, i, d)
+			x, ok := f.borrow(i, from+Date(d))
 			if !ok {
-				return nil, fmt.Errorf("no usable year has a value for %v to fill from", r.First+Date(y.first+d))
+				return nil, fmt.Errorf("no usable year has a value for %v to fill from", from+Date(d))
 			}
 			rain[d] = x
 			filled++
-			if k := y.first + d; k >= 0 && k < len(r.Depth) {
+			if k := first + d; k >= 0 && k < len(r.Depth) {
 				if !owned {
 					s.Depth, s.Mark, owned = slices.Clone(r.Depth), slices.Clone(r.Mark), true
 				}
@@ -139,17 +126,14 @@ func (r *Record) Fill(start time.Month) (*Series, error) {
 			}
 		}
 		years.Filled = append(years.Filled, filled)
-		years.Rain = append(years.Rain, fold(r.First+Date(y.first), rain))
+		years.Rain = append(years.Rain, fold(rain, f.cal.leapDay(label)))
 	}
 	return s, nil
 }
 
-// whole reports whether the record holds every day of a year.
-func (r *Record) whole(y year) bool {
-	if y.first < 0 || y.first+y.days > len(r.Depth) {
-		return false
-	}
-	return !slices.ContainsFunc(r.Depth[y.first:y.first+y.days], math.IsNaN)
+// whole reports whether the record holds every one of some days.
+func (r *Record) whole(first, days int) bool {
+	return first >= 0 && first+days <= len(r.Depth) && !slices.ContainsFunc(r.Depth[first:first+days], math.IsNaN)
 }
 
 // at returns the depth of day i of the record, NaN outside it: a year that
@@ -161,58 +145,88 @@ func (r *Record) at(i int) float64 {
 	return r.Depth[i]
 }
 
-// usableYears lists the water years whose every month passes the WMO rule.
-func (r *Record) usableYears(start time.Month) []year {
-	var out []year
-	if len(r.Depth) == 0 {
-		return nil
-	}
-	y0, _, _ := r.First.YMD()
-	y1, _, _ := r.Last().YMD()
-	for label := y0 - 1; label <= y1; label++ {
-		from, to := Day(label, start, 1), Day(label+1, start, 1)
-		y := year{label, int(from - r.First), int(to - from)}
-		if r.monthsUsable(y, start) {
-			out = append(out, y)
+// usableYears lists the labels of the usable water years.
+func (r *Record) usableYears(c Calendar) []int {
+	var out []int
+	for label := c.Label(r.First); label <= c.Label(r.Last()); label++ {
+		if r.judge(c, label).Why == "" {
+			out = append(out, label)
 		}
 	}
 	return out
 }
 
-func (r *Record) monthsUsable(y year, start time.Month) bool {
-	i := y.first
-	for k := range 12 {
-		m := time.Month((int(start)-1+k)%12 + 1)
-		cy := y.label
-		if m < start {
-			cy++
-		}
-		missing, run := 0, 0
-		for range DaysIn(cy, m) {
-			if math.IsNaN(r.at(i)) {
-				missing++
-				if run++; run > maxMissingRun {
-					return false
-				}
-			} else {
+// judge holds the months of a water year against the WMO rule: it names the
+// first that breaks it and how many do. Why is "" for a usable year.
+func (r *Record) judge(c Calendar, label int) Rejected {
+	from, next := c.First(label), c.First(label+1)
+	out, all := Rejected{Label: label}, 0
+	for d := from; d < next; {
+		y, m, _ := d.YMD()
+		days := DaysIn(y, m)
+		missing, run, longest := 0, 0, 0
+		for k := range days {
+			run++
+			if !math.IsNaN(r.at(int(d-r.First) + k)) {
 				run = 0
+				continue
 			}
-			i++
+			missing++
+			longest = max(longest, run)
 		}
-		if missing > maxMissing {
-			return false
+		all += missing
+		if missing > maxMissing || longest > maxMissingRun {
+			switch {
+			case out.Why != "":
+				out.More++
+			case missing > maxMissing:
+				out.Why, out.Day, out.Days = Misses, d, missing
+			default:
+				out.Why, out.Day, out.Days = Gap, d, longest
+			}
 		}
+		d += Date(days)
 	}
-	return true
+	if all == int(next-from) {
+		return Rejected{Label: label, Why: Empty, Day: from, Days: all}
+	}
+	return out
+}
+
+// rejected says for each water year that the record touches and that is not
+// usable why it is not.
+func (r *Record) rejected(c Calendar) []Rejected {
+	var out []Rejected
+	for label := c.Label(r.First); label <= c.Label(r.Last()); label++ {
+		x := r.judge(c, label)
+		switch {
+		case x.Why == "":
+			continue
+		case c.First(label) < r.First:
+			x = Rejected{Label: label, Why: Begins, Day: r.First}
+		case c.First(label+1)-1 > r.Last():
+			x = Rejected{Label: label, Why: Ends, Day: r.Last()}
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+// filler finds depths for the holes of a record's usable years.
+type filler struct {
+	*Record
+	cal     Calendar
+	labels  []int
+	climate [][12]float64 // of every usable year; made for the first hole
 }
 
 // months returns a water year's twelve monthly totals, each the mean of its
 // valid days times 30, January first.
-func (r *Record) months(y year) [12]float64 {
+func (f *filler) months(label int) [12]float64 {
 	var sum, n [12]float64
-	for d := range y.days {
-		if x := r.at(y.first + d); !math.IsNaN(x) {
-			_, m, _ := (r.First + Date(y.first+d)).YMD()
+	for d := f.cal.First(label); d < f.cal.First(label+1); d++ {
+		if x := f.at(int(d - f.First)); !math.IsNaN(x) {
+			_, m, _ := d.YMD()
 			sum[m-1] += x
 			n[m-1]++
 		}
@@ -223,14 +237,19 @@ func (r *Record) months(y year) [12]float64 {
 	return sum
 }
 
-// borrow finds a depth for day d of usable year i: that of the same calendar
+// borrow finds a depth for a day of usable year i: that of the same calendar
 // day in the year most like it. Where no other usable year has that day it
 // takes the nearest day that one of them, or the year itself, has; a usable
 // month misses at most maxMissingRun days in a row, so there is one.
-func (r *Record) borrow(usable []year, climate [][12]float64, i, d int) (float64, bool) {
-	for off := 0; off <= maxMissingRun; off++ {
-		for _, shift := range []int{-off, off} {
-			if x, ok := r.borrowAt(usable, climate, i, d, shift); ok {
+func (f *filler) borrow(i int, day Date) (float64, bool) {
+	if f.climate == nil {
+		for _, label := range f.labels {
+			f.climate = append(f.climate, f.months(label))
+		}
+	}
+	for off := Date(0); off <= maxMissingRun; off++ {
+		for _, shift := range []Date{-off, off} {
+			if x, ok := f.borrowAt(i, day, shift); ok {
 				return x, true
 			}
 		}
@@ -239,25 +258,20 @@ func (r *Record) borrow(usable []year, climate [][12]float64, i, d int) (float64
 }
 
 // borrowAt is borrow for the calendar day shift days later.
-func (r *Record) borrowAt(usable []year, climate [][12]float64, i, d, shift int) (float64, bool) {
-	_, m, day := (r.First + Date(usable[i].first+d)).YMD()
+func (f *filler) borrowAt(i int, day, shift Date) (float64, bool) {
+	_, m, d := day.YMD()
 	best, value, found := math.Inf(1), 0.0, false
-	for j, y := range usable {
+	for j, label := range f.labels {
 		if j == i && shift == 0 {
 			continue
 		}
-		cy := y.label
-		if m < r.startOf(y) {
-			cy++
-		}
-		dd := min(day, DaysIn(cy, m)) // 29 February may borrow from the 28th
-		x := r.at(int(Day(cy, m, dd)-r.First) + shift)
+		x := f.at(int(f.cal.Date(label, m, d) + shift - f.First)) // 29 February may borrow from the 28th
 		if math.IsNaN(x) {
 			continue
 		}
 		dist := 0.0
 		for k := range 12 {
-			off := climate[i][k] - climate[j][k]
+			off := f.climate[i][k] - f.climate[j][k]
 			dist += float64(off * off)
 		}
 		if dist < best {
@@ -267,23 +281,13 @@ func (r *Record) borrowAt(usable []year, climate [][12]float64, i, d, shift int)
 	return value, found
 }
 
-func (r *Record) startOf(y year) time.Month {
-	_, m, _ := (r.First + Date(y.first)).YMD()
-	return m
-}
-
-// fold turns a water year of 365 or 366 days into DaysPerYear depths.
-func fold(first Date, depth []float64) []float64 {
-	out := make([]float64, 0, DaysPerYear)
-	for i, x := range depth {
-		if _, m, d := (first + Date(i)).YMD(); m == time.February && d == 29 {
-			if len(out) == 0 { // a water year never begins on 29 February
-				panic("rainfall: water year begins on 29 February")
-			}
-			out[len(out)-1] += x
-			continue
-		}
-		out = append(out, x)
+// fold turns a water year into DaysPerYear depths: what fell on 29 February,
+// day leap of it, is added to the 28th; 0 for none.
+func fold(rain []float64, leap int) []float64 {
+	out := slices.Clone(rain)
+	if leap > 0 {
+		out[leap-1] += out[leap]
+		out = slices.Delete(out, leap, leap+1)
 	}
 	return out
 }

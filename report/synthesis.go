@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"strconv"
-	"time"
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
@@ -64,13 +63,10 @@ func (z *Synthesis) WriteRain(w io.Writer) error {
 	out := bufio.NewWriter(w)
 	c := codec.NewCSV(out)
 	c.Write([]string{"year", "day", "month", "day_of_month", "rain_mm"})
-	first, _ := rainfall.MakeDate(2001, z.Record.Start, 1) // 365 days whichever month it begins in
-	if z.Record.Start > time.February {
-		first, _ = rainfall.MakeDate(2002, z.Record.Start, 1)
-	}
+	calendar := rainfall.Calendar(z.Record.Start)
 	for t, x := range z.Rain {
 		day := t % rainfall.DaysPerYear
-		_, m, d := (first + rainfall.Date(day)).YMD()
+		m, d := calendar.MonthDay(day)
 		c.Write([]string{strconv.Itoa(t/rainfall.DaysPerYear + 1), strconv.Itoa(day + 1), strconv.Itoa(int(m)), strconv.Itoa(d), codec.Exact(x)})
 	}
 	c.Flush()

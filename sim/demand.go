@@ -92,7 +92,7 @@ func Demand(dst []float64, first rainfall.Date, uses []Use) {
 // run on from year to year, day 0 a Monday.
 func TraceDemand(years int, start time.Month, uses []Use) []float64 {
 	dst := make([]float64, years*rainfall.DaysPerYear)
-	month := monthsOfYear(start)
+	month := rainfall.Calendar(start).Months()
 	for t := range dst {
 		m := month[t%rainfall.DaysPerYear]
 		sum := 0.0
@@ -102,19 +102,6 @@ func TraceDemand(years int, start time.Month, uses []Use) []float64 {
 		dst[t] = sum
 	}
 	return dst
-}
-
-// monthsOfYear returns the month of each day of a 365-day water year.
-func monthsOfYear(start time.Month) (out [rainfall.DaysPerYear]time.Month) {
-	t := 0
-	for k := range 12 {
-		m := time.Month((int(start)-1+k)%12 + 1)
-		for range rainfall.DaysIn(2001, m) {
-			out[t] = m
-			t++
-		}
-	}
-	return out
 }
 
 // MeanDemand returns the litres that the uses want in an average day.

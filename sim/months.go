@@ -26,9 +26,9 @@ func (t *monthTally) add(m time.Month, day Water, short float64) {
 func (t *monthTally) mean(years float64, start time.Month) []Month {
 	out := make([]Month, 12)
 	for k := range out {
-		m := (int(start) - 1 + k) % 12
-		x := t[m]
-		out[k] = Month{time.Month(m + 1), Water{x.Inflow / years, x.Demand / years, x.Supplied / years, x.Spilled / years}, x.ShortDays / years}
+		m := rainfall.Calendar(start).Month(k)
+		x := t[m-1]
+		out[k] = Month{m, Water{x.Inflow / years, x.Demand / years, x.Supplied / years, x.Spilled / years}, x.ShortDays / years}
 	}
 	return out
 }
@@ -63,23 +63,12 @@ func peakSpill(daily []Day) *PeakSpill {
 // in which their water year begins.
 func shortDays(daily []Day, start time.Month) map[int][]ShortDay {
 	out := map[int][]ShortDay{}
-	first := map[time.Month]int{} // the day of the water year on which a month begins
-	month := monthsOfYear(start)
-	for t := len(month) - 1; t >= 0; t-- {
-		first[month[t]] = t
-	}
+	c := rainfall.Calendar(start)
 	for _, d := range daily {
-		if !d.Short {
-			continue
+		if d.Short {
+			y := c.Label(d.Date)
+			out[y] = append(out[y], ShortDay{d.Date, c.Place(d.Date), d.Demand - d.Supplied})
 		}
-		y, m, day := d.Date.YMD()
-		if m < start {
-			y--
-		}
-		if m == time.February {
-			day = min(day, 28)
-		}
-		out[y] = append(out[y], ShortDay{d.Date, first[m] + day - 1, d.Demand - d.Supplied})
 	}
 	return out
 }

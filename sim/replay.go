@@ -202,11 +202,7 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 // newReplayYear begins the water year, from the month start on, that a date
 // lies in.
 func newReplayYear(date rainfall.Date, start time.Month, storage float64) RealYear {
-	y, m, _ := date.YMD()
-	if m < start {
-		y--
-	}
-	return RealYear{Start: date, Label: y, LowestStorage: storage}
+	return RealYear{Start: date, Label: rainfall.Calendar(start).Label(date), LowestStorage: storage}
 }
 
 func (y *RealYear) add(d Day) {

@@ -27,7 +27,7 @@ func (q *Question) Season(ctx context.Context, nominal float64) (*Season, []Mont
 		storage []float64
 		months  monthTally
 	}
-	month := monthsOfYear(start)
+	month := rainfall.Calendar(start).Months()
 	var balance monthTally
 	held := make([][]float64, 0, traces) // by trace
 	err := parallel.InOrder(ctx, s.Workers, traces, e.Scratch,
@@ -127,7 +127,7 @@ func pastOf(run *ReplayResult, start time.Month) *Past {
 // that were not run.
 func waterYear(daily []Day, label int, start time.Month) []float64 {
 	out := make([]float64, 0, rainfall.DaysPerYear)
-	date, _ := rainfall.MakeDate(label, start, 1)
+	date := rainfall.Calendar(start).First(label)
 	i := sort.Search(len(daily), func(i int) bool { return daily[i].Date >= date })
 	for ; len(out) < rainfall.DaysPerYear; date++ {
 		storage := math.NaN()

@@ -79,7 +79,7 @@ func (s *Study) thumbs(series *rainfall.Series) []Thumb {
 // of 365 days, L, January first; weekdays as often as they are on average.
 func monthlyDemand(uses []Use) (out [12]float64) {
 	const years = 7 // after which the weeks begin on the same day again
-	month := monthsOfYear(time.January)
+	month := rainfall.Calendar(time.January).Months()
 	for t, d := range TraceDemand(years, time.January, uses) {
 		out[month[t%rainfall.DaysPerYear]-1] += d / years
 	}
@@ -91,7 +91,7 @@ func monthlyDemand(uses []Use) (out [12]float64) {
 // driest month alone where there is none. Of equal runs the first wins.
 func drySeason(y *rainfall.Years) (first time.Month, months int) {
 	var mean [12]float64
-	month := monthsOfYear(y.Start)
+	month := rainfall.Calendar(y.Start).Months()
 	total := 0.0
 	for _, rain := range y.Rain {
 		for t, x := range rain {

@@ -100,7 +100,7 @@ func (m *wetMonth) depth(u uint32, scale float64, rng *rand.Rand) float64 {
 func (s *chain) Parameters() []Parameter {
 	var out []Parameter
 	for k, m := range s.monthly {
-		name := monthOf(s.start, k).String()
+		name := rainfall.Calendar(s.start).Month(k).String()
 		out = append(out,
 			Parameter{name + " p01", m.wet, ""},
 			Parameter{name + " p11", m.stay, ""},

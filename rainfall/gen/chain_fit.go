@@ -2,16 +2,12 @@ package gen
 
 import (
 	"math"
-	"time"
 
 	"tankodds/rainfall"
 )
 
-// monthOf returns the k-th month, from 0, of a water year.
-func monthOf(start time.Month, k int) time.Month { return time.Month((int(start)-1+k)%12 + 1) }
-
 func fitChain(h *history) *chain {
-	s := &chain{history: h, month: monthsFrom(h.start)}
+	s := &chain{history: h, month: rainfall.Calendar(h.start).Nth()}
 	months := countMonths(h, &s.month)
 	all := monthCount{}
 	for k := range months {

@@ -38,7 +38,8 @@ type quarterStats struct {
 // begins, and one cut off at the beginning or end of a run of years counts
 // with the days seen.
 func statistics(y *rainfall.Years) []statistic {
-	month := monthsFrom(y.Start)
+	calendar := rainfall.Calendar(y.Start)
+	month := calendar.Nth()
 	var q [quarters]quarterStats
 	var monthly [12][]float64
 	var annual, chain []float64 // chain: monthly totals of the run
@@ -98,11 +99,11 @@ func statistics(y *rainfall.Years) []statistic {
 
 	var out []statistic
 	for k := range q {
-		a, z := monthOf(y.Start, 3*k).String(), monthOf(y.Start, 3*k+2).String()
+		a, z := calendar.Month(3*k).String(), calendar.Month(3*k+2).String()
 		out = append(out, q[k].list(a[:3]+"-"+z[:3])...)
 	}
 	for k, v := range monthly {
-		name := monthOf(y.Start, k).String()
+		name := calendar.Month(k).String()
 		out = append(out,
 			statistic{"mean monthly total", name, "mm", mean(v), byAmounts},
 			statistic{"SD of monthly totals", name, "mm", deviation(v), bySpread})

@@ -81,19 +81,6 @@ func newHistory(y *rainfall.Years) (*history, error) {
 	return h, nil
 }
 
-// monthsFrom returns the number, 0 to 11, of the month that each day of a
-// water year beginning in month start lies in, counted from that month.
-func monthsFrom(start time.Month) (month [rainfall.DaysPerYear]uint8) {
-	d := 0
-	for k := range 12 {
-		for range rainfall.DaysIn(2001, monthOf(start, k)) {
-			month[d] = uint8(k)
-			d++
-		}
-	}
-	return month
-}
-
 // any draws a year, each entry of the record with the same chance.
 func (h *history) any(rng *rand.Rand) int32 { return h.entry[rng.IntN(len(h.entry))] }
 

@@ -61,10 +61,10 @@ func (s Stress) Apply(g Generator) Generator {
 			return nil, err
 		}
 		out := stressed{Sampler: inner, spell: s.DrySpell}
-		for d, k := range monthsFrom(y.Start) {
+		for d, m := range rainfall.Calendar(y.Start).Months() {
 			out.scale[d] = 1
 			if s.Rain != ([12]float64{}) {
-				out.scale[d] = s.Rain[monthOf(y.Start, int(k))-1]
+				out.scale[d] = s.Rain[m-1]
 			}
 		}
 		return out, nil

@@ -154,7 +154,7 @@ func madeUpReal(rec *rainfall.Summary, scanty float64) []sim.RealYear {
 func madeUpMonths(start time.Month, demand, share float64) []sim.Month {
 	var out []sim.Month
 	for k := range 12 {
-		m := sim.Month{Month: nth(start, k), Water: sim.Water{Demand: demand / 12}}
+		m := sim.Month{Month: rainfall.Calendar(start).Month(k), Water: sim.Water{Demand: demand / 12}}
 		w := 0.5 + 0.5*math.Cos(2*math.Pi*float64(k-3)/12)
 		m.Inflow = demand / 12 * (0.3 + 1.6*w)
 		m.Supplied = m.Demand * min(1, max(0.1, 0.2+w+0.3*share))
@@ -211,7 +211,7 @@ func madeUpFidelity(fail float64) []gen.Row {
 		}
 	}
 	for k := range 12 {
-		m := nth(time.October, k).String()
+		m := rainfall.Calendar(time.October).Month(k).String()
 		add("mean monthly total", m, "mm", 60, 5)
 		add("SD of monthly totals", m, "mm", 30, 6)
 	}

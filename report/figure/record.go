@@ -92,7 +92,8 @@ func yearBars(rec *rainfall.Summary) []yearBar {
 		edge[y.Label] = y.Edge()
 	}
 	var bars []yearBar
-	first, last := waterYearOf(rec.First, rec.Start), waterYearOf(rec.Last, rec.Start)
+	c := rainfall.Calendar(rec.Start)
+	first, last := c.Label(rec.First), c.Label(rec.Last)
 	for label := first; label <= last; label++ {
 		mm, ok := total[label]
 		if !ok {
@@ -107,14 +108,6 @@ func yearBars(rec *rainfall.Summary) []yearBar {
 		bars = bars[:len(bars)-1]
 	}
 	return bars
-}
-
-func waterYearOf(day rainfall.Date, start time.Month) int {
-	y, m, _ := day.YMD()
-	if m < start {
-		y--
-	}
-	return y
 }
 
 func drawRecord(pg *page, rec *rainfall.Summary, bars []yearBar, start time.Month, mean float64, driest int, d scale, room vg.Rectangle) {
@@ -175,16 +168,16 @@ func drawRecord(pg *page, rec *rainfall.Summary, bars []yearBar, start time.Mont
 	pg.text("In a mean month", nameFace, ink, split+between-10, room.Max.Y-8, 0)
 	q.yAxis(at, name)
 	for k := range 12 {
-		if mm := month[nth(start, k)-1]; finite(mm) {
+		if mm := month[rainfall.Calendar(start).Month(k)-1]; finite(mm) {
 			q.bar(float64(k), float64(k+1), 0, mm*d.factor, tint(blue, 0.75))
 		}
 	}
 	q.draw()
 	pg.c.StrokeLine2(stroke(baseline, 0.8), q.area.Min.X, q.area.Min.Y, q.area.Max.X, q.area.Min.Y)
 	for k := range 12 {
-		s := nth(start, k).String()[:1]
+		s := rainfall.Calendar(start).Month(k).String()[:1]
 		if narrow {
-			if s = nth(start, k).String()[:3]; k%3 != 0 {
+			if s = rainfall.Calendar(start).Month(k).String()[:3]; k%3 != 0 {
 				continue
 			}
 		}

@@ -78,39 +78,8 @@ func fared(r *sim.Result, vol scale, start time.Month) string {
 
 // when words a day of the water year: "late August".
 func when(day int, start time.Month) string {
-	return part(dayOfMonth(day, start)) + nbsp + monthOf(day, start).String()
-}
-
-// monthStarts returns the day of the water year on which each of its months
-// begins, and a thirteenth for its end.
-func monthStarts(start time.Month) (out [13]int) {
-	for k := range 12 {
-		out[k+1] = out[k] + rainfall.DaysIn(2001, nth(start, k))
-	}
-	return out
-}
-
-// nth returns the k-th month after start.
-func nth(start time.Month, k int) time.Month { return time.Month((int(start)-1+k)%12 + 1) }
-
-func monthOf(day int, start time.Month) time.Month {
-	at := monthStarts(start)
-	for k := range 12 {
-		if day < at[k+1] {
-			return nth(start, k)
-		}
-	}
-	return nth(start, 11)
-}
-
-func dayOfMonth(day int, start time.Month) int {
-	at := monthStarts(start)
-	for k := range 12 {
-		if day < at[k+1] {
-			return day - at[k] + 1
-		}
-	}
-	return 31
+	m, d := rainfall.Calendar(start).MonthDay(day)
+	return part(d) + nbsp + m.String()
 }
 
 func part(day int) string {
@@ -204,7 +173,8 @@ func drawSeason(pg *page, r *sim.Result, vol scale, start time.Month, year strin
 
 // dayName names a day of the water year: "14 August".
 func dayName(day int, start time.Month) string {
-	return fmt.Sprintf("%d%s%v", dayOfMonth(day, start), nbsp, monthOf(day, start))
+	m, d := rainfall.Calendar(start).MonthDay(day)
+	return fmt.Sprintf("%d%s%v", d, nbsp, m)
 }
 
 // widest returns points in the middle of the band's wider half, above or
@@ -251,11 +221,12 @@ func (p *panel) anchors(xys plotter.XYs) []vg.Point {
 func (p *panel) months(start time.Month) {
 	y := p.area.Min.Y
 	p.page.c.StrokeLine2(stroke(baseline, 0.8), p.area.Min.X, y, p.area.Max.X, y)
-	at := monthStarts(start)
+	c := rainfall.Calendar(start)
+	at := c.Starts()
 	for k := range 12 {
 		x := p.x(float64(at[k]))
 		p.page.c.StrokeLine2(stroke(baseline, 0.8), x, y, x, y-3)
-		p.page.text(monthName(nth(start, k), p.x(float64(at[k+1]))-p.x(float64(at[k]))), tickFace, muted, p.x(float64(at[k]+at[k+1])/2), y-13, 0.5)
+		p.page.text(monthName(c.Month(k), p.x(float64(at[k+1]))-p.x(float64(at[k]))), tickFace, muted, p.x(float64(at[k]+at[k+1])/2), y-13, 0.5)
 	}
 }
 

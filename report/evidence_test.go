@@ -122,6 +122,17 @@ func TestEvidenceHoldsEveryValueOfTheResult(t *testing.T) {
 	}
 }
 
+// A result is read back as it was written.
+func TestResultThereAndBack(t *testing.T) {
+	r := smallSizing(t).Result
+	var back sim.Result
+	require.NoError(t, codec.Decode(codec.Encode(*r), &back))
+	assert.Equal(t, codec.Encode(*r), codec.Encode(back))
+	assert.Equal(t, r.Main.Why, back.Main.Why)
+	assert.Equal(t, r.Real, back.Real)
+	assert.Equal(t, len(r.Rows()), len(back.Rows()))
+}
+
 // What is read back is the study that was written, whatever its fields hold;
 // a field that evidence forgot would come back empty.
 func TestEvidenceStudyRoundTrip(t *testing.T) {

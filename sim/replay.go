@@ -111,15 +111,8 @@ func (r *ReplayResult) Enough() float64 {
 // run-in the tank goes through the record's first years once before they
 // count, and begins with what it then holds.
 func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayResult, error) {
-	for _, r := range roofs {
-		if err := r.Check(); err != nil {
-			return nil, err
-		}
-	}
-	for _, u := range uses {
-		if err := u.Check(); err != nil {
-			return nil, err
-		}
+	if err := checkSite(roofs, uses); err != nil {
+		return nil, err
 	}
 	if err := tank.Check(); err != nil {
 		return nil, err

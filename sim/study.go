@@ -164,15 +164,8 @@ func (s *Study) Check() error {
 	case cells > MostCells:
 		return fmt.Errorf("%d tank sizes under %d roof areas are %.0f tanks; %d are the most", len(s.Sizes), len(s.Areas), cells, MostCells)
 	}
-	for _, r := range s.Roofs {
-		if err := r.Check(); err != nil {
-			return err
-		}
-	}
-	for _, u := range s.Uses {
-		if err := u.Check(); err != nil {
-			return err
-		}
+	if err := checkSite(s.Roofs, s.Uses); err != nil {
+		return err
 	}
 	if !(MeanDemand(s.Uses) > 0) {
 		return fmt.Errorf("the uses want no water")
@@ -215,6 +208,21 @@ func (s *Study) Check() error {
 	}
 	if s.Costs != nil {
 		return s.Costs.Check()
+	}
+	return nil
+}
+
+// checkSite returns the first thing wrong with the roofs and the uses.
+func checkSite(roofs []Roof, uses []Use) error {
+	for _, r := range roofs {
+		if err := r.Check(); err != nil {
+			return err
+		}
+	}
+	for _, u := range uses {
+		if err := u.Check(); err != nil {
+			return err
+		}
 	}
 	return nil
 }

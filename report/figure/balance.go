@@ -8,7 +8,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"tankodds/rainfall"
-	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -26,7 +26,7 @@ func balanceFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, b
 	f := Figure{Name: "balance"}
 	f.Title = fmt.Sprintf("What %s supplies month by month", aTank(held, tank))
 	if year.Demand > 0 && finite(year.Supplied) {
-		f.Title = upperFirst(aTank(held, tank)) + fmt.Sprintf(" supplies %s; %s", shareOfYear(year.Supplied/year.Demand), topUpWords(months, year))
+		f.Title = words.UpperFirst(aTank(held, tank)) + fmt.Sprintf(" supplies %s; %s", shareOfYear(year.Supplied/year.Demand), topUpWords(months, year))
 	}
 	what := fmt.Sprintf("Mean month, in %s: above the line the water wanted, as supplied by the tank and topped up; below it what overflows; %s.",
 		unitName(vol), roofName(opt.Units, sim.TotalArea(r.Study.Roofs)))
@@ -146,24 +146,11 @@ func drawBalance(pg *page, months []sim.Month, year sim.Month, vol scale, room v
 		}
 	}
 	at = append(at, up...)
-	name := func(v float64, top bool) string {
-		s := units.Fixed(math.Abs(v), decimals)
-		if top {
-			s += nbsp + vol.unit
-		}
-		return s
-	}
-	left := vg.Length(0)
-	for i, v := range at {
-		left = max(left, tickFace.width(name(v, i == len(at)-1)))
-	}
+	names := tickNames(decimals, vol.unit)
+	name := func(v float64, top bool) string { return names(math.Abs(v), top) }
+	left := widestTick(at, name)
 	ends := balanceEnds(year, vol)
-	right := vg.Length(0)
-	for _, e := range ends {
-		for j, s := range e.lines {
-			right = max(right, e.face(j).width(s))
-		}
-	}
+	right := widestEnd(ends)
 	area := vg.Rectangle{
 		Min: vg.Point{X: room.Min.X + left + 6, Y: room.Min.Y + 18},
 		Max: vg.Point{X: room.Max.X - right - endGap, Y: room.Max.Y - 6},

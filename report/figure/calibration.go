@@ -53,13 +53,7 @@ func drawCalibration(pg *page, scores []backtest.Score, room vg.Rectangle) {
 	}
 	least = max(0, math.Floor(least*10)/10)
 	at, _ := ticks(100*least, 100, 5)
-	name := func(v float64, top bool) string {
-		s := units.Fixed(v, 0)
-		if top {
-			s += nbsp + "%"
-		}
-		return s
-	}
+	name := tickNames(0, "%")
 	height := room.Max.Y - room.Min.Y - 34
 	width := min(room.Max.X-room.Min.X-60, height*1.7)
 	area := vg.Rectangle{Min: vg.Point{X: room.Min.X + 44, Y: room.Min.Y + 30}}

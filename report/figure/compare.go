@@ -177,24 +177,17 @@ func drawCompare(pg *page, cs []Compared, named []int, sizes []float64, vol scal
 	}
 	area := vg.Rectangle{Min: vg.Point{X: room.Min.X + 34, Y: room.Min.Y + 20}, Max: vg.Point{X: room.Max.X, Y: room.Max.Y - 4}}
 	ends := compareEnds(cs, named, hue, vol, area.Size().Y+14)
-	right, least := vg.Length(0), sizes[0]
+	least := sizes[0]
 	for _, x := range cs {
 		least = min(least, max(0, x.Result.Main.Tank)) // NaN leaves NaN, which is not below
 	}
-	for _, e := range ends {
-		for j, s := range e.lines {
-			right = max(right, e.face(j).width(s))
-		}
-	}
-	area.Max.X -= right + endGap
+	area.Max.X -= widestEnd(ends) + endGap
 	x, at, name := sizeAxis(sizes, least, vol)
 	p := newPanel(pg, area, x, axis{min: 0, max: 1})
 	p.yAxis(shares(0), shareName)
 	p.xAxis(at, name)
 	s := cs[0].Result.Study
-	target := p.y(s.Target)
-	p.plot.Add(drawing(func() { pg.c.StrokeLine2(stroke(muted, 0.9), area.Min.X, target, area.Max.X, target) }))
-	p.lines = append(p.lines, obstacle{[]vg.Point{{X: area.Min.X, Y: target}, {X: area.Max.X, Y: target}}, 3})
+	p.targetLine(s.Target, muted)
 	lines := make([]plotter.XYs, len(cs))
 	for i, c := range cs {
 		own := curveOf{cells: c.Result.Curve, own: true}
@@ -212,13 +205,7 @@ func drawCompare(pg *page, cs []Compared, named []int, sizes []float64, vol scal
 	}
 	p.draw()
 	for k, i := range named {
-		ends[k].y = area.Min.Y
-		for n := len(lines[i]) - 1; n >= 0; n-- {
-			if finite(lines[i][n].Y) {
-				ends[k].y = p.y(lines[i][n].Y)
-				break
-			}
-		}
+		ends[k].y = p.endOf(lines[i])
 	}
 	for k := len(named) - 1; k >= 0; k-- {
 		i := named[k]

@@ -91,3 +91,14 @@ func spread(want, height []float64, lo, hi float64) []float64 {
 func fromTop(labels []endLabel) {
 	sort.SliceStable(labels, func(i, j int) bool { return labels[i].y > labels[j].y+0.01 })
 }
+
+// widestEnd is the room that labels ask for.
+func widestEnd(labels []endLabel) vg.Length {
+	most := vg.Length(0)
+	for _, e := range labels {
+		for j, s := range e.lines {
+			most = max(most, e.face(j).width(s))
+		}
+	}
+	return most
+}

@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"image/color"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/plot/vg"
@@ -101,9 +102,7 @@ func chosenRows(all []judged) []judged {
 		}
 		out = append(out, all[i])
 	}
-	for i, j := 0, len(out)-1; i < j; i, j = i+1, j-1 {
-		out[i], out[j] = out[j], out[i]
-	}
+	slices.Reverse(out)
 	return out[:min(len(out), mostJudged)]
 }
 
@@ -261,11 +260,5 @@ func (p *panel) clamp(v float64) vg.Length { return p.x(min(max(v, p.plot.X.Min)
 
 // arrow ends a bar that reaches beyond the axis.
 func (p *panel) arrow(x, y, by vg.Length, c color.Color) {
-	var path vg.Path
-	path.Move(vg.Point{X: x, Y: y + 2})
-	path.Line(vg.Point{X: x + by, Y: y})
-	path.Line(vg.Point{X: x, Y: y - 2})
-	path.Close()
-	p.page.c.SetColor(c)
-	p.page.c.Fill(path)
+	p.page.shape(c, vg.Point{X: x, Y: y + 2}, vg.Point{X: x + by, Y: y}, vg.Point{X: x, Y: y - 2})
 }

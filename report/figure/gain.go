@@ -7,7 +7,6 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"tankodds/rainfall"
-	"tankodds/report/units"
 	"tankodds/report/words"
 	"tankodds/sim"
 )
@@ -93,17 +92,8 @@ func drawGain(pg *page, r *sim.Result, cells []sim.Cell, vol scale, step float64
 	}
 	x, at, name := sizeAxis(sizes, 0, vol)
 	at2, decimals := ticks(least, most, 5)
-	left := vg.Length(0)
-	yName := func(v float64, top bool) string {
-		s := units.Fixed(v, decimals)
-		if top {
-			s += nbsp + vol.unit
-		}
-		return s
-	}
-	for i, v := range at2 {
-		left = max(left, tickFace.width(yName(v, i == len(at2)-1)))
-	}
+	yName := tickNames(decimals, vol.unit)
+	left := widestTick(at2, yName)
 	area := vg.Rectangle{
 		Min: vg.Point{X: room.Min.X + left + 6, Y: room.Min.Y + 20},
 		Max: vg.Point{X: room.Max.X - 12, Y: room.Max.Y - 4},

@@ -10,7 +10,6 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"tankodds/rainfall"
-	"tankodds/report/units"
 	"tankodds/sim"
 )
 
@@ -69,16 +68,6 @@ func mapTitle(r *sim.Result, vol, ar scale) string {
 		vol.show(met[0].Tank), ar.show(met[0].Area), vol.show(met[n-1].Tank), ar.show(met[n-1].Area))
 }
 
-// sizeNames names the ticks of an axis of sizes that does not begin at 0.
-func sizeNames(vol scale, digits func(float64) string) func(float64, bool) string {
-	return func(v float64, last bool) string {
-		if last {
-			return digits(v) + nbsp + vol.unit
-		}
-		return digits(v)
-	}
-}
-
 // logFrom is the ratio of the largest size drawn to the smallest from which the
 // axis of a map is logarithmic.
 const logFrom = 6
@@ -87,17 +76,8 @@ func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) 
 	s := r.Study
 	lo, hi := g.areas[0]*ar.factor, g.areas[len(g.areas)-1]*ar.factor
 	yAt, decimals := ticks(lo, hi, 5)
-	yName := func(v float64, top bool) string {
-		out := units.Fixed(v, decimals)
-		if top {
-			out += nbsp + ar.unit
-		}
-		return out
-	}
-	left := vg.Length(0)
-	for i, v := range yAt {
-		left = max(left, tickFace.width(yName(v, i == len(yAt)-1)))
-	}
+	yName := tickNames(decimals, ar.unit)
+	left := widestTick(yAt, yName)
 	levels := mapLevelsWith(s.Target)
 	var x axis
 	var xAt []float64
@@ -105,10 +85,10 @@ func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) 
 	x.min, x.max = g.interest(levels, r.Main.Tank)
 	if x.min, x.max = x.min*vol.factor, x.max*vol.factor; x.min > 0 && x.max > logFrom*x.min { // contours lie apart by ratios
 		x.log, xAt = true, logTicks(x.min, x.max)
-		name = sizeNames(vol, threeDigits)
+		name = withUnit(threeDigits, vol.unit)
 	} else {
 		at, decimals := ticks(x.min, x.max, 6)
-		xAt, name = at, sizeNames(vol, func(v float64) string { return units.Fixed(v, decimals) })
+		xAt, name = at, tickNames(decimals, vol.unit)
 	}
 	area := vg.Rectangle{
 		Min: vg.Point{X: room.Min.X + left + 8, Y: room.Min.Y + 20},
@@ -119,17 +99,7 @@ func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) 
 	shown := g.contours(levels)
 	for i, l := range levels {
 		if ring := p.region(g, l, vol, ar); len(ring) > 2 {
-			var path vg.Path
-			for k, pt := range ring {
-				if k == 0 {
-					path.Move(pt)
-				} else {
-					path.Line(pt)
-				}
-			}
-			path.Close()
-			pg.c.SetColor(tint(blue, 0.09+0.075*float64(i)))
-			pg.c.Fill(path)
+			pg.shape(tint(blue, 0.09+0.075*float64(i)), ring...)
 		}
 	}
 	for _, v := range yAt {
@@ -148,14 +118,12 @@ func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) 
 		if c.level == s.Target {
 			line, hue, weight = 2.2, red, 5
 		}
-		p.level(xys, hue, line, weight)
+		p.exact(xys, hue, line, weight) // it may rise steeply: no point of it may go
 		l := label{lines: []string{percent(c.level)}, color: hue, plain: c.level != s.Target}
 		if c.level == s.Target {
 			l.lines[0] += " target"
 		}
-		for _, at := range xys {
-			l.at = append(l.at, vg.Point{X: p.x(at.X), Y: p.y(at.Y)})
-		}
+		l.at = p.points(xys)
 		if c.level == s.Target { // has the choice of place
 			labels = append([]label{l}, labels...)
 		} else {
@@ -210,17 +178,6 @@ func (p *panel) region(g grid, level float64, vol, ar scale) []vg.Point {
 		out = append(out, corner(g.sizes[n], g.areas[foot]))
 	}
 	return out
-}
-
-// level adds a contour. Unlike a curve it may rise steeply, so that no point
-// of it may be dropped for lying near the last along x.
-func (p *panel) level(xys plotter.XYs, c color.NRGBA, width vg.Length, weight float64) {
-	path := make([]vg.Point, len(xys))
-	for i, at := range xys {
-		path[i] = vg.Point{X: p.x(at.X), Y: p.y(at.Y)}
-	}
-	p.plot.Add(drawing(func() { p.page.c.StrokeLines(stroke(c, width), path) }))
-	p.lines = append(p.lines, obstacle{path, weight})
 }
 
 // yNames sets the names of an axis without hairlines.

@@ -8,6 +8,8 @@ import (
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"tankodds/report/units"
 )
 
 // panel is one pair of axes on a page. What is added to it is drawn, in
@@ -88,7 +90,7 @@ func (p *panel) curve(xys plotter.XYs, c color.Color, width vg.Length, weight fl
 	for _, run := range runs(xys) {
 		if len(run) == 1 {
 			at := run[0]
-			p.plot.Add(drawing(func() { p.dot(vg.Point{X: p.x(at.X), Y: p.y(at.Y)}, c, width+1.5) }))
+			p.plot.Add(drawing(func() { p.dot(p.at(at), c, width+1.5) }))
 			continue
 		}
 		run = p.thin(run)
@@ -169,7 +171,7 @@ func (p *panel) path(xys plotter.XYs) []vg.Point {
 	var out []vg.Point
 	for i, at := range xys {
 		if i%stride == 0 || i == len(xys)-1 {
-			out = append(out, vg.Point{X: p.x(at.X), Y: p.y(at.Y)})
+			out = append(out, p.at(at))
 		}
 	}
 	return out
@@ -226,4 +228,68 @@ func (p *panel) mark(at vg.Point, c color.Color, hollow bool) {
 	}
 	p.page.marks = append(p.page.marks, vg.Rectangle{
 		Min: vg.Point{X: at.X - r, Y: at.Y - r}, Max: vg.Point{X: at.X + r, Y: at.Y + r}})
+}
+
+// at is where a point of the data lies on the page.
+func (p *panel) at(xy plotter.XY) vg.Point { return vg.Point{X: p.x(xy.X), Y: p.y(xy.Y)} }
+
+func (p *panel) points(xys plotter.XYs) []vg.Point {
+	out := make([]vg.Point, len(xys))
+	for i, xy := range xys {
+		out[i] = p.at(xy)
+	}
+	return out
+}
+
+// exact adds a line through every point, where curve would thin them.
+func (p *panel) exact(xys plotter.XYs, c color.Color, width vg.Length, weight float64) {
+	path := p.points(xys)
+	p.plot.Add(drawing(func() { p.page.c.StrokeLines(stroke(c, width), path) }))
+	p.lines = append(p.lines, obstacle{path, weight})
+}
+
+// endOf is the height at which a curve ends: that of its last finite point.
+func (p *panel) endOf(xys plotter.XYs) vg.Length {
+	for k := len(xys) - 1; k >= 0; k-- {
+		if finite(xys[k].Y) {
+			return p.y(xys[k].Y)
+		}
+	}
+	return p.area.Min.Y
+}
+
+// tickNames names ticks with so many decimals, the last with the unit.
+func tickNames(decimals int, unit string) func(float64, bool) string {
+	return withUnit(func(v float64) string { return units.Fixed(v, decimals) }, unit)
+}
+
+// withUnit names ticks by their digits, the last with the unit.
+func withUnit(digits func(float64) string, unit string) func(float64, bool) string {
+	return func(v float64, last bool) string {
+		if last {
+			return digits(v) + nbsp + unit
+		}
+		return digits(v)
+	}
+}
+
+// widestTick is the room that the names of ticks ask for.
+func widestTick(at []float64, name func(float64, bool) string) vg.Length {
+	most := vg.Length(0)
+	for i, v := range at {
+		most = max(most, tickFace.width(name(v, i == len(at)-1)))
+	}
+	return most
+}
+
+// shape fills the area within a ring of points.
+func (p *page) shape(c color.Color, ring ...vg.Point) {
+	var path vg.Path
+	path.Move(ring[0])
+	for _, at := range ring[1:] {
+		path.Line(at)
+	}
+	path.Close()
+	p.c.SetColor(c)
+	p.c.Fill(path)
 }

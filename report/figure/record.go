@@ -8,7 +8,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"tankodds/rainfall"
-	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -159,7 +159,7 @@ func drawRecord(pg *page, rec *rainfall.Summary, bars []yearBar, start time.Mont
 		pg.text(d.show(mean), labelFace, ink, p.area.Max.X+4, y+1-labelFace.leading(), 0)
 	}
 	if driest >= 0 && len(bars) > 1 {
-		p.nameBar(driest, bars[driest].mm*d.factor, "driest: "+yearName(bars[driest].label, start)+", "+d.show(bars[driest].mm))
+		p.nameBar(driest, bars[driest].mm*d.factor, "driest: "+words.WaterYear(bars[driest].label, start)+", "+d.show(bars[driest].mm))
 	}
 
 	at, name, left = depthAxis(monthly, d)
@@ -191,18 +191,8 @@ func depthAxis(most float64, d scale) ([]float64, func(float64, bool) string, vg
 		most = 1
 	}
 	at, decimals := ticks(0, most, 5)
-	name := func(v float64, last bool) string {
-		s := units.Fixed(v, decimals)
-		if last {
-			s += nbsp + d.unit
-		}
-		return s
-	}
-	left := vg.Length(0)
-	for i, v := range at {
-		left = max(left, tickFace.width(name(v, i == len(at)-1)))
-	}
-	return at, name, left
+	name := tickNames(decimals, d.unit)
+	return at, name, widestTick(at, name)
 }
 
 // gaps marks, below the foot line, the years that are no use.

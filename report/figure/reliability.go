@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"slices"
 	"sort"
 
 	"gonum.org/v1/plot/plotter"
@@ -201,7 +202,6 @@ func shareName(v float64, top bool) string {
 func drawReliability(pg *page, r *sim.Result, curves []curveOf, u units.System, vol scale, room vg.Rectangle) {
 	s := r.Study
 	ends := make([]endLabel, len(curves))
-	right := vg.Length(0)
 	for i, c := range curves {
 		ends[i] = endLabel{lines: []string{areaScale(u).show(c.area)}, color: bystand}
 		if c.own {
@@ -210,10 +210,8 @@ func drawReliability(pg *page, r *sim.Result, curves []curveOf, u units.System, 
 				ends[i].lines = append(ends[i].lines, "this site")
 			}
 		}
-		for j, line := range ends[i].lines {
-			right = max(right, ends[i].face(j).width(line))
-		}
 	}
+	right := widestEnd(ends)
 	x, at, name := sizeAxis(s.Sizes, r.Main.Tank, vol)
 	area := vg.Rectangle{
 		Min: vg.Point{X: room.Min.X + 34, Y: room.Min.Y + 20},
@@ -241,11 +239,7 @@ func drawReliability(pg *page, r *sim.Result, curves []curveOf, u units.System, 
 		}
 	}
 	real := stepsWithin(realYears(r, curves), x, vol)
-	target := p.y(s.Target)
-	p.plot.Add(drawing(func() {
-		pg.c.StrokeLine2(stroke(red, 0.9), area.Min.X, target, area.Max.X, target)
-	}))
-	p.lines = append(p.lines, obstacle{[]vg.Point{{X: area.Min.X, Y: target}, {X: area.Max.X, Y: target}}, 3})
+	p.targetLine(s.Target, red)
 	var own plotter.XYs
 	for i, c := range curves {
 		if c.own {
@@ -254,26 +248,13 @@ func drawReliability(pg *page, r *sim.Result, curves []curveOf, u units.System, 
 		}
 	}
 	if len(real) > 1 { // step by step: a curve would be thinned
-		path := make([]vg.Point, len(real))
-		for i, at := range real {
-			path[i] = vg.Point{X: p.x(at.X), Y: p.y(at.Y)}
-		}
-		p.plot.Add(drawing(func() { pg.c.StrokeLines(stroke(ink, 0.7), path) }))
-		p.lines = append(p.lines, obstacle{path, 2})
+		p.exact(real, ink, 0.7, 2)
 	}
 	p.draw()
 	for i, line := range lines {
-		ends[i].y = area.Min.Y
-		for k := len(line) - 1; k >= 0; k-- {
-			if finite(line[k].Y) {
-				ends[i].y = p.y(line[k].Y)
-				break
-			}
-		}
+		ends[i].y = p.endOf(line)
 	}
-	for i, j := 0, len(ends)-1; i < j; i, j = i+1, j-1 { // the largest roof ends on top
-		ends[i], ends[j] = ends[j], ends[i]
-	}
+	slices.Reverse(ends) // the largest roof ends on top
 	fromTop(ends)
 	p.ends(ends, area.Min.Y-6, area.Max.Y+8)
 	labels := append(p.answerLabels(r, own, vol), p.targetLabel(s.Target, red))
@@ -392,6 +373,13 @@ func stopName(method string) string {
 		return "smallest gain worth having"
 	}
 	return clean(method)
+}
+
+// targetLine draws the target as a line.
+func (p *panel) targetLine(target float64, c color.NRGBA) {
+	y := p.y(target)
+	p.plot.Add(drawing(func() { p.page.c.StrokeLine2(stroke(c, 0.9), p.area.Min.X, y, p.area.Max.X, y) }))
+	p.lines = append(p.lines, obstacle{[]vg.Point{{X: p.area.Min.X, Y: y}, {X: p.area.Max.X, Y: y}}, 3})
 }
 
 // targetLabel names the target on its line.

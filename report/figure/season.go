@@ -9,7 +9,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"tankodds/rainfall"
-	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -21,15 +21,12 @@ func seasonFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bo
 	if s == nil || len(s.Mid) != n || len(s.Low) != n || len(s.High) != n {
 		return Figure{}, false
 	}
-	start := time.January
-	if r.WaterYear >= 1 && r.WaterYear <= 12 {
-		start = r.WaterYear
-	}
+	start := startOf(r)
 	vol := volumeScale(opt.Units, s.Tank)
 	f := Figure{Name: "season"}
 	f.Title = fmt.Sprintf("What %s holds through the year", aTank(vol, s.Tank))
 	driest := len(s.Driest) == n
-	year := yearName(s.DriestLabel, start)
+	year := words.WaterYear(s.DriestLabel, start)
 	if driest {
 		f.Title = fmt.Sprintf("In the hardest real year, %s, %s %s", year, aTank(vol, s.Tank), fared(r, vol, start))
 	}
@@ -96,17 +93,8 @@ func drawSeason(pg *page, r *sim.Result, vol scale, start time.Month, year strin
 	s := r.Season
 	top := r.Study.Usable(s.Tank) * vol.factor
 	at, decimals := ticks(0, top, 5)
-	name := func(v float64, last bool) string {
-		out := units.Fixed(v, decimals)
-		if last {
-			out += nbsp + vol.unit
-		}
-		return out
-	}
-	left := vg.Length(0)
-	for i, v := range at {
-		left = max(left, tickFace.width(name(v, i == len(at)-1)))
-	}
+	name := tickNames(decimals, vol.unit)
+	left := widestTick(at, name)
 	area := vg.Rectangle{
 		Min: vg.Point{X: room.Min.X + left + 6, Y: room.Min.Y + 20},
 		Max: vg.Point{X: room.Max.X - 4, Y: room.Max.Y - 14},
@@ -210,7 +198,7 @@ func (p *panel) anchors(xys plotter.XYs) []vg.Point {
 	var out []vg.Point
 	for i := 15; i < len(xys)-15; i += 5 {
 		if finite(xys[i].Y) {
-			out = append(out, vg.Point{X: p.x(xys[i].X), Y: p.y(xys[i].Y)})
+			out = append(out, p.at(xys[i]))
 		}
 	}
 	return out

@@ -58,23 +58,18 @@ func simulatedLine(r *sim.Result) string {
 
 // bandLine says what the soft band is.
 func bandLine(s *sim.Study) string {
-	level := s.Level
-	if !(level > 0 && level < 1) {
-		level = sim.DefaultLevel
-	}
 	if s.RecordError {
-		return fmt.Sprintf("Band: %s interval from the length of the record.", percent(level))
+		return fmt.Sprintf("Band: %s interval from the length of the record.", percent(level(s)))
 	}
-	return fmt.Sprintf("Band: %s interval of the simulation alone; the record’s length is not in it.", percent(level))
+	return fmt.Sprintf("Band: %s interval of the simulation alone; the record’s length is not in it.", percent(level(s)))
 }
 
-// yearName names the water year that begins in a calendar year: 1976, or
-// 1976/77 where it crosses New Year.
-func yearName(label int, start time.Month) string {
-	if start == time.January {
-		return fmt.Sprint(label)
+// startOf is the month in which a water year begins: January where it is none.
+func startOf(r *sim.Result) time.Month {
+	if r.WaterYear >= 1 && r.WaterYear <= 12 {
+		return r.WaterYear
 	}
-	return fmt.Sprintf("%d/%02d", label, (label+1)%100)
+	return time.January
 }
 
 // tankName words a nominal size: "11,400 L tank".
@@ -82,8 +77,6 @@ func tankName(s scale, litres float64) string { return s.show(litres) + " tank" 
 
 // aTank is tankName with its article.
 func aTank(s scale, litres float64) string { return units.An(tankName(s, litres)) }
-
-func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // roofName words a total roof area.
 func roofName(u units.System, m2 float64) string { return areaScale(u).show(m2) + " of roof" }

@@ -11,6 +11,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -32,10 +33,7 @@ func stripFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, boo
 	if strips == nil {
 		return Figure{}, false
 	}
-	start := time.January
-	if r.WaterYear >= 1 && r.WaterYear <= 12 {
-		start = r.WaterYear
-	}
+	start := startOf(r)
 	tank := r.Season.Tank
 	vol := volumeScale(opt.Units, tank)
 	worst, short := worstStrips(strips)
@@ -50,8 +48,8 @@ func stripFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, boo
 		f.Title = fmt.Sprintf("In the one real year, %s would have run short on %s", aTank(vol, tank), countOf(strips[0].short, "day"))
 	default:
 		w := strips[worst[0]]
-		f.Title = upperFirst(aTank(vol, tank)) + fmt.Sprintf(" would have run short in %d of %s; worst %s, on %s",
-			short, countOf(n, "real year"), yearName(w.label, start), countOf(w.short, "day"))
+		f.Title = words.UpperFirst(aTank(vol, tank)) + fmt.Sprintf(" would have run short in %d of %s; worst %s, on %s",
+			short, countOf(n, "real year"), words.WaterYear(w.label, start), countOf(w.short, "day"))
 	}
 	bin := binOf(strips)
 	what := fmt.Sprintf("A row a water year, from %v on; marked are the days on which the tank could not meet the demand in full; %s.",
@@ -124,7 +122,7 @@ func worstStrips(strips []strip) (order []int, short int) {
 func worstWords(strips []strip, worst []int, start time.Month) string {
 	var names []string
 	for _, i := range worst[:min(len(worst), 5)] {
-		names = append(names, fmt.Sprintf("%s (%s)", yearName(strips[i].label, start), countOf(strips[i].short, "day")))
+		names = append(names, fmt.Sprintf("%s (%s)", words.WaterYear(strips[i].label, start), countOf(strips[i].short, "day")))
 	}
 	if names == nil {
 		return ""
@@ -190,9 +188,9 @@ func drawYears(pg *page, strips []strip, worst []int, start time.Month, bin int,
 	count := func(i int) string { return countOf(strips[i].short, "day") }
 	row := (room.Size().Y - 24) / vg.Length(len(strips))
 	row = min(row, 60)
-	left, right := tickFace.width(yearName(strips[0].label, start)), nameFace.width("no day")
+	left, right := tickFace.width(words.WaterYear(strips[0].label, start)), nameFace.width("no day")
 	for _, i := range worst {
-		right = max(right, nameFace.width(yearName(strips[i].label, start)+": "+count(i)))
+		right = max(right, nameFace.width(words.WaterYear(strips[i].label, start)+": "+count(i)))
 	}
 	area := vg.Rectangle{
 		Min: vg.Point{X: room.Min.X + left + 8, Y: room.Max.Y - 4 - row*vg.Length(len(strips))},
@@ -238,7 +236,7 @@ func (p *panel) stripNames(strips []strip, start time.Month, row vg.Length, mid 
 	}
 	for i, s := range strips {
 		if s.label%step == 0 {
-			p.page.text(yearName(s.label, start), tickFace, muted, p.area.Min.X-6, mid(i)-tickFace.size*0.35, 1)
+			p.page.text(words.WaterYear(s.label, start), tickFace, muted, p.area.Min.X-6, mid(i)-tickFace.size*0.35, 1)
 		}
 	}
 }
@@ -274,7 +272,7 @@ func (p *panel) worstNames(strips []strip, worst []int, start time.Month, mid fu
 	named := append([]int(nil), worst[:n]...)
 	sort.Ints(named)
 	for _, i := range named {
-		e := endLabel{lines: []string{yearName(strips[i].label, start) + ": " + countOf(strips[i].short, "day")}, color: red, y: mid(i)}
+		e := endLabel{lines: []string{words.WaterYear(strips[i].label, start) + ": " + countOf(strips[i].short, "day")}, color: red, y: mid(i)}
 		if i == worst[0] {
 			e.bold = 1
 		}

@@ -35,12 +35,8 @@ func balanceFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, b
 		note = "Bars that end in a number are cut off there: it is how far they would reach."
 	}
 	f.Caption = join(note, sourceLine(r, rec))
-	f.Desc = join(f.Title+".", what, fmt.Sprintf("In a mean year %s is supplied, %s topped up, and %s overflows.",
-		showNear(vol, year.Supplied, year.Demand), showNear(vol, year.TopUp(), year.Demand), showNear(vol, year.Spilled, year.Demand)), f.Caption)
-	f.draw = func(pg *page) {
-		drawBalance(pg, months, year, vol, pg.frame(f.Title, what, f.Caption))
-	}
-	return f, true
+	return f.drawn(what, fmt.Sprintf("In a mean year %s is supplied, %s topped up, and %s overflows.",
+		showNear(vol, year.Supplied, year.Demand), showNear(vol, year.TopUp(), year.Demand), showNear(vol, year.Spilled, year.Demand)), func(pg *page, room vg.Rectangle) { drawBalance(pg, months, year, vol, room) })
 }
 
 // balanceSum adds the months up and returns the largest bar too.

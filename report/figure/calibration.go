@@ -39,9 +39,7 @@ func Calibration(r *backtest.Result) (Figure, bool) {
 	}
 	f.Caption = fmt.Sprintf("%s claims over %s, for every target; each point the mean of the claims near it; on the diagonal claimed and seen are one. The 90 %% interval of “%s” held %s of the outcomes.",
 		units.Fixed(float64(cases), 0), records, first.Generator, percent(first.Inside90))
-	f.Desc = f.Title + ". " + what + " " + f.Caption
-	f.draw = func(pg *page) { drawCalibration(pg, scores, pg.frame(f.Title, what, f.Caption)) }
-	return f, true
+	return f.drawn(what, "", func(pg *page, room vg.Rectangle) { drawCalibration(pg, scores, room) })
 }
 
 func drawCalibration(pg *page, scores []backtest.Score, room vg.Rectangle) {

@@ -58,13 +58,11 @@ func Fidelity(rows []gen.Row, rec *rainfall.Summary, note string, _ Options) (Fi
 		rule = "Passes: " + strings.TrimRight(clean(r), ".") + "."
 	}
 	f.Caption = join(rule, left, far, sentence(clean(note)), recordLine(rec))
-	f.Desc = join(f.Title+".", what)
+	said := ""
 	for _, j := range all {
-		f.Desc += fmt.Sprintf(" %s: %s.", clean(j.name), j.verdict())
+		said = join(said, fmt.Sprintf("%s: %s.", clean(j.name), j.verdict()))
 	}
-	f.Desc = join(f.Desc, f.Caption)
-	f.draw = func(pg *page) { drawFidelity(pg, shown, pg.frame(f.Title, what, f.Caption)) }
-	return f, true
+	return f.drawn(what, said, func(pg *page, room vg.Rectangle) { drawFidelity(pg, shown, room) })
 }
 
 // byStatistic gathers the rows of each statistic, in the order of the first;

@@ -25,6 +25,15 @@ type Figure struct {
 	draw func(*page)
 }
 
+// drawn completes a figure that has its title and caption: what says what is
+// shown, said its numbers for those who cannot see it, and draw fills the room
+// between title and foot.
+func (f Figure) drawn(what, said string, draw func(*page, vg.Rectangle)) (Figure, bool) {
+	f.Desc = join(f.Title+".", what, said, f.Caption)
+	f.draw = func(pg *page) { draw(pg, pg.frame(f.Title, what, f.Caption)) }
+	return f, true
+}
+
 // Options is what figures need beside their data.
 type Options struct {
 	Units units.System

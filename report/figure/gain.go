@@ -36,11 +36,7 @@ func gainFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bool
 	}
 	f.Caption = join(note, sourceLine(r, rec))
 	first, last := gain(cells, 1)*step*vol.factor, gain(cells, len(cells)-1)*step*vol.factor
-	f.Desc = join(f.Title+".", what, fmt.Sprintf("It falls from %s to %s %s a year.", threeDigits(first), threeDigits(last), vol.unit), f.Caption)
-	f.draw = func(pg *page) {
-		drawGain(pg, r, cells, vol, step, pg.frame(f.Title, what, f.Caption))
-	}
-	return f, true
+	return f.drawn(what, fmt.Sprintf("It falls from %s to %s %s a year.", threeDigits(first), threeDigits(last), vol.unit), func(pg *page, room vg.Rectangle) { drawGain(pg, r, cells, vol, step, room) })
 }
 
 // maxBars is how many bars tell the course of a curve.

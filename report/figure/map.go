@@ -34,15 +34,13 @@ func mapFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bool)
 	f := Figure{Name: "map", Title: mapTitle(r, vol, ar)}
 	what := fmt.Sprintf("Share of %s, by nominal tank size in %s and total roof area in %s; the same uses throughout.", of(s), unitName(vol), ar.unit)
 	f.Caption = join("Contours by straight lines between the sizes and areas simulated.", sourceLine(r, rec))
-	f.Desc = join(f.Title+".", what)
+	said := ""
 	for _, c := range g.contours(mapLevelsWith(s.Target)) {
 		a, z := c.path[0], c.path[len(c.path)-1]
-		f.Desc += fmt.Sprintf(" The %s contour runs from %s with %s to %s with %s.", percent(c.level),
-			ar.show(z.Y), vol.show(z.X), ar.show(a.Y), vol.show(a.X))
+		said = join(said, fmt.Sprintf("The %s contour runs from %s with %s to %s with %s.", percent(c.level),
+			ar.show(z.Y), vol.show(z.X), ar.show(a.Y), vol.show(a.X)))
 	}
-	f.Desc = join(f.Desc, f.Caption)
-	f.draw = func(pg *page) { drawMap(pg, r, g, vol, ar, pg.frame(f.Title, what, f.Caption)) }
-	return f, true
+	return f.drawn(what, said, func(pg *page, room vg.Rectangle) { drawMap(pg, r, g, vol, ar, room) })
 }
 
 // mapTitle names what the target takes under the least and the largest roof

@@ -54,11 +54,7 @@ func recordFigure(_ *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bo
 		note = fmt.Sprintf("Not used for missing days: %d of %d years.", gaps, len(bars))
 	}
 	f.Caption = join(note, recordLine(rec))
-	f.Desc = join(f.Title+".", what, f.Caption)
-	f.draw = func(pg *page) {
-		drawRecord(pg, rec, bars, start, mean, driest, d, pg.frame(f.Title, what, f.Caption))
-	}
-	return f, true
+	return f.drawn(what, "", func(pg *page, room vg.Rectangle) { drawRecord(pg, rec, bars, start, mean, driest, d, room) })
 }
 
 // inWords sets a depth for a title: "23 in in a year" does not read.

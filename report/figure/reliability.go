@@ -64,11 +64,7 @@ func reliabilityFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figur
 		note += fmt.Sprintf(" %d of the %d roof areas are drawn.", len(curves), all)
 	}
 	f.Caption = join(note, sourceLine(r, rec))
-	f.Desc = join(f.Title+".", what, answerSentence(r, vol), f.Caption)
-	f.draw = func(pg *page) {
-		drawReliability(pg, r, curves, u, vol, pg.frame(f.Title, what, f.Caption))
-	}
-	return f, true
+	return f.drawn(what, answerSentence(r, vol), func(pg *page, room vg.Rectangle) { drawReliability(pg, r, curves, u, vol, room) })
 }
 
 // chosenCurves returns the curves to draw, by area, and how many there are in

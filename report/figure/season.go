@@ -33,11 +33,7 @@ func seasonFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bo
 	what := fmt.Sprintf("Water held at each day’s end, in %s, from %v on; %s.", unitName(vol), start, roofName(opt.Units, sim.TotalArea(r.Study.Roofs)))
 	f.Caption = join("Band: 5 % to 95 % of simulated years.", sourceLine(r, rec))
 	_, lm := lowest(s.Mid)
-	f.Desc = join(f.Title+".", what, fmt.Sprintf("The median is lowest at %s.", vol.show(lm)), f.Caption)
-	f.draw = func(pg *page) {
-		drawSeason(pg, r, vol, start, year, driest, pg.frame(f.Title, what, f.Caption))
-	}
-	return f, true
+	return f.drawn(what, fmt.Sprintf("The median is lowest at %s.", vol.show(lm)), func(pg *page, room vg.Rectangle) { drawSeason(pg, r, vol, start, year, driest, room) })
 }
 
 // lowest returns the first lowest of the finite values.

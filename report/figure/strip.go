@@ -62,11 +62,7 @@ func stripFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, boo
 		note = join(note, fmt.Sprintf("Not usable for missing days: %d of %d years.", len(strips)-n, len(strips)))
 	}
 	f.Caption = join("The whole record, day by day, through one tank.", note, recordLine(rec))
-	f.Desc = join(f.Title+".", what, worstWords(strips, worst, start), f.Caption)
-	f.draw = func(pg *page) {
-		drawYears(pg, strips, worst, start, bin, pg.frame(f.Title, what, f.Caption))
-	}
-	return f, true
+	return f.drawn(what, worstWords(strips, worst, start), func(pg *page, room vg.Rectangle) { drawYears(pg, strips, worst, start, bin, room) })
 }
 
 func countOf(n int, one string) string {

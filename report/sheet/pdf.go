@@ -67,17 +67,11 @@ func (s *Sheet) set(figures []figure.Figure, told []rune) ([]byte, []rune, error
 		if len(d.pages) <= mostPages {
 			break
 		}
-		d.without[name] = true
-		d.layOut()
+		d.leave(name, true)
 	}
-	for i := len(pdfSpare) - 1; i >= 0; i-- { // what of it there is room for after all
-		if !d.without[pdfSpare[i]] {
-			continue
-		}
-		d.without[pdfSpare[i]] = false
-		if d.layOut(); len(d.pages) > mostPages {
-			d.without[pdfSpare[i]] = true
-			d.layOut()
+	for _, name := range slices.Backward(pdfSpare) { // what of it there is room for after all
+		if d.without[name] && d.leave(name, false) > mostPages {
+			d.leave(name, true)
 		}
 	}
 	for i, page := range d.pages {
@@ -103,6 +97,14 @@ type pdfSheet struct {
 	without map[string]bool // of pdfSpare
 	told    []rune          // letters that are said to be lacking
 	err     error           // of a figure
+}
+
+// leave lays the sheet out without a part, or with it again, and returns how
+// many pages it takes.
+func (d *pdfSheet) leave(name string, out bool) int {
+	d.without[name] = out
+	d.layOut()
+	return len(d.pages)
 }
 
 func (d *pdfSheet) layOut() {

@@ -9,11 +9,9 @@ const (
 
 // pdfTable is a table as it is laid out.
 type pdfTable struct {
-	table *Table
-	shown []int     // the columns that are drawn
-	right []bool    // of those: set from the right
-	width []float64 // and how wide they are
-	x     []float64 // and where they begin
+	*Table
+	width []float64 // of the columns
+	x     []float64 // where they begin
 	wide  float64   // the whole
 	marks bool      // a last column holds the rows' marks; else they stand below the rows
 }
@@ -22,13 +20,7 @@ type pdfTable struct {
 // every row, the notes. The heads are repeated on every page; no page holds
 // a single row of it.
 func (p *pdfFile) table(t *Table, width float64) []piece {
-	d := &pdfTable{table: t, wide: width}
-	for i, c := range t.Columns {
-		d.shown, d.right = append(d.shown, i), append(d.right, !c.Words)
-	}
-	if len(d.shown) == 0 || len(t.Rows) == 0 {
-		return nil
-	}
+	d := &pdfTable{Table: t, wide: width}
 	d.measure(p)
 	var out []piece
 	if t.Caption != "" {
@@ -53,76 +45,49 @@ func (p *pdfFile) table(t *Table, width float64) []piece {
 }
 
 func (p *pdfFile) notes(notes []string, width float64) []piece {
+	if len(notes) == 0 {
+		return nil
+	}
 	var runs []run
 	for _, n := range notes {
 		runs = append(runs, run{smallFace, n})
 	}
-	if len(runs) == 0 {
-		return nil
-	}
 	return together(append([]piece{{height: 2, draw: func(*pdfFile, float64, float64) {}}}, p.paragraph(0, width, runs...)...))
-}
-
-func headLines(c Column) []string {
-	if c.Unit == "" {
-		return []string{c.Title}
-	}
-	return []string{c.Title, c.Unit}
 }
 
 // measure chooses the widths: what the cells ask for, the columns of words
 // narrowed together where that is too much, and what is left spread over the
 // gaps.
 func (d *pdfTable) measure(p *pdfFile) {
-	t := d.table
 	var words []int
-	cell := func(row int, col int) string {
-		if r := t.Rows[row]; col < len(r.Cells) {
-			return r.Cells[col]
-		}
-		return ""
-	}
-	for k, col := range d.shown {
-		most := 0.0
+	marks := 0.0
+	for k, c := range d.Columns {
 		p.face(headFace.size, false)
-		for _, s := range headLines(t.Columns[col]) {
-			most = max(most, p.width(s))
-		}
-		for i := range t.Rows {
-			p.face(cellFace.size, t.Rows[i].Mark != "")
-			most = max(most, p.width(cell(i, col)))
+		most := max(p.width(c.Title), p.width(c.Unit))
+		for _, r := range d.Rows {
+			p.face(cellFace.size, r.Mark != "")
+			most = max(most, p.width(r.Cells[k]))
+			if r.Mark != "" {
+				marks = max(marks, p.width(r.Mark))
+			}
 		}
 		d.width = append(d.width, most)
-		if t.Columns[col].Words {
+		if c.Words {
 			words = append(words, k)
 		}
 	}
-	sum := cellGap * float64(len(d.width)-1)
-	for _, w := range d.width {
-		sum += w
-	}
-	mark := 0.0
-	p.face(cellFace.size, true)
-	for _, r := range t.Rows {
-		mark = max(mark, p.width(r.Mark))
-	}
-	if mark > 0 && sum+cellGap+mark <= d.wide {
-		d.marks, sum = true, sum+cellGap+mark
-		d.width, d.right = append(d.width, mark), append(d.right, false)
+	if sum := d.sum(cellGap); marks > 0 && sum+cellGap+marks <= d.wide {
+		d.marks, d.width = true, append(d.width, marks)
 	}
 	if len(words) == 0 {
 		for k := range d.width {
 			words = append(words, k)
 		}
 	}
-	d.narrow(words, sum-d.wide)
-	sum = 0
-	for _, w := range d.width {
-		sum += w
-	}
+	d.narrow(words, d.sum(cellGap)-d.wide)
 	between := cellGap
 	if n := len(d.width) - 1; n > 0 {
-		between = min(max(cellGap, (d.wide-sum)/float64(n)), 40)
+		between = min(max(cellGap, (d.wide-d.sum(0))/float64(n)), 40)
 	}
 	x := 0.0
 	for _, w := range d.width {
@@ -130,6 +95,15 @@ func (d *pdfTable) measure(p *pdfFile) {
 		x += w + between
 	}
 	d.wide = min(d.wide, x-between)
+}
+
+// sum is how wide all columns are with so much between them.
+func (d *pdfTable) sum(between float64) float64 {
+	sum := between * float64(len(d.width)-1)
+	for _, w := range d.width {
+		sum += w
+	}
+	return sum
 }
 
 // narrow takes the excess from the widest of the columns named, until these
@@ -165,61 +139,53 @@ func (d *pdfTable) narrow(cols []int, excess float64) {
 // head is the row of the columns' names and units.
 func (d *pdfTable) head(p *pdfFile) piece {
 	most := 1
-	cells := make([][][]pdfWord, len(d.shown))
-	for k, col := range d.shown {
-		p.face(headFace.size, false)
-		for _, s := range headLines(d.table.Columns[col]) {
+	cells := make([][][]pdfWord, len(d.Columns))
+	for k, c := range d.Columns {
+		for _, s := range []string{c.Title, c.Unit} {
 			cells[k] = append(cells[k], p.lines(max(d.width[k], 30)+0.01, run{headFace, s})...)
 		}
 		most = max(most, len(cells[k]))
 	}
 	height := float64(most)*headFace.size*1.2 + 2*rowPadding + 1
 	return piece{height: height, keep: true, draw: func(p *pdfFile, x, y float64) {
-		for k, lines := range cells {
-			for i, line := range lines { // set from below
-				at := y + height - rowPadding - 2 - float64(len(lines)-1-i)*headFace.size*1.2
-				d.setCell(p, k, line, x, at)
-			}
+		for k, lines := range cells { // set from below
+			d.setCell(p, k, lines, x, y+height-rowPadding-2-float64(len(lines)-1)*headFace.size*1.2, headFace.size*1.2)
 		}
 		p.line(x, y+height-0.5, x+d.wide, y+height-0.5, 0.8, figure.Baseline)
 	}}
 }
 
-func (d *pdfTable) setCell(p *pdfFile, k int, line []pdfWord, x, y float64) {
-	x += d.x[k]
-	if d.right[k] {
-		last := line[len(line)-1]
-		p.face(last.face.size, last.face.bold)
-		x += d.width[k] - last.x - p.width(last.text)
+// setCell sets the lines of a cell, the first baseline at y.
+func (d *pdfTable) setCell(p *pdfFile, k int, lines [][]pdfWord, x, y, leading float64) {
+	for i, line := range lines {
+		at := x + d.x[k]
+		if k < len(d.Columns) && !d.Columns[k].Words {
+			last := line[len(line)-1]
+			p.face(last.face.size, last.face.bold)
+			at += d.width[k] - last.x - p.width(last.text)
+		}
+		p.setLine(line, at, y+float64(i)*leading)
 	}
-	p.setLine(line, x, y)
 }
 
 // row is one row of the table; one that is marked stands out.
 func (d *pdfTable) row(p *pdfFile, r Row) piece {
-	f := cellFace
+	f, mark := cellFace, run{cellBold, r.Mark}
+	mark.face.color = figure.Accent
 	if r.Mark != "" {
 		f = cellBold
 	}
 	var cells [][][]pdfWord
-	for _, col := range d.shown {
-		s := ""
-		if col < len(r.Cells) {
-			s = r.Cells[col]
-		}
-		cells = append(cells, p.lines(d.width[len(cells)]+0.01, run{f, s}))
+	most := 1
+	for k, s := range r.Cells {
+		cells = append(cells, p.lines(d.width[k]+0.01, run{f, s}))
+		most = max(most, len(cells[k]))
 	}
-	mark := cellBold
-	mark.color = figure.Accent
 	var below [][]pdfWord
 	if d.marks {
-		cells = append(cells, p.lines(d.width[len(cells)]+0.01, run{mark, r.Mark}))
+		cells = append(cells, p.lines(d.width[len(cells)]+0.01, mark))
 	} else {
-		below = p.lines(d.wide, run{mark, r.Mark})
-	}
-	most := 1
-	for _, c := range cells {
-		most = max(most, len(c))
+		below = p.lines(d.wide, mark)
 	}
 	leading := f.size * 1.2
 	height := float64(most+len(below))*leading + 2*rowPadding + 0.5
@@ -228,13 +194,12 @@ func (d *pdfTable) row(p *pdfFile, r Row) piece {
 			p.color(figure.Tint(figure.Accent, 0.1))
 			p.Rect(x-3, y, d.wide+6, height-0.5, "F")
 		}
+		base := y + rowPadding + f.size*0.95
 		for k, lines := range cells {
-			for i, line := range lines {
-				d.setCell(p, k, line, x, y+rowPadding+float64(i)*leading+f.size*0.95)
-			}
+			d.setCell(p, k, lines, x, base, leading)
 		}
 		for i, line := range below {
-			p.setLine(line, x, y+rowPadding+float64(most+i)*leading+f.size*0.95)
+			p.setLine(line, x, base+float64(most+i)*leading)
 		}
 		p.line(x, y+height-0.25, x+d.wide, y+height-0.25, 0.5, figure.Hairline)
 	}}

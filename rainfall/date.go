@@ -78,6 +78,10 @@ func (d Date) MarshalText() ([]byte, error) {
 
 // UnmarshalText reads what MarshalText wrote.
 func (d *Date) UnmarshalText(text []byte) error {
+	if len(text) == 0 {
+		*d = NoDate
+		return nil
+	}
 	t, err := time.Parse(time.DateOnly, string(text))
 	if err != nil {
 		return fmt.Errorf("%q is not a day written as 2021-12-31", text)

@@ -12,9 +12,9 @@ type Finding struct {
 
 // Value is a named number of a finding or of a rule.
 type Value struct {
-	Name string    `json:"name" key:"name" doc:"what it is"`
-	Dim  Dimension `json:"dimension" key:"dimension" doc:"what it measures"`
-	X    float64   `json:"value" key:"value" doc:"its value"`
+	Name string    `key:"name" doc:"what it is"`
+	Dim  Dimension `key:"dimension" doc:"what it measures"`
+	X    float64   `key:"value" doc:"its value"`
 }
 
 // Dimension is what a value measures.
@@ -40,6 +40,16 @@ func (f Finding) Of(name string) float64 { return valueOf(f.Values, name) }
 
 // Of returns the threshold of a name, which must be there.
 func (c Check) Of(name string) float64 { return valueOf(c.Limits, name) }
+
+// Depth returns the depth in question, mm; 0 where the finding has none.
+func (f Finding) Depth() float64 {
+	for _, v := range f.Values {
+		if v.Name == "depth" {
+			return v.X
+		}
+	}
+	return 0
+}
 
 func valueOf(all []Value, name string) float64 {
 	for _, v := range all {

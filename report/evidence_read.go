@@ -2,14 +2,13 @@ package report
 
 import (
 	"bytes"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"strings"
 
+	"tankodds/rainfall"
 	"tankodds/rainfall/read"
 	"tankodds/report/codec"
-	"tankodds/report/units"
 	"tankodds/sim"
 )
 
@@ -17,8 +16,6 @@ import (
 type Evidence struct {
 	Version string // of the program that wrote it
 	Inputs  Inputs
-	Study   *sim.Study
-	Units   units.System
 	Digest  string       // of what stands in the file, whatever it says of itself
 	Stated  string       // what it says of itself, where that is a digest; else Digest
 	Files   []FileDigest // that were written with it
@@ -83,15 +80,13 @@ func ReadEvidence(file string, b []byte) (*Evidence, error) {
 		return refuse("the version is a text and the results are an object")
 	}
 	e.readSelf(doc, b)
-	err = e.Inputs.decode(e, doc.At("inputs"))
-	if err == nil {
-		if e.Study, err = e.Inputs.Study.Sim(); err != nil {
-			err = fmt.Errorf("inputs.study: %w", err)
-		}
+	err = e.decodeInputs(doc.At("inputs"))
+	if err == nil && e.Inputs.Study == nil {
+		err = errors.New("the inputs have no study")
 	}
 	if err == nil {
-		if e.Units, err = units.ParseSystem(e.Inputs.Units); err != nil {
-			err = fmt.Errorf("inputs.units: %w", err)
+		if err = e.Inputs.Study.Check(); err != nil {
+			err = fmt.Errorf("inputs.study: %w", err)
 		}
 	}
 	switch {
@@ -127,22 +122,14 @@ func (e *Evidence) readSelf(doc *codec.Node, b []byte) {
 	e.readFiles(doc.At("files"))
 }
 
-// decode reads the inputs and compares what it read with what stands there.
-// Inputs that are missing, which then count as not asked for, or unknown are
-// kept as odd; a value that does not survive is an error.
-func (in *Inputs) decode(e *Evidence, n *codec.Node) error {
-	if err := json.NewDecoder(bytes.NewReader(n.Bytes())).Decode(in); err != nil {
-		var typ *json.UnmarshalTypeError
-		if errors.As(err, &typ) && typ.Field != "" {
-			return fmt.Errorf("inputs.%s cannot be %s", typ.Field, typ.Value)
-		}
-		return errors.New("the inputs are not of the form that evidence has")
+// decodeInputs reads the inputs and compares what it read with what stands
+// there. Inputs that are missing, which then count as not asked for, or unknown
+// are kept as odd; a value that does not survive is an error.
+func (e *Evidence) decodeInputs(n *codec.Node) error {
+	if err := codec.Decode(n, &e.Inputs); err != nil {
+		return fmt.Errorf("inputs.%w", err)
 	}
-	read, err := treeOf(in)
-	if err != nil {
-		return err
-	}
-	for _, r := range compareTrees(n, read, "inputs", "inputs") {
+	for _, r := range compareTrees(n, codec.Encode(e.Inputs), "inputs", "inputs") {
 		switch {
 		case r.Status == agrees:
 		case r.File == nil || r.Again == nil:
@@ -152,6 +139,39 @@ func (in *Inputs) decode(e *Evidence, n *codec.Node) error {
 		}
 	}
 	return nil
+}
+
+// Sizing returns the answer that evidence holds, to be shown without simulating
+// again. file is the evidence's name, and program the version that shows it.
+// Evidence that was altered since it was written is a *Refusal.
+func (e *Evidence) Sizing(file, program string) (*Sizing, error) {
+	refuse := func(why string) (*Sizing, error) { return nil, &Refusal{file, Reason{why, ""}} }
+	if len(e.odd) > 0 {
+		return refuse(e.odd[0].oddity())
+	}
+	for _, f := range e.faults {
+		return refuse(f.Text)
+	}
+	z := &Sizing{
+		Version: e.Version, Title: e.Inputs.Title, Units: e.Inputs.Units, Cover: e.Inputs.Cover, Source: e.Inputs.Record,
+		Record: &rainfall.Summary{}, Result: &sim.Result{},
+	}
+	if err := codec.Decode(e.values, z.Result); err != nil {
+		return refuse("results." + err.Error())
+	}
+	if n := e.values.At("record"); n == nil {
+		return refuse("the results have no record")
+	} else if err := codec.Decode(n, z.Record); err != nil {
+		return refuse("results.record." + err.Error())
+	}
+	z.Record.File, z.Record.SHA256 = e.Inputs.Record.File, e.Inputs.Record.SHA256
+	z.Result.Study = e.Inputs.Study
+	if program != e.Version {
+		z.Version += ", shown by " + program
+	} else if !bytes.Equal(z.values().Bytes(), e.values.Bytes()) {
+		return refuse("its results are not as this program writes them")
+	}
+	return z, nil
 }
 
 // oddity says what is wrong with an input that is missing or unknown.

@@ -127,17 +127,14 @@ type Recheck struct {
 }
 
 // NewRecheck compares evidence with the study run again.
-func NewRecheck(file string, e *Evidence, again *Sizing, found Beside) (*Recheck, error) {
+func NewRecheck(file string, e *Evidence, again *Sizing, found Beside) *Recheck {
 	z := *again
 	z.Version = e.Version // which is judged by itself, and not by the sentences that name it
-	values, err := z.values()
-	if err != nil {
-		return nil, err
-	}
+	values := z.values()
 	c := &Recheck{Beside: found, File: file, Evidence: e, Version: again.Version}
 	c.Rows = append(c.Rows, e.odd...)
 	c.Rows = append(c.Rows, compareTrees(e.values, values, "results", "")...)
-	return c, nil
+	return c
 }
 
 // Reasons are why the evidence is not confirmed, the gravest first; none

@@ -74,10 +74,11 @@ func elementName(of *codec.Node, i int, file, again *codec.Node) string {
 	if n.Kind == codec.List && n.Len() > 0 && toldBy(n.Items[0]) != "" {
 		return "" // the members of the inner list say it
 	}
-	switch of.Len() {
-	case rainfall.DaysPerYear:
+	switch {
+	case !n.Scalar():
+	case of.Len() == rainfall.DaysPerYear:
 		return fmt.Sprintf("day %d", i+1)
-	case 12:
+	case of.Len() == 12:
 		return time.Month(i + 1).String()
 	}
 	return fmt.Sprintf("no. %d", i+1)

@@ -10,13 +10,6 @@ import (
 	"tankodds/sim"
 )
 
-// Cover is what a sheet says of its own making. All of it may be left out.
-type Cover struct {
-	Client, Author, Location, Note string
-	Date                           string   // as it is to stand there
-	Elevation                      *float64 // of the site, m
-}
-
 // Sheet returns the content of the evidence.
 func (z *Sizing) Sheet() *sheet.Sheet {
 	b := &sheetMaker{z: z, r: z.Result, s: z.Result.Study, u: z.Units, m: z.Record}

@@ -47,6 +47,9 @@ func (w *Weekdays) SetTexts(names []string) error {
 		}
 		w[d] = true
 	}
+	if *w == (Weekdays{true, true, true, true, true, true, true}) {
+		*w = Weekdays{}
+	}
 	return nil
 }
 

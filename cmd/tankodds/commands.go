@@ -11,6 +11,7 @@ var commands = []*command{
 	&recordCommand,
 	&newCommand,
 	&recheckCommand,
+	&reportCommand,
 	&completionCommand,
 	&manCommand,
 }

@@ -140,7 +140,7 @@ func (c *call) recheck(ctx context.Context, file string, e *report.Evidence) (*r
 		}
 		beside.Files = append(beside.Files, fileBeside(evidenceFolder(file), f, e.Stated))
 	}
-	return report.NewRecheck(file, e, again, beside)
+	return report.NewRecheck(file, e, again, beside), nil
 }
 
 // evidenceFolder is where the files lie that belong to evidence.
@@ -231,15 +231,15 @@ func (c *call) readEvidence(file string) (*report.Evidence, error) {
 // evidencePlan is the plan that the evidence was made by.
 func evidencePlan(e *report.Evidence) (*plan, error) {
 	in := e.Inputs
-	p := &plan{name: in.Title, study: e.Study, system: e.Units}
+	p := &plan{name: in.Title, study: in.Study, system: in.Units}
 	var err error
 	if p.generator, err = gen.Find(in.Generator); err != nil {
 		return nil, fmt.Errorf("inputs.generator: %w", err)
 	}
-	if err := checkYears(e.Study.Years); err != nil {
+	if err := checkYears(in.Study.Years); err != nil {
 		return nil, fmt.Errorf("inputs.study.years: %w", err)
 	}
-	if e.Study.Replicates > mostReplicates {
+	if in.Study.Replicates > mostReplicates {
 		return nil, errors.New("inputs.study.resampled_records: more than can be run")
 	}
 	r := in.Record
@@ -399,7 +399,7 @@ func (c *call) again(ctx context.Context, p *plan, in report.Inputs, found *foun
 	}
 	z, err := c.answer(ctx, p, m, s, "running it again")
 	if err == nil {
-		z.Source, z.Cover = in.Record, in.Cover.Cover()
+		z.Source, z.Cover = in.Record, in.Cover
 	}
 	return z, err
 }

@@ -213,11 +213,11 @@ func TestRecheckNothingIsNeverEverything(t *testing.T) {
 			assert.Equal(t, m[1], m[2], "it is run again all the same")
 		}
 	}
-	require.NoError(t, os.WriteFile("out/evidence.json", []byte(strings.Replace(whole, "evidence/1", "evidence/2", 1)), 0o666))
+	require.NoError(t, os.WriteFile("out/evidence.json", []byte(strings.Replace(whole, "evidence/2", "evidence/3", 1)), 0o666))
 	code, stdout, stderr := typed(t, "recheck", "out/evidence.json")
 	assert.Equal(t, exitDisagrees, code)
 	assert.Empty(t, stdout)
-	assert.Equal(t, "tankodds: out/evidence.json: the evidence is of the schema tankodds/evidence/2; this version reads tankodds/evidence/1\n", stderr)
+	assert.Equal(t, "tankodds: out/evidence.json: the evidence is of the schema tankodds/evidence/3; this version reads tankodds/evidence/2\n", stderr)
 }
 
 // One digit of any number in the file, through the whole command.

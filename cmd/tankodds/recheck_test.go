@@ -80,10 +80,10 @@ func TestRecheckCatches(t *testing.T) {
 		{"roof", "out/evidence.json", `"area_m2": 180`, `"area_m2": 181`, "inputs · study · roofs · studio · area, m² 180 181", "out/evidence.json: an input was changed by itself: roofs · studio · area, m²\n"},
 		{"seed", "out/evidence.json", `"seed": 1,`, `"seed": 2,`, "inputs · study · seed 1 2", "input was changed by itself: seed\n"},
 		{"use", "out/evidence.json", `"daily_l": 120`, `"daily_l": 120.5`, "inputs · study · uses · toilets · daily, L 120 120.5", "input was changed by itself: uses · toilets · daily, L\n"},
-		{"rule", "out/evidence.json", `"rule": "yas"`, `"rule": "ybs"`, "words · Site · text", "input was changed by itself: rule\n"},
+		{"rule", "out/evidence.json", `"rule": "yas"`, `"rule": "ybs"`, "inputs · study · rule yas ybs", "input was changed by itself: rule\n"},
 		{"price", "out/evidence.json", `"water_price_per_m3": 3.2`, `"water_price_per_m3": 9`, "inputs · study · costs · water price per m3 3.2 9", "input was changed by itself: costs · water price per m3\n"},
 		{"figure", "out/evidence.json", `"mean_annual_years": 59`, `"mean_annual_years": 58`, "record · mean annual years 58 59", "out/evidence.json: 1 value is not what its inputs come to\n"},
-		{"word", "out/evidence.json", "usable water years", "usable dry years", "words · Basis · text in the file carrow-hill.csv (a gauge", "out/evidence.json: 1 value is not what its inputs come to\n"},
+		{"word", "out/evidence.json", "usable water years", "usable dry years", "usable dry years run again ", "out/evidence.json: 1 value is not what its inputs come to\n"},
 		{"record", demoRainName, "1999-12-31,", "1999-12-31,9", "carrow-hill.csv was changed: its SHA-256 is ", "the record was changed since: carrow-hill.csv is not the file that the evidence rests on"},
 		{"checksum", "out/evidence.json", "\"sha256\": \"", "\"sha256\": \"0", "inputs · record · sha256 in the file 21342c", "out/evidence.json: 4 values are not what its inputs come to\n"},
 	} {
@@ -222,7 +222,7 @@ func TestRecheckMisuse(t *testing.T) {
 		{"recheck - --rain -", exitUsage, "tankodds: standard input cannot be both the evidence and the record\nhint: name the record's file with --rain\n"},
 		{"recheck a --workers -1", exitUsage, "tankodds: --workers -1 is below 0\n"},
 		{"recheck none.json", exitFailed, "tankodds: none.json: cannot be read: no such file or directory\n"},
-		{"recheck page.json", exitFailed, "tankodds: page.json: not evidence: the key schema does not say tankodds/evidence/1\nhint: evidence is written by tankodds size --out DIR; if this was, it has been damaged since: take the original\n"},
+		{"recheck page.json", exitFailed, "tankodds: page.json: not evidence: the key schema does not say tankodds/evidence/2\nhint: evidence is written by tankodds size --out DIR; if this was, it has been damaged since: take the original\n"},
 	} {
 		code, stdout, stderr := typed(t, strings.Fields(c.args)...)
 		assert.Equal(t, c.code, code, c.args)
@@ -240,7 +240,7 @@ func TestRecheckImpossibleInputs(t *testing.T) {
 		{`"generator": "guided"`, `"generator": "dice"`, "inputs.generator: no generator is named \"dice\""},
 		{`"years": 50,`, `"years": 50000000,`, "inputs.study.years: 50000000 synthetic years is not from 50 to 10,000,000"},
 		{`"resampled_records": 200`, `"resampled_records": 2000000000`, "inputs.study.resampled_records: more than can be run"},
-		{`"rule": "yas"`, `"rule": "yes"`, "inputs.study: rule \"yes\" is neither yas nor ybs"},
+		{`"rule": "yas"`, `"rule": "yes"`, "inputs.study.rule cannot be \"yes\": rule \"yes\" is neither yas nor ybs"},
 		{`"unit": ""`, `"unit": "furlong"`, "it cannot be run again: carrow-hill.csv: "},
 		{`"file": "`, `"file": "un`, "the record uncarrow-hill.csv is missing"},
 		{`"since": 0`, `"since": -1`, "inputs.record: the water year's month"},

@@ -80,9 +80,7 @@ func runRecord(ctx context.Context, c *call) error {
 	}
 	for i, m := range sheets {
 		if c.opt.json {
-			if err := report.WriteRecordJSON(c.stdout, m); err != nil {
-				return err
-			}
+			c.stdout.Write(report.RecordJSON(m))
 			continue
 		}
 		if i > 0 {

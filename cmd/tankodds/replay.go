@@ -49,5 +49,5 @@ func runReplay(ctx context.Context, c *call) error {
 		return err
 	}
 	z := &report.Replayed{Version: version, Title: p.title(rec), Record: rec, Result: r, Uses: s.Uses, Units: p.system}
-	return c.deliver(ctx, out, func() error { return out.write("daily.csv", z.WriteDaily) }, z.Sheet().Text, z.JSON)
+	return c.deliver(ctx, out, func() error { return out.write("daily.csv", bytesOf(z.DailyCSV)) }, z.Sheet().Text, z.JSON)
 }

@@ -176,6 +176,9 @@ func noReader(t *testing.T) *os.File {
 func TestBrokenPipeAndFiles(t *testing.T) {
 	seattle := "../../testdata/seattle-weather.csv"
 	tried := 0
+	evidence := filepath.Join(t.TempDir(), "sheet")
+	code, _, stderr := typed(t, append(quick("size"), "--out", evidence)...)
+	require.Equal(t, exitDone, code, stderr)
 	for _, c := range commands {
 		fs, _ := c.flagSet()
 		if fs.Lookup("out") == nil {
@@ -187,6 +190,7 @@ func TestBrokenPipeAndFiles(t *testing.T) {
 			"compare":  quick("compare", seattle, "--roof", "100m2", "--use", "100L/day"),
 			"synth":    {"synth", seattle, "--generator", "years", "--years", "3"},
 			"backtest": quickBacktest,
+			"report":   {"report", filepath.Join(evidence, "evidence.json")},
 		}[c.name]
 		require.NotEmpty(t, args, c.name)
 		tried++

@@ -198,14 +198,12 @@ func sizingFiles(z *report.Sizing, figures []figure.Figure) []rendering {
 
 // writeSizing writes the page, the sheet, the tables and the figures of a
 // sizing, and then the evidence, which says what they were.
-func writeSizing(out *folder, z *report.Sizing) (err error) {
-	if z.Digest, err = z.EvidenceDigest(); err != nil {
-		return err
-	}
+func writeSizing(out *folder, z *report.Sizing) error {
+	z.Digest = z.EvidenceDigest()
 	if err := writeAll(out, sizingFiles(z, figuresOf(z))); err != nil {
 		return err
 	}
-	return out.write("evidence.json", bytesOf(func() ([]byte, error) { return z.EvidenceJSON(out.files...) }))
+	return out.write("evidence.json", bytesOf(func() ([]byte, error) { return z.EvidenceJSON(out.files...), nil }))
 }
 
 func figuresOf(z *report.Sizing) []figure.Figure {

@@ -114,7 +114,7 @@ func writeSynthesis(out *folder, z *report.Synthesis) error {
 	if err := out.write("synthetic.csv", z.WriteRain); err != nil {
 		return err
 	}
-	if err := out.write("fidelity.csv", z.WriteFidelity); err != nil {
+	if err := out.write("fidelity.csv", bytesOf(z.FidelityCSV)); err != nil {
 		return err
 	}
 	if err := out.write("fidelity.json", bytesOf(z.JSON)); err != nil {

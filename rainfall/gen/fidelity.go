@@ -11,16 +11,16 @@ import (
 // Row compares one statistic of the record with the same of synthetic records
 // of its length.
 type Row struct {
-	Statistic string  `json:"statistic"`
-	Season    string  `json:"season"` // "year", a month or a quarter such as "Oct-Dec"
-	Unit      string  `json:"unit"`   // "" for a pure number
-	Real      float64 `json:"real"`
-	Mean      float64 `json:"mean"` // over the synthetic records
-	Low       float64 `json:"low"`  // of their middle 90 %
-	High      float64 `json:"high"`
-	Pass      bool    `json:"pass"`
-	Rule      string  `json:"rule"`
-	Source    string  `json:"source"`
+	Statistic string  `key:"statistic"`
+	Season    string  `key:"season" doc:"\"year\", a month or a quarter such as \"Oct-Dec\""`
+	Unit      string  `key:"unit" doc:"\"\" for a pure number"`
+	Real      float64 `key:"real"`
+	Mean      float64 `key:"mean" doc:"over the synthetic records"`
+	Low       float64 `key:"low" doc:"of their middle 90 %"`
+	High      float64 `key:"high"`
+	Pass      bool    `key:"pass"`
+	Rule      string  `key:"rule"`
+	Source    string  `key:"source"`
 }
 
 const (

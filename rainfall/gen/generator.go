@@ -31,9 +31,9 @@ type Sampler interface {
 
 // Parameter is one fitted or chosen number of a Sampler.
 type Parameter struct {
-	Name  string  `json:"name"`
-	Value float64 `json:"value"`
-	Unit  string  `json:"unit"`
+	Name  string  `key:"name"`
+	Value float64 `key:"value"`
+	Unit  string  `key:"unit"`
 }
 
 // Described is what a Sampler that has parameters to show also implements.

@@ -16,13 +16,13 @@ import (
 
 // Options is what a file cannot say of itself.
 type Options struct {
-	Unit    string `json:"unit"`    // "mm", "in" or "0.1mm"; "" takes the format's own
-	Station string `json:"station"` // the station wanted of a file that holds several
-	Column  string `json:"column"`  // the rain column of a plain file, by its name or number
-	Columns string `json:"columns"` // what the columns of a file without a header hold: "date,rain_mm"
-	Dates   string `json:"dates"`   // "dmy" or "mdy" where a day and a month could be swapped
-	Absent  string `json:"absent"`  // what a day without a line was: "zero" or "missing"; "" asks where it matters
-	Missing string `json:"missing"` // the numbers that stand for a missing value: "99.99,-1"; "none" for none
+	Unit    string `key:"unit" doc:"\"mm\", \"in\" or \"0.1mm\"; \"\" takes the format's own"`
+	Station string `key:"station" doc:"the station wanted of a file that holds several"`
+	Column  string `key:"column" doc:"the rain column of a plain file, by its name or number"`
+	Columns string `key:"columns" doc:"what the columns of a file without a header hold: \"date,rain_mm\""`
+	Dates   string `key:"dates" doc:"\"dmy\" or \"mdy\" where a day and a month could be swapped"`
+	Absent  string `key:"absent" doc:"what a day without a line was: \"zero\" or \"missing\"; \"\" asks where it matters"`
+	Missing string `key:"missing" doc:"the numbers that stand for a missing value: \"99.99,-1\"; \"none\" for none"`
 }
 
 // Error says what is wrong with a file, where, and what would mend it.

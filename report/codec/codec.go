@@ -26,46 +26,61 @@ type field struct {
 var plans sync.Map // reflect.Type → []field
 
 // fieldsOf lists the fields that are values, in order. An embedded struct
-// without a key gives its own fields.
+// without a key gives its own fields; of two with one key the outer stands for
+// both, and of two at one depth the first.
 func fieldsOf(t reflect.Type) []field {
 	if known, ok := plans.Load(t); ok {
 		return known.([]field)
 	}
-	var out []field
+	var all []field
 	for i := range t.NumField() {
 		f := t.Field(i)
 		tag, tagged := f.Tag.Lookup("key")
-		if tag == "-" || !f.IsExported() && !f.Anonymous || f.Type.Kind() == reflect.Func {
-			continue
-		}
 		if f.Anonymous && !tagged && f.Type.Kind() == reflect.Struct {
 			for _, in := range fieldsOf(f.Type) {
 				in.index = append([]int{i}, in.index...)
-				out = append(out, in)
+				all = append(all, in)
 			}
 			continue
 		}
-		if !f.IsExported() {
-			continue
+		if tag != "-" && f.IsExported() && f.Type.Kind() != reflect.Func {
+			all = append(all, fieldOf(f, i))
 		}
-		key, options, _ := strings.Cut(tag, ",")
-		if key == "" {
-			key = snake(f.Name)
+	}
+	depth := map[string]int{}
+	for _, f := range all {
+		if d, ok := depth[f.key]; !ok || len(f.index) < d {
+			depth[f.key] = len(f.index)
 		}
-		one := field{index: []int{i}, key: key, doc: f.Tag.Get("doc")}
-		for _, o := range strings.Split(options, ",") {
-			switch o {
-			case "number":
-				one.number = true
-			case "omitempty":
-				one.empty = true
-			case "tree":
-				one.tree = true
-			}
+	}
+	var out []field
+	for _, f := range all {
+		if depth[f.key] == len(f.index) {
+			depth[f.key] = 0 // it is there
+			out = append(out, f)
 		}
-		out = append(out, one)
 	}
 	plans.Store(t, out)
+	return out
+}
+
+// fieldOf reads the tags of field i.
+func fieldOf(f reflect.StructField, i int) field {
+	words := strings.Split(f.Tag.Get("key"), ",")
+	out := field{index: []int{i}, key: words[0], doc: f.Tag.Get("doc")}
+	if out.key == "" {
+		out.key = snake(f.Name)
+	}
+	for _, w := range words[1:] {
+		switch w {
+		case "number":
+			out.number = true
+		case "omitempty":
+			out.empty = true
+		case "tree":
+			out.tree = true
+		}
+	}
 	return out
 }
 
@@ -90,24 +105,10 @@ func encode(v reflect.Value, number bool) *Node {
 	if !v.IsValid() {
 		return &Node{}
 	}
-	if m, ok := v.Interface().(time.Month); ok && !number {
-		if m == 0 {
-			return &Node{} // none, of which String makes "%!Month(0)"
+	if v.Type().NumMethod() > 0 {
+		if n, ok := ofMethods(v, number); ok {
+			return n
 		}
-		return TextNode(m.String())
-	}
-	if n, ok := v.Interface().(*Node); ok && n != nil {
-		return n
-	}
-	if t, ok := v.Interface().(encoding.TextMarshaler); ok && !(v.Kind() == reflect.Pointer && v.IsNil()) {
-		text, err := t.MarshalText()
-		if err != nil {
-			return &Node{}
-		}
-		return TextNode(string(text))
-	}
-	if l, ok := v.Interface().(Lister); ok {
-		return encode(reflect.ValueOf(l.Texts()), false)
 	}
 	switch v.Kind() {
 	case reflect.Bool:
@@ -145,6 +146,34 @@ func encode(v reflect.Value, number bool) *Node {
 		panic("codec: no value of " + v.Type().String()) // a slip of the program's own
 	}
 	return &Node{}
+}
+
+// ofMethods encodes what says by a method how it is written.
+func ofMethods(v reflect.Value, number bool) (*Node, bool) {
+	switch x := v.Interface().(type) {
+	case *Node:
+		return x, x != nil
+	case time.Month:
+		if number {
+			return nil, false
+		}
+		if x == 0 {
+			return &Node{}, true // none, of which String makes "%!Month(0)"
+		}
+		return TextNode(x.String()), true
+	case encoding.TextMarshaler:
+		if v.Kind() == reflect.Pointer && v.IsNil() {
+			return nil, false
+		}
+		text, err := x.MarshalText()
+		if err != nil {
+			return &Node{}, true
+		}
+		return TextNode(string(text)), true
+	case Lister:
+		return encode(reflect.ValueOf(x.Texts()), false), true
+	}
+	return nil, false
 }
 
 // Lister is what is written as a list of words, such as days of the week.
@@ -195,10 +224,11 @@ func decode(n *Node, v reflect.Value, path string, number bool) error {
 	}
 	wrong := func() error { return fmt.Errorf("%s cannot be %s", strings.TrimPrefix(path, "."), n.said()) }
 	if n.Kind == Null {
+		v.SetZero()
 		if v.Kind() == reflect.Float64 {
 			v.SetFloat(math.NaN())
-		} else {
-			v.SetZero()
+		} else if t, ok := v.Addr().Interface().(encoding.TextUnmarshaler); ok && t.UnmarshalText(nil) != nil {
+			v.SetZero() // it has no text for nothing
 		}
 		return nil
 	}
@@ -212,8 +242,11 @@ func decode(n *Node, v reflect.Value, path string, number bool) error {
 		return wrong()
 	}
 	if t, ok := v.Addr().Interface().(encoding.TextUnmarshaler); ok {
-		if n.Kind != Text || t.UnmarshalText([]byte(n.Text)) != nil {
+		if n.Kind != Text {
 			return wrong()
+		}
+		if err := t.UnmarshalText([]byte(n.Text)); err != nil {
+			return fmt.Errorf("%w: %w", wrong(), err)
 		}
 		return nil
 	}

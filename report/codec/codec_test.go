@@ -54,8 +54,14 @@ func (d *days) SetTexts(names []string) error {
 	return nil
 }
 
+type Hidden struct {
+	Name string `key:"name" doc:"hidden by the one before"`
+	Off  int    `key:"dry_years" doc:"hidden by the outer one"`
+}
+
 type outer struct {
 	Common
+	Hidden
 	Tank   float64    `key:"tank_l" doc:"nominal size"`
 	Share  inner      `key:"annual"`
 	Noise  inner      `key:"noise,tree"`

@@ -139,6 +139,21 @@ func (n *Node) Without(keys ...string) *Node {
 	return out
 }
 
+// Lean returns the value less what is empty within its objects: "", false, null
+// and what has no members.
+func (n *Node) Lean() *Node {
+	out := &Node{Kind: n.Kind, Text: n.Text}
+	for i, v := range n.Items {
+		v = v.Lean()
+		if n.Kind == List {
+			out.Items = append(out.Items, v)
+		} else if !v.empty() {
+			out.Add(n.Keys[i], v)
+		}
+	}
+	return out
+}
+
 // Len returns how many values a list or an object has; 0 of no node.
 func (n *Node) Len() int {
 	if n == nil {

@@ -32,15 +32,15 @@ type Sheet struct {
 
 	Program      string // and its version, "" for none
 	Author, Date string // for the signature, "" for none
-	Letter       bool   // the paper is Letter, not A4
-	Brief        bool   // a terminal shows no headings
+	Letter       bool   `key:"-"` // the paper is Letter, not A4
+	Brief        bool   `key:"-"` // a terminal shows no headings
 }
 
 // Section is one heading and what stands under it.
 type Section struct {
-	ID      string // a stable word, unique in the sheet: "answer", "sizes", …
+	ID      string `key:"id"` // a stable word, unique in the sheet: "answer", "sizes", …
 	Heading string // "" for none
-	Where   Where
+	Where   Where  `key:"-"`
 	Blocks  []Block
 }
 
@@ -52,7 +52,7 @@ type Block struct {
 	Facts      []Fact
 	Table      *Table
 	Figure     string // the Name of a figure of report/figure; left out where there is none of that name
-	Where      Where
+	Where      Where  `key:"-"`
 }
 
 // Item is an entry of a list; Lead, where there is one, its bold beginning.
@@ -75,7 +75,7 @@ type Column struct {
 	Title string
 	Unit  string // "" for none
 	Words bool   // holds words, set from the left; numbers are set from the right
-	Where Where
+	Where Where  `key:"-"`
 	Note  string // a sentence for the foot of the table where the column is shown
 }
 

@@ -72,6 +72,15 @@ const (
 // String returns "si", "us" or "".
 func (s System) String() string { return [...]string{"", "si", "us"}[s] }
 
+// MarshalText returns what String does.
+func (s System) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+
+// UnmarshalText reads what ParseSystem does.
+func (s *System) UnmarshalText(text []byte) (err error) {
+	*s, err = ParseSystem(string(text))
+	return err
+}
+
 // ParseSystem reads "si" or "us".
 func ParseSystem(s string) (System, error) {
 	switch strings.ToLower(s) {

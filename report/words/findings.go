@@ -239,9 +239,9 @@ func Hint(f rainfall.Finding) string {
 
 // Warning is a finding in words, as results show it.
 type Warning struct {
-	Code    string           `json:"code" key:"code" doc:"its kind, a fixed word"`
-	Gravity rainfall.Gravity `json:"gravity" key:"gravity" doc:"how much it matters: grave, mind or note"`
-	Text    string           `json:"text" key:"text" doc:"one sentence without a full stop"`
+	Code    string           `key:"code" doc:"its kind, a fixed word"`
+	Gravity rainfall.Gravity `key:"gravity" doc:"how much it matters: grave, mind or note"`
+	Text    string           `key:"text" doc:"one sentence without a full stop"`
 }
 
 // Warn makes a warning of a kind.

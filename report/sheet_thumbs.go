@@ -93,7 +93,7 @@ func (b *sheetMaker) ruleOf(x sim.Thumb) (rule, source string) {
 	}
 	months := x.First.String()
 	if x.Count > 1 {
-		months += " to " + rainfall.Calendar(x.First).Month(x.Count - 1).String()
+		months += " to " + rainfall.Calendar(x.First).Month(x.Count-1).String()
 	}
 	if x.Count == 12 {
 		months = "January to December"

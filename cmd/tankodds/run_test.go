@@ -177,8 +177,8 @@ func TestBrokenPipeAndFiles(t *testing.T) {
 	seattle := "../../testdata/seattle-weather.csv"
 	tried := 0
 	evidence := filepath.Join(t.TempDir(), "sheet")
-	code, _, stderr := typed(t, append(quick("size"), "--out", evidence)...)
-	require.Equal(t, exitDone, code, stderr)
+	code, _, said := typed(t, append(quick("size"), "--out", evidence)...)
+	require.Equal(t, exitDone, code, said)
 	for _, c := range commands {
 		fs, _ := c.flagSet()
 		if fs.Lookup("out") == nil {

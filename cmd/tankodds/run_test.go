@@ -211,7 +211,7 @@ func TestBrokenPipeAndFiles(t *testing.T) {
 	dir := t.TempDir()
 	require.NoError(t, os.Mkdir(filepath.Join(dir, "daily.csv"), 0o777))
 	var stderr bytes.Buffer
-	code := run(t.Context(), []string{"replay", "--tank", "5000L", "--out", dir}, strings.NewReader(""), noReader(t), &stderr)
+	code = run(t.Context(), []string{"replay", "--tank", "5000L", "--out", dir}, strings.NewReader(""), noReader(t), &stderr)
 	assert.Equal(t, exitFailed, code)
 	assert.Equal(t, "tankodds: "+filepath.Join(dir, "daily.csv")+" is a folder\nhint: choose another folder\n", stderr.String())
 }

@@ -206,7 +206,7 @@ func TestBrokenPipeAndFiles(t *testing.T) {
 		}
 		assert.Len(t, files(t, dir), len(listed)+1, "every file is listed")
 	}
-	assert.Equal(t, 5, tried)
+	assert.Equal(t, 6, tried)
 
 	dir := t.TempDir()
 	require.NoError(t, os.Mkdir(filepath.Join(dir, "daily.csv"), 0o777))

@@ -25,6 +25,24 @@ const (
 	RecordSchema   = "tankodds/record/1"
 )
 
+// Documents lists what --json prints, each with its keys.
+func Documents() []Document {
+	return []Document{
+		{SizeSchema, "size --json; compare --json holds one a record, under sizes", codec.Dictionary(sizeDoc{})},
+		{ReplaySchema, "replay --json; daily.csv has its days", codec.Dictionary(replayDoc{})},
+		{SynthSchema, "synth --json", codec.Dictionary(synthDoc{})},
+		{BacktestSchema, "backtest --json; cases.csv has its cases", codec.Dictionary(backtestDoc{})},
+		{RecordSchema, "record --json, an object a line", codec.Dictionary(recordDoc{})},
+		{RecheckSchema, "recheck --json", codec.Dictionary(recheckDoc{})},
+	}
+}
+
+// Document is the keys of one schema.
+type Document struct {
+	Schema, What string
+	Keys         []codec.Entry
+}
+
 // briefRecord says which record a result rests on.
 type briefRecord struct {
 	Station string        `key:"station" doc:"the publisher's identifier"`
@@ -46,7 +64,7 @@ type sizeDoc struct {
 	Schema      string      `key:"schema" doc:"name of the shape of this object"`
 	Version     string      `key:"version" doc:"of the program"`
 	Title       string      `key:"title" doc:"name of the site"`
-	Record      briefRecord `key:"record"`
+	Record      briefRecord `key:"record" doc:"which record it rests on"`
 	Rule        sim.Rule    `key:"rule" doc:"yas or ybs: yield after or before spillage"`
 	Seed        uint64      `key:"seed" doc:"of every random source"`
 	RecordError bool        `key:"record_error" doc:"whether the error from the length of the record is weighed"`
@@ -135,7 +153,7 @@ type replayDoc struct {
 	Schema  string      `key:"schema" doc:"name of the shape of this object"`
 	Version string      `key:"version" doc:"of the program"`
 	Title   string      `key:"title" doc:"name of the site"`
-	Record  briefRecord `key:"record"`
+	Record  briefRecord `key:"record" doc:"which record it rests on"`
 	Uses    []sim.Use   `key:"uses" doc:"what draws on the tank"`
 	sim.ReplayResult
 	Warnings []words.Warning `key:"warnings" doc:"what must be told of the record"`
@@ -156,7 +174,7 @@ func (z *Replayed) DailyCSV() ([]byte, error) { return codec.Rows(z.Result.Daily
 type synthDoc struct {
 	Schema     string          `key:"schema" doc:"name of the shape of this object"`
 	Version    string          `key:"version" doc:"of the program"`
-	Record     briefRecord     `key:"record"`
+	Record     briefRecord     `key:"record" doc:"which record it rests on"`
 	WaterYear  time.Month      `key:"water_year_starts" doc:"month in which the water year begins"`
 	Generator  string          `key:"generator" doc:"name of the generator of synthetic rain"`
 	Parameters []gen.Parameter `key:"generator_parameters" doc:"its parameters as fitted"`

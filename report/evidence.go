@@ -18,7 +18,7 @@ const EvidenceSchema = "tankodds/evidence/2"
 type resultsDoc struct {
 	// The inputs once more: an input altered by itself is then a value that
 	// differs, named, even where no number follows it.
-	Inputs Inputs      `key:"inputs"`
+	Inputs Inputs      `key:"inputs" doc:"the inputs once more"`
 	Record *codec.Node `key:"record" doc:"the record's own sheet but for its name and SHA-256, which are inputs"`
 	sim.Result
 	Warnings []words.Warning `key:"warnings" doc:"what must be told of record and result"`

@@ -24,10 +24,10 @@ type RecordInput struct {
 type Inputs struct {
 	Title     string       `key:"title" doc:"name of the site"`
 	Units     units.System `key:"units" doc:"si or us, of what is printed"`
-	Cover     Cover        `key:"cover"`
-	Record    RecordInput  `key:"record"`
+	Cover     Cover        `key:"cover" doc:"what the sheet says of its own making"`
+	Record    RecordInput  `key:"record" doc:"which record, and how it was read"`
 	Generator string       `key:"generator" doc:"name of the generator of synthetic rain"`
-	Study     *sim.Study   `key:"study"`
+	Study     *sim.Study   `key:"study" doc:"the question"`
 }
 
 // Cover is what a sheet says of its own making. All of it may be left out.

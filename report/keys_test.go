@@ -41,6 +41,9 @@ func fieldKeys(t *testing.T, typ reflect.Type, lines map[string]bool) {
 		case key == "-" || !f.IsExported() && !f.Anonymous:
 			continue
 		case tagged:
+			if f.Tag.Get("doc") == "" {
+				t.Errorf("%v.%s has no meaning", typ, f.Name)
+			}
 			line := fmt.Sprintf("%s.%s %s", typ.Name(), f.Name, key)
 			if lines[line] {
 				continue

@@ -19,25 +19,23 @@ func join(name, more string) string {
 	return name + " · " + more
 }
 
-// unitSuffixes are the endings of keys that name a unit, longest first.
-var unitSuffixes = []struct{ key, words string }{
-	{"_l_per_year", ", L a year"},
-	{"_per_year", " a year"},
-	{"_per_decade", " a decade"},
-	{"_m2", ", m²"},
-	{"_mm", ", mm"},
-	{"_kg", ", kg"},
-	{"_l", ", L"},
-}
-
-// keyName says a key in words: "safe_tank_l" is "safe tank, L".
+// keyName says a key in words: "safe_tank_l" is "safe tank, L". Where a key
+// ends in the word for its unit, as in "short_days", that is enough.
 func keyName(key string) string {
 	unit := ""
-	for _, s := range unitSuffixes {
-		if cut, ok := strings.CutSuffix(key, s.key); ok && cut != "" {
-			key, unit = cut, s.words
-			break
+	for _, u := range codec.Units {
+		cut, ok := strings.CutSuffix(key, u.End)
+		if !ok || cut == "" {
+			continue
 		}
+		switch u.Unit {
+		case "years", "days", "share":
+		case "a year", "a m³":
+			key, unit = cut, " "+u.Unit
+		default:
+			key, unit = cut, ", "+u.Unit
+		}
+		break
 	}
 	return strings.ReplaceAll(key, "_", " ") + unit
 }

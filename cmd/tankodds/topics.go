@@ -11,6 +11,7 @@ import (
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
 	"tankodds/rainfall/read"
+	"tankodds/report"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -25,6 +26,7 @@ var topics = []topic{
 	{"method", "how a size is found, with the formulas and their papers"},
 	{"measures", "what the numbers mean"},
 	{"formats", "the files of daily rain that are read, and what of them"},
+	{"results", "the keys of --json, their units and meanings"},
 	{"site", "the site file: every key, its unit and its default"},
 	{"cautions", "before anything is built"},
 }
@@ -58,6 +60,7 @@ var facts = template.FuncMap{
 	"generators":     generatorsText,
 	"generatornames": func() string { return hang(16, topicWidth, generatorNames()) },
 	"surfaces":       surfacesText,
+	"keys":           keysText,
 	"surfacenames":   func() string { return hang(16, topicWidth, surfaceNames()) },
 	"format":         formatName,
 }
@@ -110,6 +113,31 @@ func surfacesText() string {
 		fmt.Fprintf(&b, "  %-15s %s  %s\n", s.Name, strconv.FormatFloat(s.Runoff, 'f', 2, 64), hang(24, topicWidth, s.Source))
 	}
 	return b.String()
+}
+
+// keysText lists the keys of what --json prints.
+func keysText() string {
+	var b strings.Builder
+	for _, d := range report.Documents() {
+		fmt.Fprintf(&b, "\n%s\n\n  %s\n\n", d.Schema, d.What)
+		for _, k := range d.Keys {
+			depth := strings.Count(k.Path, ".")
+			key := strings.Repeat("  ", depth) + k.Path[strings.LastIndexByte(k.Path, '.')+1:]
+			doc := k.Doc
+			if strings.HasPrefix(k.Unit, "L") || strings.HasPrefix(k.Unit, "m") { // the others are said there
+				doc = k.Unit + ": " + doc
+			}
+			if k.Like != "" {
+				doc = strings.TrimSpace(doc + " (keys as of " + k.Like + ")")
+			}
+			if len(key) > 24 { // a line of its own
+				fmt.Fprintf(&b, "  %s\n", key)
+				key = ""
+			}
+			fmt.Fprintf(&b, "  %-24s  %s\n", key, hang(28, topicWidth, doc))
+		}
+	}
+	return strings.TrimPrefix(b.String(), "\n")
 }
 
 // formatName returns a format's name, and fails where none is so called: the

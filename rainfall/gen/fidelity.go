@@ -11,16 +11,16 @@ import (
 // Row compares one statistic of the record with the same of synthetic records
 // of its length.
 type Row struct {
-	Statistic string  `key:"statistic"`
-	Season    string  `key:"season" doc:"\"year\", a month or a quarter such as \"Oct-Dec\""`
-	Unit      string  `key:"unit" doc:"\"\" for a pure number"`
-	Real      float64 `key:"real"`
+	Statistic string  `key:"statistic" doc:"what is compared"`
+	Season    string  `key:"season" doc:"year, a month or a quarter such as Oct-Dec"`
+	Unit      string  `key:"unit" doc:"empty for a pure number"`
+	Real      float64 `key:"real" doc:"of the record"`
 	Mean      float64 `key:"mean" doc:"over the synthetic records"`
-	Low       float64 `key:"low" doc:"of their middle 90 %"`
-	High      float64 `key:"high"`
-	Pass      bool    `key:"pass"`
-	Rule      string  `key:"rule"`
-	Source    string  `key:"source"`
+	Low       float64 `key:"low" doc:"lower bound of their middle 90 %"`
+	High      float64 `key:"high" doc:"and upper bound"`
+	Pass      bool    `key:"pass" doc:"whether the real value lies between them"`
+	Rule      string  `key:"rule" doc:"when a row passes"`
+	Source    string  `key:"source" doc:"where the statistic comes from"`
 }
 
 const (

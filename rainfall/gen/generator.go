@@ -31,9 +31,9 @@ type Sampler interface {
 
 // Parameter is one fitted or chosen number of a Sampler.
 type Parameter struct {
-	Name  string  `key:"name"`
-	Value float64 `key:"value"`
-	Unit  string  `key:"unit"`
+	Name  string  `key:"name" doc:"what it is"`
+	Value float64 `key:"value" doc:"as fitted or chosen"`
+	Unit  string  `key:"unit" doc:"what it is measured in"`
 }
 
 // Described is what a Sampler that has parameters to show also implements.

@@ -2,6 +2,7 @@ package codec
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -150,14 +151,29 @@ func TestRows(t *testing.T) {
 }
 
 func TestDictionary(t *testing.T) {
-	all := Dictionary(outer{})
-	assert.Equal(t, []Entry{
-		{"name", "", "what it is called"}, {"tank_l", "L", "nominal size"}, {"annual", "", ""}, {"annual.estimate", "", "the estimate"},
-		{"annual.low", "", ""}, {"noise", "", ""}, {"noise.estimate", "", "the estimate"}, {"noise.low", "", ""}, {"month", "", ""},
-		{"start_month", "", ""}, {"word", "", ""}, {"days", "", ""}, {"good", "", ""}, {"seed", "", ""}, {"dry_years", "years", ""}, {"lines_l", "L", ""},
-		{"year_mm", "mm", ""}, {"more", "", ""}, {"more.estimate", "", "the estimate"}, {"more.low", "", ""}, {"all", "", ""},
-		{"all[].estimate", "", "the estimate"}, {"all[].low", "", ""}, {"plain", "", ""},
-	}, all)
+	said := ""
+	for _, e := range Dictionary(outer{}) {
+		said += fmt.Sprintf("%s|%s|%s|%s\n", e.Path, e.Unit, e.Doc, e.Like)
+	}
+	assert.Equal(t, `name||what it is called|
+tank_l|L|nominal size|
+annual|||
+annual.estimate||the estimate|
+annual.low|||
+noise|||annual
+month|||
+start_month|||
+word|||
+days|||
+good|||
+seed|||
+dry_years|years||
+lines_l|L||
+year_mm|mm||
+more|||annual
+all|||annual
+plain|||
+`, said)
 }
 
 func TestParseRefuses(t *testing.T) {

@@ -14,40 +14,52 @@ type Entry struct {
 	Path string // as in "cells[].annual.low"
 	Unit string // "L", "mm", "share" …; "" for what has none
 	Doc  string
+	Like string // the path whose keys it has too; "" where its own follow or it has none
 }
 
 // Dictionary lists the keys that Encode gives a value of v's type, in their
-// order, each once.
+// order. An object that holds what one before holds refers to it.
 func Dictionary(v any) []Entry {
-	var out []Entry
-	walk(reflect.TypeOf(v), "", &out)
-	return out
+	d := dictionary{seen: map[reflect.Type]string{}}
+	d.walk(reflect.TypeOf(v), "")
+	return d.all
+}
+
+type dictionary struct {
+	all  []Entry
+	seen map[reflect.Type]string // where a type was listed
+}
+
+func (d *dictionary) walk(t reflect.Type, path string) {
+	switch t.Kind() {
+	case reflect.Pointer:
+		d.walk(t.Elem(), path)
+	case reflect.Slice, reflect.Array:
+		if isObject(t.Elem()) {
+			d.walk(t.Elem(), path+"[]")
+		}
+	case reflect.Struct:
+		if !isObject(t) {
+			return
+		}
+		if like, ok := d.seen[t]; ok {
+			d.all[len(d.all)-1].Like = like
+			return
+		}
+		d.seen[t] = path
+		for _, f := range fieldsOf(t) {
+			at := strings.TrimPrefix(path+"."+f.key, ".")
+			typ := t.FieldByIndex(f.index).Type
+			d.all = append(d.all, Entry{Path: at, Unit: unitOf(f.key, typ), Doc: f.doc})
+			d.walk(typ, at)
+		}
+	}
 }
 
 var (
 	textual = reflect.TypeFor[encoding.TextMarshaler]()
 	months  = reflect.TypeFor[time.Month]()
 )
-
-func walk(t reflect.Type, path string, out *[]Entry) {
-	for t.Kind() == reflect.Pointer {
-		t = t.Elem()
-	}
-	if t == months || t.Implements(textual) || t == reflect.TypeFor[Node]() {
-		return
-	}
-	switch t.Kind() {
-	case reflect.Slice, reflect.Array:
-		walk(t.Elem(), path+"[]", out)
-	case reflect.Struct:
-		for _, f := range fieldsOf(t) {
-			at := strings.TrimPrefix(path+"."+f.key, ".")
-			typ := t.FieldByIndex(f.index).Type
-			*out = append(*out, Entry{at, unitOf(f.key, typ), f.doc})
-			walk(typ, at, out)
-		}
-	}
-}
 
 // Units are what the ends of keys say of their values, the longest first.
 var Units = []struct{ End, Unit string }{
@@ -101,7 +113,7 @@ func inTable(f field, t reflect.Type) bool {
 }
 
 func isObject(t reflect.Type) bool {
-	return t.Kind() == reflect.Struct && !t.Implements(textual)
+	return t.Kind() == reflect.Struct && !t.Implements(textual) && t != reflect.TypeFor[Node]()
 }
 
 func columns(out []string, t reflect.Type, path string) []string {

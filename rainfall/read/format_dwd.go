@@ -33,7 +33,6 @@ func dwd() format {
 }
 
 func readDWD(t *table) (*rainfall.Record, error) {
-	in := t.in
 	rs, err := t.need("download the daily precipitation (more_precip) or climate (kl) product", "RS", "RSK")
 	if err != nil {
 		return nil, err
@@ -45,44 +44,25 @@ func readDWD(t *table) (*rainfall.Record, error) {
 	if qn < 2 {
 		qn = -1
 	}
-	amount, err := t.amounts(rs)
-	if err != nil {
-		return nil, err
-	}
-	days, err := t.days(t.find("MESS_DATUM"))
-	if err != nil {
-		return nil, err
-	}
 	quality, form := t.column(qn), t.column(t.find(t.header[rs]+"F"))
-	b := &builder{in: in}
-	for i, d := range days {
-		line, mm := t.line[i], math.NaN()
-		if amount[i] != "" {
-			if mm, err = in.number(line, amount[i], t.header[rs]); err != nil {
-				return nil, err
-			}
-		}
+	r, err := t.record(rs, []int{t.find("MESS_DATUM")}, func(i int, amount string) (float64, rainfall.Mark, error) {
+		mm, err := t.number(i, amount, t.header[rs])
 		mark := rainfall.Mark(0)
-		if mm == -999 {
-			mm = math.NaN()
+		if mm == -999 || math.IsNaN(mm) {
+			return math.NaN(), 0, err
 		}
-		if !math.IsNaN(mm) {
-			if quality[i] == "1" {
-				mark |= rainfall.Doubtful
-			}
-			if f := form[i]; mm == 0 && (f == "1" || f == "6" || f == "7" || f == "8") {
-				mark |= rainfall.Trace
-			}
+		if quality[i] == "1" {
+			mark |= rainfall.Doubtful
 		}
-		if err := b.add(line, d, mm, mark); err != nil {
-			return nil, err
+		if f := form[i]; mm == 0 && (f == "1" || f == "6" || f == "7" || f == "8") {
+			mark |= rainfall.Trace
 		}
-	}
-	r, err := b.record()
+		return mm, mark, err
+	})
 	if err != nil {
 		return nil, err
 	}
-	r.Station, r.Unit = t.id, "mm"
+	r.Unit = "mm"
 	doubtful(r, "form-only")
 	return r, nil
 }

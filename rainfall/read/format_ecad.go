@@ -1,6 +1,7 @@
 package read
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"regexp"
@@ -41,51 +42,32 @@ func readECAD(t *table) (*rainfall.Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	amount, err := t.amounts(rr)
-	if err != nil {
-		return nil, err
-	}
-	days, err := t.days(t.find("DATE"))
-	if err != nil {
-		return nil, err
-	}
 	quality := t.column(qrr)
-	b := &builder{in: in}
-	for i, d := range days {
-		line := t.line[i]
-		v, err := in.wholeOf(line, amount[i], "RR")
+	r, err := t.record(rr, []int{t.find("DATE")}, func(i int, amount string) (float64, rainfall.Mark, error) {
+		v, err := in.wholeOf(t.line[i], amount, "RR")
 		if err != nil {
-			return nil, err
+			return 0, 0, err
 		}
-		mm, mark := v/10, rainfall.Mark(0)
+		mm := v / 10
 		switch q := quality[i]; {
 		case q == "9" || v == -9999:
-			mm = math.NaN()
+			return math.NaN(), 0, nil
 		case q == "1" && (mm < 0 || mm > MaxDaily):
-			mark = rainfall.Failed
+			return mm, rainfall.Failed, nil
 		case q == "1":
-			mark = rainfall.Doubtful
+			return mm, rainfall.Doubtful, nil
 		case q != "0":
-			return nil, in.fail(line, fmt.Sprintf("quality code %q is not 0, 1 or 9", q), "download the file again")
+			return 0, 0, in.fail(t.line[i], fmt.Sprintf("quality code %q is not 0, 1 or 9", q), "download the file again")
 		}
-		if err := b.add(line, d, mm, mark); err != nil {
-			return nil, err
-		}
-	}
-	r, err := b.record()
+		return mm, 0, nil
+	})
 	if err != nil {
 		return nil, err
 	}
-	station := t.id
-	for _, s := range t.above() {
-		if m := ecadSeries.FindStringSubmatch(s); m != nil {
-			r.Place = m[1]
-			if station == "" {
-				station = m[3]
-			}
-		}
+	if m := t.titled(ecadSeries); m != nil {
+		r.Place, r.Station = m[1], cmp.Or(r.Station, m[3])
 	}
-	r.Station, r.Unit = station, "0.1 mm"
+	r.Unit = "0.1 mm"
 	doubtful(r, "suspect")
 	return r, nil
 }

@@ -2,6 +2,7 @@ package read
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"maps"
 	"math"
@@ -33,46 +34,26 @@ func isGHCN(s string) bool {
 	return e1 == nil && e2 == nil && m >= 1 && m <= 12 && strings.TrimSpace(s[17:21]) == s[17:21]
 }
 
-// ghcnDay is what the elements say of one day.
-type ghcnDay struct {
-	line int
-	mm   float64
-	days int
-}
-
 // ghcnReader gathers the rain of a station file.
 type ghcnReader struct {
-	in           *input
-	b            *builder
-	station      string // the one asked for, or the first line's
-	found        bool   // it has a line
-	other        string // another that has
-	amount, span map[rainfall.Date]ghcnDay
+	ghcnDays
+	station string // the one asked for, or the first line's
+	found   bool   // it has a line
+	other   string // another that has
 }
 
 func readGHCN(in *input) (*rainfall.Record, error) {
-	g := ghcnReader{in: in, b: &builder{in: in}, station: in.opt.Station, amount: map[rainfall.Date]ghcnDay{}, span: map[rainfall.Date]ghcnDay{}}
-	if g.station == "" {
-		g.station = in.line(1)[:11]
-	}
+	g := ghcnReader{ghcnDays: newGHCNDays(in), station: cmp.Or(in.opt.Station, in.line(1)[:11])}
 	if err := in.eachLine(g.line); err != nil {
 		return nil, err
 	}
 	if !g.found {
 		return nil, in.fail(0, fmt.Sprintf("no line of station %s; the file holds %s", g.station, g.other), "--station takes an identifier as the file writes it")
 	}
-	if g.b.empty() {
+	if g.empty() {
 		return nil, in.fail(0, fmt.Sprintf("station %s has no PRCP element", g.station), "it measured no daily rain: choose another")
 	}
-	if err := g.b.addGHCNTotals(g.amount, g.span); err != nil {
-		return nil, err
-	}
-	r, err := g.b.record()
-	if err != nil {
-		return nil, err
-	}
-	r.Station, r.Unit = g.station, "0.1 mm"
-	return r, nil
+	return g.of(g.station)
 }
 
 func (g *ghcnReader) line(line int, s []byte) error {
@@ -113,29 +94,44 @@ func (g *ghcnReader) line(line int, s []byte) error {
 		if at+6 < len(s) {
 			mflag, qflag = s[at+5], s[at+6]
 		}
-		day := first + rainfall.Date(d)
-		switch {
-		case string(element) == "PRCP":
-			if err := g.b.addGHCN(line, day, v, mflag, qflag); err != nil {
-				return err
-			}
-		case v == -9999 || qflag != ' ':
-		case string(element) == "MDPR":
-			g.amount[day] = ghcnDay{line: line, mm: float64(v) / 10}
-		default:
-			g.span[day] = ghcnDay{line: line, days: v}
+		if err := g.element(line, element, first+rainfall.Date(d), v, mflag, qflag); err != nil {
+			return err
 		}
 	}
 	return nil
 }
 
-// addGHCN takes a PRCP value in tenths of a millimetre with its flags, as
-// every GHCN-Daily file gives it; −9999 is missing.
-func (b *builder) addGHCN(line int, day rainfall.Date, v int, mflag, qflag byte) error {
-	if v == -9999 {
-		return b.add(line, day, math.NaN(), 0)
+// ghcnDays gathers the elements of GHCN-Daily's days: PRCP and MDPR in tenths
+// of a millimetre, DAPR in days; −9999 is missing.
+type ghcnDays struct {
+	*builder
+	amount map[rainfall.Date]ghcnTotal
+	span   map[rainfall.Date]int // days
+}
+
+// ghcnTotal is a total over several days, and its line.
+type ghcnTotal struct {
+	line int
+	mm   float64
+}
+
+func newGHCNDays(in *input) ghcnDays {
+	return ghcnDays{&builder{in: in}, map[rainfall.Date]ghcnTotal{}, map[rainfall.Date]int{}}
+}
+
+func (g *ghcnDays) element(line int, name []byte, day rainfall.Date, v int, mflag, qflag byte) error {
+	switch {
+	case string(name) == "PRCP" && v == -9999:
+		return g.add(line, day, math.NaN(), 0)
+	case string(name) == "PRCP":
+		return g.addFlagged(line, day, float64(v)/10, mflag, qflag)
+	case v == -9999 || qflag != ' ':
+	case string(name) == "MDPR":
+		g.amount[day] = ghcnTotal{line, float64(v) / 10}
+	default:
+		g.span[day] = v
 	}
-	return b.addFlagged(line, day, float64(v)/10, mflag, qflag)
+	return nil
 }
 
 // addFlagged takes a value in mm with the flags of GHCN-Daily, in whatever
@@ -161,14 +157,20 @@ func (b *builder) addFlagged(line int, day rainfall.Date, mm float64, mflag, qfl
 	return b.add(line, day, mm, mark)
 }
 
-// addGHCNTotals pairs each MDPR total with its DAPR number of days, in date
-// order so that the same file fails on the same line every time.
-func (b *builder) addGHCNTotals(amount, span map[rainfall.Date]ghcnDay) error {
-	for _, day := range slices.Sorted(maps.Keys(amount)) {
-		a := amount[day]
-		if err := b.addTotal(a.line, day, span[day].days, a.mm); err != nil {
-			return err
+// of makes the record of a station. It pairs each MDPR total with its DAPR
+// number of days, in date order so that the same file fails on the same line
+// every time.
+func (g *ghcnDays) of(station string) (*rainfall.Record, error) {
+	for _, day := range slices.Sorted(maps.Keys(g.amount)) {
+		total := g.amount[day]
+		if err := g.addTotal(total.line, day, g.span[day], total.mm); err != nil {
+			return nil, err
 		}
 	}
-	return nil
+	r, err := g.record()
+	if err != nil {
+		return nil, err
+	}
+	r.Station, r.Unit = station, unitTenth.name
+	return r, nil
 }

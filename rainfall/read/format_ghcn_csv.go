@@ -2,7 +2,10 @@ package read
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 	"time"
 
@@ -47,22 +50,26 @@ func isGHCNHeader(s []byte, sep byte) bool {
 }
 
 func readGHCNCSV(in *input) (*rainfall.Record, error) {
-	g := ghcnCSVReader{in: in, sep: ghcnSeparator(in.line(1)), b: &builder{in: in}, stations: map[string]string{}, amount: map[rainfall.Date]ghcnDay{}, span: map[rainfall.Date]ghcnDay{}}
+	g := ghcnCSVReader{ghcnDays: newGHCNDays(in), sep: ghcnSeparator(in.line(1)), stations: map[string]string{}}
 	if err := in.eachLine(g.line); err != nil {
 		return nil, err
 	}
-	return g.record()
+	if len(g.stations) == 0 {
+		return nil, in.fail(0, "no line of PRCP in the file", "it holds no daily rain: choose another station")
+	}
+	if err := in.oneStation(slices.Collect(maps.Keys(g.stations))); err != nil {
+		return nil, err
+	}
+	return g.of(g.id)
 }
 
 // ghcnCSVReader gathers one station's rain.
 type ghcnCSVReader struct {
-	in           *input
-	sep          byte
-	b            *builder
-	id           string            // the station kept: the one asked for, or the first
-	stations     map[string]string // the stations that have rain, each under its name
-	current      string            // the last of them met
-	amount, span map[rainfall.Date]ghcnDay
+	ghcnDays
+	sep      byte
+	id       string            // the station kept: the one asked for, or the first
+	stations map[string]string // the stations that have rain, each under its name
+	current  string            // the last of them met
 }
 
 func (g *ghcnCSVReader) line(n int, s []byte) error {
@@ -97,9 +104,7 @@ func (g *ghcnCSVReader) line(n int, s []byte) error {
 			}
 		}
 		if g.id == "" {
-			if g.id = g.in.opt.Station; g.id == "" {
-				g.id = g.current
-			}
+			g.id = cmp.Or(g.in.opt.Station, g.current)
 		}
 	}
 	if g.current != g.id {
@@ -113,39 +118,7 @@ func (g *ghcnCSVReader) line(n int, s []byte) error {
 	if !ok {
 		return g.in.fail(n, fmt.Sprintf("value %q is not a whole number", f[3]), "download the file again")
 	}
-	mflag, qflag := flag(f[4]), flag(f[5])
-	switch {
-	case string(f[2]) == "PRCP":
-		return g.b.addGHCN(n, day, v, mflag, qflag)
-	case v == -9999 || qflag != ' ':
-	case string(f[2]) == "MDPR":
-		g.amount[day] = ghcnDay{line: n, mm: float64(v) / 10}
-	default:
-		g.span[day] = ghcnDay{line: n, days: v}
-	}
-	return nil
-}
-
-func (g *ghcnCSVReader) record() (*rainfall.Record, error) {
-	names := make([]string, 0, len(g.stations))
-	for s := range g.stations {
-		names = append(names, s)
-	}
-	if len(names) == 0 {
-		return nil, g.in.fail(0, "no line of PRCP in the file", "it holds no daily rain: choose another station")
-	}
-	if err := g.in.oneStation(names); err != nil {
-		return nil, err
-	}
-	if err := g.b.addGHCNTotals(g.amount, g.span); err != nil {
-		return nil, err
-	}
-	r, err := g.b.record()
-	if err != nil {
-		return nil, err
-	}
-	r.Station, r.Unit = g.id, unitTenth.name
-	return r, nil
+	return g.element(n, f[2], day, v, flag(f[4]), flag(f[5]))
 }
 
 func isRainElement(b []byte) bool {

@@ -74,31 +74,24 @@ func readGSOD(t *table) (*rainfall.Record, error) {
 			return nil, t.in.unitUnknown("PRCP", g)
 		}
 	}
-	b := &builder{in: t.in}
-	for k, day := range days {
-		line, mm, mark := t.line[k], math.NaN(), rainfall.Mark(0)
-		if !isMissingWord(amount[k]) {
-			x, err := t.in.number(line, amount[k], "PRCP")
-			if err != nil {
-				return nil, err
-			}
-			mm = u.inMM(x)
-			switch letter := strings.TrimSpace(letters[k]); {
-			case letter == "I" && mm == 0:
-				mark = rainfall.Presumed
-			case letter != "" && strings.Contains("ABCEH", letter):
-				mark = rainfall.Doubtful
-			}
+	r, err := t.recordOf(days, amount, func(k int, amount string) (float64, rainfall.Mark, error) {
+		if isMissingWord(amount) {
+			return math.NaN(), 0, nil
 		}
-		if err := b.add(line, day, mm, mark); err != nil {
-			return nil, err
+		x, err := t.in.number(t.line[k], amount, "PRCP")
+		mm := u.inMM(x)
+		switch letter := strings.TrimSpace(letters[k]); {
+		case letter == "I" && mm == 0:
+			return mm, rainfall.Presumed, err
+		case letter != "" && strings.Contains("ABCEH", letter):
+			return mm, rainfall.Doubtful, err
 		}
-	}
-	r, err := b.record()
+		return mm, 0, err
+	})
 	if err != nil {
 		return nil, err
 	}
-	r.Station, r.Unit, r.Place = t.id, u.name, t.column(t.find("NAME"))[0]
+	r.Unit, r.Place = u.name, t.column(t.find("NAME"))[0]
 	if given {
 		doubtUnit(r, u, g, true)
 	}

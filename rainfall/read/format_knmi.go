@@ -1,7 +1,6 @@
 package read
 
 import (
-	"math"
 	"regexp"
 	"strings"
 
@@ -28,48 +27,28 @@ func knmi() format {
 var knmiPlace = regexp.MustCompile(`^#? *(\d{3}):?\s+[-\d.]+\s+[-\d.]+\s+[-\d.]+\s+(\S.*?)\s*$`)
 
 func readKNMI(t *table) (*rainfall.Record, error) {
-	in := t.in
 	if t.find("HH", "H") >= 0 {
-		return nil, in.fail(t.heading.line, "the values are of hours, not days", "download the daily values, etmgeg")
+		return nil, t.in.fail(t.heading.line, "the values are of hours, not days", "download the daily values, etmgeg")
 	}
 	rh, err := t.need("RH is the daily precipitation amount; download the daily values, etmgeg", "RH")
 	if err != nil {
 		return nil, err
 	}
-	amount, err := t.amounts(rh)
-	if err != nil {
-		return nil, err
-	}
-	days, err := t.days(t.find("YYYYMMDD"))
-	if err != nil {
-		return nil, err
-	}
-	b := &builder{in: in}
-	for i, d := range days {
-		line := t.line[i]
-		mm, mark := math.NaN(), rainfall.Mark(0)
-		if amount[i] != "" {
-			v, err := in.wholeOf(line, amount[i], "RH")
-			if err != nil {
-				return nil, err
-			}
-			if mm = v / 10; v == -1 {
-				mm, mark = 0, rainfall.Trace
-			}
+	r, err := t.record(rh, []int{t.find("YYYYMMDD")}, func(i int, amount string) (float64, rainfall.Mark, error) {
+		v, err := t.tenths(i, amount, "RH")
+		if v == -1 {
+			return 0, rainfall.Trace, err
 		}
-		if err := b.add(line, d, mm, mark); err != nil {
-			return nil, err
-		}
-	}
-	r, err := b.record()
+		return v / 10, 0, err
+	})
 	if err != nil {
 		return nil, err
 	}
-	for _, s := range t.above() {
+	for _, s := range t.above() { // a line for each station
 		if m := knmiPlace.FindStringSubmatch(s); m != nil && m[1] == t.id {
 			r.Place = m[2]
 		}
 	}
-	r.Station, r.Unit = t.id, "0.1 mm"
+	r.Unit = "0.1 mm"
 	return r, nil
 }

@@ -2,7 +2,6 @@ package read
 
 import (
 	"fmt"
-	"math"
 	"regexp"
 	"slices"
 	"sort"
@@ -73,31 +72,19 @@ func readMetEireann(t *table) (*rainfall.Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	code := t.column(indicator)
-	codes := map[string]int{}
-	b := &builder{in: in}
-	for i, line := range t.line {
-		mm := math.NaN()
-		if amount[i] != "" {
-			if mm, err = in.number(line, amount[i], "rain"); err != nil {
-				return nil, err
-			}
-			if code[i] != "" && code[i] != "0" {
-				codes[code[i]]++
-			}
+	code, codes := t.column(indicator), map[string]int{}
+	r, err := t.recordOf(days, amount, func(i int, amount string) (float64, rainfall.Mark, error) {
+		if amount != "" && code[i] != "" && code[i] != "0" {
+			codes[code[i]]++
 		}
-		if err := b.add(line, days[i], mm, 0); err != nil {
-			return nil, err
-		}
-	}
-	r, err := b.record()
+		mm, err := t.number(i, amount, "rain")
+		return mm, 0, err
+	})
 	if err != nil {
 		return nil, err
 	}
-	for _, s := range t.above() {
-		if m := irishPlace.FindStringSubmatch(s); m != nil {
-			r.Place = strings.TrimSpace(m[1])
-		}
+	if m := t.titled(irishPlace); m != nil {
+		r.Place = strings.TrimSpace(m[1])
 	}
 	r.Unit = "mm"
 	if short {

@@ -15,24 +15,16 @@ import (
 // PRECTOTCORR is in mm a day, −999 missing. It is a modelled grid, not a
 // gauge.
 func nasaPower() format {
-	return format{
-		name:  "NASA POWER daily point (modelled)",
-		sniff: func(in *input) bool { return trimmed(in.line(1)) == "-BEGIN HEADER-" },
-		read: func(in *input) (*rainfall.Record, error) {
-			if !nasaTable.sniff(in) {
-				return nil, in.fail(0, "the head has no table with a column YEAR after it", "download the file again")
-			}
-			return nasaTable.read(in)
-		},
-	}
+	return delimited{
+		name:     "NASA POWER daily point (modelled)",
+		known:    func(in *input) bool { return trimmed(in.line(1)) == "-BEGIN HEADER-" },
+		noHeader: "the head has no table with a column YEAR after it", hint: "download the file again",
+		within: 300, titled: true,
+		header: func(c []string) bool { return len(c) > 2 && equalsAny("YEAR", c) },
+		keep:   among("YEAR", "MO", "DY", "DOY", "PRECTOTCORR"),
+		read:   readNASA,
+	}.format()
 }
-
-var nasaTable = delimited{
-	within: 300, titled: true,
-	header: func(c []string) bool { return len(c) > 2 && equalsAny("YEAR", c) },
-	keep:   among("YEAR", "MO", "DY", "DOY", "PRECTOTCORR"),
-	read:   readNASA,
-}.format()
 
 var (
 	nasaPlace = regexp.MustCompile(`(?i)^location: *latitude +(-?[\d.]+) +longitude +(-?[\d.]+)`)
@@ -65,28 +57,13 @@ func readNASA(t *table) (*rainfall.Record, error) {
 	case slices.Contains(date, -1):
 		return nil, in.fail(t.heading.line, "no columns YEAR, MO, DY or YEAR, DOY", "order the daily values")
 	}
-	days, err := t.days(date...)
-	if err != nil {
-		return nil, err
-	}
-	amount, err := t.amounts(rain)
-	if err != nil {
-		return nil, err
-	}
-	b := &builder{in: in}
-	for i, line := range t.line {
-		mm, err := in.number(line, amount[i], "PRECTOTCORR")
-		if err != nil {
-			return nil, err
-		}
+	r, err := t.record(rain, date, func(i int, amount string) (float64, rainfall.Mark, error) {
+		mm, err := in.number(t.line[i], amount, "PRECTOTCORR")
 		if mm == -999 {
 			mm = math.NaN()
 		}
-		if err := b.add(line, days[i], mm, 0); err != nil {
-			return nil, err
-		}
-	}
-	r, err := b.record()
+		return mm, 0, err
+	})
 	if err != nil {
 		return nil, err
 	}

@@ -2,7 +2,6 @@ package read
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -45,34 +44,16 @@ func readNCEIPast(t *table) (*rainfall.Record, error) {
 	if !ok {
 		return nil, in.fail(t.heading.line, fmt.Sprintf("the unit of column %q is not known here", t.header[at]), "write PRCP (Inches) or PRCP (mm)")
 	}
-	days, err := t.days(t.find("Date"))
-	if err != nil {
-		return nil, err
-	}
-	rain, err := t.amounts(at)
-	if err != nil {
-		return nil, err
-	}
-	b := &builder{in: in}
-	for k, day := range days {
-		line := t.line[k]
-		mm, mark := math.NaN(), rainfall.Mark(0)
-		switch c := rain[k]; {
-		case c == "" || c == "M":
-		case strings.EqualFold(c, "T"):
-			mm, mark = 0, rainfall.Trace
-		default:
-			x, err := in.number(line, c, "PRCP")
-			if err != nil {
-				return nil, err
-			}
-			mm = u.inMM(x)
+	r, err := t.record(at, []int{t.find("Date")}, func(i int, amount string) (float64, rainfall.Mark, error) {
+		switch {
+		case strings.EqualFold(amount, "T"):
+			return 0, rainfall.Trace, nil
+		case amount == "M":
+			amount = ""
 		}
-		if err := b.add(line, day, mm, mark); err != nil {
-			return nil, err
-		}
-	}
-	r, err := b.record()
+		x, err := t.number(i, amount, "PRCP")
+		return u.inMM(x), 0, err
+	})
 	if err != nil {
 		return nil, err
 	}

@@ -2,7 +2,6 @@ package read
 
 import (
 	"fmt"
-	"math"
 	"regexp"
 	"strings"
 
@@ -17,34 +16,26 @@ import (
 // precipitation_sum (rain and the water of snow) is taken; rain_sum alone
 // only where there is nothing better, with a warning.
 func openMeteo() format {
-	return format{
+	return delimited{
 		name: "Open-Meteo daily (modelled)",
-		sniff: func(in *input) bool {
+		known: func(in *input) bool {
 			return in.findHeader(1, func(c []string) bool {
 				return hasCells(c, "latitude", "longitude", "elevation", "utc_offset_seconds")
 			}).line > 0
 		},
-		read: func(in *input) (*rainfall.Record, error) {
-			if !openMeteoTable.sniff(in) {
-				return nil, in.fail(0, "no table with the columns time and precipitation_sum", "order the daily variable precipitation_sum")
-			}
-			return openMeteoTable.read(in)
+		noHeader: "no table with the columns time and precipitation_sum", hint: "order the daily variable precipitation_sum",
+		within: 100, titled: true,
+		header: func(c []string) bool {
+			all := strings.Join(c, " ")
+			return hasCells(c, "time") && (strings.Contains(all, "precipitation_sum") || strings.Contains(all, "rain_sum"))
 		},
-	}
+		keep: func(name string) bool {
+			return equalsAny(name, []string{"time", "location_id"}) || openMeteoRain.MatchString(name)
+		},
+		station: []string{"location_id"},
+		read:    readOpenMeteo,
+	}.format()
 }
-
-var openMeteoTable = delimited{
-	within: 100, titled: true,
-	header: func(c []string) bool {
-		all := strings.Join(c, " ")
-		return hasCells(c, "time") && (strings.Contains(all, "precipitation_sum") || strings.Contains(all, "rain_sum"))
-	},
-	keep: func(name string) bool {
-		return equalsAny(name, []string{"time", "location_id"}) || openMeteoRain.MatchString(name)
-	},
-	station: []string{"location_id"},
-	read:    readOpenMeteo,
-}.format()
 
 var openMeteoRain = regexp.MustCompile(`^(precipitation_sum|rain_sum)(_\w+)? \(([^()]+)\)$`)
 
@@ -54,37 +45,20 @@ func readOpenMeteo(t *table) (*rainfall.Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	days, err := t.days(t.find("time"))
-	if err != nil {
-		return nil, err
-	}
-	amount, err := t.amounts(rain)
-	if err != nil {
-		return nil, err
-	}
-	b := &builder{in: in}
-	for i, d := range days {
-		line := t.line[i]
-		mm := math.NaN()
-		if amount[i] != "" && !strings.EqualFold(amount[i], "nan") {
-			v, err := in.number(line, amount[i], "precipitation")
-			if err != nil {
-				return nil, err
-			}
-			mm = u.inMM(v)
+	r, err := t.record(rain, []int{t.find("time")}, func(i int, amount string) (float64, rainfall.Mark, error) {
+		if strings.EqualFold(amount, "nan") {
+			amount = ""
 		}
-		if err := b.add(line, d, mm, 0); err != nil {
-			return nil, err
-		}
-	}
-	r, err := b.record()
+		v, err := t.number(i, amount, "precipitation")
+		return u.inMM(v), 0, err
+	})
 	if err != nil {
 		return nil, err
 	}
 	if c := splitCells(in.line(2), in.findHeader(1, func([]string) bool { return true }).comma); t.id == "" && len(c) > 1 {
 		r.Place = "grid cell at " + c[0] + ", " + c[1]
 	}
-	r.Station, r.Unit = t.id, u.name
+	r.Unit = u.name
 	modelled(r, "Open-Meteo")
 	if strings.HasPrefix(t.header[rain], "rain_sum") {
 		tell(r, "rain-only", 0)

@@ -29,14 +29,24 @@ type delimited struct {
 	station []string                  // the names that the column of stations may have
 	ident   func(string) string       // writes a station's name in one way; nil keeps it
 	read    func(*table) (*rainfall.Record, error)
+
+	known          func(*input) bool // knows the file by what stands above the header; nil where that is the header alone
+	noHeader, hint string            // what a file so known is told that has no such header
 }
 
 func (d delimited) format() format {
+	known := d.known
+	if known == nil {
+		known = func(in *input) bool { return in.findHeader(d.within, d.header).line > 0 }
+	}
 	return format{
 		name:  d.name,
-		sniff: func(in *input) bool { return in.findHeader(d.within, d.header).line > 0 },
+		sniff: known,
 		read: func(in *input) (*rainfall.Record, error) {
 			t := &table{in: in, heading: in.findHeader(d.within, d.header)}
+			if t.heading.line == 0 {
+				return nil, in.fail(0, d.noHeader, d.hint)
+			}
 			t.hold(d.keep)
 			t.station, t.ident = t.find(d.station...), d.ident
 			if err := t.load(); err != nil {

@@ -45,16 +45,21 @@ func assertDepths(t *testing.T, want []float64, r *rainfall.Record) {
 	}
 }
 
+// toldOf writes what a finding holds.
+func toldOf(f rainfall.Finding) string {
+	parts := []string{f.Code}
+	for _, v := range f.Values {
+		parts = append(parts, fmt.Sprintf("%s=%.4g", v.Name, v.X))
+	}
+	return strings.Join(append(parts, f.Texts...), " ")
+}
+
 // assertTold looks for a finding and what it holds: "name=value … text …".
 func assertTold(t *testing.T, r *rainfall.Record, code, want string) {
 	t.Helper()
 	for _, f := range r.Findings {
 		if f.Code == code {
-			var parts []string
-			for _, v := range f.Values {
-				parts = append(parts, fmt.Sprintf("%s=%.4g", v.Name, v.X))
-			}
-			assert.Equal(t, want, strings.Join(append(parts, f.Texts...), " "))
+			assert.Equal(t, code+" "+want, toldOf(f))
 			return
 		}
 	}

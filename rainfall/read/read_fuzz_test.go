@@ -2,6 +2,8 @@ package read
 
 import (
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"tankodds/rainfall"
@@ -13,8 +15,8 @@ import (
 func checkAnyInput(t *testing.T, b []byte, o Options) {
 	r, err := Bytes("f", b, o)
 	if err != nil {
-		if e, ok := err.(*Error); !ok || e.File != "f" || e.Text == "" {
-			t.Fatalf("error %T: %v", err, err)
+		if e, ok := err.(*Error); !ok || e.File != "f" || e.Text == "" || strings.Contains(e.Error(), "\n") {
+			t.Fatalf("not a read error of one line that names the file: %T, %v", err, err)
 		}
 		return
 	}
@@ -42,20 +44,34 @@ func checkAnyInput(t *testing.T, b []byte, o Options) {
 	}
 }
 
+// fuzzText feeds the readers with texts in two parts, so that the head often
+// stays whole while rows change.
 func fuzzText(f *testing.F, o Options, texts ...string) {
 	for _, s := range texts {
-		f.Add([]byte(s))
-		f.Add([]byte(s[:len(s)*2/3]))
+		lines := strings.SplitAfter(s, "\n")
+		k := max(1, len(lines)-4)
+		f.Add([]byte(strings.Join(lines[:k], "")), []byte(strings.Join(lines[k:], "")))
 	}
-	f.Fuzz(func(t *testing.T, b []byte) { checkAnyInput(t, b, o) })
+	f.Fuzz(func(t *testing.T, head, rows []byte) { checkAnyInput(t, slices.Concat(head, rows), o) })
 }
 
-func FuzzGHCN(f *testing.F)            { fuzzText(f, Options{}, sampleDly) }
-func FuzzGHCNCSV(f *testing.F)         { fuzzText(f, Options{}, sampleGHCNCSV) }
+func fuzzFormat(f *testing.F, of format) { fuzzText(f, Options{}, worldSamples()[of.name]...) }
+
+func FuzzGHCN(f *testing.F)            { fuzzFormat(f, ghcnDaily()) }
+func FuzzGHCNCSV(f *testing.F)         { fuzzFormat(f, ghcnCSV()) }
 func FuzzNCEIAccess(f *testing.F)      { fuzzText(f, Options{}, sampleAccess) }
 func FuzzNCEIOrder(f *testing.F)       { fuzzText(f, Options{Unit: "in"}, sampleOrder) }
 func FuzzNCEIOrderNoUnit(f *testing.F) { fuzzText(f, Options{}, sampleOrder) }
-func FuzzNCEIPast(f *testing.F)        { fuzzText(f, Options{}, samplePast) }
+func FuzzNCEIPast(f *testing.F)        { fuzzFormat(f, nceiPastWeather()) }
+func FuzzReadBoM(f *testing.F)         { fuzzFormat(f, bom()) }
+func FuzzReadECAD(f *testing.F)        { fuzzFormat(f, ecad()) }
+func FuzzReadDWD(f *testing.F)         { fuzzFormat(f, dwd()) }
+func FuzzReadKNMI(f *testing.F)        { fuzzFormat(f, knmi()) }
+func FuzzReadMetEireann(f *testing.F)  { fuzzFormat(f, metEireann()) }
+func FuzzReadEnvCanada(f *testing.F)   { fuzzFormat(f, envCanada()) }
+func FuzzReadNASAPower(f *testing.F)   { fuzzFormat(f, nasaPower()) }
+func FuzzReadOpenMeteo(f *testing.F)   { fuzzFormat(f, openMeteo()) }
+func FuzzReadGSOD(f *testing.F)        { fuzzFormat(f, gsod()) }
 
 func FuzzPlain(f *testing.F) {
 	fuzzText(f, Options{}, samplePlain,

@@ -3,10 +3,6 @@ package read
 import (
 	"fmt"
 	"strings"
-	"testing"
-
-	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
 )
@@ -98,25 +94,6 @@ func samples() map[string]string {
 		gsod().name:            sampleGSOD,
 		nceiPastWeather().name: samplePast,
 		plain().name:           samplePlain,
-	}
-}
-
-// Every file is taken by its own format's reader and by no other publisher's;
-// plain, which comes last, may take what it likes of the rest.
-func TestFormatsKeepApart(t *testing.T) {
-	all := formats()
-	assert.Equal(t, plain().name, all[len(all)-1].name)
-	for name, text := range samples() {
-		in, err := newInput("f", strings.NewReader(text), len(text), Options{})
-		require.NoError(t, err)
-		for _, f := range all {
-			if f.name != plain().name {
-				assert.Equal(t, f.name == name, f.sniff(in), "%s on a file of %s", f.name, name)
-			}
-		}
-		r, err := Bytes("f", []byte(text), Options{Unit: "mm"})
-		require.NoError(t, err)
-		assert.Equal(t, name, r.Format)
 	}
 }
 

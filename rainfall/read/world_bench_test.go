@@ -3,7 +3,6 @@ package read
 import (
 	"fmt"
 	"strings"
-	"testing"
 
 	"tankodds/rainfall"
 )
@@ -54,20 +53,5 @@ func worldBenches() []readBench {
 		{"OpenMeteo", century(cut(openMeteoSample, "2019-12-30"), func(d rainfall.Date, v int) string {
 			return fmt.Sprintf("%v,51,0.00,%d.%d0,2.0\n", d, v/10, v%10)
 		}), Options{}},
-	}
-}
-
-// BenchmarkReadWorld reads a century of each format.
-func BenchmarkReadWorld(b *testing.B) {
-	for _, c := range worldBenches() {
-		b.Run(c.name, func(b *testing.B) {
-			data := []byte(c.text())
-			b.SetBytes(int64(len(data)))
-			for b.Loop() {
-				if _, err := Bytes("record.txt", data, c.opt); err != nil {
-					b.Fatal(err)
-				}
-			}
-		})
 	}
 }

@@ -1,8 +1,6 @@
 package read
 
 import (
-	"bytes"
-	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -90,6 +88,7 @@ func worldSamples() map[string][]string {
 func TestOneFormatClaims(t *testing.T) {
 	all := formats()
 	require.Len(t, worldSamples(), len(all), "a format without a sample")
+	assert.Equal(t, plain().name, all[len(all)-1].name)
 	for name, texts := range worldSamples() {
 		for i, text := range texts {
 			in, err := newInput("record.txt", strings.NewReader(text), len(text), Options{})
@@ -99,53 +98,9 @@ func TestOneFormatClaims(t *testing.T) {
 					assert.Equal(t, f.name == name, f.sniff(in), "%s on sample %d of %s", f.name, i, name)
 				}
 			}
+			if r, err := Bytes("f", []byte(text), Options{Unit: "mm"}); err == nil {
+				assert.Equal(t, name, r.Format)
+			}
 		}
 	}
 }
-
-// fuzzFormat feeds a reader with its own samples, mutated. Whatever comes, it
-// gives a record that holds together or an error that names the file.
-func fuzzFormat(f *testing.F, of format) {
-	for _, s := range worldSamples()[of.name] {
-		// in two parts, so that the head often stays whole while rows change
-		lines := strings.SplitAfter(s, "\n")
-		k := max(1, len(lines)-4)
-		f.Add([]byte(strings.Join(lines[:k], "")), []byte(strings.Join(lines[k:], "")))
-	}
-	f.Fuzz(func(t *testing.T, head, rows []byte) {
-		b := append(append([]byte(nil), head...), rows...)
-		in, err := newInput("record.txt", bytes.NewReader(b), len(b), Options{})
-		var r *rainfall.Record
-		if err == nil {
-			if !of.sniff(in) {
-				return
-			}
-			r, err = of.read(in)
-		}
-		if err != nil {
-			var e *Error
-			if !errors.As(err, &e) || e.File != "record.txt" || strings.Contains(e.Error(), "\n") {
-				t.Fatalf("not a read error of one line that names the file: %#v", err)
-			}
-			return
-		}
-		if len(r.Depth) == 0 || len(r.Mark) != len(r.Depth) || math.IsNaN(r.Depth[0]) || math.IsNaN(r.Depth[len(r.Depth)-1]) {
-			t.Fatalf("%d depths, %d marks", len(r.Depth), len(r.Mark))
-		}
-		for i, x := range r.Depth {
-			if x < 0 || x > MaxDaily {
-				t.Fatalf("%g mm on %v", x, r.First+rainfall.Date(i))
-			}
-		}
-	})
-}
-
-func FuzzReadBoM(f *testing.F)        { fuzzFormat(f, bom()) }
-func FuzzReadECAD(f *testing.F)       { fuzzFormat(f, ecad()) }
-func FuzzReadDWD(f *testing.F)        { fuzzFormat(f, dwd()) }
-func FuzzReadKNMI(f *testing.F)       { fuzzFormat(f, knmi()) }
-func FuzzReadMetEireann(f *testing.F) { fuzzFormat(f, metEireann()) }
-func FuzzReadEnvCanada(f *testing.F)  { fuzzFormat(f, envCanada()) }
-func FuzzReadNASAPower(f *testing.F)  { fuzzFormat(f, nasaPower()) }
-func FuzzReadOpenMeteo(f *testing.F)  { fuzzFormat(f, openMeteo()) }
-func FuzzReadGSOD(f *testing.F)       { fuzzFormat(f, gsod()) }

@@ -17,7 +17,7 @@ func (z *Sizing) Sheet() *sheet.Sheet {
 		Title:   z.Title,
 		Subject: "Roof-water storage: how large a tank, and how sure",
 		Under:   []string{words.Site(z.Units, b.s.Roofs, b.s.Uses, b.s.Rule)},
-		Facts:   z.Cover.facts(),
+		Facts:   coverFacts(z.Cover),
 		Answer:  b.answer(),
 		Key:     b.key(),
 		Foot:    b.foot(),
@@ -37,7 +37,7 @@ func (z *Sizing) Sheet() *sheet.Sheet {
 	return out
 }
 
-func (c Cover) facts() []sheet.Fact {
+func coverFacts(c Cover) []sheet.Fact {
 	var out []sheet.Fact
 	for _, f := range []sheet.Fact{{Label: "Location", Value: c.Location}, {Label: "Client", Value: c.Client}, {Label: "Prepared by", Value: c.Author}, {Label: "Date", Value: c.Date}, {Label: "Note", Value: c.Note}} {
 		if f.Value != "" {

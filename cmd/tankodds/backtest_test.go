@@ -130,10 +130,10 @@ func TestBacktestMisuse(t *testing.T) {
 		{"--demo --targets 0.9,1", "target 1 is not between 0 and 1"},
 		{"--demo --demands lots", "--demands"},
 		{"--demo --generators nobody", `no generator is named "nobody"`},
-		{"--demo --years 10", "--years: 10 synthetic years is not from 50"},
-		{"--demo --workers=-1", "--workers -1 is below 0"},
+		{"--demo --years 10", "--years: 10 is not a whole number from 50"},
+		{"--demo --workers=-1", "--workers: -1 is not a whole number from 0 to "},
 		{"--demo --judge 5", "10 to 5 years cannot judge a window"},
-		{"--demo --step 0", "a step of 0 years between windows is below 1"},
+		{"--demo --step 0", "--step: 0 is not a whole number from 1 to "},
 	} {
 		code, stdout, stderr := typed(t, append([]string{"backtest"}, strings.Fields(c.args)...)...)
 		assert.Equal(t, exitUsage, code, c.args)

@@ -13,56 +13,40 @@ import (
 	"tankodds/sim"
 )
 
-// A site file is as long as a page of text; every text and every list in it
-// has a length that a sheet can show. The error names the line, the key and
-// what it may be.
-func TestSiteBounds(t *testing.T) {
-	times := strings.Repeat
-	for _, c := range []struct{ text, want string }{
-		{"name: " + times("ł", 201), "site.yaml:1: name has 201 letters; it may have 200"},
-		{"name: x\nclient: " + times("x ", 5000), "site.yaml:2: client has 9,999 letters; it may have 200"},
-		{"author: " + times("x", 201), "site.yaml:1: author has 201 letters; it may have 200"},
-		{"location: " + times("x", 201), "site.yaml:1: location has 201 letters; it may have 200"},
-		{"note: |\n  " + times("x", 2001), "site.yaml:1: note has 2,001 letters; it may have 2,000"},
-		{"roofs:\n- {area: 1 m2, name: " + times("x", 101) + "}", "site.yaml:2: name has 101 letters; it may have 100"},
-		{"uses:\n- {daily: 1 L, name: " + times("x", 101) + "}", "site.yaml:2: name has 101 letters; it may have 100"},
-		{"tank: {currency: " + times("x", 101) + "}", "site.yaml:1: currency has 101 letters; it may have 100"},
-		{"rain: {station: " + times("x", 101) + "}", "site.yaml:1: station has 101 letters; it may have 100"},
-		{"rain: {file: " + times("x", 20_001) + "}", "site.yaml:1: rain file has 20,001 letters; it may have 20,000"},
-		{"roofs: [" + times("{area: 1 m2},", 101) + "]", "site.yaml:1: roofs has 101 entries; it may have 100"},
-		{"uses: [" + times("{daily: 1 L},", 101) + "]", "site.yaml:1: uses has 101 entries; it may have 100"},
-		{"uses: [{monthly: [" + times("1 L,", 13) + "]}]", "site.yaml:1: monthly has 13 entries; it may have 12"},
-		{"uses: [{daily: 1 L, days: [" + times("mon,", 8) + "]}]", "site.yaml:1: days has 8 entries; it may have 7"},
-		{"tank: {sizes: [" + times("1 L,", 1001) + "]}", "site.yaml:1: sizes has 1,001 entries; it may have 1,000"},
-		{"tank: {sizes: '1L" + times(",1L", 1000) + "'}", "site.yaml:1: 1001 values are listed; 1000 are the most"},
-		// Aliases stand for what they name and are never written out; what is
-		// nested deeply is refused.
-		{"roofs: &r [{area: 1 m2}, *r]", "site.yaml:1: a roof is written as keys and values: "},
-		{"a: &a [x,x,x,x]\nb: &b [*a,*a,*a,*a]\nname: x", "site.yaml:1: unknown key \"a\""},
-		{"name: " + times("[", 20_000), "site.yaml: not YAML: exceeded max depth"},
-		{"name: " + times("[", 5000) + times("]", 5000), "site.yaml:1: name is a single value"},
-	} {
-		err := newPlan().decodeSite("site.yaml", []byte(c.text))
-		require.Error(t, err, c.want)
-		assert.True(t, strings.HasPrefix(err.Error(), c.want), "%s, not %s", err, c.want)
+// Files that are no site files, and what goes to standard error.
+func TestSiteFiles(t *testing.T) {
+	dir := t.TempDir()
+	path := func(name, text string) string {
+		p := filepath.Join(dir, name)
+		require.NoError(t, os.WriteFile(p, []byte(text), 0o666))
+		return p
 	}
-	p := decoded(t, "name: "+times("ł", 200)+"\nnote: |\n  two\n  lines\n")
-	assert.Equal(t, times("ł", 200), p.name)
-	assert.Equal(t, "two lines", p.note)
-
-	code, _, stderr := typed(t, "size", writeSite(t, "name: "+times("x", 5000)))
-	assert.Equal(t, exitFailed, code)
-	assert.True(t, strings.HasSuffix(stderr, ":1: name has 5,000 letters; it may have 200\n"), stderr)
-	code, _, stderr = typed(t, "size", writeSite(t, times("k", 100_000)+" : 1"))
-	assert.Equal(t, exitFailed, code)
-	assert.Less(t, len(stderr), 1200, "a message is one to be read")
+	huge := path("huge.yaml", strings.Repeat("# long\n", 1<<18))
+	noRoof := path("noroof.yaml", "rain: {file: x.csv}\nuses: [{daily: 1 L}]\n")
+	wrong := path("wrong.yaml", "rooves: []\n")
+	for _, c := range []struct {
+		file, want string
+		code       int
+	}{
+		{filepath.Join(dir, "none.yaml"), "cannot be read: no such file or directory\nhint: tankodds new writes a site file to start from\n", exitFailed},
+		{dir + "/", "is not a site file, whose name ends in .yaml\nhint: a rain file is given with --rain " + dir + "/\n", exitUsage},
+		{huge, "too long for a site file\nhint: a rain file is given with --rain\n", exitFailed},
+		{noRoof, "no roof\nhint: give each with --roof, as in --roof \"140m2 metal\"\n", exitUsage},
+		{wrong, "unknown key \"rooves\"; keys here are name, client, author, note, location, elevation, rain, roofs, uses, tank, target, simulation\nhint: did you mean roofs\n", exitFailed},
+	} {
+		code, stdout, stderr := typed(t, "size", c.file)
+		assert.Equal(t, c.code, code)
+		assert.Empty(t, stdout)
+		assert.True(t, strings.HasPrefix(stderr, "tankodds: "+c.file), stderr)
+		assert.True(t, strings.HasSuffix(stderr, c.want), stderr)
+	}
 }
 
 // What is no plain file is not read.
 func TestSiteNoFile(t *testing.T) {
 	dir := t.TempDir()
 	require.NoError(t, os.Mkdir(filepath.Join(dir, "dir.yaml"), 0o777))
-	require.NoError(t, os.WriteFile(filepath.Join(dir, "big.yaml"), make([]byte, mostSiteBytes+1), 0o666))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "big.yaml"), make([]byte, 1<<20+1), 0o666))
 	require.NoError(t, os.Symlink(os.DevNull, filepath.Join(dir, "device.yaml")))
 	for name, want := range map[string]string{
 		"dir.yaml":    "is a folder, not a site file",
@@ -91,9 +75,9 @@ func TestFlagBounds(t *testing.T) {
 		code int
 		want string
 	}{
-		{with("--roof", times("n", 101)+" 10m2"), exitUsage, "--roof: the name has 101 letters; it may have 100"},
-		{with("--roof", "10m2", "--use", times("n", 101)+" 10L/day"), exitUsage, "--use: the name has 101 letters; it may have 100"},
-		{with("--roof", "10m2", "--date", times("n", 101)), exitUsage, "--date has more than 100 letters"},
+		{with("--roof", times("n", 101)+" 10m2"), exitUsage, "--roof: the name is too long: it has 101 letters; it may have 100"},
+		{with("--roof", "10m2", "--use", times("n", 101)+" 10L/day"), exitUsage, "--use: the name is too long: it has 101 letters; it may have 100"},
+		{with("--roof", "10m2", "--date", times("n", 101)), exitUsage, "--date: it has 101 letters; it may have 100"},
 		{with("--roof", "10m2", "--tanks", "1L"+times(",1L", 1000)), exitUsage, "--tanks: 1001 values are listed; 1000 are the most"},
 		{many, exitFailed, "101 roofs; 100 are the most"},
 		{with("--roofs", "1m2..500m2/500", "--tanks", "1L..1000L/500"), exitFailed, "500 tank sizes under 500 roof areas are 250000 tanks; 20000 are the most"},

@@ -6,11 +6,10 @@ import (
 	"path/filepath"
 	"strings"
 
-	"github.com/spf13/pflag"
-
 	"tankodds/rainfall"
 	"tankodds/report"
 	"tankodds/report/figure"
+	"tankodds/report/site"
 )
 
 var compareCommand = command{
@@ -28,12 +27,12 @@ spreadsheet runs them.
 Without a site file, --roof and --use describe the site.`,
 	example: "tankodds compare testdata/seattle-weather.csv \\\n    testdata/new-york-2012-2015.csv --roof 1500sqft \\\n    --use 40gal/day --target 0.8",
 	maxArgs: -1,
-	flags:   []func(*pflag.FlagSet, *options){readFlags, siteFlags, gridFlags, storeFlags, questionFlags, unitsFlag, outFlag, printFlags},
+	takes:   site.Compare,
 	run:     runCompare,
 }
 
 func runCompare(ctx context.Context, c *call) error {
-	site, files := splitSite(c.args)
+	described, files := splitSite(c.args)
 	if len(files) == 0 {
 		return misuse("tankodds compare site.yaml a.csv b.csv", "no record to compare")
 	}
@@ -44,7 +43,7 @@ func runCompare(ctx context.Context, c *call) error {
 	defer out.discard()
 	z := &report.Comparison{Version: version}
 	type question struct {
-		plan   *plan
+		plan   *site.Plan
 		rec    *rainfall.Summary
 		series *rainfall.Series
 	}
@@ -52,18 +51,17 @@ func runCompare(ctx context.Context, c *call) error {
 	for _, file := range files {
 		// Each record gets a plan of its own: a study is not shared. The
 		// sizes of the first hold for all.
-		c.opt.rain = file
-		p, err := c.opt.plan(site)
+		p, err := c.asked.Plan(described, file)
 		if err != nil {
 			return err
 		}
-		rec, series, err := c.usable(p.rain)
+		rec, series, err := c.usable(p.Record)
 		if err != nil {
 			return err
 		}
 		all = append(all, question{p, rec, series})
-		p.study.Sizes = all[0].plan.study.Sizes
-		p.name, z.Title, z.Units = "", p.name, p.system
+		p.Study.Sizes = all[0].plan.Study.Sizes
+		p.Name, z.Title, z.Units = "", p.Name, p.Units
 	}
 	for i, q := range all {
 		s, err := c.answer(ctx, q.plan, q.rec, q.series, fmt.Sprintf("record %d of %d", i+1, len(all)))
@@ -76,13 +74,13 @@ func runCompare(ctx context.Context, c *call) error {
 }
 
 // splitSite takes the site file from the front of the arguments.
-func splitSite(args []string) (site, files []string) {
+func splitSite(args []string) (described string, files []string) {
 	if len(args) > 0 {
 		if ext := strings.ToLower(filepath.Ext(args[0])); ext == ".yaml" || ext == ".yml" {
-			return args[:1], args[1:]
+			return args[0], args[1:]
 		}
 	}
-	return nil, args
+	return "", args
 }
 
 func writeComparison(out *folder, z *report.Comparison) error {

@@ -9,8 +9,8 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"tankodds/rainfall/gen"
-	"tankodds/sim"
+	"tankodds/report/site"
+	"tankodds/report/words"
 )
 
 var completionCommand = command{
@@ -88,7 +88,7 @@ func complete() completions {
 		fs, _ := c.flagSet()
 		one := completed{name: c.name, short: c.short, args: argsOf(c.args)}
 		fs.VisitAll(func(f *pflag.Flag) {
-			flag := completedFlag{f.Name, brief(f), f.Value.Type() == "bool", flagTakes(f.Name)}
+			flag := completedFlag{f.Name, brief(f), f.Value.Type() == "bool", flagTakes(site.Takes(f.Name, c.takes))}
 			one.flags = append(one.flags, flag)
 			if !seen[f.Name] {
 				seen[f.Name] = true
@@ -135,47 +135,21 @@ func argsOf(synopsis string) taking {
 	return t
 }
 
-// flagTakes says what a flag's value may be; nothing where it is a quantity,
-// a number or a name.
-func flagTakes(name string) taking {
-	switch name {
-	case "rain":
-		return taking{files: []string{""}}
-	case "out":
-		return taking{dirs: true}
-	case "unit":
-		return taking{words: []string{"mm", "in", "0.1mm"}}
-	case "absent":
-		return taking{words: []string{"zero", "missing"}}
-	case "dates":
-		return taking{words: []string{"dmy", "mdy"}}
-	case "water-year":
-		return taking{words: strings.Fields("jan feb mar apr may jun jul aug sep oct nov dec")}
-	case "rule":
-		return taking{words: []string{sim.YAS.String(), sim.YBS.String()}}
-	case "measure":
-		return taking{words: []string{sim.Annual.String(), sim.Time.String(), sim.Volume.String()}}
-	case "generator":
-		var t taking
-		for _, g := range gen.All() {
-			t.words = append(t.words, g.Name)
-		}
-		return t
-	case "record-error":
-		return taking{words: []string{"on", "off"}}
-	case "kernel": // of any machine: a script is printed on one and used on others
-		return taking{words: []string{"auto", "go", "avx2", "avx512"}}
-	case "units":
-		return taking{words: []string{"si", "us"}}
+// flagTakes says what a parameter's value may be; nothing where it is a
+// quantity, a number or a name.
+func flagTakes(p *site.Parameter) taking {
+	t := taking{words: p.Words, dirs: p.Folders}
+	if p.Files {
+		t.files = []string{""}
 	}
-	return taking{}
+	return t
 }
 
 func (t taking) empty() bool { return len(t.words) == 0 && len(t.files) == 0 && !t.dirs }
 
 // wordLines breaks words into lines, so that a script can be read.
-func wordLines(indent string, words []string) string {
-	return hang(len(indent), 76, strings.Join(words, " "))
+func wordLines(indent string, list []string) string {
+	return words.Hang(len(indent), 76, strings.Join(list, " "))
 }
 
 // bashScript works in bash 3.2 and later. "=" parts words in bash, so that
@@ -222,7 +196,7 @@ _tankodds() {
 		}
 	}
 	if len(free) > 0 {
-		fmt.Fprintf(w, "    %s)\n        return ;;\n", strings.ReplaceAll(hang(4, 74, strings.Join(free, " | ")), "\n", "\\\n"))
+		fmt.Fprintf(w, "    %s)\n        return ;;\n", strings.ReplaceAll(words.Hang(4, 74, strings.Join(free, " | ")), "\n", "\\\n"))
 	}
 	fmt.Fprint(w, "    esac\n    case ${COMP_WORDS[1]} in\n")
 	for _, cmd := range c.commands {

@@ -19,7 +19,7 @@ func TestExamplesRun(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			t.Chdir(t.TempDir())
 			require.NoError(t, os.Symlink(testdata, "testdata"))
-			args := words(strings.ReplaceAll(c.example, "\\\n", " "))
+			args := shellWords(strings.ReplaceAll(c.example, "\\\n", " "))
 			require.Equal(t, "tankodds", args[0])
 			if strings.HasSuffix(c.args, "EVIDENCE.json") { // of the evidence that size leaves
 				code, _, stderr := typed(t, "size", "--years", "50", "--record-error", "off", "--out", "sheet")
@@ -43,9 +43,9 @@ func TestExamplesRun(t *testing.T) {
 	}
 }
 
-// words splits a command line as a shell would; double quotes hold a word
+// shellWords splits a command line as a shell would; double quotes hold a word
 // together.
-func words(line string) []string {
+func shellWords(line string) []string {
 	var out []string
 	for i, part := range strings.Split(line, `"`) {
 		if i%2 == 1 {

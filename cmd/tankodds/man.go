@@ -8,6 +8,8 @@ import (
 	"unicode"
 
 	"github.com/spf13/pflag"
+
+	"tankodds/report/words"
 )
 
 var manCommand = command{
@@ -91,7 +93,7 @@ func (m *manual) section(title string) { m.macro("SH", strings.ToUpper(title)) }
 
 // fill writes text to be wrapped.
 func (m *manual) fill(text string) {
-	for _, l := range strings.Split(hang(0, 76, escape(text)), "\n") {
+	for _, l := range strings.Split(words.Hang(0, 76, escape(text)), "\n") {
 		fmt.Fprintln(m.w, guard(l))
 	}
 }

@@ -2,23 +2,15 @@ package main
 
 import (
 	"context"
-	_ "embed"
 	"fmt"
 	"io"
 	"path/filepath"
+
+	"tankodds/report/site"
 )
 
-// siteTemplate is the site file that new writes and that the demo runs. All
-// in it is invented.
-//
-//go:embed site.yaml
-var siteTemplate string
-
-// The names under which new writes the demo.
-const (
-	siteFileName = "site.yaml"
-	demoRainName = "carrow-hill.csv"
-)
+// demoRainName is the name under which new writes the demo's record.
+const demoRainName = "carrow-hill.csv"
 
 var newCommand = command{
 	name:  "new",
@@ -27,10 +19,12 @@ var newCommand = command{
 	long: `
 Writes site.yaml, a site file that explains its own keys, and beside it the
 invented daily record that it uses, so that it runs as written. DIR is created
-where it does not exist; without it the files go to the current folder.
+where it does not exist; without it the files go to the current folder. The
+site is in metric units, or with --units us in those of the United States.
 Nothing that is already there is overwritten.`,
 	example: "tankodds new pottery",
 	maxArgs: 1,
+	takes:   site.New,
 	run:     runNew,
 }
 
@@ -45,7 +39,7 @@ func runNew(ctx context.Context, c *call) error {
 	}
 	defer out.discard()
 	out.keep = true
-	if err := out.write(siteFileName, writeText(siteTemplate)); err != nil {
+	if err := out.write(site.FileName, writeText(site.File(c.plan.Units))); err != nil {
 		return err
 	}
 	if err := out.write(demoRainName, writeText(string(demoCSV))); err != nil {
@@ -54,9 +48,9 @@ func runNew(ctx context.Context, c *call) error {
 	if err := out.commit(ctx); err != nil {
 		return err
 	}
-	site := filepath.Join(dir, siteFileName)
+	file := filepath.Join(dir, site.FileName)
 	fmt.Fprintf(c.stdout, "wrote %s and %s, an invented record\nnext: tankodds size %s\n",
-		site, filepath.Join(dir, demoRainName), site)
+		file, filepath.Join(dir, demoRainName), file)
 	return nil
 }
 

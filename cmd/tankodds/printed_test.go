@@ -123,7 +123,7 @@ func TestNothingPrintedIsASlip(t *testing.T) {
 	}
 	// Every flag with values that it cannot take: read, and no more.
 	withCommand(t, func(_ context.Context, c *call) error {
-		_, err := c.opt.plan(c.args)
+		_, err := c.asked.Plan(c.site(), "")
 		return err
 	})
 	probe, err := findCommand("probe")

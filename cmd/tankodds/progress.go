@@ -21,7 +21,7 @@ type progress struct {
 // newProgress makes the line; what is such as "simulating".
 func (c *call) newProgress(what string) *progress {
 	p := &progress{what: what, last: -1}
-	if !c.opt.quiet && isTerminal(c.terminal) {
+	if !c.plan.Quiet && isTerminal(c.terminal) {
 		p.w = c.terminal
 	}
 	c.mu.Lock()

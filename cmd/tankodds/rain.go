@@ -1,91 +1,90 @@
 package main
 
 import (
-	"cmp"
-	"fmt"
 	"io"
-	"path/filepath"
-	"strings"
-	"time"
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/read"
+	"tankodds/report/site"
 )
 
-// rainOptions says which record to read and how.
-type rainOptions struct {
-	read.Options
-	file      string     // "-" is standard input; "" with demo
-	demo      bool       // the embedded record
-	waterYear time.Month // 0 for the month after the driest half-year
-	since     int        // the first calendar year used; 0 for all
-}
-
-// read reads the whole record, whatever since says.
-func (r rainOptions) read(stdin io.Reader) (*rainfall.Record, error) {
+// readSource reads the whole record asked for, whatever Since says.
+func readSource(s site.Source, stdin io.Reader) (*rainfall.Record, error) {
 	switch {
-	case r.demo:
+	case s.Embedded:
 		rec, err := read.Bytes(demoRainName, demoCSV, read.Options{})
 		if err == nil {
 			rec.Place = demoName
 		}
 		return rec, err
-	case r.file == "-":
-		return read.From("-", stdin, r.Options)
+	case s.File == "-":
+		return read.From("-", stdin, s.Options)
 	}
-	return read.File(r.file, r.Options)
+	return read.File(s.File, s.Options)
 }
 
-// replace takes another record. What the site file says of how to read its
-// own is not carried over.
-func (r *rainOptions) replace(file string) {
-	*r = rainOptions{file: file, waterYear: r.waterYear, since: r.since}
-}
-
-// readOptions applies the flags about reading to r; for commands that take
-// their records as arguments.
-func (o *options) readOptions(r *rainOptions) (err error) {
-	r.Unit = cmp.Or(o.unit, r.Unit)
-	r.Station = cmp.Or(o.station, r.Station)
-	r.Column = cmp.Or(o.column, r.Column)
-	r.Columns = cmp.Or(o.columns, r.Columns)
-	r.Dates = cmp.Or(o.dates, r.Dates)
-	r.Absent = cmp.Or(o.absent, r.Absent)
-	r.Missing = cmp.Or(o.missing, r.Missing)
-	if r.Unit, err = parseRainUnit(r.Unit); err != nil {
-		return misuse("", "--unit: %v", err)
-	}
-	if err := r.Check(""); err != nil {
-		return misuse(err.Hint, "%s", err.Text)
-	}
-	if o.waterYear != "" {
-		if r.waterYear, err = parseMonth(o.waterYear); err != nil {
-			return misuse("", "--water-year: %v", err)
+// fill cuts a record to what is used of it, fills its usable years and says
+// what is known of it.
+func fill(s site.Source, rec *rainfall.Record) (_ *rainfall.Summary, _ *rainfall.Series, err error) {
+	if s.Since > 0 {
+		if rec, err = read.Since(rec, s.Since); err != nil {
+			return nil, nil, err
 		}
 	}
-	if o.given("since") {
-		if r.since = o.since; o.since < 1 || o.since > 9999 {
-			return misuse("", "--since %d is no year", o.since)
+	series, err := rec.Fill(s.Start(rec))
+	if err != nil {
+		return nil, nil, &read.Error{File: rec.File, Text: err.Error()}
+	}
+	return rainfall.Summarise(rec, series), series, nil
+}
+
+// series reads the record and fills it.
+func (c *call) series(s site.Source) (*rainfall.Summary, *rainfall.Series, error) {
+	rec, err := readSource(s, c.stdin)
+	if err != nil {
+		return nil, nil, err
+	}
+	return fill(s, rec)
+}
+
+// usable is series for a record that must have a usable year.
+func (c *call) usable(s site.Source) (*rainfall.Summary, *rainfall.Series, error) {
+	rec, series, err := c.series(s)
+	if err == nil && series.Years.Len() == 0 {
+		err = noUsableYear(rec)
+	}
+	return rec, series, err
+}
+
+func noUsableYear(rec *rainfall.Summary) error {
+	return &read.Error{
+		File: rec.File,
+		Text: "no usable water year: a year counts if no month of it misses 11 days, or 5 in a row",
+		Hint: "tankodds record shows what is missing; another --water-year may save a year",
+	}
+}
+
+// sources lists the records named, the invented one first where it is asked
+// for.
+func (c *call) sources() ([]site.Source, error) {
+	var out []site.Source
+	if c.plan.Record.Embedded {
+		out = append(out, c.plan.Record)
+	}
+	stdin := 0
+	for _, file := range c.args {
+		s := c.plan.Record
+		s.Embedded, s.File = false, file
+		out = append(out, s)
+		if file == "-" {
+			stdin++
 		}
 	}
-	return nil
-}
-
-// parseRainUnit reads the unit that a rain file holds; "" is the format's own.
-func parseRainUnit(s string) (string, error) {
-	switch u := strings.ToLower(strings.ReplaceAll(s, " ", "")); u {
-	case "", "mm", "in", "0.1mm":
-		return u, nil
-	case "inch", "inches":
-		return "in", nil
+	switch {
+	case len(out) == 0:
+		return nil, misuse("name its file, or give --demo for an invented one", "no rain record is named")
+	case stdin > 1:
+		return nil, misuse("name - once", "standard input can be read only once")
 	}
-	return "", fmt.Errorf("%q is none of mm, in and 0.1mm", s)
-}
-
-// beside returns a path that a file at site names, relative to its folder.
-func beside(site, path string) string {
-	if path == "-" || filepath.IsAbs(path) {
-		return path
-	}
-	return filepath.Join(filepath.Dir(site), path)
+	return out, nil
 }

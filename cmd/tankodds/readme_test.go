@@ -73,7 +73,7 @@ func TestReadme(t *testing.T) {
 	t.Chdir(dir)
 	got := make([][]string, len(commands))
 	for i, c := range commands {
-		w := words(c.command)
+		w := shellWords(c.command)
 		switch {
 		case c.command == "go test ./...":
 			ci, err := os.ReadFile(filepath.Join(root, ".ci", "run"))
@@ -181,7 +181,7 @@ func TestCommandsShown(t *testing.T) {
 	lines := strings.Split("text\n```console\n$ tankodds size --roof \"140m2 metal\" \\\n    --use 3L/day\na\n…\nb\n$ ls out\n```\n$ not this\n", "\n")
 	got := commandsShown(lines)
 	require.Len(t, got, 2)
-	assert.Equal(t, []string{"tankodds", "size", "--roof", "140m2 metal", "--use", "3L/day"}, words(got[0].command))
+	assert.Equal(t, []string{"tankodds", "size", "--roof", "140m2 metal", "--use", "3L/day"}, shellWords(got[0].command))
 	assert.Equal(t, []string{"a", "…", "b"}, got[0].want)
 	assert.True(t, matches(got[0].want, []string{"a", "x", "y", "b"}))
 	assert.True(t, matches(got[0].want, []string{"a", "b"}))

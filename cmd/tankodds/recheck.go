@@ -13,14 +13,12 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"time"
-
-	"github.com/spf13/pflag"
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
 	"tankodds/rainfall/read"
 	"tankodds/report"
+	"tankodds/report/site"
 )
 
 var recheckCommand = command{
@@ -48,14 +46,8 @@ missing, or could not be compared; 1: the evidence or its record could not be
 read.`,
 	example: "tankodds recheck sheet/evidence.json",
 	maxArgs: 1,
-	flags:   []func(*pflag.FlagSet, *options){rainFlag, recheckFlags, printFlags},
+	takes:   site.Recheck,
 	run:     runRecheck,
-}
-
-// recheckFlags say what of a recheck is shown.
-func recheckFlags(fs *pflag.FlagSet, o *options) {
-	fs.BoolVar(&o.all, "all", false, "list every value, not only those that differ")
-	workFlags(fs, o)
 }
 
 // mostEvidenceBytes is what is read at most of evidence and of each file beside
@@ -66,11 +58,8 @@ func runRecheck(ctx context.Context, c *call) error {
 	if len(c.args) == 0 {
 		return misuse("name it, as in tankodds recheck out/evidence.json", "no evidence to recheck")
 	}
-	if c.opt.workers < 0 {
-		return misuse("", "--workers %d is below 0", c.opt.workers)
-	}
 	file := c.args[0]
-	if file == "-" && c.opt.rain == "-" {
+	if file == "-" && c.plan.Record.File == "-" {
 		return misuse("name the record's file with --rain", "standard input cannot be both the evidence and the record")
 	}
 	e, err := c.readEvidence(file)
@@ -84,7 +73,7 @@ func runRecheck(ctx context.Context, c *call) error {
 		}
 		return notConfirmed(err)
 	}
-	if err := c.show(out.Sheet(c.opt.all).Text, func() ([]byte, error) { return out.JSON(c.opt.all) }); err != nil {
+	if err := c.show(out.Sheet(c.plan.All).Text, func() ([]byte, error) { return out.JSON(c.plan.All) }); err != nil {
 		return err
 	}
 	reasons := out.Reasons()
@@ -114,7 +103,7 @@ func (c *call) recheck(ctx context.Context, file string, e *report.Evidence) (*r
 	if err != nil {
 		return nil, refuse(err.Error())
 	}
-	p.study.Workers = c.opt.workers
+	p.Study.Workers = c.plan.Study.Workers
 	found, err := c.findRecord(file, p, e.Inputs.Record)
 	if err != nil {
 		return nil, err
@@ -228,42 +217,20 @@ func (c *call) readEvidence(file string) (*report.Evidence, error) {
 	return report.ReadEvidence(file, b)
 }
 
-// evidencePlan is the plan that the evidence was made by.
-func evidencePlan(e *report.Evidence) (*plan, error) {
+// evidencePlan is the plan that the evidence was made by. Its values pass the
+// checks of those that are typed.
+func evidencePlan(e *report.Evidence) (*site.Plan, error) {
 	in := e.Inputs
-	p := &plan{name: in.Title, study: in.Study, system: in.Units}
+	p := &site.Plan{Name: in.Title, Study: in.Study, Units: in.Units, Record: in.Record}
 	var err error
-	if p.generator, err = gen.Find(in.Generator); err != nil {
-		return nil, fmt.Errorf("inputs.generator: %w", err)
+	if p.Generator, err = gen.Find(in.Generator); err != nil {
+		return nil, fmt.Errorf("inputs: simulation.generator: %w", err)
 	}
-	if err := checkYears(in.Study.Years); err != nil {
-		return nil, fmt.Errorf("inputs.study.years: %w", err)
+	if err := p.Check(); err != nil {
+		return nil, fmt.Errorf("inputs: %w", err)
 	}
-	if in.Study.Replicates > mostReplicates {
-		return nil, errors.New("inputs.study.resampled_records: more than can be run")
-	}
-	r := in.Record
-	if r.WaterYear < 0 || r.WaterYear > 12 || r.Since < 0 || r.Since > 9999 {
-		return nil, errors.New("inputs.record: the water year's month is from 1 to 12, since a year, both 0 where not asked for")
-	}
-	p.rain = rainOf(r)
 	return p, nil
 }
-
-// rainOf is how evidence says that its record is read; source is its inverse.
-func rainOf(r report.RecordInput) rainOptions {
-	return rainOptions{
-		Options: r.Options, file: r.File, demo: r.Embedded, waterYear: time.Month(r.WaterYear), since: r.Since,
-	}
-}
-
-// source is what evidence says of the record asked for.
-func (r rainOptions) source() report.RecordInput {
-	return report.RecordInput{File: r.file, Embedded: r.demo, Options: r.Options, WaterYear: int(r.waterYear), Since: r.since}
-}
-
-// mostReplicates bounds the resampled records that evidence may ask for.
-const mostReplicates = 100_000
 
 func digest(b []byte) string {
 	sum := sha256.Sum256(b)
@@ -273,18 +240,18 @@ func digest(b []byte) string {
 // foundRecord is the file that stands for the evidence's record.
 type foundRecord struct {
 	rec   *rainfall.Record
-	err   error              // why it cannot be read as a record
-	input report.RecordInput // its name and SHA-256
+	err   error       // why it cannot be read as a record
+	input site.Source // its name and SHA-256
 	state report.RecordCheck
 }
 
 // findRecord looks for the record: the first candidate that is the same, else
 // the first there is.
-func (c *call) findRecord(file string, p *plan, in report.RecordInput) (*foundRecord, error) {
-	r := p.rain
+func (c *call) findRecord(file string, p *site.Plan, in site.Source) (*foundRecord, error) {
+	r := p.Record
 	switch {
-	case c.opt.rain != "":
-		r.file, r.demo = c.opt.rain, false
+	case c.plan.Record.File != "":
+		r.File, r.Embedded = c.plan.Record.File, false
 		return c.judgeRecord(r, in)
 	case in.Embedded:
 		return c.judgeRecord(r, in)
@@ -296,7 +263,7 @@ func (c *call) findRecord(file string, p *plan, in report.RecordInput) (*foundRe
 		if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() {
 			continue
 		}
-		r.file = path
+		r.File = path
 		f, err := c.judgeRecord(r, in)
 		switch {
 		case err != nil:
@@ -316,15 +283,15 @@ func (c *call) findRecord(file string, p *plan, in report.RecordInput) (*foundRe
 // judgeRecord reads a record and compares its SHA-256 with the evidence's: as
 // it lies, and with gzip undone. One that cannot be read as a record may still
 // be the file; one that cannot be read at all is an error.
-func (c *call) judgeRecord(r rainOptions, in report.RecordInput) (*foundRecord, error) {
+func (c *call) judgeRecord(r site.Source, in site.Source) (*foundRecord, error) {
 	f := &foundRecord{state: report.RecordChanged}
-	f.input.File = cmp.Or(r.file, demoRainName)
-	if f.rec, f.err = r.read(c.stdin); f.err != nil {
-		if r.demo || r.file == "-" {
+	f.input.File = cmp.Or(r.File, demoRainName)
+	if f.rec, f.err = readSource(r, c.stdin); f.err != nil {
+		if r.Embedded || r.File == "-" {
 			return nil, f.err
 		}
 		var err error
-		if f.input.SHA256, err = fileDigest(r.file); err != nil {
+		if f.input.SHA256, err = fileDigest(r.File); err != nil {
 			return nil, f.err
 		}
 	} else {
@@ -382,18 +349,18 @@ func recordPlaces(evidence, record string) []string {
 }
 
 // again runs the plan on the record found, which keeps the name it had.
-func (c *call) again(ctx context.Context, p *plan, in report.Inputs, found *foundRecord) (*report.Sizing, error) {
+func (c *call) again(ctx context.Context, p *site.Plan, in report.Inputs, found *foundRecord) (*report.Sizing, error) {
 	if found.err != nil {
 		return nil, found.err
 	}
 	rec := found.rec
-	if p.rain.demo {
+	if p.Record.Embedded {
 		rec.Place = demoName
 	}
 	if rec.File = in.Record.File; found.state == report.RecordRepacked {
 		rec.SHA256 = in.Record.SHA256
 	}
-	m, s, err := p.rain.fill(rec)
+	m, s, err := fill(p.Record, rec)
 	if err != nil {
 		return nil, err
 	}

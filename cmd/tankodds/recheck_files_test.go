@@ -9,12 +9,10 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"reflect"
 	"regexp"
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -247,24 +245,4 @@ func TestRecheckEveryDigit(t *testing.T) {
 		}
 		require.Equal(t, exitDisagrees, code, "byte %d: %s%s", at, stdout, stderr)
 	}
-}
-
-// What evidence says of how its record is read comes back, whatever options
-// of reading there are.
-func TestRecordInputRoundTrip(t *testing.T) {
-	want := rainOptions{file: "a.csv", demo: true, waterYear: time.March, since: 1990}
-	v := reflect.ValueOf(&want.Options).Elem()
-	for i := range v.NumField() {
-		switch f := v.Field(i); f.Kind() {
-		case reflect.String:
-			f.SetString(fmt.Sprint("option ", i))
-		case reflect.Slice:
-			f.Set(reflect.MakeSlice(f.Type(), 1, 1))
-		case reflect.Bool:
-			f.SetBool(true)
-		default:
-			t.Fatalf("a value for %s, please", v.Type().Field(i).Name)
-		}
-	}
-	assert.Equal(t, want, rainOf(want.source()))
 }

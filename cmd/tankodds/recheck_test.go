@@ -220,7 +220,7 @@ func TestRecheckMisuse(t *testing.T) {
 		{"recheck", exitUsage, "tankodds: no evidence to recheck\nhint: name it, as in tankodds recheck out/evidence.json\n"},
 		{"recheck a b", exitUsage, "tankodds: recheck takes one argument, not 2\nhint: usage: tankodds recheck EVIDENCE.json\n"},
 		{"recheck - --rain -", exitUsage, "tankodds: standard input cannot be both the evidence and the record\nhint: name the record's file with --rain\n"},
-		{"recheck a --workers -1", exitUsage, "tankodds: --workers -1 is below 0\n"},
+		{"recheck a --workers -1", exitUsage, "tankodds: --workers: -1 is not a whole number from 0 to 1,048,576\n"},
 		{"recheck none.json", exitFailed, "tankodds: none.json: cannot be read: no such file or directory\n"},
 		{"recheck page.json", exitFailed, "tankodds: page.json: not evidence: the key schema does not say tankodds/evidence/2\nhint: evidence is written by tankodds size --out DIR; if this was, it has been damaged since: take the original\n"},
 	} {
@@ -237,13 +237,13 @@ func TestRecheckImpossibleInputs(t *testing.T) {
 	whole, err := os.ReadFile("out/evidence.json")
 	require.NoError(t, err)
 	for _, c := range []struct{ from, to, want string }{
-		{`"generator": "guided"`, `"generator": "dice"`, "inputs.generator: no generator is named \"dice\""},
-		{`"years": 50,`, `"years": 50000000,`, "inputs.study.years: 50000000 synthetic years is not from 50 to 10,000,000"},
-		{`"resampled_records": 200`, `"resampled_records": 2000000000`, "inputs.study.resampled_records: more than can be run"},
+		{`"generator": "guided"`, `"generator": "dice"`, "inputs: simulation.generator: no generator is named \"dice\""},
+		{`"years": 50,`, `"years": 50000000,`, "inputs: simulation.years: 50000000 is not a whole number from 50 to 10,000,000"},
+		{`"resampled_records": 200`, `"resampled_records": 2000000000`, "inputs: resampled records: 2000000000 is not a whole number from 0 to 100,000"},
 		{`"rule": "yas"`, `"rule": "yes"`, "inputs.study.rule cannot be \"yes\": rule \"yes\" is neither yas nor ybs"},
-		{`"unit": ""`, `"unit": "furlong"`, "it cannot be run again: carrow-hill.csv: "},
+		{`"unit": ""`, `"unit": "furlong"`, "inputs: rain.unit: \"furlong\" is none of mm, in, 0.1mm"},
 		{`"file": "`, `"file": "un`, "the record uncarrow-hill.csv is missing"},
-		{`"since": 0`, `"since": -1`, "inputs.record: the water year's month"},
+		{`"since": 0`, `"since": -1`, "inputs: rain.since: -1 is not a whole number from 1 to 9,999"},
 		{`"dead_share": 0.03`, `"dead_share": 3`, "inputs.study: dead storage 3 is not a share"},
 	} {
 		require.NoError(t, os.WriteFile("out/evidence.json", whole, 0o666))

@@ -5,11 +5,10 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/spf13/pflag"
-
 	"tankodds/rainfall"
 	"tankodds/report"
 	"tankodds/report/sheet"
+	"tankodds/report/site"
 	"tankodds/report/units"
 )
 
@@ -28,48 +27,20 @@ Several files give one sheet each. With --json each file is one JSON object on
 a line of its own. --demo reads the invented record that the tool carries.`,
 	example: "tankodds record --demo",
 	maxArgs: -1,
-	flags:   []func(*pflag.FlagSet, *options){readFlags, demoFlag, unitsFlag, printFlags},
+	takes:   site.Record,
 	run:     runRecord,
-}
-
-// demoFlag asks for the embedded record.
-func demoFlag(fs *pflag.FlagSet, o *options) {
-	fs.BoolVar(&o.demo, "demo", false, "read the invented record that the tool carries")
 }
 
 // runRecord reads every file before it prints, so that a bad one leaves
 // nothing half said.
 func runRecord(ctx context.Context, c *call) error {
-	var sources []rainOptions
-	if c.opt.demo {
-		sources = append(sources, rainOptions{demo: true})
-	}
-	stdin := 0
-	for _, f := range c.args {
-		if f == "-" {
-			stdin++
-		}
-		sources = append(sources, rainOptions{file: f})
-	}
-	if len(sources) == 0 {
-		return misuse("tankodds record FILE, or tankodds record --demo for an invented one", "no rain record is named")
-	}
-	if stdin > 1 {
-		return misuse("name - once", "standard input can be read only once")
-	}
-	system := units.Unstated
-	if c.opt.units != "" {
-		var err error
-		if system, err = units.ParseSystem(c.opt.units); err != nil {
-			return misuse("", "--units: %v", err)
-		}
+	sources, err := c.sources()
+	if err != nil {
+		return err
 	}
 	var sheets []*rainfall.Summary
 	for _, s := range sources {
 		if err := ctx.Err(); err != nil {
-			return err
-		}
-		if err := c.opt.readOptions(&s); err != nil {
 			return err
 		}
 		m, _, err := c.series(s)
@@ -79,14 +50,14 @@ func runRecord(ctx context.Context, c *call) error {
 		sheets = append(sheets, m)
 	}
 	for i, m := range sheets {
-		if c.opt.json {
+		if c.plan.JSON {
 			c.stdout.Write(report.RecordJSON(m))
 			continue
 		}
 		if i > 0 {
 			fmt.Fprintf(c.stdout, "\n%s\n\n", strings.Repeat("-", sheet.Width))
 		}
-		report.RecordSheet(m, printed(system, m.Unit)).Text(c.stdout)
+		report.RecordSheet(m, printed(c.plan.Units, m.Unit)).Text(c.stdout)
 	}
 	return nil
 }

@@ -3,9 +3,8 @@ package main
 import (
 	"context"
 
-	"github.com/spf13/pflag"
-
 	"tankodds/report"
+	"tankodds/report/site"
 	"tankodds/sim"
 )
 
@@ -22,15 +21,15 @@ With no site file and no flags but --tank it replays the invented site and its
 invented record.`,
 	example: "tankodds replay --rain testdata/seattle-weather.csv --roof 1500sqft \\\n    --use 40gal/day --tank 3000gal",
 	maxArgs: 1,
-	flags:   []func(*pflag.FlagSet, *options){tankFlag, rainFlag, readFlags, siteFlags, storeFlags, unitsFlag, outFlag, printFlags},
+	takes:   site.Replay,
 	run:     runReplay,
 }
 
 func runReplay(ctx context.Context, c *call) error {
-	if c.opt.tank == "" {
+	if !c.asked.Given("tank") {
 		return misuse("name it with --tank, as in --tank 5000L", "no tank to replay the record through")
 	}
-	p, err := c.opt.plan(c.args)
+	p, err := c.asked.Plan(c.site(), "")
 	if err != nil {
 		return err
 	}
@@ -39,15 +38,15 @@ func runReplay(ctx context.Context, c *call) error {
 		return err
 	}
 	defer out.discard()
-	rec, series, err := c.series(p.rain)
+	rec, series, err := c.series(p.Record)
 	if err != nil {
 		return err
 	}
-	s := p.study
+	s := p.Study
 	r, err := sim.Replay(series, s.Roofs, s.Uses, sim.Tank{Nominal: s.Sizes[0], Dead: s.Dead, Start: s.Start, Rule: s.Rule, Allow: s.Allow})
 	if err != nil {
 		return err
 	}
-	z := &report.Replayed{Version: version, Title: p.title(rec), Record: rec, Result: r, Uses: s.Uses, Units: p.system}
+	z := &report.Replayed{Version: version, Title: title(p, rec), Record: rec, Result: r, Uses: s.Uses, Units: p.Units}
 	return c.deliver(ctx, out, func() error { return out.write("daily.csv", bytesOf(z.DailyCSV)) }, z.Sheet().Text, z.JSON)
 }

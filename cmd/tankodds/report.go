@@ -3,8 +3,7 @@ package main
 import (
 	"context"
 
-	"github.com/spf13/pflag"
-
+	"tankodds/report/site"
 	"tankodds/report/units"
 )
 
@@ -26,7 +25,7 @@ Exit code 3: the evidence was altered, or is of a form that this version does
 not read.`,
 	example: "tankodds report sheet/evidence.json",
 	maxArgs: 1,
-	flags:   []func(*pflag.FlagSet, *options){unitsFlag, outFlag, printFlags},
+	takes:   site.Report,
 	run:     runReport,
 }
 
@@ -42,10 +41,8 @@ func runReport(ctx context.Context, c *call) error {
 	if err != nil {
 		return notConfirmed(err)
 	}
-	if c.opt.units != "" {
-		if z.Units, err = units.ParseSystem(c.opt.units); err != nil {
-			return misuse("", "--units: %v", err)
-		}
+	if c.plan.Units != units.Unstated {
+		z.Units = c.plan.Units
 	}
 	out, err := c.openOut()
 	if err != nil {

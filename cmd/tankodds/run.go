@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"tankodds/report/codec"
+	"tankodds/report/site"
 	"tankodds/sim"
 )
 
@@ -23,12 +24,12 @@ const version = "0.1.0"
 // command is one thing that the tool does.
 type command struct {
 	name    string
-	args    string // what follows the name, as in "[SITE.yaml]"
-	short   string // one line for the list
-	long    string // what help says, wrapped at 80 columns
-	example string // a command that runs as it stands, without leading "$ "
-	maxArgs int    // most arguments taken; −1 for any number
-	flags   []func(*pflag.FlagSet, *options)
+	args    string        // what follows the name, as in "[SITE.yaml]"
+	short   string        // one line for the list
+	long    string        // what help says, wrapped at 80 columns
+	example string        // a command that runs as it stands, without leading "$ "
+	maxArgs int           // most arguments taken; −1 for any number
+	takes   site.Commands // whose parameters are its flags
 	run     func(context.Context, *call) error
 }
 
@@ -38,8 +39,9 @@ type call struct {
 	stdout, stderr io.Writer // text, see output; writes to stdout need no check: run sees the first error
 	terminal       io.Writer // stderr as it is, for the progress line
 	args           []string
-	opt            *options
-	out            *output // stdout
+	asked          *site.Asked // the flags
+	plan           *site.Plan  // what they ask for by themselves
+	out            *output     // stdout
 
 	mu   sync.Mutex
 	fill *folder   // of --out
@@ -218,7 +220,7 @@ func findCommand(name string) (*command, error) {
 		return nil, misuse("flags follow a command, as in tankodds size --target 0.9", "%s stands where a command is expected", name)
 	}
 	hint := "tankodds help lists the commands"
-	if n := nearest(name, names); n != "" {
+	if n := site.Nearest(name, names); n != "" {
 		hint = "did you mean tankodds " + n
 	}
 	return nil, misuse(hint, "no command is called %q", name)
@@ -226,7 +228,7 @@ func findCommand(name string) (*command, error) {
 
 // do reads the command's flags and runs it.
 func (cmd *command) do(ctx context.Context, args []string, c *call) error {
-	fs, opt := cmd.flagSet()
+	fs, asked := cmd.flagSet()
 	if err := fs.Parse(args); err != nil {
 		if errors.Is(err, pflag.ErrHelp) {
 			sayHelp(c.stdout, cmd)
@@ -234,10 +236,10 @@ func (cmd *command) do(ctx context.Context, args []string, c *call) error {
 		}
 		return flagError(cmd, fs, err)
 	}
-	if name := emptyFlag(fs); name != "" {
+	if name := asked.Empty(); name != "" {
 		return misuse(fmt.Sprintf("tankodds help %s lists its flags", cmd.name), "--%s needs a value", name)
 	}
-	c.opt, c.args = opt, fs.Args()
+	c.asked, c.args = asked, fs.Args()
 	if slices.Contains(c.args, "") {
 		return misuse(fmt.Sprintf("usage: tankodds %s %s", cmd.name, cmd.args), "an argument is empty")
 	}
@@ -245,11 +247,11 @@ func (cmd *command) do(ctx context.Context, args []string, c *call) error {
 		return misuse(fmt.Sprintf("usage: tankodds %s %s", cmd.name, cmd.args), "%s takes %s, not %d", cmd.name, arguments(cmd.maxArgs), len(c.args))
 	}
 	// Set at each run, so that none inherits the kernel of the one before.
-	kernel := "auto"
-	if opt.given("kernel") {
-		kernel = opt.kernel
+	var err error
+	if c.plan, err = asked.Options(); err != nil {
+		return err
 	}
-	if err := sim.UseKernel(kernel); err != nil {
+	if err := sim.UseKernel(c.plan.Kernel); err != nil {
 		return misuse("--kernel auto takes the fastest of them", "--kernel: %v", err)
 	}
 	if err := ctx.Err(); err != nil {
@@ -258,19 +260,12 @@ func (cmd *command) do(ctx context.Context, args []string, c *call) error {
 	return cmd.run(ctx, c)
 }
 
-// emptyFlag names the first flag that was given an empty value, "" for none:
-// it is a variable that was not set, and never meant.
-func emptyFlag(fs *pflag.FlagSet) (name string) {
-	fs.Visit(func(f *pflag.Flag) {
-		values := []string{f.Value.String()}
-		if list, ok := f.Value.(pflag.SliceValue); ok {
-			values = list.GetSlice()
-		}
-		if name == "" && slices.ContainsFunc(values, func(v string) bool { return strings.TrimSpace(v) == "" }) {
-			name = f.Name
-		}
-	})
-	return name
+// site is the site file named, "" for none.
+func (c *call) site() string {
+	if len(c.args) == 0 {
+		return ""
+	}
+	return c.args[0]
 }
 
 func arguments(n int) string {
@@ -283,16 +278,12 @@ func arguments(n int) string {
 	return fmt.Sprintf("at most %d arguments", n)
 }
 
-func (cmd *command) flagSet() (*pflag.FlagSet, *options) {
+func (cmd *command) flagSet() (*pflag.FlagSet, *site.Asked) {
 	fs := pflag.NewFlagSet(cmd.name, pflag.ContinueOnError)
 	fs.SortFlags = false
 	fs.Usage = func() {}
 	fs.SetOutput(io.Discard)
-	opt := &options{given: fs.Changed}
-	for _, add := range cmd.flags {
-		add(fs, opt)
-	}
-	return fs, opt
+	return fs, site.Flags(fs, cmd.takes)
 }
 
 // flagError words what the flag library found wrong.
@@ -300,7 +291,6 @@ func flagError(cmd *command, fs *pflag.FlagSet, err error) error {
 	hint := fmt.Sprintf("tankodds help %s lists its flags", cmd.name)
 	var unknown *pflag.NotExistError
 	var missing *pflag.ValueRequiredError
-	var invalid *pflag.InvalidValueError
 	switch {
 	case errors.As(err, &unknown):
 		name := unknown.GetSpecifiedName()
@@ -309,27 +299,14 @@ func flagError(cmd *command, fs *pflag.FlagSet, err error) error {
 		}
 		var names []string
 		fs.VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
-		if n := nearest(name, names); n != "" {
+		if n := site.Nearest(name, names); n != "" {
 			hint = "did you mean --" + n
 		}
 		return misuse(hint, "%s has no flag --%s", cmd.name, name)
 	case errors.As(err, &missing):
 		return misuse(hint, "--%s needs a value", missing.GetFlag().Name)
-	case errors.As(err, &invalid):
-		f := invalid.GetFlag()
-		return misuse(hint, "--%s %s is not %s", f.Name, invalid.GetValue(), flagValue(f))
 	}
 	return misuse(hint, "%v", err)
-}
-
-func flagValue(f *pflag.Flag) string {
-	switch f.Value.Type() {
-	case "int", "uint64":
-		return "a whole number that can be used here"
-	case "bool":
-		return "true or false"
-	}
-	return "a value it takes"
 }
 
 func sayOverview(w io.Writer) {
@@ -377,7 +354,7 @@ func sayHelpOn(w io.Writer, name string) error {
 		for _, t := range topics {
 			names = append(names, t.name)
 		}
-		if near := nearest(name, names); near != "" {
+		if near := site.Nearest(name, names); near != "" {
 			return misuse("did you mean tankodds help "+near, "no command or topic is called %q", name)
 		}
 		return err

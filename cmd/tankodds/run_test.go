@@ -17,6 +17,8 @@ import (
 	"github.com/spf13/pflag"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tankodds/report/site"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files")
@@ -51,16 +53,16 @@ func withCommand(t *testing.T, run func(context.Context, *call) error) {
 	commands = append(others, &command{
 		name: "probe", args: "[SITE.yaml]", short: "for tests", long: "For tests.", example: "tankodds probe",
 		maxArgs: 1, run: run,
-		flags: []func(*pflag.FlagSet, *options){rainFlag, siteFlags, gridFlags, tankFlag, storeFlags, questionFlags, readFlags, unitsFlag, outFlag, printFlags},
+		takes: site.Size | site.Replay,
 	})
 }
 
 // planned returns the plan that args lead to.
-func planned(t *testing.T, args ...string) *plan {
+func planned(t *testing.T, args ...string) *site.Plan {
 	t.Helper()
-	var p *plan
+	var p *site.Plan
 	withCommand(t, func(_ context.Context, c *call) (err error) {
-		p, err = c.opt.plan(c.args)
+		p, err = c.asked.Plan(c.site(), "")
 		return err
 	})
 	code, _, stderr := typed(t, append([]string{"probe"}, args...)...)
@@ -130,9 +132,9 @@ func TestWrongCommands(t *testing.T) {
 		{"probe --traget 0.9", "tankodds: probe has no flag --traget\nhint: did you mean --target\n"},
 		{"probe -x", "tankodds: probe has no flag -x\nhint: tankodds help probe lists its flags\n"},
 		{"probe --tanks", "tankodds: --tanks needs a value\nhint: tankodds help probe lists its flags\n"},
-		{"probe --years ten", "tankodds: --years ten is not a whole number that can be used here\nhint: tankodds help probe lists its flags\n"},
-		{"probe --seed -1", "tankodds: --seed -1 is not a whole number that can be used here\nhint: tankodds help probe lists its flags\n"},
-		{"probe --json=maybe", "tankodds: --json maybe is not true or false\nhint: tankodds help probe lists its flags\n"},
+		{"probe --years ten", "tankodds: --years: \"ten\" is not a whole number from 50 to 10,000,000\n"},
+		{"probe --seed -1", "tankodds: --seed: \"-1\" is not a whole number of 0 or more\n"},
+		{"probe --json=maybe", "tankodds: --json: \"maybe\" is neither true nor false\n"},
 	} {
 		code, stdout, stderr := typed(t, strings.Fields(c.args)...)
 		assert.Equal(t, exitUsage, code, c.args)
@@ -233,7 +235,7 @@ func TestInterrupt(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "deep", "out")
 	ctx, cancel := context.WithCancel(t.Context())
 	withCommand(t, func(ctx context.Context, c *call) error {
-		out, err := openFolder(c.opt.out)
+		out, err := openFolder(c.plan.Out)
 		if err != nil {
 			return err
 		}
@@ -351,7 +353,7 @@ func TestEmptyValues(t *testing.T) {
 
 // A progress line goes to a terminal alone.
 func TestProgress(t *testing.T) {
-	c := &call{terminal: &bytes.Buffer{}, opt: &options{}}
+	c := &call{terminal: &bytes.Buffer{}, plan: site.NewPlan(site.Size)}
 	p := c.newProgress("simulating")
 	p.show(1, 2)
 	p.clear()
@@ -372,13 +374,4 @@ func TestProgress(t *testing.T) {
 	assert.Len(t, lines, 101+3, "once a per cent")
 	assert.Equal(t, "simulating 100 %", lines[101])
 	assert.Equal(t, strings.Repeat(" ", len(lines[101])), lines[102])
-}
-
-func TestNearest(t *testing.T) {
-	words := []string{"size", "record", "replay", "compare"}
-	assert.Equal(t, "size", nearest("siez", []string{"siz", "size"}[1:]))
-	assert.Equal(t, "record", nearest("recrod", words))
-	assert.Equal(t, "", nearest("tank", words))
-	assert.Equal(t, 3, edits("kitten", "sitting"))
-	assert.Equal(t, 4, edits("", "four"))
 }

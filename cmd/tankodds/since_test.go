@@ -14,7 +14,7 @@ func TestSinceBeginsOnNewYear(t *testing.T) {
 	dir := t.TempDir()
 	done(t, "new", dir)
 	site := filepath.Join(dir, "site.yaml")
-	edit(t, site, "rain:\n", "rain:\n  since: 2001\n")
+	edit(t, site, "\n  file:", "\n  since: 2001\n  file:")
 	rain := filepath.Join(dir, "carrow-hill.csv")
 	record := func(args ...string) map[string]any {
 		return object(t, done(t, args...))["record"].(map[string]any)

@@ -5,12 +5,10 @@ import (
 	"context"
 	"io"
 
-	"github.com/spf13/pflag"
-
 	"tankodds/rainfall"
-	"tankodds/rainfall/read"
 	"tankodds/report"
 	"tankodds/report/figure"
+	"tankodds/report/site"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -31,14 +29,12 @@ evidence.json and the figures as SVG and PNG.`,
 	example: `tankodds size --rain testdata/seattle-weather.csv --roof 1500sqft \
     --use 40gal/day --tanks 500gal..10000gal/20 --target 0.8`,
 	maxArgs: 1,
-	flags: []func(*pflag.FlagSet, *options){
-		rainFlag, readFlags, siteFlags, gridFlags, storeFlags, questionFlags, unitsFlag, outFlag, dateFlag, printFlags,
-	},
-	run: runSize,
+	takes:   site.Size,
+	run:     runSize,
 }
 
 func runSize(ctx context.Context, c *call) error {
-	p, err := c.opt.plan(c.args)
+	p, err := c.asked.Plan(c.site(), "")
 	if err != nil {
 		return err
 	}
@@ -47,18 +43,18 @@ func runSize(ctx context.Context, c *call) error {
 		return err
 	}
 	defer out.discard()
-	rec, series, err := c.usable(p.rain)
+	rec, series, err := c.usable(p.Record)
 	if err != nil {
 		return err
 	}
-	if !c.opt.json { // what is known already, while the rest is worked out
-		report.SizingHead(p.title(rec), p.study, p.system).Head(c.stdout)
+	if !c.plan.JSON { // what is known already, while the rest is worked out
+		report.SizingHead(title(p, rec), p.Study, p.Units).Head(c.stdout)
 	}
 	z, err := c.answer(ctx, p, rec, series, "simulating")
 	if err != nil {
 		return err
 	}
-	if p.rain.file != "-" { // which nobody can find again
+	if p.Record.File != "-" { // which nobody can find again
 		z.Source.Unpacked = z.Record.Unpacked
 	}
 	return c.deliver(ctx, out, func() error { return writeSizing(out, z) }, z.Sheet().Body, z.JSON)
@@ -66,10 +62,10 @@ func runSize(ctx context.Context, c *call) error {
 
 // openOut opens the folder of --out; nil, which discards nothing, without it.
 func (c *call) openOut() (*folder, error) {
-	if c.opt.out == "" {
+	if c.plan.Out == "" {
 		return nil, nil
 	}
-	out, err := openFolder(c.opt.out)
+	out, err := openFolder(c.plan.Out)
 	if err != nil {
 		return nil, err
 	}
@@ -81,68 +77,27 @@ func (c *call) openOut() (*folder, error) {
 	return out, nil
 }
 
-// series reads the record, fills its usable years and says what is known of it.
-func (c *call) series(r rainOptions) (*rainfall.Summary, *rainfall.Series, error) {
-	rec, err := r.read(c.stdin)
-	if err != nil {
-		return nil, nil, err
-	}
-	return r.fill(rec)
-}
-
-// fill cuts a record to what is used of it and fills its usable years.
-func (r rainOptions) fill(rec *rainfall.Record) (_ *rainfall.Summary, _ *rainfall.Series, err error) {
-	if r.since > 0 {
-		if rec, err = read.Since(rec, r.since); err != nil {
-			return nil, nil, err
-		}
-	}
-	start := r.waterYear
-	if start == 0 {
-		start = rec.StartMonth()
-	}
-	s, err := rec.Fill(start)
-	if err != nil {
-		return nil, nil, &read.Error{File: rec.File, Text: err.Error()}
-	}
-	return rainfall.Summarise(rec, s), s, nil
-}
-
-// usable is series for a record that must have a usable year.
-func (c *call) usable(r rainOptions) (*rainfall.Summary, *rainfall.Series, error) {
-	rec, s, err := c.series(r)
-	if err == nil && s.Years.Len() == 0 {
-		err = noUsableYear(rec)
-	}
-	return rec, s, err
-}
-
 // answer answers a plan whose record is read.
-func (c *call) answer(ctx context.Context, p *plan, rec *rainfall.Summary, s *rainfall.Series, what string) (*report.Sizing, error) {
+func (c *call) answer(ctx context.Context, p *site.Plan, rec *rainfall.Summary, s *rainfall.Series, what string) (*report.Sizing, error) {
 	if s.Years.Len() == 0 {
 		return nil, noUsableYear(rec)
 	}
 	line := c.newProgress(what)
-	p.study.Progress = line.show
-	r, err := sim.Size(ctx, s, p.generator, p.study)
+	p.Study.Progress = line.show
+	r, err := sim.Size(ctx, s, p.Generator, p.Study)
 	line.clear()
 	if err != nil {
 		return nil, err
 	}
-	return &report.Sizing{Version: version, Title: p.title(rec), Record: rec, Result: r, Units: p.system, Source: p.rain.source(), Cover: p.cover()}, nil
+	return &report.Sizing{Version: version, Title: title(p, rec), Record: rec, Result: r, Units: p.Units, Source: p.Record, Cover: p.Cover}, nil
 }
+
+// mostTitle is how many characters of a title are shown.
+const mostTitle = 200
 
 // title is what the answer is headed with.
-func (p *plan) title(rec *rainfall.Summary) string {
-	return shortened(oneLine(cmp.Or(p.name, rec.Name())), mostTitle)
-}
-
-func noUsableYear(rec *rainfall.Summary) error {
-	return &read.Error{
-		File: rec.File,
-		Text: "no usable water year: a year counts if no month of it misses 11 days, or 5 in a row",
-		Hint: "tankodds record shows what is missing; another --water-year may save a year",
-	}
+func title(p *site.Plan, rec *rainfall.Summary) string {
+	return shortened(site.OneLine(cmp.Or(p.Name, rec.Name())), mostTitle)
 }
 
 // deliver writes the files, if any are asked for, and then prints: a reader of
@@ -162,7 +117,7 @@ func (c *call) deliver(ctx context.Context, out *folder, write func() error, tex
 
 // show prints a result as text or, with --json, as JSON.
 func (c *call) show(text func(io.Writer), json func() ([]byte, error)) error {
-	if !c.opt.json {
+	if !c.plan.JSON {
 		text(c.stdout)
 		return nil
 	}

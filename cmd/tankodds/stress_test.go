@@ -4,21 +4,9 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
-)
 
-func TestParseRainScale(t *testing.T) {
-	all, err := parseRainScale("0.9")
-	require.NoError(t, err)
-	assert.Equal(t, [12]float64{.9, .9, .9, .9, .9, .9, .9, .9, .9, .9, .9, .9}, all)
-	some, err := parseRainScale("nov-feb=1.1,jun=0.5")
-	require.NoError(t, err)
-	assert.Equal(t, [12]float64{1.1, 1.1, 1, 1, 1, .5, 1, 1, 1, 1, 1.1, 1.1}, some)
-	for _, bad := range []string{"", "wet", "jun", "juno=0.8", "jun=", "jun-=0.8"} {
-		_, err := parseRainScale(bad)
-		assert.Error(t, err, bad)
-	}
-}
+	"tankodds/report/site"
+)
 
 // A drier climate asks for a larger tank, and the answer says that it is a
 // stress.
@@ -27,7 +15,7 @@ func TestStressedSize(t *testing.T) {
 	stressed := object(t, done(t, quick("size", "--json", "--rain-scale", "apr-oct=0.8", "--dry-spell-scale", "1.1")...))
 	tank := func(o map[string]any) float64 { return o["answer"].(map[string]any)["tank_l"].(float64) }
 	assert.Greater(t, tank(stressed), tank(plain))
-	assert.Contains(t, oneLine(done(t, quick("size", "--rain-scale", "0.9")...)), "under stress: rain × 0.9; what if, not a forecast")
+	assert.Contains(t, site.OneLine(done(t, quick("size", "--rain-scale", "0.9")...)), "under stress: rain × 0.9; what if, not a forecast")
 	for _, bad := range [][]string{{"--rain-scale", "9"}, {"--dry-spell-scale", "0.5"}, {"--dry-spell-scale", "0"}, {"--rain-scale", "rain"}} {
 		code, _, stderr := typed(t, quick(append([]string{"size"}, bad...)...)...)
 		assert.Equal(t, exitUsage, code)

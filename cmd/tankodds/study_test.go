@@ -6,12 +6,12 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall/read"
+	"tankodds/report/site"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -19,10 +19,10 @@ import (
 // With nothing typed the plan is the demo: the site file of new.
 func TestPlanDemo(t *testing.T) {
 	p := planned(t)
-	assert.True(t, p.rain.demo)
-	assert.Equal(t, "Tarn Lane pottery studio", p.name)
-	assert.Equal(t, units.SI, p.system)
-	s := p.study
+	assert.True(t, p.Record.Embedded)
+	assert.Equal(t, "Tarn Lane pottery studio", p.Name)
+	assert.Equal(t, units.SI, p.Units)
+	s := p.Study
 	require.Len(t, s.Roofs, 1)
 	assert.Equal(t, sim.Roof{Name: "studio", Area: 180, Surface: "metal", Runoff: 0.85, FirstFlush: 0.5, Filter: 1, Drains: 1}, s.Roofs[0])
 	assert.Equal(t, []float64{180}, s.Areas)
@@ -33,13 +33,13 @@ func TestPlanDemo(t *testing.T) {
 	assert.Equal(t, 3.20, s.Costs.Water)
 	assert.Equal(t, 25.0, s.Costs.Life)
 
-	rec, series, err := new(call).series(p.rain)
+	rec, series, err := new(call).series(p.Record)
 	require.NoError(t, err)
 	assert.Equal(t, demoName, rec.Name())
 	assert.Greater(t, series.Years.Len(), 40)
 
 	// A flag about something else is about the demo too.
-	assert.True(t, planned(t, "--target", "95%", "--roofs", "50m2..400m2/8").rain.demo)
+	assert.True(t, planned(t, "--target", "95%", "--roofs", "50m2..400m2/8").Record.Embedded)
 }
 
 // Everything by flags, in US units.
@@ -50,13 +50,13 @@ func TestPlanByFlags(t *testing.T) {
 		"--use", "toilets 45 gal/day weekdays", "--use", "wash 100gal/week sat", "--tanks", "500gal..8000gal/5",
 		"--start", "0", "--dead", "3%", "--target", "0.95", "--measure", "time", "--rule", "ybs", "--generator", "years",
 		"--years", "500", "--seed", "7", "--record-error", "off", "--horizon", "10", "--workers", "2")
-	assert.False(t, p.rain.demo)
-	assert.Equal(t, rainOptions{Options: read.Options{Unit: "in", Station: "A1", Dates: "dmy", Column: "rain"},
-		file: "gauge.csv", waterYear: time.October, since: 1980}, p.rain)
-	assert.Equal(t, units.US, p.system)
-	assert.Equal(t, "years", p.generator.Name)
+	assert.False(t, p.Record.Embedded)
+	assert.Equal(t, site.Source{Options: read.Options{Unit: "in", Station: "A1", Dates: "dmy", Column: "rain"},
+		File: "gauge.csv", WaterYear: 10, Since: 1980}, p.Record)
+	assert.Equal(t, units.US, p.Units)
+	assert.Equal(t, "years", p.Generator.Name)
 
-	s := p.study
+	s := p.Study
 	require.Len(t, s.Roofs, 2)
 	assert.Equal(t, "roof 1", s.Roofs[0].Name)
 	assert.Equal(t, "old barn", s.Roofs[1].Name)
@@ -90,7 +90,7 @@ func TestPlanByFlags(t *testing.T) {
 // Flags override the site file; what it says of reading its own record is not
 // carried over to another.
 func TestPlanOverridesSite(t *testing.T) {
-	site := writeSite(t, `
+	file := writeSite(t, `
 rain: {file: gauge.csv, unit: in, water_year: 10, since: 1970}
 roofs: [{area: 100 m2}]
 uses: [{daily: 100 L}]
@@ -98,42 +98,42 @@ tank: {sizes: 500L..2000L/3, dead: 5 %, start: 100 L}
 target: {reliability: 80 %, measure: volume, allow: 3}
 simulation: {years: 200, seed: 9, generator: years, rule: ybs}
 `)
-	p := planned(t, site)
-	assert.Equal(t, filepath.Join(filepath.Dir(site), "gauge.csv"), p.rain.file)
-	assert.Equal(t, "in", p.rain.Unit)
-	assert.Equal(t, []float64{500, 1000, 2000}, p.study.Sizes)
-	assert.Equal(t, uint64(9), p.study.Seed)
-	assert.Equal(t, 3, p.study.Allow)
-	assert.Equal(t, 100.0, p.study.Start)
+	p := planned(t, file)
+	assert.Equal(t, filepath.Join(filepath.Dir(file), "gauge.csv"), p.Record.File)
+	assert.Equal(t, "in", p.Record.Unit)
+	assert.Equal(t, []float64{500, 1000, 2000}, p.Study.Sizes)
+	assert.Equal(t, uint64(9), p.Study.Seed)
+	assert.Equal(t, 3, p.Study.Allow)
+	assert.Equal(t, 100.0, p.Study.Start)
 
-	p = planned(t, site, "--rain", "other.csv", "--use", "5gal/day", "--tank", "900L", "--seed", "0", "--dead", "0", "--generator", "guided", "--units", "us", "--roofs", "50m2, 150m2")
-	assert.Equal(t, rainOptions{file: "other.csv", waterYear: time.October, since: 1970}, p.rain)
-	assert.Equal(t, []float64{900}, p.study.Sizes)
-	assert.Equal(t, []float64{50, 150}, p.study.Areas)
-	assert.Equal(t, 100.0, p.study.Roofs[0].Area, "the grid does not replace the site's own roof")
-	assert.Equal(t, uint64(0), p.study.Seed)
-	assert.Equal(t, 0.0, p.study.Dead)
-	assert.Equal(t, "guided", p.generator.Name)
-	assert.Equal(t, sim.YBS, p.study.Rule)
-	assert.Equal(t, units.US, p.system)
-	require.Len(t, p.study.Uses, 1)
-	assert.InDelta(t, 5*3.785411784, p.study.Uses[0].Daily, 1e-12)
+	p = planned(t, file, "--rain", "other.csv", "--use", "5gal/day", "--tank", "900L", "--seed", "0", "--dead", "0", "--generator", "guided", "--units", "us", "--roofs", "50m2, 150m2")
+	assert.Equal(t, site.Source{File: "other.csv", WaterYear: 10, Since: 1970}, p.Record)
+	assert.Equal(t, []float64{900}, p.Study.Sizes)
+	assert.Equal(t, []float64{50, 150}, p.Study.Areas)
+	assert.Equal(t, 100.0, p.Study.Roofs[0].Area, "the grid does not replace the site's own roof")
+	assert.Equal(t, uint64(0), p.Study.Seed)
+	assert.Equal(t, 0.0, p.Study.Dead)
+	assert.Equal(t, "guided", p.Generator.Name)
+	assert.Equal(t, sim.YBS, p.Study.Rule)
+	assert.Equal(t, units.US, p.Units)
+	require.Len(t, p.Study.Uses, 1)
+	assert.InDelta(t, 5*3.785411784, p.Study.Uses[0].Daily, 1e-12)
 }
 
 // Where only areas to try are given the middle one stands for the site.
 func TestPlanRoofGridAlone(t *testing.T) {
 	p := planned(t, "--rain", "x.csv", "--use", "300L/day", "--roofs", "50m2..150m2/3")
-	assert.Equal(t, []float64{50, 100, 150}, p.study.Areas)
-	require.Len(t, p.study.Roofs, 1)
+	assert.Equal(t, []float64{50, 100, 150}, p.Study.Areas)
+	require.Len(t, p.Study.Roofs, 1)
 	want := sim.NewRoof(100)
 	want.Name = "roof 1"
-	assert.Equal(t, want, p.study.Roofs[0])
+	assert.Equal(t, want, p.Study.Roofs[0])
 }
 
 // What is typed wrongly is refused with exit 2 before anything is read.
 func TestWrongFlags(t *testing.T) {
 	withCommand(t, func(_ context.Context, c *call) error {
-		_, err := c.opt.plan(c.args)
+		_, err := c.asked.Plan(c.site(), "")
 		return err
 	})
 	good := []string{"--rain", "x.csv", "--roof", "140m2", "--use", "300L/day"}
@@ -143,10 +143,9 @@ func TestWrongFlags(t *testing.T) {
 	}{
 		{[]string{"--tanks", "1200sqft"}, "tankodds: --tanks: 1200sqft is an area; a tank size is a volume such as 5000L or 1500gal"},
 		{[]string{"--tanks", "5000"}, "tankodds: --tanks: 5000 has no unit; a tank size is a volume in L, kL, m3, gal or ft3, such as 5000L or 1500gal"},
-		{[]string{"--tanks", "0L,500L"}, "tankodds: --tanks: tank sizes are above 0"},
-		{[]string{"--tank", "0L"}, "tankodds: --tank: tank sizes are above 0"},
+		{[]string{"--tanks", "0L,500L"}, "tankodds: --tanks: a tank size is above 0"},
+		{[]string{"--tank", "0L"}, "tankodds: --tank: a tank size is above 0"},
 		{[]string{"--tank", "-5000L"}, "tankodds: --tank: -5000L is below 0; a tank size is a volume such as 5000L or 1500gal"},
-		{[]string{"--tank", "1m3", "--tanks", "1m3,2m3"}, "tankodds: --tank and --tanks cannot both be given\nhint: --tank is one size, --tanks a range or list"},
 		{[]string{"--roof", "140"}, "tankodds: --roof: 140 has no unit; a roof is an area in m2, ft2 (sqft), ha or acre, such as 140m2 or 1500sqft"},
 		{[]string{"--roof", "0m2"}, "tankodds: --roof: roof \"\": area is 0; it must be above 0 m²"},
 		{[]string{"--roof", "big"}, "tankodds: --roof: \"big\" has no quantity; a roof is an area such as 140m2 or 1500sqft"},
@@ -157,23 +156,23 @@ func TestWrongFlags(t *testing.T) {
 		{[]string{"--use", "120L/day someday"}, "tankodds: --use: \"someday\" is no day; write weekdays, weekends or days such as mon,wed"},
 		{[]string{"--use", "0L/day"}, "tankodds: --use: \"0L/day\" wants no water; a use is above 0"},
 		{[]string{"--first-flush", "0.5"}, "tankodds: --first-flush: 0.5 has no unit; a first flush is a depth in mm, cm or in, such as 0.5mm or 0.02in"},
-		{[]string{"--runoff", "0"}, "tankodds: --runoff 0 is not above 0"},
+		{[]string{"--runoff", "0"}, "tankodds: --runoff: a runoff coefficient is above 0"},
 		{[]string{"--runoff", "1.2"}, "tankodds: --runoff: 1.2 is above 1; a runoff coefficient is a share such as 0.9 or 90%"},
-		{[]string{"--dead", "100%"}, "tankodds: --dead 100% leaves no usable storage; write less than 100%"},
+		{[]string{"--dead", "100%"}, "tankodds: --dead: dead storage of 100 % leaves nothing usable; write less than 100 %"},
 		{[]string{"--target", "90"}, "tankodds: --target: 90 is above 1; a target is a share such as 0.9 or 90%"},
 		{[]string{"--target", "1"}, "tankodds: --target: a target of 1 cannot be shown; write a share between 0 and 1 such as 0.9 or 99%"},
 		{[]string{"--target", "0"}, "tankodds: --target: a target of 0 cannot be shown; write a share between 0 and 1 such as 0.9 or 99%"},
-		{[]string{"--measure", "weekly"}, "tankodds: --measure: measure \"weekly\" is none of annual, time, volume"},
-		{[]string{"--rule", "fifo"}, "tankodds: --rule: rule \"fifo\" is neither yas nor ybs"},
-		{[]string{"--years", "3"}, "tankodds: --years: 3 synthetic years is not from 50 to 10,000,000"},
-		{[]string{"--horizon", "0"}, "tankodds: --horizon 0 is not from 1 to 50 years"},
-		{[]string{"--workers", "-2"}, "tankodds: --workers -2 is below 0"},
-		{[]string{"--record-error", "maybe"}, "tankodds: --record-error maybe is neither on nor off"},
+		{[]string{"--measure", "weekly"}, "tankodds: --measure: \"weekly\" is none of annual, time, volume"},
+		{[]string{"--rule", "fifo"}, "tankodds: --rule: \"fifo\" is neither yas nor ybs"},
+		{[]string{"--years", "3"}, "tankodds: --years: 3 is not a whole number from 50 to 10,000,000"},
+		{[]string{"--horizon", "0"}, "tankodds: --horizon: 0 is not a whole number from 1 to 50"},
+		{[]string{"--workers", "-2"}, "tankodds: --workers: -2 is not a whole number from 0 to 1,048,576"},
+		{[]string{"--record-error", "maybe"}, "tankodds: --record-error: \"maybe\" is neither on nor off"},
 		{[]string{"--units", "imperial"}, "tankodds: --units: unit system imperial is neither si nor us"},
-		{[]string{"--unit", "cm"}, "tankodds: --unit: \"cm\" is none of mm, in and 0.1mm"},
-		{[]string{"--dates", "ymd"}, "tankodds: --dates ymd is not an order of day and month\nhint: --dates dmy or mdy"},
+		{[]string{"--unit", "cm"}, "tankodds: --unit: \"cm\" is none of mm, in, 0.1mm"},
+		{[]string{"--dates", "ymd"}, "tankodds: --dates: \"ymd\" is neither dmy nor mdy"},
 		{[]string{"--water-year", "13"}, "tankodds: --water-year: \"13\" is no month; write a name such as oct or a number from 1 to 12"},
-		{[]string{"--since", "0"}, "tankodds: --since 0 is no year"},
+		{[]string{"--since", "0"}, "tankodds: --since: 0 is not a whole number from 1 to 9,999\nhint: as in --since 1980"},
 		{[]string{"rain.csv"}, "tankodds: rain.csv is not a site file, whose name ends in .yaml\nhint: a rain file is given with --rain rain.csv"},
 	} {
 		code, stdout, stderr := typed(t, append(append([]string{"probe"}, good...), c.args...)...)
@@ -198,11 +197,11 @@ func TestWrongFlags(t *testing.T) {
 // A record from standard input, and one from a year on.
 func TestRainFromStdin(t *testing.T) {
 	csv := "date,rain_mm\n2019-12-31,1.5\n2020-01-01,2.5\n2020-01-02,0\n"
-	rec, err := rainOptions{file: "-"}.read(strings.NewReader(csv))
+	rec, err := readSource(site.Source{File: "-"}, strings.NewReader(csv))
 	require.NoError(t, err)
 	assert.Equal(t, "2019-12-31", rec.First.String())
 	c := &call{stdin: strings.NewReader(csv)}
-	m, s, err := c.series(rainOptions{file: "-", since: 2020})
+	m, s, err := c.series(site.Source{File: "-", Since: 2020})
 	require.NoError(t, err)
 	assert.Equal(t, "2020-01-01", m.First.String())
 	assert.Equal(t, []float64{2.5, 0}, s.Depth)

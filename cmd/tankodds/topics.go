@@ -12,7 +12,9 @@ import (
 	"tankodds/rainfall/gen"
 	"tankodds/rainfall/read"
 	"tankodds/report"
+	"tankodds/report/site"
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -55,14 +57,13 @@ var facts = template.FuncMap{
 	"target":         func() float64 { return sim.DefaultTarget },
 	"seed":           func() int { return sim.DefaultSeed },
 	"gainstep": func() string {
-		return units.SI.Volume(sim.DefaultGainStep) + " (" + units.US.Volume(usGainStep) + ")"
+		return units.SI.Volume(sim.DefaultGainStep) + " (" + units.US.Volume(site.USGainStep) + ")"
 	},
-	"generators":     generatorsText,
-	"generatornames": func() string { return hang(16, topicWidth, generatorNames()) },
-	"surfaces":       surfacesText,
-	"keys":           keysText,
-	"surfacenames":   func() string { return hang(16, topicWidth, surfaceNames()) },
-	"format":         formatName,
+	"generators": generatorsText,
+	"surfaces":   surfacesText,
+	"keys":       keysText,
+	"format":     formatName,
+	"sitekeys":   func() string { return site.Keys(topicWidth) },
 }
 
 // topicWidth is what a topic's lines keep to, so that a manual page may set
@@ -100,8 +101,8 @@ func generatorsText() string {
 		if i == 0 {
 			text += " (the default)"
 		}
-		fmt.Fprintf(&b, "  %-11s %s\n", g.Name, hang(14, topicWidth, text))
-		fmt.Fprintf(&b, "              %s\n", hang(14, topicWidth, "["+g.Source+"]"))
+		fmt.Fprintf(&b, "  %-11s %s\n", g.Name, words.Hang(14, topicWidth, text))
+		fmt.Fprintf(&b, "              %s\n", words.Hang(14, topicWidth, "["+g.Source+"]"))
 	}
 	return b.String()
 }
@@ -110,7 +111,7 @@ func generatorsText() string {
 func surfacesText() string {
 	var b strings.Builder
 	for _, s := range sim.Surfaces() {
-		fmt.Fprintf(&b, "  %-15s %s  %s\n", s.Name, strconv.FormatFloat(s.Runoff, 'f', 2, 64), hang(24, topicWidth, s.Source))
+		fmt.Fprintf(&b, "  %-15s %s  %s\n", s.Name, strconv.FormatFloat(s.Runoff, 'f', 2, 64), words.Hang(24, topicWidth, s.Source))
 	}
 	return b.String()
 }
@@ -134,7 +135,7 @@ func keysText() string {
 				fmt.Fprintf(&b, "  %s\n", key)
 				key = ""
 			}
-			fmt.Fprintf(&b, "  %-24s  %s\n", key, hang(28, topicWidth, doc))
+			fmt.Fprintf(&b, "  %-24s  %s\n", key, words.Hang(28, topicWidth, doc))
 		}
 	}
 	return strings.TrimPrefix(b.String(), "\n")
@@ -147,24 +148,4 @@ func formatName(name string) (string, error) {
 		return "", fmt.Errorf("no format is called %q", name)
 	}
 	return name, nil
-}
-
-// hang wraps text that begins at a column, later lines under its beginning.
-func hang(indent, width int, text string) string {
-	line, out := indent, ""
-	for i, w := range strings.Fields(text) {
-		n := len([]rune(w))
-		switch {
-		case i == 0:
-		case line+1+n > width:
-			out += "\n" + strings.Repeat(" ", indent)
-			line = indent
-		default:
-			out += " "
-			line++
-		}
-		out += w
-		line += n
-	}
-	return out
 }

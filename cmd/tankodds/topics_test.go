@@ -1,9 +1,7 @@
 package main
 
 import (
-	"errors"
 	"regexp"
-	"slices"
 	"strings"
 	"testing"
 
@@ -123,51 +121,6 @@ func TestTopicMeasures(t *testing.T) {
 		"resilience", "vulnerability", "band", "safe size", "listed", "Mann–Kendall", "Pettitt"} {
 		assert.Contains(t, text, "\n  "+word+" ")
 	}
-}
-
-// siteKeys asks the reader itself which keys a part of a site file has.
-func siteKeys(t *testing.T, yaml string) []string {
-	t.Helper()
-	err := newPlan().decodeSite("site.yaml", []byte(yaml))
-	var read *read.Error
-	require.True(t, errors.As(err, &read))
-	_, keys, ok := strings.Cut(read.Text, "keys here are ")
-	require.True(t, ok, read.Text)
-	return strings.Split(keys, ", ")
-}
-
-func TestTopicSite(t *testing.T) {
-	text := helpOn(t, "site")
-	section := func(heading string) string {
-		_, rest, ok := strings.Cut(text, "\n\n"+heading)
-		require.True(t, ok, heading)
-		_, rest, _ = strings.Cut(rest, "\n\n")
-		body, _, _ := strings.Cut(rest+"\n\n", "\n\n")
-		return "\n" + body
-	}
-	n := 0
-	for _, c := range []struct{ yaml, heading string }{
-		{"zz: 1", "About the sheet"},
-		{"rain: {zz: 1}", "rain"},
-		{"roofs: [{zz: 1}]", "roofs"},
-		{"uses: [{zz: 1}]", "uses"},
-		{"tank: {zz: 1}", "tank"},
-		{"target: {zz: 1}", "target"},
-		{"simulation: {zz: 1}", "simulation"},
-	} {
-		for _, key := range siteKeys(t, c.yaml) {
-			n++
-			if slices.Contains([]string{"rain", "roofs", "uses", "tank", "target", "simulation"}, key) {
-				assert.Regexp(t, `\n\n`+key+`(:|\n)`, text)
-				continue
-			}
-			assert.Regexp(t, `(\n  |, )`+key+`(,| |\n)`, section(c.heading), c.heading)
-		}
-	}
-	assert.Greater(t, n, 40)
-	assert.Contains(t, text, "first_flush   what the diverter takes first: mm or in – 0.5 mm\n")
-	assert.Contains(t, text, "discount      rate a year – 3.5 %\n")
-	assert.Contains(t, text, "– unstated: runoff 0.8\n")
 }
 
 // The cautions are those that every sheet must carry.

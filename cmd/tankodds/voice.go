@@ -5,9 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"strings"
 
 	"tankodds/rainfall/read"
+	"tankodds/report/site"
 )
 
 // How the tool speaks. The rules:
@@ -44,7 +44,7 @@ func (p *problem) Unwrap() error { return p.err }
 
 // misuse is a mistake in what was typed: exit 2.
 func misuse(hint, format string, args ...any) error {
-	return &problem{code: exitUsage, hint: hint, text: fmt.Sprintf(format, args...)}
+	return &site.Misuse{Text: fmt.Sprintf(format, args...), Hint: hint}
 }
 
 // cannot is work that could not be done: exit 1.
@@ -56,18 +56,21 @@ func cannot(hint, format string, args ...any) error {
 func sayError(w io.Writer, err error) int {
 	code, text, hint := exitFailed, err.Error(), ""
 	var p *problem
+	var typed *site.Misuse
 	var read *read.Error
 	switch {
 	case errors.Is(err, context.Canceled):
 		code, text = exitInterrupted, "interrupted; no file was written"
 	case errors.As(err, &p):
 		code, hint = p.code, p.hint
+	case errors.As(err, &typed):
+		code, hint = exitUsage, typed.Hint
 	case errors.As(err, &read):
 		hint = read.Hint
 	}
-	fmt.Fprintf(w, "tankodds: %s\n", shortened(oneLine(text), mostMessage))
+	fmt.Fprintf(w, "tankodds: %s\n", shortened(site.OneLine(text), mostMessage))
 	if hint != "" {
-		fmt.Fprintf(w, "hint: %s\n", shortened(oneLine(hint), mostMessage))
+		fmt.Fprintf(w, "hint: %s\n", shortened(site.OneLine(hint), mostMessage))
 	}
 	return code
 }
@@ -76,46 +79,10 @@ func sayError(w io.Writer, err error) int {
 // word of a file that is a megabyte long.
 const mostMessage = 1000
 
-// oneLine joins lines, so that no message is longer than one.
-func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
-
 // shortened cuts a text that is longer than n characters.
 func shortened(s string, n int) string {
 	if r := []rune(s); len(r) > n {
 		return string(r[:n-1]) + "…"
 	}
 	return s
-}
-
-// nearest returns the candidate that a mistyped word most likely means, ""
-// where none is close.
-func nearest(word string, candidates []string) string {
-	best, least := "", 1+len(word)/3
-	for _, c := range candidates {
-		if d := edits(word, c); d <= least && (best == "" || d < edits(word, best)) {
-			best = c
-		}
-	}
-	return best
-}
-
-// edits counts the insertions, deletions and substitutions of one letter that
-// turn a into b (Levenshtein 1966, from memory).
-func edits(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			cost := 1
-			if a[i] == b[j] {
-				cost = 0
-			}
-			diagonal, row[j+1] = row[j+1], min(diagonal+cost, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
 }

@@ -37,8 +37,8 @@ func TestNew(t *testing.T) {
 
 	// What is written is what the demo runs, read from the disk.
 	p, demo := planned(t, site), planned(t)
-	assert.Equal(t, demo.study, p.study)
-	assert.Equal(t, filepath.Join(dir, "carrow-hill.csv"), p.rain.file)
+	assert.Equal(t, demo.Study, p.Study)
+	assert.Equal(t, filepath.Join(dir, "carrow-hill.csv"), p.Record.File)
 
 	// Nothing is overwritten.
 	require.NoError(t, os.WriteFile(site, []byte("mine"), 0o666))

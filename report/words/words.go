@@ -64,3 +64,23 @@ func Probability(p float64) string {
 	}
 	return "= " + strconv.FormatFloat(p, 'f', 3, 64)
 }
+
+// Hang wraps text that begins at a column, later lines under its beginning.
+func Hang(indent, width int, text string) string {
+	line, out := indent, ""
+	for i, w := range strings.Fields(text) {
+		n := len([]rune(w))
+		switch {
+		case i == 0:
+		case line+1+n > width:
+			out += "\n" + strings.Repeat(" ", indent)
+			line = indent
+		default:
+			out += " "
+			line++
+		}
+		out += w
+		line += n
+	}
+	return out
+}

@@ -1,0 +1,310 @@
+package site
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+
+	"tankodds/rainfall/read"
+	"tankodds/sim"
+)
+
+// section is a part of the site file.
+type section struct {
+	key     string // "" for the top
+	heading string // of help
+	most    int    // how many entries it has, where it is a list
+	entry   string // what one of them is
+	// add makes a new entry, and entries lists those there are.
+	add     func(*Plan) At
+	entries func(*Plan) []At
+	// check finds what is wrong with the whole of a part; stands has the nodes
+	// of its keys.
+	check func(a At, whole given, stands map[string]*yaml.Node) error
+}
+
+// sections lists the parts of the site file, in order.
+var sections = []*section{
+	{key: "", heading: "About the sheet"},
+	{key: "rain", heading: "rain: the record; its path is seen from the site file"},
+	{
+		key: "roofs", heading: "roofs: a list, one entry a catchment", most: sim.MostRoofs, entry: "a roof",
+		add: func(p *Plan) At {
+			p.Study.Roofs = append(p.Study.Roofs, sim.NewRoof(0))
+			return At{Plan: p, Roof: &p.Study.Roofs[len(p.Study.Roofs)-1]}
+		},
+		entries: func(p *Plan) (out []At) {
+			for i := range p.Study.Roofs {
+				out = append(out, At{Plan: p, Roof: &p.Study.Roofs[i]})
+			}
+			return out
+		},
+		check: func(a At, whole given, _ map[string]*yaml.Node) error { return a.Roof.Check() },
+	},
+	{
+		key: "uses", heading: "uses: a list, one entry a use; daily or monthly or both", most: sim.MostUses, entry: "a use",
+		add: func(p *Plan) At {
+			p.Study.Uses = append(p.Study.Uses, sim.Use{})
+			return At{Plan: p, Use: &p.Study.Uses[len(p.Study.Uses)-1]}
+		},
+		entries: func(p *Plan) (out []At) {
+			for i := range p.Study.Uses {
+				out = append(out, At{Plan: p, Use: &p.Study.Uses[i]})
+			}
+			return out
+		},
+		check: func(a At, whole given, _ map[string]*yaml.Node) error {
+			if !(sim.MeanDemand([]sim.Use{*a.Use}) > 0) {
+				return whole.fail("this use wants no water; give daily: or monthly:")
+			}
+			return nil
+		},
+	},
+	{key: "tank", heading: "tank", check: checkCosts},
+	{key: "target", heading: "target"},
+	{key: "simulation", heading: "simulation"},
+}
+
+// checkCosts wants prices and the price of water together.
+func checkCosts(a At, _ given, stands map[string]*yaml.Node) error {
+	offers, water := stands["prices"], stands["water_price"]
+	switch {
+	case offers != nil && water == nil:
+		return given{node: offers}.fail("prices need water_price too, as in water_price: 3.20 per m3")
+	case offers == nil && water != nil:
+		return given{node: water}.fail("water_price needs the prices of at least two sizes, as in prices: {2000 L: 900, 10000 L: 2600}")
+	case offers == nil:
+		a.Study.Costs = nil
+	}
+	return nil
+}
+
+func findSection(key string) *section {
+	i := slices.IndexFunc(sections, func(s *section) bool { return s.key == key })
+	if i < 0 {
+		return nil
+	}
+	return sections[i]
+}
+
+// keys lists the keys of a part of the site file; the top has the other parts
+// too.
+func (s *section) keys() []string {
+	var out []string
+	for _, p := range keysOf(s.key) {
+		out = append(out, p.name())
+	}
+	if s.key == "" {
+		for _, part := range sections[1:] {
+			out = append(out, part.key)
+		}
+	}
+	return out
+}
+
+// mostBytes bounds a site file; one is a page of text.
+const mostBytes = 1 << 20
+
+// readFile reads the site file into the plan.
+func (p *Plan) readFile(path string) error {
+	if ext := strings.ToLower(filepath.Ext(path)); ext != ".yaml" && ext != ".yml" {
+		return misuse("a rain file is given with --rain "+path, "%s is not a site file, whose name ends in .yaml", path)
+	}
+	data, err := readSmall(path)
+	if err != nil {
+		return err
+	}
+	return p.decode(path, data)
+}
+
+// readSmall reads a file of at most mostBytes. What is no plain file, such as
+// a pipe that nobody writes to, is not opened.
+func readSmall(path string) ([]byte, error) {
+	hint := "tankodds new writes a site file to start from"
+	fail := func(text string) ([]byte, error) { return nil, &read.Error{File: path, Text: text, Hint: hint} }
+	unreadable := func(err error) ([]byte, error) {
+		if known := (*fs.PathError)(nil); errors.As(err, &known) {
+			err = known.Err
+		}
+		return fail("cannot be read: " + err.Error())
+	}
+	info, err := os.Stat(path)
+	switch {
+	case err != nil:
+		return unreadable(err)
+	case info.IsDir():
+		return fail("is a folder, not a site file")
+	case !info.Mode().IsRegular():
+		return fail("is a pipe or a device, not a site file")
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return unreadable(err)
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, mostBytes+1))
+	switch {
+	case err != nil:
+		return unreadable(err)
+	case len(data) > mostBytes:
+		hint = "a rain file is given with --rain"
+		return fail("too long for a site file")
+	}
+	return data, nil
+}
+
+// decode reads the bytes of a site file into the plan, strictly: every key
+// must be known and stand once. Its errors are *read.Error with the line.
+func (p *Plan) decode(file string, data []byte) error {
+	p.File = file
+	root, err := p.parse(data)
+	if err != nil {
+		return err
+	}
+	return p.part(root, sections[0], At{Plan: p})
+}
+
+// fileError is an error about a node, of a key where one is named.
+func (p *Plan) fileError(n *yaml.Node, key string, err error) error {
+	out := &read.Error{File: p.File, Line: n.Line, Text: err.Error()}
+	if f := (*fault)(nil); errors.As(err, &f) {
+		out.Hint = f.hint
+		if f.line > 0 {
+			out.Line = f.line
+		}
+	}
+	if key != "" {
+		out.Text = key + ": " + out.Text
+	}
+	return out
+}
+
+var yamlLine = regexp.MustCompile(`^(?:yaml: )?(?:line (\d+): )?(.*)$`)
+
+// parse returns the document's root.
+func (p *Plan) parse(data []byte) (*yaml.Node, error) {
+	dec := yaml.NewDecoder(strings.NewReader(string(data)))
+	var doc, more yaml.Node
+	if err := dec.Decode(&doc); err != nil {
+		if err == io.EOF {
+			return nil, &read.Error{File: p.File, Text: "the site file is empty", Hint: "tankodds new writes one to start from"}
+		}
+		m := yamlLine.FindStringSubmatch(OneLine(err.Error()))
+		line, _ := strconv.Atoi(m[1])
+		return nil, &read.Error{File: p.File, Line: line, Text: "not YAML: " + m[2], Hint: "tankodds new writes a site file to compare with"}
+	}
+	if dec.Decode(&more) == nil {
+		return nil, p.fileError(&more, "", errors.New("a second document begins here; a site file holds one"))
+	}
+	return doc.Content[0], nil
+}
+
+// part reads a part of the site file, or an entry of one that is a list.
+func (p *Plan) part(n *yaml.Node, s *section, a At) error {
+	stands, err := p.stands(n, s)
+	if err != nil {
+		return err
+	}
+	for _, row := range keysOf(s.key) { // in the table's order: a stated coefficient outranks the surface
+		v := stands[row.name()]
+		if v == nil {
+			continue
+		}
+		if err := row.read(a, given{node: v}); err != nil {
+			return p.fileError(v, row.name(), err)
+		}
+	}
+	if s.check != nil {
+		if err := s.check(a, given{node: n}, stands); err != nil {
+			return p.fileError(n, "", err)
+		}
+	}
+	if s.key != "" {
+		return nil
+	}
+	for _, part := range sections[1:] {
+		v := stands[part.key]
+		switch {
+		case v == nil:
+			continue
+		case part.most > 0:
+			err = p.entries(v, part)
+		default:
+			err = p.part(v, part, a)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// entries reads a part that is a list.
+func (p *Plan) entries(n *yaml.Node, s *section) error {
+	items, listed, err := given{node: n}.list(s.most)
+	if err == nil && !listed {
+		err = notAList(given{node: n})
+	}
+	if err != nil {
+		return p.fileError(n, s.key, err)
+	}
+	for _, item := range items {
+		if err := p.part(item.node, s, s.add(p)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// stands returns the values of a mapping by their keys, each of which must be
+// one of the part's.
+func (p *Plan) stands(n *yaml.Node, s *section) (map[string]*yaml.Node, error) {
+	n = resolve(n)
+	fail := func(n *yaml.Node, hint, format string, args ...any) error {
+		return p.fileError(n, "", &fault{text: fmt.Sprintf(format, args...), hint: hint})
+	}
+	keys := s.keys()
+	if n.Kind != yaml.MappingNode {
+		what := s.key
+		if s.entry != "" {
+			what = s.entry
+		}
+		if what == "" {
+			what = "a site file"
+		}
+		return nil, fail(n, "", "%s is written as keys and values: %s", what, strings.Join(keys, ", "))
+	}
+	out, line := map[string]*yaml.Node{}, map[string]int{}
+	for i := 0; i < len(n.Content); i += 2 {
+		k, v := n.Content[i], n.Content[i+1]
+		if !slices.Contains(keys, k.Value) {
+			hint := ""
+			if near := Nearest(k.Value, keys); near != "" {
+				hint = "did you mean " + near
+			}
+			return nil, fail(k, hint, "unknown key %q; keys here are %s", k.Value, strings.Join(keys, ", "))
+		}
+		if out[k.Value] != nil {
+			return nil, fail(k, "", "%s stands twice, first on line %d", k.Value, line[k.Value])
+		}
+		if empty(v) {
+			return nil, fail(k, "", "%s has no value; give one or leave the key out", k.Value)
+		}
+		out[k.Value], line[k.Value] = v, k.Line
+	}
+	return out, nil
+}
+
+func empty(n *yaml.Node) bool {
+	n = resolve(n)
+	return n.Kind == yaml.ScalarNode && strings.TrimSpace(n.Value) == "" || n.Tag == "!!null" || n.Kind != yaml.ScalarNode && len(n.Content) == 0
+}

@@ -1,0 +1,204 @@
+package site
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
+	"tankodds/rainfall/read"
+	"tankodds/report/units"
+	"tankodds/sim"
+	"tankodds/sim/backtest"
+)
+
+// Plan is everything that was asked: what is taken where nothing is said, the
+// site file and the flags, each overriding the one before.
+type Plan struct {
+	Command Commands
+	File    string // the site file, "" where there is none
+	Name    string // of the site
+	Cover   Cover
+	Record  Source
+
+	Study      *sim.Study
+	Backtest   *backtest.Study // of backtest alone
+	Generator  gen.Generator
+	Generators []gen.Generator // of backtest; none for all
+
+	Units units.System // of everything printed; Unstated where not asked for and not yet known
+	votes ballot
+
+	// How the work is done and what is shown of it.
+	Out, Kernel      string
+	JSON, Quiet, All bool
+}
+
+// Cover is what a sheet says of its own making. All of it may be left out.
+type Cover struct {
+	Client    string   `key:"client" doc:"for whom the sheet is"`
+	Author    string   `key:"author" doc:"who prepared it"`
+	Location  string   `key:"location" doc:"where the site is"`
+	Note      string   `key:"note" doc:"a line of the author's own"`
+	Date      string   `key:"date" doc:"as it is printed"`
+	Elevation *float64 `key:"elevation_m" doc:"of the site"`
+}
+
+// Source says which record is asked for and how it is read: what a reader
+// cannot learn from the file alone.
+type Source struct {
+	File     string `key:"file" doc:"as it was named; - is standard input"`
+	Embedded bool   `key:"embedded" doc:"whether it is the invented record that the program carries"`
+	SHA256   string `key:"sha256" doc:"of the file's bytes"`
+	Unpacked string `key:"unpacked_sha256" doc:"of the same with gzip undone, empty where not known"`
+
+	read.Options // this and what follows as asked for; "" or 0 where not
+
+	WaterYear int `key:"water_year_start_month" doc:"the month asked for, 0 for the one after the driest half-year"`
+	Since     int `key:"since" doc:"the first calendar year used, 0 for all"`
+}
+
+// replace takes another record. What the site file says of how to read its
+// own is not carried over.
+func (s *Source) replace(file string) {
+	*s = Source{File: file, WaterYear: s.WaterYear, Since: s.Since}
+}
+
+// NewPlan returns what a command takes where nothing is said.
+func NewPlan(c Commands) *Plan {
+	p := &Plan{Command: c, Kernel: "auto", Study: sim.Defaults()}
+	p.Generator, _ = gen.Find("")
+	if c == Backtest {
+		p.Backtest = backtest.NewStudy()
+		p.Study.Roofs, p.Study.Uses = p.Backtest.Roofs, p.Backtest.Uses
+	}
+	return p
+}
+
+// Check returns the first parameter whose value cannot be taken, however it
+// came to the plan.
+func (p *Plan) Check() error {
+	for _, row := range Table {
+		if row.check == nil {
+			continue
+		}
+		for _, at := range p.places(row) {
+			if err := row.check(at); err != nil {
+				return fmt.Errorf("%s: %w", row.called(), err)
+			}
+		}
+	}
+	return nil
+}
+
+// called names a parameter for people who cannot see where it was given.
+func (p *Parameter) called() string {
+	if p.Key != "" {
+		return p.Key
+	}
+	if p.Flag != "" {
+		return p.Flag
+	}
+	return strings.ToLower(p.Name)
+}
+
+// places lists where a parameter stands in the plan: nowhere, once, or in each
+// roof or use.
+func (p *Plan) places(row *Parameter) []At {
+	switch s := findSection(row.section()); {
+	case s != nil && s.most > 0:
+		return s.entries(p)
+	case row.For == Backtest && p.Backtest == nil: // backtest's own
+		return nil
+	case row.When != nil && !row.When(p):
+		return nil
+	}
+	return []At{{Plan: p}}
+}
+
+// where begins a message about the site file, where there is one.
+func (p *Plan) where() string {
+	if p.File == "" {
+		return ""
+	}
+	return p.File + ": "
+}
+
+// beside returns a path that the site file names, relative to its folder.
+func beside(site, path string) string {
+	if path == "-" || filepath.IsAbs(path) {
+		return path
+	}
+	return filepath.Join(filepath.Dir(site), path)
+}
+
+// ballot counts the systems of units that quantities were typed in.
+type ballot [3]int
+
+func (b *ballot) add(s units.System) { b[s]++ }
+
+// system is the one most used, SI where neither is.
+func (b *ballot) system() units.System {
+	if b[units.US] > b[units.SI] {
+		return units.US
+	}
+	return units.SI
+}
+
+// USGainStep is the step of storage judged in US units, 250 gal: near the
+// 1,000 L of SI, and a round number there.
+const USGainStep = 250 * units.LPerGallon
+
+// finish checks that nothing is missing and fills in what was not said.
+func (p *Plan) finish() error {
+	s := p.Study
+	if p.Record.File == "" && !p.Record.Embedded {
+		return misuse("give it with --rain FILE", "%sno rain record", p.where())
+	}
+	if len(s.Roofs) == 0 {
+		return misuse("give each with --roof, as in --roof \"140m2 metal\"", "%sno roof", p.where())
+	}
+	if !(sim.MeanDemand(s.Uses) > 0) {
+		return misuse("give each with --use, as in --use 300L/day", "%sno use of water", p.where())
+	}
+	for i := range s.Roofs {
+		if s.Roofs[i].Name == "" {
+			s.Roofs[i].Name = fmt.Sprint("roof ", i+1)
+		}
+	}
+	for i := range s.Uses {
+		if s.Uses[i].Name == "" {
+			s.Uses[i].Name = fmt.Sprint("use ", i+1)
+		}
+	}
+	if p.Units == units.Unstated {
+		p.Units = p.votes.system()
+	}
+	if p.Units == units.US {
+		s.GainStep = USGainStep
+	}
+	if s.Areas == nil {
+		s.Areas = []float64{sim.TotalArea(s.Roofs)}
+	}
+	if s.Sizes == nil {
+		unit := 1.0
+		if p.Units == units.US {
+			unit = units.LPerGallon
+		}
+		s.Sizes = sim.PreferredSizes(sim.MeanDemand(s.Uses), unit)
+	}
+	if err := s.Check(); err != nil {
+		return fmt.Errorf("%s%w", p.where(), err)
+	}
+	return nil
+}
+
+// Start is the month in which the water year begins.
+func (s Source) Start(r *rainfall.Record) time.Month {
+	if s.WaterYear == 0 {
+		return r.StartMonth()
+	}
+	return time.Month(s.WaterYear)
+}

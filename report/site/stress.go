@@ -1,0 +1,66 @@
+package site
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"tankodds/rainfall/gen"
+	"tankodds/report/units"
+)
+
+// rainScale reads the factors of synthetic rain.
+func rainScale(field func(At) *[12]float64) Value {
+	return single(field, func(_ At, text string) ([12]float64, error) { return parseRainScale(text) },
+		func(x [12]float64) error { return gen.Stress{Rain: x}.Check() },
+		func([12]float64, units.System) string { return "" })
+}
+
+// drySpells reads how much longer dry spells last. Inside, 0 stands for as
+// they are; typed it is a slip.
+func drySpells(field func(At) *float64) Value {
+	return single(field, func(_ At, text string) (float64, error) {
+		x, err := units.Number("a factor", text)
+		if err == nil && x == 0 {
+			err = fmt.Errorf("dry spells × 0 is not from 1 to %d", gen.MostDrySpell)
+		}
+		return x, err
+	}, func(x float64) error { return gen.Stress{DrySpell: x}.Check() },
+		func(float64, units.System) string { return "" })
+}
+
+// parseRainScale reads "0.9", "jun=0.8" or "jun-aug=0.8,dec=1.1". Months not
+// named are left as they are.
+func parseRainScale(text string) (out [12]float64, err error) {
+	for m := range out {
+		out[m] = 1
+	}
+	for part := range strings.SplitSeq(text, ",") {
+		months, factor, named := strings.Cut(part, "=")
+		if !named {
+			months, factor = "jan-dec", part
+		}
+		x, err := units.Number("a factor", factor)
+		if err != nil {
+			return out, err
+		}
+		from, to, ranged := strings.Cut(months, "-")
+		a, err := parseMonth(from)
+		if err != nil {
+			return out, err
+		}
+		b := a
+		if ranged {
+			if b, err = parseMonth(to); err != nil {
+				return out, err
+			}
+		}
+		for m := a; ; m = m%time.December + 1 { // nov-feb goes over New Year
+			out[m-1] = x
+			if m == b {
+				break
+			}
+		}
+	}
+	return out, nil
+}

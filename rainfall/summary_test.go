@@ -43,6 +43,7 @@ func TestSummaryOfSteadyRain(t *testing.T) {
 	assert.Equal(t, 18, m.Missing)
 	assert.Equal(t, 2, m.FilledDays)
 	assert.Equal(t, 5, m.Gap.Days)
+	assert.Equal(t, 11, m.AnnualYears, "2007 has just the 360 days that count, 2009 has not")
 	var labels []int
 	for _, y := range m.Usable {
 		labels = append(labels, y.Label)

@@ -53,5 +53,7 @@ func TestFirstOfEqualsInASummary(t *testing.T) {
 	require.NoError(t, err)
 	m := Summarise(r, s)
 	assert.Equal(t, first+40, m.MaxDay.Date)
+	r.Depth[300], r.Depth[511], r.Depth[600] = 12, 12, 12 // between them two spells of 210 days
+	assert.Equal(t, Run{first + 90, 210}, r.LongestDrySpell(WetDay))
 	assert.Equal(t, "2001-04-01", m.Driest[0].From.String())
 }

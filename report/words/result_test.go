@@ -29,6 +29,7 @@ func TestReason(t *testing.T) {
 	}{
 		{sim.Answer{Target: 0.9}, "the smallest size that meets 90 % of years without a short day"},
 		{sim.Answer{Target: 0.9, Allow: 3}, "the smallest size that meets 90 % of years with at most 3 short days"},
+		{sim.Answer{Target: 0.9, Allow: 1}, "the smallest size that meets 90 % of years with at most 1 short day"},
 		{sim.Answer{Target: 0.9, Measure: sim.Time, Why: sim.MeetsBelow}, "the smallest size that meets the demand on 90 % of days; every size asked about is larger"},
 	} {
 		assert.Equal(t, c.want, Reason(c.a))

@@ -2,8 +2,8 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
-	"math"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/font"
@@ -19,6 +19,7 @@ import (
 // grown is one run of a measured program: how much was asked of it, how long
 // it took and how much memory it held.
 type grown struct {
+	trial   trial
 	size    float64 // years, cells or workers, > 0
 	seconds float64 // wall time, > 0
 	mb      float64 // peak memory, 10⁶ bytes
@@ -66,11 +67,11 @@ func (g growth) draw(note string) ([]byte, error) {
 	}{{g.years, "synthetic years", false}, {g.cells, "cells: tanks × roofs", false}, {g.workers, "workers", true}} {
 		last, first := c.runs[len(c.runs)-1], c.runs[0]
 		up, down := newPlot(c.name, "seconds", !c.workers), newPlot("", "peak memory, MB", !c.workers)
-		var took, even, held plotter.XYs
-		labels := plotter.XYLabels{Labels: make([]string, len(c.runs))}
+		took, even, held := make(plotter.XYs, len(c.runs)), make(plotter.XYs, len(c.runs)), make(plotter.XYs, len(c.runs))
+		labels := plotter.XYLabels{XYs: took, Labels: make([]string, len(c.runs))}
 		for i, r := range c.runs {
 			y, proportional := r.seconds, last.seconds*r.size/last.size
-			text := seconds(r.seconds) + " s"
+			text := units.Significant(r.seconds, 2) + " s"
 			if c.workers {
 				y, proportional = first.seconds/r.seconds, r.size/first.size
 				text += ": " + units.Significant(y, 3) + " ×"
@@ -78,33 +79,44 @@ func (g growth) draw(note string) ([]byte, error) {
 			if i == 0 || i == len(c.runs)-1 {
 				labels.Labels[i] = text
 			}
-			took, even = append(took, plotter.XY{X: r.size, Y: y}), append(even, plotter.XY{X: r.size, Y: proportional})
-			held = append(held, plotter.XY{X: r.size, Y: r.mb})
+			took[i], even[i], held[i] = plotter.XY{X: r.size, Y: y}, plotter.XY{X: r.size, Y: proportional}, plotter.XY{X: r.size, Y: r.mb}
 		}
-		labels.XYs = took
 		if c.workers {
 			up.Y.Label.Text, up.Y.Min = "times as fast", 0
 		} else {
 			up.Y.Scale, up.Y.Tick.Marker = plot.LogScale{}, plot.LogTicks{Prec: -1}
 		}
 		down.Y.Min = 0
-		if err := addLines(up, even, took, labels); err != nil {
+		line, err := plotter.NewLine(even)
+		if err != nil {
 			return nil, err
 		}
-		if err := addLines(down, nil, held, plotter.XYLabels{}); err != nil {
+		line.Color = figure.Baseline
+		up.Add(line)
+		names, err := plotter.NewLabels(labels)
+		if err != nil {
 			return nil, err
 		}
+		names.Offset = vg.Point{X: 4, Y: -10}
+		for i := range names.TextStyle {
+			names.TextStyle[i].Font = smallFont()
+		}
+		if err := errors.Join(addCurve(up, took), addCurve(down, held)); err != nil {
+			return nil, err
+		}
+		up.Add(names)
 		plots[0], plots[1] = append(plots[0], up), append(plots[1], down)
 	}
 	svg := vgsvg.New(figure.Width, figure.Height)
 	page := draw.New(svg)
+	page.SetColor(figure.Ink)
 	at := page.Max.Y - figure.Margin
-	for _, s := range []struct {
-		text string
-		face font.Face
-	}{{g.title(), figure.Face(14, true)}, {note, figure.Face(8, false)}, {"Dots are medians; the grey line is growth in proportion to the work.", figure.Face(8, false)}} {
-		page.SetColor(figure.Ink)
-		page.FillString(s.face, vg.Point{X: figure.Margin, Y: at}, s.text)
+	for i, text := range []string{g.title(), note, "Dots are medians; the grey line is growth in proportion to the work."} {
+		face := figure.Face(8, false)
+		if i == 0 {
+			face = figure.Face(14, true)
+		}
+		page.FillString(face, vg.Point{X: figure.Margin, Y: at}, text)
 		at -= 14
 	}
 	area := draw.Crop(page, figure.Margin, -figure.Margin, figure.Margin, at-page.Max.Y)
@@ -118,12 +130,15 @@ func (g growth) draw(note string) ([]byte, error) {
 	return b.Bytes(), err
 }
 
+// smallFont is the font of all but the title.
+func smallFont() font.Font { return font.From(figure.Face(8, false).Font, 8) }
+
 // newPlot returns empty axes over a size, on a logarithmic axis where asked.
 func newPlot(title, y string, log bool) *plot.Plot {
 	p := plot.New()
 	p.Title.Text, p.Y.Label.Text = title, y
 	for _, style := range []*font.Font{&p.Title.TextStyle.Font, &p.X.Tick.Label.Font, &p.Y.Tick.Label.Font, &p.Y.Label.TextStyle.Font} {
-		*style = font.From(figure.Face(8, false).Font, 8)
+		*style = smallFont()
 	}
 	if log {
 		p.X.Scale, p.X.Tick.Marker = plot.LogScale{}, plot.LogTicks{Prec: -1}
@@ -131,36 +146,13 @@ func newPlot(title, y string, log bool) *plot.Plot {
 	return p
 }
 
-// addLines draws a curve with its runs, and the line that it is held against.
-func addLines(p *plot.Plot, even, curve plotter.XYs, labels plotter.XYLabels) error {
-	if even != nil {
-		line, err := plotter.NewLine(even)
-		if err != nil {
-			return err
-		}
-		line.Color = figure.Baseline
-		p.Add(line)
-	}
+// addCurve draws a curve with its runs as dots.
+func addCurve(p *plot.Plot, curve plotter.XYs) error {
 	line, dots, err := plotter.NewLinePoints(curve)
 	if err != nil {
 		return err
 	}
 	line.Color, dots.Color, dots.Shape, dots.Radius = figure.Accent, figure.Accent, draw.CircleGlyph{}, 3
 	p.Add(line, dots)
-	if labels.XYs == nil {
-		return nil
-	}
-	names, err := plotter.NewLabels(labels)
-	if err != nil {
-		return err
-	}
-	names.Offset = vg.Point{X: 4, Y: -10}
-	for i := range names.TextStyle {
-		names.TextStyle[i].Font = font.From(figure.Face(8, false).Font, 8)
-	}
-	p.Add(names)
 	return nil
 }
-
-// seconds sets a time to two significant digits.
-func seconds(s float64) string { return units.Significant(math.Max(s, 0), 2) }

@@ -1,40 +1,45 @@
 // Command bench measures tankodds against what a practitioner would write
-// instead and against what was promised of it, in one run on one machine, and
-// prints medians, ratios and a table of what is met:
+// instead, and how its time and memory grow, in one run on one machine, and
+// prints what it found as the tables that the README shows:
 //
 //	go run ./scripts/bench -record FILE -peers DIR
 //
 // FILE is a GHCN-Daily station file. DIR holds store.c, the daily balance over
 // 64 tanks in C, and grid.py, a resampled grid in Python; a C compiler and
-// Debian's python3-numpy and python3-numba are needed for them, and what is
-// absent is named and left out. Whatever is compared runs in turn, several
-// times, so that a machine whose speed drifts does not favour one of them.
-// -figure writes the growth as SVG; -readme writes the tables into a README,
-// between the two comments that it holds for them.
+// Debian's python3-numpy and python3-numba are needed for them, and what does
+// not run here is named and left out. Whatever is compared runs in turn,
+// several times, so that a machine whose speed drifts does not favour one of
+// them. -figure writes the growth as SVG; -readme writes the tables into a
+// README, between the two comments that it holds for them.
 package main
 
 import (
+	"bytes"
 	"errors"
 	"flag"
 	"fmt"
+	"math"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"runtime"
 	"strings"
+	"time"
+
+	"tankodds/rainfall"
+	"tankodds/rainfall/read"
 )
 
 // options are the flags.
 type options struct {
-	peers, record, figure, readme string
-	runs, years, slow             int
-	plain                         string
+	record, peers, figure, readme, plain string
+	runs, years, slow                    int
 }
 
 // bench is one run of the command.
 type bench struct {
 	options
 	dir     string // for what is built and written, removed at the end
-	program string // the built tankodds
 	machine string
 	found   results
 }
@@ -68,6 +73,7 @@ func run(o options) (err error) {
 		return errors.New("-n and -slow-years are at least 1, -years at least 100")
 	}
 	b := &bench{options: o, found: results{}}
+	b.machine = fmt.Sprintf("%s/%s, %s, %s", runtime.GOOS, runtime.GOARCH, processor(), runtime.Version())
 	if b.record, err = filepath.Abs(o.record); err != nil {
 		return err
 	}
@@ -75,32 +81,62 @@ func run(o options) (err error) {
 		return err
 	}
 	defer os.RemoveAll(b.dir)
-	b.program = filepath.Join(b.dir, "tankodds")
-	if _, err := output("go", "build", "-o", b.program, "./cmd/tankodds"); err != nil {
+	if err := b.build(); err != nil {
 		return err
 	}
-	b.machine = fmt.Sprintf("%s/%s, %s, %s", runtime.GOOS, runtime.GOARCH, processor(), runtime.Version())
-	fmt.Printf("%s; %s\n", b.machine, b.medians())
 	if load, err := os.ReadFile("/proc/loadavg"); err == nil {
 		fmt.Print(busy(string(load), runtime.NumCPU()))
 	}
-	fmt.Println()
-	var grown growth
-	for _, step := range []func() error{b.kernels, b.reading, b.firstOutput, b.whole, b.profiles,
-		func() (err error) { grown, err = b.growth(); return err }} {
-		if err := step(); err != nil {
+	self, err := os.Executable()
+	if err != nil {
+		return err
+	}
+	for _, trials := range [][]trial{b.opening(self), b.stores(), b.whole()} {
+		if err := b.inTurn(o.runs, trials); err != nil {
 			return err
 		}
 	}
-	fmt.Print(verdictTable(b.found.verdicts()))
-	// The drawing comes last: see timed.
+	fmt.Print(b.markdown())
+	grown, err := b.growth()
+	if err != nil {
+		return err
+	}
+	fmt.Print(grown.text())
+	// The drawing comes last: see once.
 	if o.figure != "" {
-		if err := grown.write(o.figure, o.years); err != nil {
+		svg, err := grown.draw(b.growthNote())
+		if err != nil {
+			return err
+		}
+		if err := os.WriteFile(o.figure, svg, 0o666); err != nil {
 			return err
 		}
 	}
-	if o.readme != "" {
-		return b.writeReadme()
+	if o.readme == "" {
+		return nil
+	}
+	return b.writeReadme()
+}
+
+// built is the path of something built.
+func (b *bench) built(name string) string { return filepath.Join(b.dir, name) }
+
+// build makes the programs that are measured. A peer that cannot be built is
+// named here, and left out later because it is not there.
+func (b *bench) build() error {
+	for _, args := range [][]string{
+		{"go", "build", "-o", b.built("tankodds"), "./cmd/tankodds"},
+		{"go", "test", "-c", "-o", b.built("store.test"), "./sim/internal/store"},
+	} {
+		if text, err := exec.Command(args[0], args[1:]...).CombinedOutput(); err != nil {
+			return fmt.Errorf("%s: %w: %s", strings.Join(args, " "), err, text)
+		}
+	}
+	for _, p := range peersInC {
+		cc := exec.Command("cc", "-O3", p.march, "-ffast-math", "-o", b.built(p.name), filepath.Join(b.peers, "store.c"), "-lm")
+		if text, err := cc.CombinedOutput(); err != nil {
+			fmt.Fprintf(os.Stderr, "%s is not built: %v: %s\n", p.name, err, text)
+		}
 	}
 	return nil
 }
@@ -144,4 +180,26 @@ func modelName(info string) string {
 		}
 	}
 	return ""
+}
+
+// readOnce reads the record, prints the seconds that took, and writes the
+// record for the peers. It is a process of its own each time, so that the
+// reader finds no memory laid out for it.
+func readOnce(o options) error {
+	start := time.Now()
+	r, err := read.File(o.record, read.Options{})
+	if err != nil {
+		return err
+	}
+	fmt.Printf("reading %g s\n", time.Since(start).Seconds())
+	var b bytes.Buffer
+	b.WriteString("date,mm\n")
+	for i, x := range r.Depth {
+		depth := ""
+		if !math.IsNaN(x) {
+			depth = fmt.Sprint(x)
+		}
+		fmt.Fprintf(&b, "%v,%s\n", r.First+rainfall.Date(i), depth)
+	}
+	return os.WriteFile(o.plain, b.Bytes(), 0o666)
 }

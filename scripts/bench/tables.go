@@ -1,0 +1,150 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+
+	"tankodds/report/units"
+)
+
+// peersInC are the C peer's builds, by the width of the registers of the
+// kernel that each is held against.
+var peersInC = []struct{ name, march, width, registers string }{
+	{"C, AVX-512", "-march=native", "512", "AVX-512"},
+	{"C, AVX2", "-march=x86-64-v3", "256", "AVX2"},
+}
+
+// What the programs print that measure themselves.
+var (
+	ofStore   = regexp.MustCompile(`(?m)^BenchmarkStore/(\S+?)(?:-\d+)?\s.*?([0-9.]+) ns/tank-day`)
+	ofPeer    = regexp.MustCompile(`(?m)^(yas|ybs)\s+([0-9.]+)`)
+	ofGrid    = regexp.MustCompile(`^(\w+): ([0-9.]+) s`)
+	ofReading = regexp.MustCompile(`^(reading) ([0-9.e-]+) s`)
+)
+
+// Rows of the whole run, and names of other trials.
+const (
+	monteCarlo  = "tankodds, Monte Carlo error only"
+	oneWorker   = "the same on one core"
+	recordError = "tankodds, with record error"
+	demo        = "demo"
+	fewYears    = "few years"
+	manyYears   = "many years"
+)
+
+// opening times the reading of the record, which is written for the peers by
+// the way, and the demo until it prints something.
+func (b *bench) opening(self string) []trial {
+	return []trial{
+		{args: []string{self, "-record", b.record, "-plain", b.built("record.csv")}, says: ofReading},
+		{name: demo, args: []string{b.built("tankodds"), "size"}},
+	}
+}
+
+// stores measures the store alone, ns a tank-day, beside the peers in C.
+func (b *bench) stores() []trial {
+	all := []trial{{args: []string{b.built("store.test"), "-test.run", "^$", "-test.bench", "^BenchmarkStore$", "-test.benchtime", "1x", "-test.count", "10"}, says: ofStore}}
+	for _, p := range peersInC {
+		all = append(all, trial{name: p.name + " ", args: []string{b.built(p.name)}, says: ofPeer, optional: true})
+	}
+	return all
+}
+
+// size is the command measured: tanks and roofs are how many of each.
+func (b *bench) size(name string, years, tanks, roofs int, more ...string) trial {
+	list := func(from, to string, n int) string {
+		if n == 1 {
+			return from
+		}
+		return fmt.Sprintf("%s..%s/%d", from, to, n)
+	}
+	args := []string{b.built("tankodds"), "size", "--rain", b.record,
+		"--roofs", list("50m2", "400m2", roofs), "--tanks", list("500L", "50000L", tanks), "--use", "300L/day",
+		"--runoff", "0.85", "--first-flush", "0mm", "--years", fmt.Sprint(years), "--json", "--quiet"}
+	return trial{name: name, args: append(args, more...)}
+}
+
+// whole compares a run from file to answer, 50 tanks under 20 roofs, with the
+// peers in Python, which time their grid alone by their own clock: it leaves
+// out Python's start and compiling.
+func (b *bench) whole() []trial {
+	peer := func(how string) trial {
+		return trial{name: how + " ", args: []string{"/usr/bin/python3", filepath.Join(b.peers, "grid.py"), b.built("record.csv"), fmt.Sprint(b.slow), how},
+			says: ofGrid, optional: true}
+	}
+	return []trial{
+		b.size(monteCarlo, b.years, 50, 20, "--record-error", "off"),
+		b.size(oneWorker, b.years, 50, 20, "--record-error", "off", "--workers", "1"),
+		b.size(recordError, b.years, 50, 20),
+		b.size(fewYears, 1000, 50, 20),
+		b.size(manyYears, 100000, 50, 20),
+		peer("numba"), peer("numpy"),
+	}
+}
+
+// cell sets a number found, in a unit that it is so many times, to two digits.
+func (b *bench) cell(name string, times float64) string {
+	if x, ok := b.found[name]; ok {
+		return units.Significant(x*times, 2)
+	}
+	return "–"
+}
+
+// markdown sets what was found as the README shows it.
+func (b *bench) markdown() string {
+	var s strings.Builder
+	fmt.Fprintf(&s, "\nMeasured on %s; %s.\n\n", b.machine, b.medians())
+	s.WriteString("| the store, ns a tank-day | YAS | YBS |\n|---|---|---|\n")
+	row := func(name, yas, ybs string) {
+		fmt.Fprintf(&s, "| %s | %s | %s |\n", name, b.cell(yas, 1), b.cell(ybs, 1))
+	}
+	for _, p := range peersInC {
+		row("tankodds, "+p.registers, "yas/"+p.width, "ybs/"+p.width)
+		row(p.name, p.name+" yas", p.name+" ybs")
+	}
+	row("tankodds, Go alone", "yas/64", "ybs/64")
+	fmt.Fprintf(&s, "\n| %s years × 50 tanks × 20 roofs, from file to answer | seconds |\n|---|---|\n", units.Fixed(float64(b.years), 0))
+	scaled := float64(b.years) / float64(b.slow)
+	for _, r := range []struct {
+		name, key string
+		times     float64
+	}{{monteCarlo, monteCarlo, 1}, {oneWorker, oneWorker, 1}, {recordError, recordError, 1},
+		{"numba, the grid alone", "numba numba", scaled}, {"NumPy, the grid alone", "numpy numpy", scaled}} {
+		fmt.Fprintf(&s, "| %s | %s |\n", r.name, b.cell(r.key, r.times))
+	}
+	fmt.Fprintf(&s, "\nReading the record takes %s ms, the demo begins to print after %s s, and the peak of memory with record error is %s MB at 1,000 years and %s MB at 100,000.\n\n",
+		b.cell("reading", 1000), b.cell("first, "+demo, 1), b.cell("peak, "+fewYears, 1), b.cell("peak, "+manyYears, 1))
+	return s.String()
+}
+
+// The comments in a README between which the tables stand.
+const (
+	readmeFrom = "<!-- measured by scripts/bench -->\n"
+	readmeTo   = "<!-- end of what scripts/bench measured -->\n"
+)
+
+// writeReadme writes the tables into the README.
+func (b *bench) writeReadme() error {
+	text, err := os.ReadFile(b.readme)
+	if err != nil {
+		return err
+	}
+	out, err := between(string(text), b.markdown())
+	if err != nil {
+		return fmt.Errorf("%s: %w", b.readme, err)
+	}
+	return os.WriteFile(b.readme, []byte(out), 0o666)
+}
+
+// between replaces what stands between the comments.
+func between(text, tables string) (string, error) {
+	before, rest, ok := strings.Cut(text, readmeFrom)
+	_, after, ok2 := strings.Cut(rest, readmeTo)
+	if !ok || !ok2 {
+		return "", fmt.Errorf("no place for the tables: it lies between the lines %q and %q", strings.TrimSpace(readmeFrom), strings.TrimSpace(readmeTo))
+	}
+	return before + readmeFrom + tables + readmeTo + after, nil
+}

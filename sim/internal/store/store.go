@@ -188,41 +188,44 @@ func UseKernel(name string) error {
 	return fmt.Errorf("no kernel %q on this machine; there are %s", name, strings.Join(Kernels(), ", "))
 }
 
-func (l *Lanes) runGo(rule Rule, q, d, need []float64) {
-	for j := 0; j < l.tanks; j += goLanes {
-		if rule == YBS {
-			l.ybs(j, q, d, need)
-		} else {
-			l.yas(j, q, d, need)
-		}
-	}
-}
-
 // goLanes is how many lanes the Go code holds in registers.
 const goLanes = 4
 
-// yas runs goLanes lanes from j on. Lanes are held in registers and
+// runGo runs goLanes lanes at a time. They are held in registers and
 // interleaved, because one lane's day is a chain of additions and minima that
 // leaves the processor waiting.
-func (l *Lanes) yas(j int, q, d, need []float64) {
-	r, s, v, y, o, b := l.four(j)
-	r0, r1, r2, r3 := r[0], r[1], r[2], r[3]
-	s0, s1, s2, s3 := s[0], s[1], s[2], s[3]
-	v0, v1, v2, v3 := v[0], v[1], v[2], v[3]
-	y0, y1, y2, y3 := y[0], y[1], y[2], y[3]
-	o0, o1, o2, o3 := o[0], o[1], o[2], o[3]
-	var b0, b1, b2, b3 int
-	for t, qt := range q {
-		dt, nt := d[t], need[t]
-		v0, y0, o0, b0 = yasDay(qt*r0, dt, nt, s0, v0, y0, o0, b0)
-		v1, y1, o1, b1 = yasDay(qt*r1, dt, nt, s1, v1, y1, o1, b1)
-		v2, y2, o2, b2 = yasDay(qt*r2, dt, nt, s2, v2, y2, o2, b2)
-		v3, y3, o3, b3 = yasDay(qt*r3, dt, nt, s3, v3, y3, o3, b3)
+func (l *Lanes) runGo(rule Rule, q, d, need []float64) {
+	four := func(x []float64, j int) *[goLanes]float64 { return (*[goLanes]float64)(x[j:]) }
+	for j := 0; j < l.tanks; j += goLanes {
+		r, s, v, y, o := four(l.Roof, j), four(l.Size, j), four(l.Storage, j), four(l.Supplied, j), four(l.Spilled, j)
+		r0, r1, r2, r3 := r[0], r[1], r[2], r[3]
+		s0, s1, s2, s3 := s[0], s[1], s[2], s[3]
+		v0, v1, v2, v3 := v[0], v[1], v[2], v[3]
+		y0, y1, y2, y3 := y[0], y[1], y[2], y[3]
+		o0, o1, o2, o3 := o[0], o[1], o[2], o[3]
+		var b0, b1, b2, b3 int
+		if rule == YBS {
+			for t, qt := range q {
+				dt, nt := d[t], need[t]
+				v0, y0, o0, b0 = ybsDay(qt*r0, dt, nt, s0, v0, y0, o0, b0)
+				v1, y1, o1, b1 = ybsDay(qt*r1, dt, nt, s1, v1, y1, o1, b1)
+				v2, y2, o2, b2 = ybsDay(qt*r2, dt, nt, s2, v2, y2, o2, b2)
+				v3, y3, o3, b3 = ybsDay(qt*r3, dt, nt, s3, v3, y3, o3, b3)
+			}
+		} else {
+			for t, qt := range q {
+				dt, nt := d[t], need[t]
+				v0, y0, o0, b0 = yasDay(qt*r0, dt, nt, s0, v0, y0, o0, b0)
+				v1, y1, o1, b1 = yasDay(qt*r1, dt, nt, s1, v1, y1, o1, b1)
+				v2, y2, o2, b2 = yasDay(qt*r2, dt, nt, s2, v2, y2, o2, b2)
+				v3, y3, o3, b3 = yasDay(qt*r3, dt, nt, s3, v3, y3, o3, b3)
+			}
+		}
+		*v = [goLanes]float64{v0, v1, v2, v3}
+		*y = [goLanes]float64{y0, y1, y2, y3}
+		*o = [goLanes]float64{o0, o1, o2, o3}
+		*four(l.Short, j) = [goLanes]float64{float64(b0), float64(b1), float64(b2), float64(b3)}
 	}
-	v[0], v[1], v[2], v[3] = v0, v1, v2, v3
-	y[0], y[1], y[2], y[3] = y0, y1, y2, y3
-	o[0], o[1], o[2], o[3] = o0, o1, o2, o3
-	b[0], b[1], b[2], b[3] = float64(b0), float64(b1), float64(b2), float64(b3)
 }
 
 // yasDay takes one lane through a day: storage v, supplied y, spilled o and
@@ -243,28 +246,6 @@ func yasDay(q, d, need, s, v, y, o float64, b int) (float64, float64, float64, i
 	return v, y, o + (w - v), b
 }
 
-// ybs is yas for the other rule.
-func (l *Lanes) ybs(j int, q, d, need []float64) {
-	r, s, v, y, o, b := l.four(j)
-	r0, r1, r2, r3 := r[0], r[1], r[2], r[3]
-	s0, s1, s2, s3 := s[0], s[1], s[2], s[3]
-	v0, v1, v2, v3 := v[0], v[1], v[2], v[3]
-	y0, y1, y2, y3 := y[0], y[1], y[2], y[3]
-	o0, o1, o2, o3 := o[0], o[1], o[2], o[3]
-	var b0, b1, b2, b3 int
-	for t, qt := range q {
-		dt, nt := d[t], need[t]
-		v0, y0, o0, b0 = ybsDay(qt*r0, dt, nt, s0, v0, y0, o0, b0)
-		v1, y1, o1, b1 = ybsDay(qt*r1, dt, nt, s1, v1, y1, o1, b1)
-		v2, y2, o2, b2 = ybsDay(qt*r2, dt, nt, s2, v2, y2, o2, b2)
-		v3, y3, o3, b3 = ybsDay(qt*r3, dt, nt, s3, v3, y3, o3, b3)
-	}
-	v[0], v[1], v[2], v[3] = v0, v1, v2, v3
-	y[0], y[1], y[2], y[3] = y0, y1, y2, y3
-	o[0], o[1], o[2], o[3] = o0, o1, o2, o3
-	b[0], b[1], b[2], b[3] = float64(b0), float64(b1), float64(b2), float64(b3)
-}
-
 // ybsDay is yasDay for the other rule.
 func ybsDay(q, d, need, s, v, y, o float64, b int) (float64, float64, float64, int) {
 	w := v + float64(q)
@@ -280,10 +261,4 @@ func ybsDay(q, d, need, s, v, y, o float64, b int) (float64, float64, float64, i
 		return w, y, o, b
 	}
 	return s, y, o + (w - s), b
-}
-
-func (l *Lanes) four(j int) (r, s, v, y, o, b *[goLanes]float64) {
-	return (*[goLanes]float64)(l.Roof[j:]), (*[goLanes]float64)(l.Size[j:]), (*[goLanes]float64)(l.Storage[j:]),
-		(*[goLanes]float64)(l.Supplied[j:]), (*[goLanes]float64)(l.Spilled[j:]),
-		(*[goLanes]float64)(l.Short[j:])
 }

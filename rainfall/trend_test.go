@@ -10,17 +10,17 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
 
-	"tankodds/internal/published"
+	"tankodds/testdata"
 )
 
 // trendSeries reads one row of testdata/trends.csv.
 func trendSeries(t testing.TB, name string) []float64 {
 	t.Helper()
-	for _, row := range published.Table(t, "trends.csv") {
+	for _, row := range testdata.Table(t, "trends.csv") {
 		if row["series"] == name {
 			var out []float64
 			for _, s := range strings.Fields(row["values"]) {
-				out = append(out, published.Number(t, s))
+				out = append(out, testdata.Number(t, s))
 			}
 			return out
 		}
@@ -30,7 +30,7 @@ func trendSeries(t testing.TB, name string) []float64 {
 }
 
 func TestMannKendallPublished(t *testing.T) {
-	nile := published.Column(t, "nile.csv", "flow")
+	nile := testdata.Column(t, "nile.csv", "flow")
 	for _, c := range []struct {
 		name         string
 		x            []float64
@@ -78,7 +78,7 @@ func TestMannKendallPublished(t *testing.T) {
 func TestMannKendallBySeason(t *testing.T) {
 	sum, variance := 0, 0.0
 	for _, m := range strings.Fields("jan feb mar apr may jun jul aug sep oct nov dec") {
-		got := MannKendall(published.Column(t, "nottingham.csv", m))
+		got := MannKendall(testdata.Column(t, "nottingham.csv", m))
 		sum += got.S
 		variance += got.Var
 		switch m {
@@ -125,7 +125,7 @@ func TestMannKendallEdges(t *testing.T) {
 		assert.Equal(t, 1.0, got.OneSided)
 	}
 	// a series read backwards has the opposite trend and the same p
-	x := published.Column(t, "nile.csv", "flow")
+	x := testdata.Column(t, "nile.csv", "flow")
 	back := make([]float64, len(x))
 	for i, v := range x {
 		back[len(x)-1-i] = v
@@ -144,8 +144,8 @@ func TestSenSlope(t *testing.T) {
 		return out
 	}
 	// Nile, -2.6 a year, and the Holy Cross notes' series. COMP from READ data.
-	nile := published.Column(t, "nile.csv", "flow")
-	assert.InDelta(t, -2.6, SenSlope(published.Column(t, "nile.csv", "year"), nile), 1e-12)
+	nile := testdata.Column(t, "nile.csv", "flow")
+	assert.InDelta(t, -2.6, SenSlope(testdata.Column(t, "nile.csv", "year"), nile), 1e-12)
 	x := trendSeries(t, "holy-cross")
 	assert.InDelta(t, 0.5666667, SenSlope(steps(len(x)), x), 5e-8)
 
@@ -171,7 +171,7 @@ func TestPettittPublished(t *testing.T) {
 	assert.InDelta(t, 0.0145, got.P, 0.0005)
 
 	// Nile: K = 1617 after the 28th value, 1898; p = 3.591e-7. COMP from READ data.
-	nile, year := published.Column(t, "nile.csv", "flow"), published.Column(t, "nile.csv", "year")
+	nile, year := testdata.Column(t, "nile.csv", "flow"), testdata.Column(t, "nile.csv", "year")
 	got = Pettitt(nile)
 	assert.Equal(t, 28, got.At)
 	assert.Equal(t, 1898.0, year[got.At-1])

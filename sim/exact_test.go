@@ -2,14 +2,13 @@ package sim
 
 import (
 	"math"
-	"math/big"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tankodds/internal/published"
+	"tankodds/testdata"
 )
 
 // The random-walk tank of testdata/dams.csv through the whole of Size: 2 mm
@@ -18,14 +17,14 @@ import (
 func TestSizeOfTheRandomWalkTank(t *testing.T) {
 	series := usualYears(t, 3)
 	tried := 0
-	for _, row := range published.Table(t, "dams.csv") {
+	for _, row := range testdata.Table(t, "dams.csv") {
 		rule, err := ParseRule(row["rule"])
 		if row["source"] != "walk" || err != nil {
 			continue
 		}
 		tried++
-		size := published.Number(t, row["size"])
-		p := fraction(t, strings.Fields(row["inflow"])[2]) // of 2 L
+		size := testdata.Number(t, row["size"])
+		p := testdata.Number(t, strings.Fields(row["inflow"])[2]) // of 2 L
 		study := question()
 		study.Roofs = []Roof{{Area: 1, Runoff: 1, Filter: 1, Drains: 1}}
 		study.Areas = []float64{1}
@@ -35,7 +34,7 @@ func TestSizeOfTheRandomWalkTank(t *testing.T) {
 		study.Years = 1400
 		r, err := Size(t.Context(), series, coin(2, p), study)
 		require.NoError(t, err)
-		want := fraction(t, row["yield"]) // of 1 L a day
+		want := testdata.Number(t, row["yield"]) // of 1 L a day
 		cell := r.Cells[1]
 		assert.True(t, cell.Time.Low <= want && want <= cell.Time.High, "%.6f of %v is not within %v", want, row, cell.Time)
 		assert.Less(t, cell.Time.High-cell.Time.Low, 0.008, "%v", row)
@@ -96,13 +95,4 @@ func TestMonteCarloOfOneTrace(t *testing.T) {
 	w := Wilson(40, 50, 0.9)
 	assert.Equal(t, w, one.MonteCarlo(Annual, 0, 0, 0.9))
 	assert.False(t, math.IsNaN(w.Low))
-}
-
-// fraction reads a number such as 3/8.
-func fraction(t testing.TB, s string) float64 {
-	t.Helper()
-	r, ok := new(big.Rat).SetString(s)
-	require.True(t, ok, "%q is no fraction", s)
-	x, _ := r.Float64()
-	return x
 }

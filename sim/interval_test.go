@@ -8,12 +8,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"tankodds/internal/published"
+	"tankodds/testdata"
 )
 
 func TestPublishedProportions(t *testing.T) {
-	for _, row := range published.Table(t, "proportions.csv") {
-		f := func(head string) float64 { return published.Number(t, row[head]) }
+	for _, row := range testdata.Table(t, "proportions.csv") {
+		f := func(head string) float64 { return testdata.Number(t, row[head]) }
 		got := Wilson(f("k"), f("n"), 0.95)
 		half := 0.5000001 * math.Pow(10, -f("digits"))
 		assert.InDelta(t, f("low"), got.Low, half, "%v", row)

@@ -7,8 +7,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"tankodds/internal/published"
 	"tankodds/sim/internal/store"
+	"tankodds/testdata"
 )
 
 // Units of the handbooks, exact by definition.
@@ -29,11 +29,11 @@ func TestEnHealthTable(t *testing.T) {
 	type cell struct{ rain, roof string }
 	var misprints []cell
 	cells := 0
-	for _, row := range published.Table(t, "enhealth-table-b1.csv") {
+	for _, row := range testdata.Table(t, "enhealth-table-b1.csv") {
 		for _, roof := range []string{"100", "150", "200", "250", "300", "400", "500"} {
 			cells++
-			yield := AnnualYield(plain(published.Number(t, roof), 0.8, 1), published.Number(t, row["rain"]), 24)
-			if math.Round(yield/1000) != published.Number(t, row[roof]) {
+			yield := AnnualYield(plain(testdata.Number(t, roof), 0.8, 1), testdata.Number(t, row["rain"]), 24)
+			if math.Round(yield/1000) != testdata.Number(t, row[roof]) {
 				misprints = append(misprints, cell{row["rain"], roof})
 			}
 		}
@@ -49,8 +49,8 @@ func TestEnHealthTable(t *testing.T) {
 }
 
 func TestHandbookYields(t *testing.T) {
-	for _, row := range published.Table(t, "handbook-yields.csv") {
-		f := func(head string) float64 { return published.Number(t, row[head]) }
+	for _, row := range testdata.Table(t, "handbook-yields.csv") {
+		f := func(head string) float64 { return testdata.Number(t, row[head]) }
 		got := AnnualYield(plain(f("roof"), f("coefficient"), f("filter")), f("rain"), f("loss"))
 		assert.InDelta(t, f("litres"), got, f("rounding"), row["source"])
 

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
 
-	"tankodds/internal/published"
+	"tankodds/testdata"
 )
 
 // bootstrapMeanSE returns the standard error, in x's unit, of the mean of x
@@ -51,7 +51,7 @@ func powers(x float64, n int) []float64 {
 // so SE = 35.26168 against 16.83792 of the plain bootstrap (formula from
 // memory, DERIV; numbers COMP from READ data).
 func TestBootstrapMeanSE(t *testing.T) {
-	x := published.Column(t, "nile.csv", "flow")
+	x := testdata.Column(t, "nile.csv", "flow")
 	se := bootstrapMeanSE(x, 10)
 	assert.InEpsilon(t, 124338.61213724119, 100*se*se, 1e-12)
 	assert.InDelta(t, 35.26168, se, 5e-6)
@@ -64,7 +64,7 @@ func TestBootstrapMeanSE(t *testing.T) {
 // generators' own block lengths and compares. 40,000 resamples know a standard
 // error to about 1/sqrt(80,000) = 0.35 %; four of those are allowed.
 func TestBootstrapMeanSEByResampling(t *testing.T) {
-	x := published.Column(t, "nile.csv", "flow")
+	x := testdata.Column(t, "nile.csv", "flow")
 	n := len(x)
 	const resamples = 40000
 	for _, block := range []float64{1, 10, 25} {
@@ -116,7 +116,7 @@ func TestBlockLengthRatio(t *testing.T) {
 			assert.InEpsilon(t, want, b.Circular/b.Stationary, 1e-12)
 		}
 	}
-	b := AutoBlock(published.Column(t, "nile.csv", "flow"))
+	b := AutoBlock(testdata.Column(t, "nile.csv", "flow"))
 	assert.InEpsilon(t, want, b.Circular/b.Stationary, 1e-12)
 }
 
@@ -159,7 +159,7 @@ func TestAutoBlockEdges(t *testing.T) {
 	require.LessOrEqual(t, b.Circular, 29.0)
 	require.Greater(t, b.Circular, 10.0)
 	// shifting and stretching a series changes nothing
-	x := published.Column(t, "nile.csv", "flow")
+	x := testdata.Column(t, "nile.csv", "flow")
 	y := make([]float64, len(x))
 	for i := range x {
 		y[i] = 3*x[i] + 70

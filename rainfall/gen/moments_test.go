@@ -7,13 +7,13 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
 
-	"tankodds/internal/published"
+	"tankodds/testdata"
 )
 
 // TestMomentsNIST: mean, standard deviation and lag-1 autocorrelation as the
 // NIST Statistical Reference Datasets certify them (READ-2nd).
 func TestMomentsNIST(t *testing.T) {
-	values := func(name string) []float64 { return published.Column(t, "nist/"+name+".csv", "value") }
+	values := func(name string) []float64 { return testdata.Column(t, "nist/"+name+".csv", "value") }
 	for _, c := range []struct {
 		name           string
 		x              []float64
@@ -51,7 +51,7 @@ func seesaw(first, low, high float64) []float64 {
 // TestLineNIST fits NIST's Norris line with the library's least squares, to
 // know how far it can be trusted (certified values READ-2nd).
 func TestLineNIST(t *testing.T) {
-	x, y := published.Column(t, "nist/norris.csv", "x"), published.Column(t, "nist/norris.csv", "y")
+	x, y := testdata.Column(t, "nist/norris.csv", "x"), testdata.Column(t, "nist/norris.csv", "y")
 	require.Len(t, x, 36)
 	a, b := stat.LinearRegression(x, y, nil, false)
 	assert.InEpsilon(t, -0.262323073774029, a, 1e-11)
@@ -63,7 +63,7 @@ func TestLineNIST(t *testing.T) {
 // TestNileMoments holds the Nile record to its known moments (COMP from READ
 // data), so that every other test that uses it starts from the right numbers.
 func TestNileMoments(t *testing.T) {
-	x := published.Column(t, "nile.csv", "flow")
+	x := testdata.Column(t, "nile.csv", "flow")
 	require.Len(t, x, 100)
 	assert.InDelta(t, 919.35, stat.Mean(x, nil), 1e-10)
 	assert.InDelta(t, 169.2275, stat.StdDev(x, nil), 5e-5)

@@ -7,8 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tankodds/internal/published"
 	"tankodds/rainfall"
+	"tankodds/testdata"
 )
 
 // totals returns years with the given annual totals, spread evenly.
@@ -38,7 +38,7 @@ func TestYearBlock(t *testing.T) {
 
 	// The Nile's annual flows as rain (R datasets Nile, READ): lag-1
 	// autocorrelation 0.498 (COMP), so years hang together.
-	assert.Greater(t, YearBlock(totals(published.Column(t, "nile.csv", "flow"))), 3.0)
+	assert.Greater(t, YearBlock(totals(testdata.Column(t, "nile.csv", "flow"))), 3.0)
 
 	// Only the longest run of adjacent years is looked at.
 	cut := totals(related(150, 0.6))

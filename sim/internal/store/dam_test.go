@@ -2,27 +2,16 @@ package store
 
 import (
 	"math"
-	"math/big"
 	"math/rand/v2"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"tankodds/internal/published"
+	"tankodds/testdata"
 )
-
-// fraction reads a number such as 3/8.
-func fraction(t testing.TB, s string) float64 {
-	t.Helper()
-	r, ok := new(big.Rat).SetString(s)
-	require.True(t, ok, "%q is no fraction", s)
-	x, _ := r.Float64()
-	return x
-}
 
 // TestDams runs every published dam, a store whose inflow is independent from
 // step to step, through Lanes on one long random inflow. The exact values of its
@@ -34,9 +23,9 @@ func fraction(t testing.TB, s string) float64 {
 func TestDams(t *testing.T) {
 	const batches, length = 200, 5000
 	student := distuv.StudentsT{Sigma: 1, Nu: batches - 1}.Quantile(0.99995)
-	for i, row := range published.Table(t, "dams.csv") {
+	for i, row := range testdata.Table(t, "dams.csv") {
 		rng := rand.New(rand.NewPCG(uint64(i), 1959))
-		rule, size, demand := YBS, published.Number(t, row["size"]), published.Number(t, row["demand"])
+		rule, size, demand := YBS, testdata.Number(t, row["size"]), testdata.Number(t, row["demand"])
 		switch row["rule"] {
 		case "yas":
 			rule = YAS
@@ -46,7 +35,7 @@ func TestDams(t *testing.T) {
 		var chance []float64
 		inflow := 0.0
 		for q, p := range strings.Fields(row["inflow"]) {
-			chance = append(chance, fraction(t, p))
+			chance = append(chance, testdata.Number(t, p))
 			inflow += float64(q) * chance[q]
 		}
 		l := newLanes([]float64{size}, 0)
@@ -64,10 +53,10 @@ func TestDams(t *testing.T) {
 			}
 			y0, o0 = l.Supplied[0], l.Spilled[0]
 		}
-		want := map[string]float64{"yield": fraction(t, row["yield"]), "short": fraction(t, row["short"])}
+		want := map[string]float64{"yield": testdata.Number(t, row["yield"]), "short": testdata.Number(t, row["short"])}
 		want["spill"] = inflow - want["yield"] // nothing else becomes of it in the long run
 		if row["spill"] != "" {
-			assert.InDelta(t, fraction(t, row["spill"]), want["spill"], 1e-12)
+			assert.InDelta(t, testdata.Number(t, row["spill"]), want["spill"], 1e-12)
 		}
 		for what, x := range want {
 			mean, sd := stat.MeanStdDev(got[what], nil)

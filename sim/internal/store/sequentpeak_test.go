@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tankodds/internal/published"
+	"tankodds/testdata"
 )
 
 // smallest is the smallest store that, full at the start, meets every step's
@@ -29,24 +29,24 @@ func numbers(t testing.TB, s string) []float64 {
 	t.Helper()
 	var out []float64
 	for _, f := range strings.Fields(s) {
-		out = append(out, published.Number(t, f))
+		out = append(out, testdata.Number(t, f))
 	}
 	return out
 }
 
 // The published storages: small records and, for five drafts, the Nile.
 func TestSequentPeakPublished(t *testing.T) {
-	for _, row := range published.Table(t, "sequent-peak.csv") {
+	for _, row := range testdata.Table(t, "sequent-peak.csv") {
 		q := numbers(t, row["flows"])
-		d := constant(published.Number(t, row["draft"]), len(q))
-		assert.InDelta(t, published.Number(t, row["one_pass"]), smallest(q, d, 1), 5e-5, "%v", row)
-		assert.InDelta(t, published.Number(t, row["two_passes"]), smallest(q, d, 2), 5e-5, "%v", row)
+		d := constant(testdata.Number(t, row["draft"]), len(q))
+		assert.InDelta(t, testdata.Number(t, row["one_pass"]), smallest(q, d, 1), 5e-5, "%v", row)
+		assert.InDelta(t, testdata.Number(t, row["two_passes"]), smallest(q, d, 2), 5e-5, "%v", row)
 	}
-	q := published.Column(t, "nile.csv", "flow")
-	for _, row := range published.Table(t, "nile-storage.csv") {
-		d := constant(published.Number(t, row["draft"]), len(q))
+	q := testdata.Column(t, "nile.csv", "flow")
+	for _, row := range testdata.Table(t, "nile-storage.csv") {
+		d := constant(testdata.Number(t, row["draft"]), len(q))
 		for passes := 1; passes <= 2; passes++ {
-			assert.InDelta(t, published.Number(t, row["storage"]), smallest(q, d, passes), 1e-5, "%v", row)
+			assert.InDelta(t, testdata.Number(t, row["storage"]), smallest(q, d, passes), 1e-5, "%v", row)
 		}
 	}
 	assert.InDelta(t, 4995.2, rangeOfDepartures(q), 1e-9)
@@ -100,10 +100,10 @@ func TestSequentPeakIsTheSmallestTank(t *testing.T) {
 // TestNile runs the Nile's 100 annual flows through one store in one step a
 // year.
 func TestNile(t *testing.T) {
-	q := published.Column(t, "nile.csv", "flow")
-	for _, row := range published.Table(t, "nile-behaviour.csv") {
-		size := published.Number(t, row["size"])
-		d := constant(published.Number(t, row["draft"]), len(q))
+	q := testdata.Column(t, "nile.csv", "flow")
+	for _, row := range testdata.Table(t, "nile-behaviour.csv") {
+		size := testdata.Number(t, row["size"])
+		d := constant(testdata.Number(t, row["draft"]), len(q))
 		got := followLanes(YBS, q, d, size, []float64{size})[0]
 		n, final := float64(len(q)), got.storage[len(q)-1]
 		wanted := d[0] * n
@@ -112,7 +112,7 @@ func TestNile(t *testing.T) {
 			"deficit": wanted - got.supplied, "spill": got.spilled, "final": final,
 		} {
 			if row[head] != "" {
-				assert.InDelta(t, published.Number(t, row[head]), x, 6e-11, "%s of %v", head, row)
+				assert.InDelta(t, testdata.Number(t, row[head]), x, 6e-11, "%s of %v", head, row)
 			}
 		}
 		assert.InDelta(t, size+n*mean(q), got.supplied+got.spilled+final, 1e-6)

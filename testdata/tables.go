@@ -1,35 +1,23 @@
-// Package published reads the tables of testdata, for tests.
-package published
+// Package testdata reads the published tables that stand beside it, for tests.
+package testdata
 
 import (
+	"embed"
 	"encoding/csv"
-	"os"
-	"path/filepath"
-	"strconv"
+	"math/big"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 )
 
-// root is the folder of go.mod, above the folder that a test runs in.
-func root(t testing.TB) string {
-	dir, err := os.Getwd()
-	require.NoError(t, err)
-	for {
-		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-			return dir
-		}
-		up := filepath.Dir(dir)
-		require.NotEqual(t, up, dir, "no go.mod above the test")
-		dir = up
-	}
-}
+//go:embed *.csv nist/*.csv
+var files embed.FS
 
-// Table reads a table of testdata, whose head comments name the source, as one
-// map a row by the names of its first row.
+// Table reads a table, whose head comments name the source, as one map a row by
+// the names of its first row.
 func Table(t testing.TB, name string) []map[string]string {
 	t.Helper()
-	f, err := os.Open(filepath.Join(root(t), "testdata", name))
+	f, err := files.Open(name)
 	require.NoError(t, err)
 	defer f.Close()
 	r := csv.NewReader(f)
@@ -58,10 +46,11 @@ func Column(t testing.TB, name, head string) []float64 {
 	return out
 }
 
-// Number reads a number of such a table.
+// Number reads a number of such a table: a decimal, or a fraction such as 3/8.
 func Number(t testing.TB, s string) float64 {
 	t.Helper()
-	x, err := strconv.ParseFloat(s, 64)
-	require.NoError(t, err)
+	r, ok := new(big.Rat).SetString(s)
+	require.True(t, ok, "%q is no number", s)
+	x, _ := r.Float64()
 	return x
 }

@@ -64,10 +64,8 @@ func first(row []Cell, meets func(Cell) bool) float64 {
 // listed is the smallest of the study's sizes that holds a tank of a size, NaN
 // where none does.
 func (s *Study) listed(tank float64) float64 {
-	for _, size := range s.Sizes {
-		if size >= tank {
-			return size
-		}
+	if k := slices.IndexFunc(s.Sizes, func(size float64) bool { return size >= tank }); k >= 0 {
+		return s.Sizes[k]
 	}
 	return math.NaN()
 }
@@ -168,5 +166,5 @@ func (s *Study) Outlook(c Cell) *Outlook {
 		p = c.said.Outlook(s.Horizon)
 	}
 	low, high := CountInterval(p, s.Level)
-	return &Outlook{Tank: c.Tank, Horizon: s.Horizon, Low: float64(low), Mid: float64(countQuantile(p, 0.5)), High: float64(high)}
+	return &Outlook{Tank: c.Tank, Horizon: s.Horizon, Low: low, Mid: countQuantile(p, 0.5), High: high}
 }

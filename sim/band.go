@@ -2,7 +2,7 @@ package sim
 
 import (
 	"math"
-	"sort"
+	"slices"
 
 	"tankodds/sim/internal/steady"
 )
@@ -62,8 +62,7 @@ func quantile(sorted []float64, p float64) float64 {
 
 // spread returns the bounds that hold the middle level of the values.
 func spread(values []float64, level float64) (low, high float64) {
-	s := append([]float64(nil), values...)
-	sort.Float64s(s)
+	s := slices.Sorted(slices.Values(values))
 	return quantile(s, (1-level)/2), quantile(s, (1+level)/2)
 }
 

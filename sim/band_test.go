@@ -9,6 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
+
+	"tankodds/rainfall"
 )
 
 // Definition 7 of Hyndman & Fan 1996, the default of R's quantile: at
@@ -93,22 +95,16 @@ func TestDeviationsAtTheirEdges(t *testing.T) {
 }
 
 // A year's days by the calendar: none for 29 February, NaN where not run.
-func TestWaterYearOfDays(t *testing.T) {
-	first := day0(t, 2003, time.October, 3)
-	var daily []Day
-	for i := range 500 {
-		daily = append(daily, Day{Date: first, Storage: float64(i)})
-		first++
+func TestStoragesOfAYear(t *testing.T) {
+	var days []Day
+	for d := rainfall.Day(2003, time.October, 3); d < rainfall.Day(2004, time.September, 30); d++ {
+		days = append(days, Day{Date: d, Storage: float64(len(days))})
 	}
-	got := waterYear(daily, 2003, time.October) // 1 October 2003, two days before the record
+	got := storages(days, rainfall.Calendar(time.October))
 	require.Len(t, got, 365)
-	assert.True(t, math.IsNaN(got[0]) && math.IsNaN(got[1]))
+	assert.True(t, math.IsNaN(got[0]) && math.IsNaN(got[1]) && math.IsNaN(got[364]), "beyond the record")
 	assert.Equal(t, 0.0, got[2])
-	feb28 := int(day0(t, 2004, time.February, 28) - day0(t, 2003, time.October, 1))
+	feb28 := int(rainfall.Day(2004, time.February, 28) - rainfall.Day(2003, time.October, 1))
 	assert.Equal(t, []float64{float64(feb28 - 2), float64(feb28)}, got[feb28:feb28+2], "29 February is left out")
-	assert.Equal(t, float64(366-1-2), got[364])
-
-	later := waterYear(daily, 2004, time.October)
-	assert.False(t, math.IsNaN(later[0]))
-	assert.True(t, math.IsNaN(later[364]), "beyond the record")
+	assert.Equal(t, float64(365-1-2), got[363])
 }

@@ -193,19 +193,19 @@ func fromRatios(n int, ratio func(x int) float64) []float64 {
 
 // CountInterval returns the central interval of a count at a level: the first
 // counts whose cumulative probability reaches (1 − level)/2 and (1 + level)/2.
-func CountInterval(p []float64, level float64) (low, high int) {
+func CountInterval(p []float64, level float64) (low, high float64) {
 	return countQuantile(p, (1-level)/2), countQuantile(p, (1+level)/2)
 }
 
 // countQuantile returns the first count whose cumulative probability reaches
 // q, less rounding.
-func countQuantile(p []float64, q float64) int {
+func countQuantile(p []float64, q float64) float64 {
 	const rounding = 1e-9
 	sum := 0.0
 	for x, w := range p {
 		if sum += w; sum >= q-rounding {
-			return x
+			return float64(x)
 		}
 	}
-	return len(p) - 1
+	return float64(len(p) - 1)
 }

@@ -229,9 +229,9 @@ func TestCountInterval(t *testing.T) {
 	// cumulative 0.05, 0.55, 0.94, 1
 	p := []float64{0.05, 0.5, 0.39, 0.06}
 	low, high := CountInterval(p, 0.9)
-	assert.Equal(t, 0, low)
-	assert.Equal(t, 3, high)
+	assert.Equal(t, 0.0, low)
+	assert.Equal(t, 3.0, high)
 	low, high = CountInterval(p, 0.5)
-	assert.Equal(t, 1, low)
-	assert.Equal(t, 2, high)
+	assert.Equal(t, 1.0, low)
+	assert.Equal(t, 2.0, high)
 }

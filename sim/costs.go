@@ -1,6 +1,6 @@
 package sim
 
-import "fmt"
+import "tankodds/sim/internal/check"
 
 // Costs are the prices that make "where more storage stops paying" a matter
 // of money.
@@ -15,27 +15,18 @@ type Costs struct {
 
 // Check returns the first thing wrong with the costs.
 func (c *Costs) Check() error {
-	if len(c.Sizes) < 2 || len(c.Prices) != len(c.Sizes) {
-		return fmt.Errorf("prices of at least two tank sizes are needed")
+	var f check.First
+	if f.Need(len(c.Sizes) >= 2 && len(c.Prices) == len(c.Sizes), "prices of at least two tank sizes are needed"); f.Err != nil {
+		return f.Err
 	}
-	finite := func(x float64) bool { return x-x == 0 }
 	for i, x := range c.Sizes {
-		if !(x > 0) || !finite(x) || i > 0 && x <= c.Sizes[i-1] {
-			return fmt.Errorf("sizes with a price must be above 0 and rising; number %d is %g L", i+1, x)
-		}
-		if p := c.Prices[i]; !(p >= 0) || !finite(p) {
-			return fmt.Errorf("the price of %g L is %g; it must be 0 or more", x, p)
-		}
+		f.Need(check.AboveZero(x) && (i == 0 || x > c.Sizes[i-1]), "sizes with a price must be above 0 and rising; number %d is %g L", i+1, x)
+		f.Need(check.FromZero(c.Prices[i]), "the price of %g L is %g; it must be 0 or more", x, c.Prices[i])
 	}
-	switch {
-	case !(c.Water >= 0) || !finite(c.Water):
-		return fmt.Errorf("a water price of %g is not 0 or more", c.Water)
-	case !(c.Life > 0) || !finite(c.Life):
-		return fmt.Errorf("a life of %g years is not above 0", c.Life)
-	case !(c.Discount >= 0) || !finite(c.Discount):
-		return fmt.Errorf("a discount rate of %g is not 0 or more", c.Discount)
-	}
-	return nil
+	f.Need(check.FromZero(c.Water), "a water price of %g is not 0 or more", c.Water)
+	f.Need(check.AboveZero(c.Life), "a life of %g years is not above 0", c.Life)
+	f.Need(check.FromZero(c.Discount), "a discount rate of %g is not 0 or more", c.Discount)
+	return f.Err
 }
 
 // Taken where a site states none.

@@ -2,10 +2,10 @@ package sim
 
 import (
 	"fmt"
-	"math"
 	"time"
 
 	"tankodds/rainfall"
+	"tankodds/sim/internal/check"
 )
 
 // Use is one draw on the tank. It wants Daily litres on each of Days, plus
@@ -55,25 +55,25 @@ func (w *Weekdays) SetTexts(names []string) error {
 
 // Check returns the first thing wrong with the use.
 func (u Use) Check() error {
-	ok := func(x float64) bool { return x >= 0 && !math.IsInf(x, 0) }
-	if !ok(u.Daily) {
-		return fmt.Errorf("use %q: %g L a day; it must be 0 or more", u.Name, u.Daily)
-	}
+	var f check.First
+	f.Need(check.FromZero(u.Daily), "use %q: %g L a day; it must be 0 or more", u.Name, u.Daily)
 	for m, x := range u.Monthly {
-		if !ok(x) {
-			return fmt.Errorf("use %q: %g L in %v; it must be 0 or more", u.Name, x, time.Month(m+1))
-		}
+		f.Need(check.FromZero(x), "use %q: %g L in %v; it must be 0 or more", u.Name, x, time.Month(m+1))
 	}
-	return nil
+	return f.Err
 }
 
-// on returns what the use wants on a day.
-func (u Use) on(w time.Weekday, m time.Month, daysInMonth int) float64 {
-	d := u.Monthly[m-1] / float64(daysInMonth)
-	if u.Days.on(w) {
-		d += u.Daily
+// wanted returns what the uses want on a day.
+func wanted(uses []Use, w time.Weekday, m time.Month, daysInMonth int) float64 {
+	sum := 0.0
+	for _, u := range uses {
+		of := u.Monthly[m-1] / float64(daysInMonth)
+		if u.Days.on(w) {
+			of += u.Daily
+		}
+		sum += of
 	}
-	return d
+	return sum
 }
 
 // Demand sets dst to the litres wanted on each day from first on, by the real
@@ -82,11 +82,7 @@ func Demand(dst []float64, first rainfall.Date, uses []Use) {
 	for t := range dst {
 		day := first + rainfall.Date(t)
 		y, m, _ := day.YMD()
-		sum := 0.0
-		for _, u := range uses {
-			sum += u.on(day.Weekday(), m, rainfall.DaysIn(y, m))
-		}
-		dst[t] = sum
+		dst[t] = wanted(uses, day.Weekday(), m, rainfall.DaysIn(y, m))
 	}
 }
 
@@ -98,11 +94,7 @@ func TraceDemand(years int, start time.Month, uses []Use) []float64 {
 	month := rainfall.Calendar(start).Months()
 	for t := range dst {
 		m := month[t%rainfall.DaysPerYear]
-		sum := 0.0
-		for _, u := range uses {
-			sum += u.on(time.Weekday((t+1)%7), m, rainfall.DaysIn(2001, m))
-		}
-		dst[t] = sum
+		dst[t] = wanted(uses, time.Weekday((t+1)%7), m, rainfall.DaysIn(2001, m))
 	}
 	return dst
 }

@@ -19,7 +19,7 @@ func Wilson(k, n, level float64) Interval {
 	if !(n > 0) {
 		return Interval{math.NaN(), 0, 1}
 	}
-	p, z := k/n, normalQuantile(level)
+	p, z := k/n, studentQuantile(level, 0)
 	a := z * z / n
 	centre := (p + a/2) / (1 + a)
 	half := float64(z / (1 + a) * math.Sqrt(float64(p*(1-p))/n+float64(a/4)/n))
@@ -54,10 +54,8 @@ func FailureBound(n int, confidence float64) float64 {
 	return 1 - steady.Round(math.Pow(1-confidence, 1/float64(n)))
 }
 
-// normalQuantile returns z of a two-sided level: 1.96 of 0.95.
-func normalQuantile(level float64) float64 { return studentQuantile(level, 0) }
-
-// studentQuantile returns t of a two-sided level; z for freedom 0. Every cell
+// studentQuantile returns t of a two-sided level, 1.96 of 0.95 for freedom 0,
+// which stands for no end of it. Every cell
 // of a grid asks for the same few, and each costs a search: they are kept.
 func studentQuantile(level float64, freedom int) float64 {
 	key := quantileOf{level, freedom}

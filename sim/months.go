@@ -46,29 +46,3 @@ type ShortDay struct {
 	Day  int           `key:"day_of_year" doc:"its place in the water year, 0 to 364, 29 February counting with the 28th"`
 	Lack float64       `key:"lack_l" doc:"water wanted and not given"`
 }
-
-// peakSpill returns the first day of the largest spill, nil where nothing
-// spilled.
-func peakSpill(daily []Day) *PeakSpill {
-	var out *PeakSpill
-	for _, d := range daily {
-		if d.Spilled > 0 && (out == nil || d.Spilled > out.Spill) {
-			out = &PeakSpill{d.Date, d.Rain, d.Spilled}
-		}
-	}
-	return out
-}
-
-// shortDays lists the short days among daily, in order, by the calendar year
-// in which their water year begins.
-func shortDays(daily []Day, start time.Month) map[int][]ShortDay {
-	out := map[int][]ShortDay{}
-	c := rainfall.Calendar(start)
-	for _, d := range daily {
-		if d.Short {
-			y := c.Label(d.Date)
-			out[y] = append(out[y], ShortDay{d.Date, c.Place(d.Date), d.Demand - d.Supplied})
-		}
-	}
-	return out
-}

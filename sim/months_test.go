@@ -84,22 +84,21 @@ func TestRealDays(t *testing.T) {
 
 // A water year that crosses New Year, and 29 February.
 func TestShortDaysOfTheWaterYear(t *testing.T) {
-	day := func(y int, m time.Month, d int) Day {
-		date, ok := rainfall.MakeDate(y, m, d)
-		require.True(t, ok)
-		return Day{Date: date, Water: Water{Demand: 10, Supplied: 4}, Short: true}
+	run := &ReplayResult{Years: []RealYear{{Label: 2003, Whole: true, Days: 7}, {Label: 2004, Whole: true, Days: 1}}}
+	for _, date := range []rainfall.Date{
+		rainfall.Day(2003, time.October, 1), rainfall.Day(2003, time.December, 31), rainfall.Day(2004, time.February, 28),
+		rainfall.Day(2004, time.February, 29), rainfall.Day(2004, time.March, 1), rainfall.Day(2004, time.September, 30), 0, rainfall.Day(2004, time.October, 2),
+	} {
+		run.Daily = append(run.Daily, Day{Date: date, Water: Water{Demand: 10, Supplied: 4}, Short: date != 0})
 	}
-	got := shortDays([]Day{
-		day(2003, time.October, 1), {Date: 0}, day(2003, time.December, 31), day(2004, time.February, 28),
-		day(2004, time.February, 29), day(2004, time.March, 1), day(2004, time.September, 30), day(2004, time.October, 2),
-	}, time.October)
-	require.Len(t, got, 2)
+	got := pastOf(run, time.October)
+	require.Len(t, got.Years, 2)
 	var days []int
-	for _, x := range got[2003] {
+	for _, x := range got.Years[0].Short {
 		days = append(days, x.Day)
 		assert.Equal(t, 6.0, x.Lack)
 	}
 	assert.Equal(t, []int{0, 91, 150, 150, 151, 364}, days)
-	assert.Equal(t, 1, got[2004][0].Day)
-	assert.Nil(t, peakSpill([]Day{{}}))
+	assert.Equal(t, 1, got.Years[1].Short[0].Day)
+	assert.Nil(t, got.Peak)
 }

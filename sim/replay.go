@@ -1,11 +1,11 @@
 package sim
 
 import (
-	"fmt"
 	"math"
-	"time"
+	"slices"
 
 	"tankodds/rainfall"
+	"tankodds/sim/internal/check"
 	"tankodds/sim/internal/store"
 )
 
@@ -21,17 +21,12 @@ type Tank struct {
 
 // Check returns the first thing wrong with the tank.
 func (k Tank) Check() error {
-	switch {
-	case !(k.Nominal > 0) || math.IsInf(k.Nominal, 0):
-		return fmt.Errorf("tank size %g L is not above 0", k.Nominal)
-	case !(k.Dead >= 0 && k.Dead < 1):
-		return fmt.Errorf("dead storage %g is not a share from 0 to below 1", k.Dead)
-	case k.RunIn < 0:
-		return fmt.Errorf("%d years of run-in are below 0", k.RunIn)
-	case !(k.Start >= 0) || math.IsInf(k.Start, 0):
-		return fmt.Errorf("starting storage %g L is below 0", k.Start)
-	}
-	return nil
+	var f check.First
+	f.Need(check.AboveZero(k.Nominal), "tank size %g L is not above 0", k.Nominal)
+	f.Need(k.Dead == 0 || check.Between(k.Dead), "dead storage %g is not a share from 0 to below 1", k.Dead)
+	f.Need(k.RunIn >= 0, "%d years of run-in are below 0", k.RunIn)
+	f.Need(check.FromZero(k.Start), "starting storage %g L is below 0", k.Start)
+	return f.Err
 }
 
 // Day is one day of a replay.
@@ -92,15 +87,7 @@ type ReplayResult struct {
 }
 
 // Enough is Result.Enough of the whole years of a replay.
-func (r *ReplayResult) Enough() float64 {
-	var needs []float64
-	for _, y := range r.Years {
-		if y.Whole {
-			needs = append(needs, y.Needs)
-		}
-	}
-	return largest(needs)
-}
+func (r *ReplayResult) Enough() float64 { return enough(r.Years) }
 
 // Replay runs the real record through one tank, with the real calendar: 29
 // February is a day of its own. Days that stay missing (in years that are not
@@ -140,25 +127,22 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 	}
 	out.StartsWith = held
 	out.Daily = make([]Day, 0, n)
-	whole := map[int]bool{}
-	for _, label := range s.Years.Label {
-		whole[label] = true
-	}
 	var year *RealYear
-	var run, yearRun *DryRun
+	var run *DryRun
+	inYear := 0 // days of the run that lie in the year
+	calendar := rainfall.Calendar(s.Years.Start)
 	turn := s.First // the next day on which a water year begins
 	for t := range n {
 		date := s.First + rainfall.Date(t)
 		if date == turn {
-			y := newReplayYear(date, s.Years.Start, held)
-			y.Whole = whole[y.Label]
-			out.Years = append(out.Years, y)
-			year, yearRun = &out.Years[len(out.Years)-1], nil
-			turn, _ = rainfall.MakeDate(y.Label+1, s.Years.Start, 1)
+			label := calendar.Label(date)
+			out.Years = append(out.Years, RealYear{Start: date, Label: label, Whole: slices.Contains(s.Years.Label, label), LowestStorage: held})
+			year, inYear = &out.Years[len(out.Years)-1], 0
+			turn = calendar.First(label + 1)
 		}
 		if math.IsNaN(s.Depth[t]) {
 			out.Skipped++
-			run, yearRun = nil, nil
+			run, inYear = nil, 0
 			continue
 		}
 		day := Day{Date: date, Rain: s.Depth[t], Water: Water{Inflow: inflow[t], Demand: demand[t]}}
@@ -170,7 +154,7 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 		out.Water.add(day.Water)
 		year.add(day)
 		if !day.Short {
-			run, yearRun = nil, nil
+			run, inYear = nil, 0
 			continue
 		}
 		out.ShortDays++
@@ -179,23 +163,14 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 			run = &out.Runs[len(out.Runs)-1]
 		}
 		run.Days++
-		run.Deficit += day.Demand - day.Supplied
-		if yearRun == nil {
-			yearRun = &DryRun{}
-		}
-		yearRun.Days++
-		year.LongestDry = max(year.LongestDry, yearRun.Days)
+		run.Deficit += day.TopUp()
+		inYear++
+		year.LongestDry = max(year.LongestDry, inYear)
 	}
 	out.EndsWith = held
 	out.measure()
 	out.ask()
 	return out, balance(out.StartsWith, out.Inflow, out.Supplied, out.Spilled, out.EndsWith)
-}
-
-// newReplayYear begins the water year, from the month start on, that a date
-// lies in.
-func newReplayYear(date rainfall.Date, start time.Month, storage float64) RealYear {
-	return RealYear{Start: date, Label: rainfall.Calendar(start).Label(date), LowestStorage: storage}
 }
 
 func (y *RealYear) add(d Day) {
@@ -212,20 +187,28 @@ func (y *RealYear) add(d Day) {
 func (r *ReplayResult) ask() {
 	usable := 1 - r.Tank.Dead
 	w := store.NewSweep(r.Tank.Rule, 0, Reach*r.Tank.Nominal*usable, r.Tank.Start)
-	days := r.Daily
-	for t := 0; t < len(days) && int(days[t].Date-r.First) < r.Tank.RunIn*rainfall.DaysPerYear; t++ {
-		w.Day(days[t].Inflow, days[t].Demand)
+	for t := 0; t < len(r.Daily) && int(r.Daily[t].Date-r.First) < r.Tank.RunIn*rainfall.DaysPerYear; t++ {
+		w.Day(r.Daily[t].Inflow, r.Daily[t].Demand)
 	}
 	var q, d []float64
-	for k := range r.Years {
-		y := &r.Years[k]
+	for k, days := range r.byYear() {
 		q, d = q[:0], d[:0]
-		for _, day := range days[:y.Days] {
+		for _, day := range days {
 			q, d = append(q, day.Inflow), append(d, day.Demand)
 		}
-		y.Needs = w.Year(1, q, d, r.Tank.Allow) / usable
-		days = days[y.Days:]
+		r.Years[k].Needs = w.Year(1, q, d, r.Tank.Allow) / usable
 	}
+}
+
+// byYear returns the days that were run of each year.
+func (r *ReplayResult) byYear() [][]Day {
+	var out [][]Day
+	at := 0
+	for _, y := range r.Years {
+		out = append(out, r.Daily[at:at+y.Days])
+		at += y.Days
+	}
+	return out
 }
 
 func (r *ReplayResult) measure() {

@@ -206,17 +206,15 @@ func (r *Result) Rows() [][]Cell {
 // Enough is the nominal size that every real year would have been a good one
 // with, L; +Inf where there is none within the reach of RealYear.Needs, NaN
 // without a year.
-func (r *Result) Enough() float64 {
-	needs := make([]float64, len(r.Real))
-	for i, y := range r.Real {
-		needs[i] = y.Needs
-	}
-	return largest(needs)
-}
+func (r *Result) Enough() float64 { return enough(r.Real) }
 
-func largest(x []float64) float64 {
-	if len(x) == 0 {
-		return math.NaN()
+// enough is the most that a whole year needs.
+func enough(years []RealYear) float64 {
+	most := math.NaN()
+	for _, y := range years {
+		if y.Whole && !(y.Needs <= most) {
+			most = y.Needs
+		}
 	}
-	return slices.Max(x)
+	return most
 }

@@ -1,9 +1,6 @@
 package sim
 
-import (
-	"fmt"
-	"math"
-)
+import "tankodds/sim/internal/check"
 
 // Roof is one catchment.
 type Roof struct {
@@ -19,25 +16,17 @@ type Roof struct {
 
 // Check returns the first thing wrong with the roof.
 func (r Roof) Check() error {
-	bad := func(what string, x float64, want string) error {
-		return fmt.Errorf("roof %q: %s is %g; it must be %s", r.Name, what, x, want)
+	var f check.First
+	need := func(holds bool, what string, x float64, want string) {
+		f.Need(holds, "roof %q: %s is %g; it must be %s", r.Name, what, x, want)
 	}
-	finite := func(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
-	switch {
-	case !(r.Area > 0) || !finite(r.Area):
-		return bad("area", r.Area, "above 0 m²")
-	case !(r.Runoff > 0 && r.Runoff <= 1):
-		return bad("runoff coefficient", r.Runoff, "above 0 and at most 1")
-	case !(r.Wetting >= 0) || !finite(r.Wetting):
-		return bad("wetting loss", r.Wetting, "0 mm or more")
-	case !(r.FirstFlush >= 0) || !finite(r.FirstFlush):
-		return bad("first flush", r.FirstFlush, "0 mm or more")
-	case !(r.Filter > 0 && r.Filter <= 1):
-		return bad("filter share", r.Filter, "above 0 and at most 1")
-	case r.Drains < 1:
-		return bad("drains", float64(r.Drains), "1 day or more")
-	}
-	return nil
+	need(check.AboveZero(r.Area), "area", r.Area, "above 0 m²")
+	need(check.Share(r.Runoff), "runoff coefficient", r.Runoff, "above 0 and at most 1")
+	need(check.FromZero(r.Wetting), "wetting loss", r.Wetting, "0 mm or more")
+	need(check.FromZero(r.FirstFlush), "first flush", r.FirstFlush, "0 mm or more")
+	need(check.Share(r.Filter), "filter share", r.Filter, "above 0 and at most 1")
+	need(r.Drains >= 1, "drains", float64(r.Drains), "1 day or more")
+	return f.Err
 }
 
 // AddInflow adds to dst the litres a day that the roof gives the tank from

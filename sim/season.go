@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 	"slices"
-	"sort"
 	"time"
 
 	"tankodds/rainfall"
@@ -102,43 +101,44 @@ func (q *Question) Past(nominal float64) (*Past, error) {
 
 // pastOf reads the real years, which begin in a month, out of a replay.
 func pastOf(run *ReplayResult, start time.Month) *Past {
-	out := &Past{Peak: peakSpill(run.Daily)}
-	short := shortDays(run.Daily, start)
+	out := &Past{}
+	c := rainfall.Calendar(start)
 	var driest *RealYear
-	for i, y := range run.Years {
+	for k, days := range run.byYear() {
+		for _, d := range days {
+			if d.Spilled > 0 && (out.Peak == nil || d.Spilled > out.Peak.Spill) {
+				out.Peak = &PeakSpill{d.Date, d.Rain, d.Spilled}
+			}
+		}
+		y := run.Years[k]
 		if !y.Whole {
 			continue
 		}
-		y.Short = short[y.Label]
+		for _, d := range days {
+			if d.Short {
+				y.Short = append(y.Short, ShortDay{d.Date, c.Place(d.Date), d.TopUp()})
+			}
+		}
 		out.Years = append(out.Years, y)
 		if driest == nil || drier(y, *driest) {
-			driest = &run.Years[i]
+			driest = &y
+			out.DriestLabel, out.Driest = y.Label, storages(days, c)
 		}
-	}
-	if driest != nil {
-		out.DriestLabel = driest.Label
-		out.Driest = waterYear(run.Daily, driest.Label, start)
 	}
 	return out
 }
 
-// waterYear returns the storages of the DaysPerYear days of the water year
-// that begins in a calendar year and month, 29 February left out; NaN on days
-// that were not run.
-func waterYear(daily []Day, label int, start time.Month) []float64 {
-	out := make([]float64, 0, rainfall.DaysPerYear)
-	date := rainfall.Calendar(start).First(label)
-	i := sort.Search(len(daily), func(i int) bool { return daily[i].Date >= date })
-	for ; len(out) < rainfall.DaysPerYear; date++ {
-		storage := math.NaN()
-		if i < len(daily) && daily[i].Date == date {
-			storage = daily[i].Storage
-			i++
+// storages returns what the tank held on the DaysPerYear days of a water year
+// of which some days were run, 29 February left out; NaN on the others.
+func storages(days []Day, c rainfall.Calendar) []float64 {
+	out := make([]float64, rainfall.DaysPerYear)
+	for k := range out {
+		out[k] = math.NaN()
+	}
+	for _, d := range days {
+		if _, m, day := d.Date.YMD(); m != time.February || day != 29 {
+			out[c.Place(d.Date)] = d.Storage
 		}
-		if _, m, day := date.YMD(); m == time.February && day == 29 {
-			continue
-		}
-		out = append(out, storage)
 	}
 	return out
 }

@@ -55,8 +55,7 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 	if err != nil {
 		return nil, err
 	}
-	tankYear := *season
-	tankYear.Driest, tankYear.DriestLabel = past.Driest, past.DriestLabel
+	season.Driest, season.DriestLabel = past.Driest, past.DriestLabel
 	return &Result{
 		Study:           s,
 		Usable:          series.Years.Len(),
@@ -73,7 +72,7 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 		Curve:           claims.Rows[own],
 		Stops:           s.Stops(claims.Rows[own], reps),
 		Outlook:         s.Outlook(answers[own].Cell),
-		Season:          &tankYear,
+		Season:          season,
 		Months:          months,
 		Real:            past.Years,
 		Peak:            past.Peak,

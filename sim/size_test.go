@@ -167,7 +167,7 @@ func TestSizeHoldsTogether(t *testing.T) {
 			}
 		}
 		require.Equal(t, real.Years[worst].Label, r.Season.DriestLabel)
-		require.Equal(t, waterYear(real.Daily, r.Season.DriestLabel, time.January), r.Season.Driest)
+		require.Equal(t, storages(real.byYear()[worst], rainfall.Calendar(time.January)), r.Season.Driest)
 	}
 }
 

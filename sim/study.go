@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"tankodds/rainfall/gen"
+	"tankodds/sim/internal/check"
 )
 
 // Measure is what a target is about.
@@ -154,77 +155,50 @@ const (
 
 // Check returns the first thing wrong with the study.
 func (s *Study) Check() error {
-	switch cells := float64(len(s.Sizes)) * float64(len(s.Areas)); {
-	case len(s.Roofs) == 0:
-		return fmt.Errorf("no roof")
-	case len(s.Roofs) > MostRoofs:
-		return fmt.Errorf("%d roofs; %d are the most", len(s.Roofs), MostRoofs)
-	case len(s.Uses) > MostUses:
-		return fmt.Errorf("%d uses of water; %d are the most", len(s.Uses), MostUses)
-	case cells > MostCells:
-		return fmt.Errorf("%d tank sizes under %d roof areas are %.0f tanks; %d are the most", len(s.Sizes), len(s.Areas), cells, MostCells)
+	var f check.First
+	cells := float64(len(s.Sizes)) * float64(len(s.Areas))
+	f.Need(len(s.Roofs) > 0, "no roof")
+	f.Need(len(s.Roofs) <= MostRoofs, "%d roofs; %d are the most", len(s.Roofs), MostRoofs)
+	f.Need(len(s.Uses) <= MostUses, "%d uses of water; %d are the most", len(s.Uses), MostUses)
+	f.Need(cells <= MostCells, "%d tank sizes under %d roof areas are %.0f tanks; %d are the most", len(s.Sizes), len(s.Areas), cells, MostCells)
+	if f.Also(checkSite(s.Roofs, s.Uses)); f.Err != nil {
+		return f.Err
 	}
-	if err := checkSite(s.Roofs, s.Uses); err != nil {
-		return err
-	}
-	if !(MeanDemand(s.Uses) > 0) {
-		return fmt.Errorf("the uses want no water")
-	}
-	if err := s.Stress.Check(); err != nil {
-		return err
-	}
-	if len(s.Sizes) == 0 || len(s.Areas) == 0 {
-		return fmt.Errorf("no tank size or no roof area to simulate")
-	}
+	f.Need(MeanDemand(s.Uses) > 0, "the uses want no water")
+	f.Also(s.Stress.Check())
+	f.Need(cells > 0, "no tank size or no roof area to simulate")
 	for i, x := range s.Sizes {
-		if !(x > 0) || math.IsInf(x, 0) || i > 0 && x <= s.Sizes[i-1] {
-			return fmt.Errorf("tank sizes must be above 0 and rising; number %d is %g L", i+1, x)
-		}
+		f.Need(check.AboveZero(x) && (i == 0 || x > s.Sizes[i-1]), "tank sizes must be above 0 and rising; number %d is %g L", i+1, x)
 	}
 	for _, a := range s.Areas {
-		if !(a > 0) || math.IsInf(a, 0) {
-			return fmt.Errorf("roof area %g m² is not above 0", a)
-		}
+		f.Need(check.AboveZero(a), "roof area %g m² is not above 0", a)
 	}
-	switch {
-	case !(s.Dead >= 0 && s.Dead < 1):
-		return fmt.Errorf("dead storage %g is not a share from 0 to below 1", s.Dead)
-	case !(s.Target > 0 && s.Target < 1):
-		return fmt.Errorf("target %g is not between 0 and 1", s.Target)
-	case !(s.Start >= 0) || math.IsInf(s.Start, 0):
-		return fmt.Errorf("starting storage %g L is below 0", s.Start)
-	case s.Years < TraceYears || s.Allow < 0 || s.Horizon < 1 || s.Replicates < 0:
-		return fmt.Errorf("at least %d years, 0 allowed short days and a horizon of 1 year are needed", TraceYears)
-	case !(s.GainStep > 0):
-		return fmt.Errorf("a step of %g L of storage is not above 0", s.GainStep)
-	case !(s.GainStop > 0 && s.GainStop < 1):
-		return fmt.Errorf("a gain of %g of the demand is not between 0 and 1", s.GainStop)
-	case !(s.Level > 0 && s.Level < 1):
-		return fmt.Errorf("level %g of the intervals is not between 0 and 1", s.Level)
-	case s.Measure > Volume:
-		return fmt.Errorf("measure number %d is not known", s.Measure)
-	case s.Horizon > TraceYears:
-		return fmt.Errorf("a horizon of %d years is longer than a trace (%d)", s.Horizon, TraceYears)
-	}
+	f.Need(s.Dead == 0 || check.Between(s.Dead), "dead storage %g is not a share from 0 to below 1", s.Dead)
+	f.Need(check.Between(s.Target), "target %g is not between 0 and 1", s.Target)
+	f.Need(check.FromZero(s.Start), "starting storage %g L is below 0", s.Start)
+	f.Need(s.Years >= TraceYears && s.Allow >= 0 && s.Horizon >= 1 && s.Replicates >= 0,
+		"at least %d years, 0 allowed short days and a horizon of 1 year are needed", TraceYears)
+	f.Need(s.GainStep > 0, "a step of %g L of storage is not above 0", s.GainStep)
+	f.Need(check.Between(s.GainStop), "a gain of %g of the demand is not between 0 and 1", s.GainStop)
+	f.Need(check.Between(s.Level), "level %g of the intervals is not between 0 and 1", s.Level)
+	f.Need(s.Measure <= Volume, "measure number %d is not known", s.Measure)
+	f.Need(s.Horizon <= TraceYears, "a horizon of %d years is longer than a trace (%d)", s.Horizon, TraceYears)
 	if s.Costs != nil {
-		return s.Costs.Check()
+		f.Also(s.Costs.Check())
 	}
-	return nil
+	return f.Err
 }
 
 // checkSite returns the first thing wrong with the roofs and the uses.
 func checkSite(roofs []Roof, uses []Use) error {
+	var f check.First
 	for _, r := range roofs {
-		if err := r.Check(); err != nil {
-			return err
-		}
+		f.Also(r.Check())
 	}
 	for _, u := range uses {
-		if err := u.Check(); err != nil {
-			return err
-		}
+		f.Also(u.Check())
 	}
-	return nil
+	return f.Err
 }
 
 // Usable returns the usable size of a nominal one, L.

@@ -7,6 +7,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
 )
 
 // Of sizes that are equally good the smallest is the answer. A millimetre a
@@ -60,16 +62,15 @@ func TestSmallestStopOfEquals(t *testing.T) {
 
 // Of days and years that are equal the first is named.
 func TestFirstOfEquals(t *testing.T) {
-	first := day0(t, 2001, 1, 1)
-	peak := peakSpill([]Day{{Date: first, Water: Water{Spilled: 1}}, {Date: first + 1, Water: Water{Spilled: 7}}, {Date: first + 2, Water: Water{Spilled: 7}}})
-	require.NotNil(t, peak)
-	assert.Equal(t, first+1, peak.Date)
-
-	equal := RealYear{Whole: true, ShortDays: 3, LowestStorage: 5, Rain: 400}
-	years := []RealYear{equal, equal, equal}
-	for k := range years {
-		years[k].Label = 2001 + k
+	equal := RealYear{Whole: true, ShortDays: 3, LowestStorage: 5, Rain: 400, Days: 1}
+	run := &ReplayResult{Years: []RealYear{equal, equal, equal}}
+	first := rainfall.Day(2001, time.January, 1)
+	for k, spilled := range []float64{1, 7, 7} {
+		run.Years[k].Label = 2001 + k
+		run.Daily = append(run.Daily, Day{Date: first + rainfall.Date(k), Water: Water{Spilled: spilled}})
 	}
-	years[0].ShortDays = 2
-	assert.Equal(t, 2002, pastOf(&ReplayResult{Years: years}, time.January).DriestLabel)
+	run.Years[0].ShortDays = 2
+	past := pastOf(run, time.January)
+	assert.Equal(t, 2002, past.DriestLabel)
+	assert.Equal(t, &PeakSpill{first + 1, 0, 7}, past.Peak)
 }

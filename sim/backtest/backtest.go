@@ -6,12 +6,12 @@ package backtest
 
 import (
 	"context"
-	"fmt"
 	"time"
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
 	"tankodds/sim"
+	"tankodds/sim/internal/check"
 	"tankodds/sim/internal/parallel"
 )
 
@@ -112,41 +112,28 @@ type Result struct {
 
 // Check returns the first thing wrong with the backtest.
 func (b *Study) Check() error {
-	shares := func(what string, list []float64, most float64) error {
-		for _, x := range list {
-			if !(x > 0 && x <= most) {
-				return fmt.Errorf("%s of %g is not above 0 and at most %g", what, x, most)
-			}
-		}
-		return nil
-	}
+	var f check.First
 	for _, l := range b.Learn {
-		if l < 2 {
-			return fmt.Errorf("a window of %d to learn from is too short; 2 years are the least", l)
-		}
+		f.Need(l >= 2, "a window of %d to learn from is too short; 2 years are the least", l)
 	}
 	for _, t := range b.Targets {
-		if !(t > 0 && t < 1) {
-			return fmt.Errorf("target %g is not between 0 and 1", t)
+		f.Need(check.Between(t), "target %g is not between 0 and 1", t)
+	}
+	f.Need(len(b.Learn) > 0 && len(b.Demands) > 0 && len(b.Targets)+len(b.Tanks) > 0,
+		"a backtest needs years to learn from, a demand, and a target or a tank")
+	f.Need(b.Step >= 1, "a step of %d years between windows is below 1", b.Step)
+	f.Need(b.Least >= 1 && b.Judge >= b.Least, "%d to %d years cannot judge a window", b.Least, b.Judge)
+	shares := func(what string, list []float64, most float64) {
+		for _, x := range list {
+			f.Need(x > 0 && x <= most, "%s of %g is not above 0 and at most %g", what, x, most)
 		}
 	}
-	switch {
-	case len(b.Learn) == 0 || len(b.Demands) == 0 || len(b.Targets)+len(b.Tanks) == 0:
-		return fmt.Errorf("a backtest needs years to learn from, a demand, and a target or a tank")
-	case b.Step < 1:
-		return fmt.Errorf("a step of %d years between windows is below 1", b.Step)
-	case b.Least < 1 || b.Judge < b.Least:
-		return fmt.Errorf("%d to %d years cannot judge a window", b.Least, b.Judge)
-	}
-	if err := shares("a demand", b.Demands, 10); err != nil {
-		return err
-	}
-	if err := shares("a tank", b.Tanks, mostInflow); err != nil {
-		return err
-	}
+	shares("a demand", b.Demands, 10)
+	shares("a tank", b.Tanks, mostInflow)
 	s := b.study()
 	s.Areas, s.Sizes = []float64{1}, []float64{1}
-	return s.Check()
+	f.Also(s.Check())
+	return f.Err
 }
 
 // study is the question that each window is asked, but for its target.

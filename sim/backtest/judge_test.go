@@ -54,7 +54,7 @@ func TestPITOfATrueBinomialClaim(t *testing.T) {
 					inside[l]++
 				}
 			}
-			if x >= low && x <= high {
+			if low <= float64(x) && float64(x) <= high {
 				held++
 			}
 		}

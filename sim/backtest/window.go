@@ -213,17 +213,11 @@ func (v *view) claim(c Case, of *sized, i, k int) Case {
 	c.Share = of.totals.MonteCarlo(sim.Annual, i, k, sim.DefaultLevel)
 	c.Claim = said.Interval(sim.DefaultLevel)
 	c.Short = said.Outlook(c.Judge)
-	c.Low50, c.High50 = bounds(c.Short, 0.5)
-	c.Low80, c.High80 = bounds(c.Short, 0.8)
-	c.Low90, c.High90 = bounds(c.Short, 0.9)
+	c.Low50, c.High50 = sim.CountInterval(c.Short, 0.5)
+	c.Low80, c.High80 = sim.CountInterval(c.Short, 0.8)
+	c.Low90, c.High90 = sim.CountInterval(c.Short, 0.9)
 	c.None = c.Short[0]
 	return c
-}
-
-// bounds returns the interval of a count as numbers of years.
-func bounds(p []float64, level float64) (low, high float64) {
-	a, z := sim.CountInterval(p, level)
-	return float64(a), float64(z)
 }
 
 // outcomes runs the real years through the tanks of the cases: first those

@@ -5,8 +5,6 @@ package parallel
 import (
 	"context"
 	"runtime"
-	"sync"
-	"sync/atomic"
 )
 
 // InOrder runs do(own, i), own made once a goroutine by fresh, for i = 0 … n−1
@@ -24,73 +22,67 @@ func InOrder[S, T any](ctx context.Context, workers, n int, fresh func() S, do f
 	}
 	workers = min(workers, n)
 	type done struct {
-		i     int
 		x     T
 		err   error
 		fault any // what do panicked with
 	}
 	try := func(own S, i int) (d done) {
-		d.i = i
 		defer func() { d.fault = recover() }()
 		d.x, d.err = do(own, i)
 		return d
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
+	type job struct {
+		i      int
+		result chan done
+	}
 	const ahead = 4 // results a worker may be ahead of the collector
-	results := make(chan done, ahead*workers)
-	tickets := make(chan struct{}, ahead*workers)
-	var next atomic.Int64
-	var group sync.WaitGroup
+	jobs, inOrder := make(chan job), make(chan chan done, ahead*workers)
+	go func() {
+		defer close(jobs)
+		for i := range n {
+			j := job{i, make(chan done, 1)} // so that no worker waits to be rid of a result
+			select {
+			case inOrder <- j.result:
+			case <-ctx.Done():
+				return
+			}
+			select {
+			case jobs <- j:
+			case <-ctx.Done():
+				return
+			}
+		}
+	}()
 	for range workers {
-		group.Add(1)
 		go func() {
-			defer group.Done()
 			own := fresh()
-			for {
-				select {
-				case tickets <- struct{}{}:
-				case <-ctx.Done():
-					return
-				}
-				i := int(next.Add(1) - 1) // after the ticket: the lowest i at work always has one
-				if i >= n {
-					return
-				}
-				select {
-				case results <- try(own, i):
-				case <-ctx.Done():
-					return
-				}
+			for j := range jobs {
+				j.result <- try(own, j.i)
 			}
 		}()
 	}
-	go func() { group.Wait(); close(results) }()
-
-	waiting := map[int]done{}
-	for want := 0; want < n; {
-		d, ok := <-results
-		if !ok {
+	for i := range n {
+		var result chan done
+		select {
+		case result = <-inOrder:
+		case <-ctx.Done(): // and result gives nothing
+		}
+		var d done
+		select {
+		case d = <-result:
+		case <-ctx.Done():
 			return context.Cause(ctx)
 		}
-		waiting[d.i] = d
-		for {
-			d, ok := waiting[want]
-			if !ok {
-				break
-			}
-			delete(waiting, want)
-			if d.fault != nil {
-				panic(d.fault)
-			}
-			if d.err != nil {
-				return d.err
-			}
-			if err := collect(d.i, d.x); err != nil {
-				return err
-			}
-			<-tickets
-			want++
+		if d.fault != nil {
+			panic(d.fault)
+		}
+		if d.err != nil {
+			return d.err
+		}
+		if err := collect(i, d.x); err != nil {
+			return err
 		}
 	}
 	return nil

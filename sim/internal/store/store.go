@@ -7,6 +7,7 @@ package store
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -22,13 +23,10 @@ const (
 	YBS
 )
 
+var ruleWords = []string{"yas", "ybs"}
+
 // String returns "yas" or "ybs".
-func (r Rule) String() string {
-	if r == YBS {
-		return "ybs"
-	}
-	return "yas"
-}
+func (r Rule) String() string { return ruleWords[r] }
 
 // MarshalText returns what String does.
 func (r Rule) MarshalText() ([]byte, error) { return []byte(r.String()), nil }
@@ -41,13 +39,11 @@ func (r *Rule) UnmarshalText(text []byte) (err error) {
 
 // ParseRule reads "yas" or "ybs".
 func ParseRule(s string) (Rule, error) {
-	switch s {
-	case "yas":
-		return YAS, nil
-	case "ybs":
-		return YBS, nil
+	r := slices.Index(ruleWords, s)
+	if r < 0 {
+		return 0, fmt.Errorf("rule %q is neither yas nor ybs", s)
 	}
-	return 0, fmt.Errorf("rule %q is neither yas nor ybs", s)
+	return Rule(r), nil
 }
 
 // shortBy is the share of a day's demand by which the yield may miss it

@@ -145,22 +145,26 @@ func (r *Record) EachMonth(f func(y int, m time.Month, from, to int)) {
 // in mm: the mean depth of the month's valid days times its days (28.2425
 // for February). A month never seen is NaN.
 func (r *Record) MonthlyMean() [12]float64 {
-	var sum, n [12]float64
+	return r.monthly(func(mm float64) float64 { return mm })
+}
+
+// monthly is MonthlyMean of what f makes of a day's depth.
+func (r *Record) monthly(f func(mm float64) float64) [12]float64 {
+	var mean, n [12]float64
 	r.EachMonth(func(_ int, m time.Month, from, to int) {
 		for _, x := range r.Depth[from:to] {
 			if !math.IsNaN(x) {
-				sum[m-1] += x
+				mean[m-1] += f(x)
 				n[m-1]++
 			}
 		}
 	})
-	var mean [12]float64
 	for m := range mean {
 		days := float64(DaysIn(2001, time.Month(m+1)))
 		if m == 1 {
 			days = 28.2425
 		}
-		mean[m] = sum[m] / n[m] * days
+		mean[m] = mean[m] / n[m] * days
 	}
 	return mean
 }

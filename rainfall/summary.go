@@ -46,6 +46,14 @@ type Summary struct {
 	Checks      []Check     `key:"checks" doc:"every rule of plausibility and what it found"`
 }
 
+// wet is 1 for the depth of a wet day, and 0 for another.
+func wet(mm float64) float64 {
+	if mm >= WetDay {
+		return 1
+	}
+	return 0
+}
+
 // DayDepth is the rain of one day.
 type DayDepth struct {
 	Date Date    `key:"date" doc:"the day"`
@@ -125,12 +133,18 @@ func Summarise(r *Record, s *Series) *Summary {
 		m.TotalsMM += t.MM
 	}
 	m.MeanAnnual, m.AnnualYears = r.MeanAnnual()
-	m.WetDays, m.WetShare = r.wetDays()
+	m.WetDays = r.monthly(wet)
+	wetDays, valid := 0.0, 0.0
 	for i, x := range r.Depth {
+		if !math.IsNaN(x) {
+			wetDays += wet(x)
+			valid++
+		}
 		if x > m.MaxDay.MM || math.IsNaN(m.MaxDay.MM) {
 			m.MaxDay = DayDepth{r.First + Date(i), x}
 		}
 	}
+	m.WetShare = wetDays / valid
 	totals, labels := make([]float64, m.UsableN), make([]float64, m.UsableN)
 	for i := range totals {
 		y := WaterYear{s.Years.Label[i], s.Years.Total(i), s.Years.Filled[i]}
@@ -189,34 +203,6 @@ func (m *Summary) Changes() []Finding {
 			{"before", InDepth, s.Before}, {"after", InDepth, s.After}, {"first_year", InYear, float64(s.Label)}, {"chance", InChance, s.P}}})
 	}
 	return out
-}
-
-// wetDays returns the mean number of wet days of each month and the share of
-// all valid days that are wet.
-func (r *Record) wetDays() (mean [12]float64, share float64) {
-	var wet, n [12]float64
-	r.EachMonth(func(_ int, m time.Month, from, to int) {
-		for _, x := range r.Depth[from:to] {
-			if math.IsNaN(x) {
-				continue
-			}
-			n[m-1]++
-			if x >= WetDay {
-				wet[m-1]++
-			}
-		}
-	})
-	var allWet, all float64
-	for m := range mean {
-		days := float64(DaysIn(2001, time.Month(m+1)))
-		if m == 1 {
-			days = 28.2425
-		}
-		mean[m] = wet[m] / n[m] * days
-		allWet += wet[m]
-		all += n[m]
-	}
-	return mean, allWet / all
 }
 
 // driest finds the driest 3, 6 and 12 calendar months of a filled series, the

@@ -25,11 +25,11 @@ var (
 // HTML sets the sheet as one page that needs nothing beside it, with the
 // figures that it names, of those given.
 func (s *Sheet) HTML(figures []figure.Figure) ([]byte, error) {
-	p := &htmlPage{Sheet: s.Only(Page), drawn: map[string]*htmlFigure{}, dark: map[string]bool{}}
+	p := &htmlPage{Sheet: s.Only(Page), drawn: map[string]*htmlFigure{}}
 	if err := p.draw(figures); err != nil {
 		return nil, err
 	}
-	p.Style = template.CSS(pageStyle + p.colours())
+	p.Style = template.CSS(pageStyle)
 	p.Script = template.JS(pageScript)
 	p.lead()
 	t, err := template.New("page").Funcs(template.FuncMap{
@@ -55,8 +55,7 @@ type htmlPage struct {
 	Before, Bold, After string // the first sentence of the answer, about its key
 	Rest                []string
 	drawn               map[string]*htmlFigure
-	dark                map[string]bool // the colours of the figures
-	tables              int             // set so far
+	tables              int // set so far
 }
 
 // draw draws the figures that the sheet names; those that are not there leave
@@ -73,7 +72,7 @@ func (p *htmlPage) draw(figures []figure.Figure) error {
 				continue
 			}
 			var err error
-			if p.drawn[f.Name], err = p.figure(len(p.drawn)+1, f); err != nil {
+			if p.drawn[f.Name], err = newHTMLFigure(len(p.drawn)+1, f); err != nil {
 				return err
 			}
 		}

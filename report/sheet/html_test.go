@@ -2,7 +2,10 @@ package sheet
 
 import (
 	"context"
+	"math"
 	"regexp"
+	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -32,10 +35,9 @@ func studyFigures(t *testing.T) []figure.Figure {
 
 // The readings of a figure are as many in both shapes, and lie in the drawing.
 func TestHTMLReadings(t *testing.T) {
-	p := &htmlPage{dark: map[string]bool{}}
 	readable := 0
 	for _, f := range studyFigures(t) {
-		h, err := p.figure(1, f)
+		h, err := newHTMLFigure(1, f)
 		require.NoError(t, err)
 		if h.Readings == nil {
 			continue
@@ -50,45 +52,78 @@ func TestHTMLReadings(t *testing.T) {
 	assert.GreaterOrEqual(t, readable, 3, "the curve, the gain and the season can be read off")
 }
 
-// contrastOf is the contrast ratio of WCAG 2.1 of two colours.
-func contrastOf(a, b string) float64 {
-	x, y := luminance(linear(a)), luminance(linear(b))
+// colour is one of sRGB, its parts 0–1.
+type colour [3]float64
+
+func parsed(hex string) (c colour) {
+	for i := range c {
+		n, _ := strconv.ParseUint(hex[1+2*i:3+2*i], 16, 8)
+		c[i] = float64(n) / 255
+	}
+	return c
+}
+
+// contrast is the contrast ratio of WCAG 2.1 of two colours.
+func contrast(a, b colour) float64 {
+	luminance := func(c colour) (y float64) {
+		for i, share := range []float64{0.2126, 0.7152, 0.0722} {
+			if c[i] <= 0.04045 {
+				y += share * c[i] / 12.92
+			} else {
+				y += share * math.Pow((c[i]+0.055)/1.055, 2.4)
+			}
+		}
+		return y
+	}
+	x, y := luminance(a), luminance(b)
 	return (max(x, y) + 0.05) / (min(x, y) + 0.05)
+}
+
+// turned is what the style makes of a drawing's colour in the dark: invert(.92)
+// and then hue-rotate(180deg) of the CSS Filter Effects, Level 1.
+func turned(c colour) (out colour) {
+	grey := 0.0
+	for i, share := range []float64{0.213, 0.715, 0.072} {
+		c[i] = 0.92 + c[i]*(1-2*0.92)
+		grey += share * c[i]
+	}
+	for i := range c {
+		out[i] = min(1, max(0, 2*grey-c[i]))
+	}
+	return out
 }
 
 // Text can be read on either ground (4.5 : 1, WCAG 2.1, 1.4.3), and what is
 // apart in a drawing on white is apart in the dark.
 func TestHTMLContrast(t *testing.T) {
-	schemes := regexp.MustCompile(`--(\w+): (#[0-9a-f]{6})`).FindAllStringSubmatch(pageStyle, -1)
-	colour := map[string][]string{}
-	for _, m := range schemes {
-		colour[m[1]] = append(colour[m[1]], m[2])
+	named := map[string][]colour{}
+	for _, m := range regexp.MustCompile(`--(\w+): (#[0-9a-f]{6})`).FindAllStringSubmatch(pageStyle, -1) {
+		named[m[1]] = append(named[m[1]], parsed(m[2]))
 	}
 	for i := range 2 {
 		for _, ink := range []string{"ink", "muted", "link"} {
 			for _, ground := range []string{"paper", "tint"} {
-				assert.GreaterOrEqual(t, contrastOf(colour[ink][i], colour[ground][i]), 4.5, "%s on %s, scheme %d", ink, ground, i)
+				assert.GreaterOrEqual(t, contrast(named[ink][i], named[ground][i]), 4.5, "%s on %s, scheme %d", ink, ground, i)
 			}
 		}
 	}
-	assert.Equal(t, darkPaper, colour["paper"][1], "the drawings are darkened for the page's own ground")
-
-	p := &htmlPage{dark: map[string]bool{}}
+	white := parsed("#ffffff")
+	require.Contains(t, pageStyle, ".drawing svg { --paper: #fff; filter: invert(.92) hue-rotate(180deg); }")
+	for i := range white {
+		assert.InDelta(t, named["paper"][1][i], turned(white)[i], 1.0/255, "a drawing's paper is the page's")
+	}
+	seen := map[string]bool{}
 	for _, f := range studyFigures(t) {
-		_, err := p.figure(1, f)
+		h, err := newHTMLFigure(1, f)
 		require.NoError(t, err)
-	}
-	require.Greater(t, len(p.dark), 8)
-	for c := range p.dark {
-		if c == "#ffffff" {
-			continue
+		assert.NotContains(t, strings.ToLower(string(h.Wide)), "#ffffff")
+		for _, c := range regexp.MustCompile(`#[0-9A-Fa-f]{6}\b`).FindAllString(string(h.Wide+h.Narrow), -1) {
+			seen[c] = true
+			was, is := contrast(parsed(c), white), contrast(turned(parsed(c)), turned(white))
+			assert.GreaterOrEqual(t, is, min(was, 12)*0.98, c)
 		}
-		was, is := contrastOf(c, "#ffffff"), contrastOf(darkened(c), darkPaper)
-		assert.GreaterOrEqual(t, is, min(was, 12)*0.98, "%s in the dark is %s", c, darkened(c))
 	}
+	require.Greater(t, len(seen), 8)
 	// Known points: black and white of sRGB, WCAG 2.1: 21 : 1.
-	assert.InDelta(t, 21, contrastOf("#000000", "#ffffff"), 1e-9)
-	for i, v := range bytesOf(pure("#80b9d9")) { // #0072b2 half thinned with white, rounded
-		assert.InDelta(t, [3]int{0x00, 0x72, 0xb2}[i], v, 1)
-	}
+	assert.InDelta(t, 21, contrast(parsed("#000000"), white), 1e-9)
 }

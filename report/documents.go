@@ -33,7 +33,7 @@ func Documents() []Document {
 		{SynthSchema, "synth --json", codec.Dictionary(synthDoc{})},
 		{BacktestSchema, "backtest --json; cases.csv has its cases", codec.Dictionary(backtestDoc{})},
 		{RecordSchema, "record --json, an object a line", codec.Dictionary(recordDoc{})},
-		{RecheckSchema, "recheck --json", codec.Dictionary(recheckDoc{})},
+		{RecheckSchema, "recheck --json", codec.Dictionary(Recheck{})},
 	}
 }
 

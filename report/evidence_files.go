@@ -8,6 +8,7 @@ import (
 	"unicode"
 
 	"tankodds/report/codec"
+	"tankodds/report/words"
 )
 
 // FileDigest is a file that was written and the SHA-256 of its bytes,
@@ -19,22 +20,23 @@ type FileDigest struct {
 
 // FileCheck is a file that evidence lists, and what lies beside it now.
 type FileCheck struct {
-	Name   string    `key:"name" doc:"of a file written with the evidence"`
-	State  FileState `key:"result" doc:"same, changed, missing, unreadable, of other evidence"`
-	Found  string    `key:"sha256" doc:"of what lies there; empty where that was not read"`
-	Wanted string    `key:"sha256_in_evidence" doc:"what it was when it was written"`
-	Why    string    `key:"-"` // of a file that cannot be read
+	Name   string `key:"name" doc:"of a file written with the evidence"`
+	State  State  `key:"result" doc:"same, changed, missing, unreadable, of other evidence"`
+	Found  string `key:"sha256" doc:"of what lies there; empty where that was not read"`
+	Wanted string `key:"sha256_in_evidence" doc:"what it was when it was written"`
+	Why    string `key:"-"` // of a file that cannot be read
 }
 
-// FileState is what became of a file.
-type FileState string
+// State is what became of a record or a file.
+type State string
 
 const (
-	FileSame    FileState = "same"
-	FileChanged FileState = "changed"
-	FileMissing FileState = "missing"
-	FileUnread  FileState = "unreadable"
-	FileOther   FileState = "of other evidence" // a page that prints another digest
+	Same     State = "same"
+	Repacked State = "repacked" // a record of the same bytes, gzip undone or otherwise packed
+	Changed  State = "changed"
+	Missing  State = "missing"
+	Unread   State = "unreadable"
+	Other    State = "of other evidence" // a page that prints another digest
 )
 
 var wholeDigest = regexp.MustCompile("^[0-9a-f]{64}$")
@@ -71,13 +73,7 @@ func plainName(s string) bool {
 // FilesToCheck are the files listed that are written with evidence, by the
 // names given; others are not to be opened.
 func (e *Evidence) FilesToCheck(written []string) []FileDigest {
-	var out []FileDigest
-	for _, f := range e.Files {
-		if slices.Contains(written, f.Name) {
-			out = append(out, f)
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(e.Files), func(f FileDigest) bool { return !slices.Contains(written, f.Name) })
 }
 
 // fileReasons says which files were not found as they were written. A list
@@ -91,52 +87,45 @@ func (c *Recheck) fileReasons() []Reason {
 			out = append(out, Reason{fmt.Sprintf(many, someOf(names)), hint})
 		}
 	}
-	say(c.filesIn(FileChanged), "%s is not the file that was written with this evidence", "%s are not the files that were written with this evidence", "")
-	say(c.filesIn(FileOther), "%s prints the digest of other evidence", "%s print the digest of other evidence", "")
+	say(c.filesIn(Changed), "%s is not the file that was written with this evidence", "%s are not the files that were written with this evidence", "")
+	say(c.filesIn(Other), "%s prints the digest of other evidence", "%s print the digest of other evidence", "")
 	for _, f := range c.Files {
-		if f.State == FileUnread {
+		if f.State == Unread {
 			out = append(out, Reason{fmt.Sprintf("%s cannot be compared: %s", oneLine(f.Name), f.Why), ""})
 		}
 	}
-	say(c.filesIn(FileMissing), "not found beside it, so not compared: %s", "not found beside it, so not compared: %s",
+	say(c.filesIn(Missing), "not found beside it, so not compared: %s", "not found beside it, so not compared: %s",
 		"put the files that size --out wrote into the folder of the evidence")
-	var unlisted, unknown []string
-	for _, name := range c.Written {
-		if !slices.ContainsFunc(c.Evidence.Files, func(f FileDigest) bool { return f.Name == name }) {
-			unlisted = append(unlisted, name)
-		}
-	}
+	var listed, unseen []string
 	for _, f := range c.Evidence.Files {
-		if !slices.Contains(c.Written, f.Name) {
-			unknown = append(unknown, f.Name)
-		}
-	}
-	var unseen []string
-	for _, f := range c.Evidence.FilesToCheck(c.Written) {
-		if !slices.ContainsFunc(c.Files, func(x FileCheck) bool { return x.Name == f.Name && x.Wanted == f.SHA256 }) {
+		listed = append(listed, f.Name)
+		seen := func(x FileCheck) bool { return x.Name == f.Name && x.Wanted == f.SHA256 }
+		if slices.Contains(c.Written, f.Name) && !slices.ContainsFunc(c.Files, seen) {
 			unseen = append(unseen, f.Name)
 		}
 	}
 	say(unseen, "not compared: %s", "not compared: %s", "")
-	if len(c.Evidence.Files) > 0 {
-		say(unlisted, "its list of files lacks %s", "its list of files lacks %s", "")
+	if len(listed) > 0 {
+		say(less(c.Written, listed), "its list of files lacks %s", "its list of files lacks %s", "")
 	}
-	say(unknown, "its list of files holds %s, which is not written with evidence", "its list of files holds %s, which are not written with evidence", "")
+	say(less(listed, c.Written), "its list of files holds %s, which is not written with evidence", "its list of files holds %s, which are not written with evidence", "")
 	return out
+}
+
+// less returns the names that are not among others.
+func less(names, others []string) []string {
+	return slices.DeleteFunc(slices.Clone(names), func(s string) bool { return slices.Contains(others, s) })
 }
 
 // someOf names things, the first few of many.
 func someOf(names []string) string {
 	const most = 4
-	var said []string
+	said := make([]string, len(names))
 	for i, n := range names {
-		if i == most-1 && len(names) > most {
-			return fmt.Sprintf("%s and %d more", strings.Join(said, ", "), len(names)-i)
-		}
-		said = append(said, oneLine(n))
+		said[i] = oneLine(n)
 	}
-	if len(said) < 2 {
-		return strings.Join(said, "")
+	if n := len(names); n > most {
+		return fmt.Sprintf("%s and %d more", strings.Join(said[:most-1], ", "), n-most+1)
 	}
-	return strings.Join(said[:len(said)-1], ", ") + " and " + said[len(said)-1]
+	return words.Join(said, "and")
 }

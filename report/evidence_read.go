@@ -29,6 +29,9 @@ type Evidence struct {
 // what to do, "" where there is nothing.
 type Reason struct{ Text, Hint string }
 
+// MarshalText returns the line.
+func (r Reason) MarshalText() ([]byte, error) { return []byte(r.Text), nil }
+
 // fault notes what is not as this program writes it. The study can be run
 // again all the same.
 func (e *Evidence) fault(text, hint string) { e.faults = append(e.faults, Reason{text, hint}) }

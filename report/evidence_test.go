@@ -251,7 +251,7 @@ func TestReadEvidence(t *testing.T) {
 		{swap("\"title\": \"Inv", "\"title\": \"\\u0049nv"), "spaces, line ends or letters of it are not as they were written"},
 	} {
 		r := rechecked(t, c.text, z)
-		assert.False(t, r.Agrees(), c.want)
+		assert.False(t, r.Agrees, c.want)
 		assert.Contains(t, reasons(r), c.want)
 	}
 }
@@ -286,33 +286,35 @@ func TestEvidenceListOfFiles(t *testing.T) {
 		require.Contains(t, text, c.from)
 		at := strings.LastIndex(text, c.from)
 		r := rechecked(t, text[:at]+c.to+text[at+len(c.from):], z)
-		assert.False(t, r.Agrees(), c.want)
+		assert.False(t, r.Agrees, c.want)
 		assert.Contains(t, reasons(r), c.want)
 		for _, f := range r.Evidence.Files {
 			assert.True(t, plainName(f.Name))
 		}
-		assert.Equal(t, len(r.Rows), r.count(agrees), "the list is not digested with the values")
+		assert.Equal(t, len(r.Rows), r.Agree, "the list is not digested with the values")
 	}
 	c := rechecked(t, text, z)
 	for _, x := range []struct {
-		states [2]FileState
+		states [2]State
 		want   string
 	}{
-		{[2]FileState{FileSame, FileSame}, ""},
-		{[2]FileState{FileSame, FileChanged}, "report.html is not the file that was written with this evidence"},
-		{[2]FileState{FileChanged, FileChanged}, "curves.csv and report.html are not the files that were written with this evidence"},
-		{[2]FileState{FileSame, FileOther}, "report.html prints the digest of other evidence"},
-		{[2]FileState{FileMissing, FileSame}, "not found beside it, so not compared: curves.csv"},
-		{[2]FileState{FileMissing, FileMissing}, "not found beside it, so not compared: curves.csv and report.html"},
-		{[2]FileState{FileUnread, FileSame}, "curves.csv cannot be compared: it is a folder"},
+		{[2]State{Same, Same}, ""},
+		{[2]State{Same, Changed}, "report.html is not the file that was written with this evidence"},
+		{[2]State{Changed, Changed}, "curves.csv and report.html are not the files that were written with this evidence"},
+		{[2]State{Same, Other}, "report.html prints the digest of other evidence"},
+		{[2]State{Missing, Same}, "not found beside it, so not compared: curves.csv"},
+		{[2]State{Missing, Missing}, "not found beside it, so not compared: curves.csv and report.html"},
+		{[2]State{Unread, Same}, "curves.csv cannot be compared: it is a folder"},
 	} {
 		for i := range c.Files {
 			c.Files[i].State, c.Files[i].Why = x.states[i], "it is a folder"
 		}
+		c.judge()
 		assert.Equal(t, x.want, reasons(c))
 	}
 	c.Files = c.Files[:1] // one not looked for is not a success either
-	c.Files[0].State = FileSame
+	c.Files[0].State = Same
+	c.judge()
 	assert.Equal(t, "not compared: report.html", reasons(c))
 	assert.Equal(t, "a, b, c and 2 more", someOf([]string{"a", "b", "c", "d", "e"}))
 	assert.Equal(t, "a, b, c and d", someOf([]string{"a", "b", "c", "d"}))
@@ -350,7 +352,7 @@ func TestEvidenceEveryByteCounts(t *testing.T) {
 		seen["run"]++
 		require.NotEmpty(t, e.Faults(), "byte %d, %q", at, text[max(0, at-40):at+20])
 		if i%20 == 0 {
-			require.False(t, rechecked(t, string(b), z).Agrees())
+			require.False(t, rechecked(t, string(b), z).Agrees)
 		}
 	}
 	assert.Greater(t, seen["run"], 120, seen)

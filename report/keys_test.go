@@ -22,7 +22,7 @@ import (
 var updateKeys = flag.Bool("keys", false, "write the golden list of keys anew")
 
 // documents are all that is printed as JSON or kept as evidence.
-var documents = []any{sizeDoc{}, replayDoc{}, synthDoc{}, backtestDoc{}, recordDoc{}, recheckDoc{}, resultsDoc{}, sim.Day{}}
+var documents = []any{sizeDoc{}, replayDoc{}, synthDoc{}, backtestDoc{}, recordDoc{}, Recheck{}, resultsDoc{}, sim.Day{}}
 
 // fieldKeys lists the key of every field of a type and of those in it, a line
 // each, and says which fields have none.

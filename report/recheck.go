@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -99,77 +100,123 @@ func near(a, b string) bool {
 		math.Abs(x-y) <= max(recheckAbsolute, recheckRelative*max(math.Abs(x), math.Abs(y)))
 }
 
-// RecordCheck is what became of the record.
-type RecordCheck string
+// RecheckSchema names the shape of a recheck's JSON.
+const RecheckSchema = "tankodds/recheck/2"
 
-const (
-	RecordSame     RecordCheck = "same"
-	RecordRepacked RecordCheck = "repacked" // the same bytes, gzip undone or otherwise packed
-	RecordChanged  RecordCheck = "changed"
-)
+// Recheck is evidence laid beside the same study run again.
+type Recheck struct {
+	Schema  string   `key:"schema" doc:"name of the shape of this object"`
+	File    string   `key:"evidence" doc:"the file rechecked"`
+	Agrees  bool     `key:"agrees" doc:"whether everything was compared and is equal"`
+	Reasons []Reason `key:"reasons" doc:"why the evidence is not confirmed, the gravest first"`
+	Values  int      `key:"values" doc:"how many were compared, the sum of the next four"`
+	Agree   int      `key:"agree" doc:"values that agree"`
+	Differ  int      `key:"differ" doc:"values that differ"`
+	Missing int      `key:"missing" doc:"from the evidence"`
+	Extra   int      `key:"extra" doc:"in the evidence alone"`
+	Inexact int      `key:"agree_not_to_the_last_digit" doc:"values that agree, but not to the last digit"`
+	Beside
+	Expected int         `key:"files_written_with_it" doc:"files that are written with such evidence"`
+	Same     int         `key:"files_same" doc:"files that are as they were written"`
+	Digest   string      `key:"digest" doc:"SHA-256 of its inputs and results"`
+	Version  string      `key:"version" doc:"of the program that ran it again"`
+	Wrote    string      `key:"version_in_evidence" doc:"of the program that wrote it"`
+	Relative float64     `key:"relative_tolerance" doc:"of the larger of two numbers, within which they agree"`
+	Absolute float64     `key:"absolute_tolerance" doc:"within which two numbers near zero agree"`
+	Rows     []Rechecked `key:"rows" doc:"the values that do not agree, or all of them"`
+	Evidence *Evidence   `key:"-"`
+}
 
 // Beside is what was found for evidence: its record and the files written
 // with it.
 type Beside struct {
-	Record  RecordCheck
-	Found   RecordInput // the record read now: File and SHA256
-	Files   []FileCheck // those of Evidence.FilesToCheck
-	Written []string    // the names of all files that are written with such evidence
+	Record  RecordFound `key:"record" doc:"the record that the evidence rests on"`
+	Files   []FileCheck `key:"files" doc:"what became of each of Evidence.FilesToCheck"`
+	Written []string    `key:"-"` // the names of all files that are written with such evidence
 }
 
-// Recheck is evidence laid beside the same study run again.
-type Recheck struct {
-	Beside
-	File     string // the evidence
-	Evidence *Evidence
-	Version  string // of the program that ran it again
-	Rows     []Rechecked
+// RecordFound is the record read now.
+type RecordFound struct {
+	State  State  `key:"result" doc:"same, repacked or changed"`
+	File   string `key:"file" doc:"found now"`
+	SHA256 string `key:"sha256" doc:"of what was found"`
+	Wanted string `key:"sha256_in_evidence" doc:"of what the evidence rests on"`
 }
 
 // NewRecheck compares evidence with the study run again.
 func NewRecheck(file string, e *Evidence, again *Sizing, found Beside) *Recheck {
 	z := *again
 	z.Version = e.Version // which is judged by itself, and not by the sentences that name it
-	values := z.values()
-	c := &Recheck{Beside: found, File: file, Evidence: e, Version: again.Version}
-	c.Rows = append(c.Rows, e.odd...)
-	c.Rows = append(c.Rows, compareTrees(e.values, values, "results", "")...)
+	found.Record.Wanted = e.Inputs.Record.SHA256
+	c := &Recheck{
+		Schema: RecheckSchema, File: file, Beside: found, Digest: e.Digest, Version: again.Version, Wrote: e.Version,
+		Relative: recheckRelative, Absolute: recheckAbsolute, Evidence: e,
+		Rows: append(slices.Clone(e.odd), compareTrees(e.values, z.values(), "results", "")...),
+	}
+	c.judge()
 	return c
 }
 
-// Reasons are why the evidence is not confirmed, the gravest first; none
-// where everything was compared and is equal.
-func (c *Recheck) Reasons() []Reason {
+// judge counts the values and the files and finds the reasons.
+func (c *Recheck) judge() {
+	status := func(s status) int { return c.count(func(r Rechecked) bool { return r.Status == s }) }
+	c.Values, c.Agree, c.Differ, c.Missing, c.Extra = len(c.Rows), status(agrees), status(differs), status(missing), status(extra)
+	c.Inexact = c.count(func(r Rechecked) bool { return r.Status == agrees && !r.exact })
+	c.Expected, c.Same = len(c.Written), len(c.filesIn(Same))
+	c.Reasons = append(append(c.valueReasons(), c.Evidence.faults...), c.fileReasons()...)
+	c.Agrees = len(c.Reasons) == 0
+}
+
+// count returns of how many values something holds.
+func (c *Recheck) count(holds func(Rechecked) bool) int {
+	n := 0
+	for _, r := range c.Rows {
+		if holds(r) {
+			n++
+		}
+	}
+	return n
+}
+
+// shown are the values that do not agree or, with all, every value.
+func (c *Recheck) shown(all bool) []Rechecked {
+	return slices.DeleteFunc(slices.Clone(c.Rows), func(r Rechecked) bool { return !all && r.Status == agrees })
+}
+
+// JSON returns the recheck as one object of the schema RecheckSchema, with the
+// values that do not agree or, with all, every value.
+func (c *Recheck) JSON(all bool) []byte {
+	out := *c
+	out.Rows = c.shown(all)
+	return codec.Encode(out).Bytes()
+}
+
+// valueReasons are why record, version and values do not confirm the evidence,
+// the gravest first.
+func (c *Recheck) valueReasons() []Reason {
 	var out []Reason
 	say := func(n int, format string, args ...any) {
 		if n > 0 {
 			out = append(out, Reason{Text: fmt.Sprintf(format, args...)})
 		}
 	}
-	if c.Record == RecordChanged {
-		say(1, "the record was changed since: %s is not the file that the evidence rests on", oneLine(c.Found.File))
+	if c.Record.State == Changed {
+		say(1, "the record was changed since: %s is not the file that the evidence rests on", oneLine(c.Record.File))
 	}
-	if c.Evidence.Version != c.Version {
-		say(1, "%s wrote it; %s cannot confirm what another version wrote", oneLine(c.Evidence.Version), c.Version)
+	if c.Wrote != c.Version {
+		say(1, "%s wrote it; %s cannot confirm what another version wrote", oneLine(c.Wrote), c.Version)
 	}
 	if input := c.changedInput(); input != "" {
 		say(1, "an input was changed by itself: %s", oneLine(input))
 	}
-	n := c.count(differs)
-	say(n, "%s not what its inputs come to", are(n, "value"))
-	n = c.count(missing)
-	say(n, "%s missing from it", are(n, "value"))
-	n = c.count(extra)
-	say(n, "%s in it that its inputs do not come to", are(n, "value"))
-	if c.count(agrees) == 0 {
+	say(c.Differ, "%s not what its inputs come to", are(c.Differ, "value"))
+	say(c.Missing, "%s missing from it", are(c.Missing, "value"))
+	say(c.Extra, "%s in it that its inputs do not come to", are(c.Extra, "value"))
+	if c.Agree == 0 {
 		say(1, "no value of it agrees")
 	}
-	out = append(out, c.Evidence.faults...)
-	return append(out, c.fileReasons()...)
+	return out
 }
-
-// Agrees says whether everything was compared and is equal.
-func (c *Recheck) Agrees() bool { return len(c.Reasons()) == 0 }
 
 // changedInput names the first input that was altered by itself, "" where
 // none was. A record of another SHA-256 is the record's affair.
@@ -182,44 +229,8 @@ func (c *Recheck) changedInput() string {
 	return ""
 }
 
-// count returns how many rows have a status.
-func (c *Recheck) count(s status) int {
-	n := 0
-	for _, r := range c.Rows {
-		if r.Status == s {
-			n++
-		}
-	}
-	return n
-}
-
-// inexact counts the values that agree, but not to the last digit.
-func (c *Recheck) inexact() int {
-	n := 0
-	for _, r := range c.Rows {
-		if r.Status == agrees && !r.exact {
-			n++
-		}
-	}
-	return n
-}
-
-// wordsDiffer counts the texts that differ.
-func (c *Recheck) wordsDiffer() int {
-	n := 0
-	for _, r := range c.Rows {
-		if r.Status == differs && r.File.Kind == codec.Text && r.Again.Kind == codec.Text {
-			n++
-		}
-	}
-	return n
-}
-
-// filesSame counts the files that are as they were written.
-func (c *Recheck) filesSame() int { return len(c.filesIn(FileSame)) }
-
 // filesIn names the files of a state.
-func (c *Recheck) filesIn(s FileState) (names []string) {
+func (c *Recheck) filesIn(s State) (names []string) {
 	for _, f := range c.Files {
 		if f.State == s {
 			names = append(names, f.Name)

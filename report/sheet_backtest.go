@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"tankodds/report/sheet"
 	"tankodds/report/units"
@@ -122,28 +121,18 @@ func signed(x float64) string {
 
 // listed says "15, 20 or 30".
 func listed(n []int) string {
-	var words []string
+	var all []string
 	for _, x := range n {
-		words = append(words, fmt.Sprint(x))
+		all = append(all, fmt.Sprint(x))
 	}
-	return orList(words)
-}
-
-func orList(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
+	return words.Join(all, "or")
 }
 
 // shares says "30, 50 and 70 %".
 func shares(x []float64) string {
-	var words []string
+	var all []string
 	for _, s := range x {
-		words = append(words, fmt.Sprintf("%.4g", 100*s))
+		all = append(all, fmt.Sprintf("%.4g", 100*s))
 	}
-	if len(words) == 1 {
-		return words[0] + " %"
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1] + " %"
+	return words.Join(all, "and") + " %"
 }

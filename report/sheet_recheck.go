@@ -6,12 +6,8 @@ import (
 
 	"tankodds/report/codec"
 	"tankodds/report/sheet"
-	"tankodds/report/units"
 	"tankodds/report/words"
 )
-
-// RecheckSchema names the shape of a recheck's JSON.
-const RecheckSchema = "tankodds/recheck/2"
 
 // mostDiffering is how many differing values the text lists unless all are
 // asked for: another seed changes thousands.
@@ -23,13 +19,7 @@ const mostDiffering = 24
 func (c *Recheck) Sheet(all bool) *sheet.Sheet {
 	out := &sheet.Sheet{Brief: true, Under: []string{fmt.Sprintf("%s: %s.", clip(oneLine(baseName(c.File)), 40), c.summary())}}
 	out.Add("facts", sheet.Block{Facts: c.facts(all)})
-	var rows []Rechecked
-	for _, r := range c.Rows {
-		if all || r.Status != agrees {
-			rows = append(rows, r)
-		}
-	}
-	left := 0
+	rows, left := c.shown(all), 0
 	if !all && len(rows) > mostDiffering {
 		left = len(rows) - mostDiffering
 		rows = rows[:mostDiffering]
@@ -42,11 +32,10 @@ func (c *Recheck) Sheet(all bool) *sheet.Sheet {
 
 func (c *Recheck) summary() string {
 	text := "confirmed"
-	if !c.Agrees() {
+	if !c.Agrees {
 		text = "not confirmed"
 	}
-	return fmt.Sprintf("%s; %s of %s and %d of %s agree", text,
-		units.Fixed(float64(c.count(agrees)), 0), words.Plural(len(c.Rows), "value"), c.filesSame(), words.Plural(len(c.Written), "file"))
+	return fmt.Sprintf("%s; %s of %s and %d of %s agree", text, words.Whole(c.Agree), words.Plural(c.Values, "value"), c.Same, words.Plural(c.Expected, "file"))
 }
 
 // facts says why evidence is not confirmed, what became of the record, the
@@ -54,36 +43,38 @@ func (c *Recheck) summary() string {
 func (c *Recheck) facts(all bool) []sheet.Fact {
 	var out []sheet.Fact
 	label := "Because"
-	for _, r := range c.Reasons() {
+	for _, r := range c.Reasons {
 		out = append(out, sheet.Fact{Label: label, Value: r.Text + "."})
 		label = ""
 	}
-	in := c.Evidence.Inputs.Record
-	name := baseName(c.Found.File)
-	if in.Embedded {
+	name := baseName(c.Record.File)
+	if c.Evidence.Inputs.Record.Embedded {
 		name = "the invented record that the program carries"
 	}
-	record := fmt.Sprintf("%s, unchanged (SHA-256 %s).", name, brief(in.SHA256))
-	switch c.Record {
-	case RecordRepacked:
+	record := fmt.Sprintf("%s, unchanged (SHA-256 %s).", name, brief(c.Record.Wanted))
+	switch c.Record.State {
+	case Repacked:
 		record = fmt.Sprintf("%s, packed otherwise than it was, the same inside.", name)
-	case RecordChanged:
-		record = fmt.Sprintf("%s was changed: its SHA-256 is %s, in the evidence %s.", name, brief(c.Found.SHA256), brief(in.SHA256))
+	case Changed:
+		record = fmt.Sprintf("%s was changed: its SHA-256 is %s, in the evidence %s.", name, brief(c.Record.SHA256), brief(c.Record.Wanted))
 	}
 	version := c.Version + ", which wrote the evidence."
-	if c.Evidence.Version != c.Version {
-		version = fmt.Sprintf("%s; %s wrote the evidence.", c.Version, oneLine(c.Evidence.Version))
-		if n := c.wordsDiffer(); n > 0 {
+	if c.Wrote != c.Version {
+		version = fmt.Sprintf("%s; %s wrote the evidence.", c.Version, oneLine(c.Wrote))
+		isWords := func(r Rechecked) bool {
+			return r.Status == differs && r.File.Kind == codec.Text && r.Again.Kind == codec.Text
+		}
+		if n := c.count(isWords); n > 0 {
 			version += fmt.Sprintf(" %s words, which another version may put otherwise.", are(n, "differing value"))
 		}
 	}
 	exactly := "all that agree do so to the last digit."
-	if n := c.inexact(); n > 0 {
-		exactly = fmt.Sprintf("%s of those that agree not to the last digit.", units.Fixed(float64(n), 0))
+	if c.Inexact > 0 {
+		exactly = words.Whole(c.Inexact) + " of those that agree not to the last digit."
 	}
-	digest := ShortDigest(c.Evidence.Digest) + ", as its page and sheet must print it."
-	if c.Evidence.Stated != c.Evidence.Digest {
-		digest = ShortDigest(c.Evidence.Stated) + ", as its page and sheet must print it; its inputs and results have another, " + ShortDigest(c.Evidence.Digest) + "."
+	digest := ShortDigest(c.Digest) + ", as its page and sheet must print it."
+	if c.Evidence.Stated != c.Digest {
+		digest = ShortDigest(c.Evidence.Stated) + ", as its page and sheet must print it; its inputs and results have another, " + ShortDigest(c.Digest) + "."
 	}
 	return append(out,
 		sheet.Fact{Label: "Record", Value: record},
@@ -96,14 +87,14 @@ func (c *Recheck) facts(all bool) []sheet.Fact {
 
 // files counts the files beside evidence, and with all names them.
 func (c *Recheck) files(all bool) string {
-	said := fmt.Sprintf("%d of the %s written with it are beside it and unchanged", c.filesSame(), words.Plural(len(c.Written), "file"))
-	if c.filesSame() == len(c.Written) {
-		said = fmt.Sprintf("all %d written with it are beside it and unchanged", len(c.Written))
+	said := fmt.Sprintf("%d of the %s written with it are beside it and unchanged", c.Same, words.Plural(c.Expected, "file"))
+	if c.Same == c.Expected {
+		said = fmt.Sprintf("all %d written with it are beside it and unchanged", c.Same)
 	}
 	if !all {
 		return said + "."
 	}
-	for _, s := range []FileState{FileSame, FileChanged, FileOther, FileUnread, FileMissing} {
+	for _, s := range []State{Same, Changed, Other, Unread, Missing} {
 		if names := c.filesIn(s); len(names) > 0 {
 			said += fmt.Sprintf("; %s: %s", s, strings.Join(names, ", "))
 		}
@@ -112,10 +103,11 @@ func (c *Recheck) files(all bool) string {
 }
 
 func are(n int, one string) string {
+	verb := " are"
 	if n == 1 {
-		return words.Plural(n, one) + " is"
+		verb = " is"
 	}
-	return words.Plural(n, one) + " are"
+	return words.Plural(n, one) + verb
 }
 
 func brief(sum string) string {

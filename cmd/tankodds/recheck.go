@@ -73,14 +73,14 @@ func runRecheck(ctx context.Context, c *call) error {
 		}
 		return notConfirmed(err)
 	}
-	if err := c.show(out.Sheet(c.plan.All).Text, func() ([]byte, error) { return out.JSON(c.plan.All) }); err != nil {
+	if err := c.show(out.Sheet(c.plan.All).Text, func() ([]byte, error) { return out.JSON(c.plan.All), nil }); err != nil {
 		return err
 	}
-	reasons := out.Reasons()
-	if len(reasons) == 0 {
+	if out.Agrees {
 		return nil
 	}
-	return &problem{code: exitDisagrees, text: file + ": " + reasons[0].Text, hint: reasons[0].Hint}
+	why := out.Reasons[0]
+	return &problem{code: exitDisagrees, text: file + ": " + why.Text, hint: why.Hint}
 }
 
 // notConfirmed gives a refusal its exit code.
@@ -113,13 +113,13 @@ func (c *call) recheck(ctx context.Context, file string, e *report.Evidence) (*r
 	case err == nil:
 	case ctx.Err() != nil:
 		return nil, ctx.Err()
-	case found.state == report.RecordChanged:
+	case found.State == report.Changed:
 		return nil, &problem{code: exitDisagrees, err: err, hint: "name the record as it was with --rain FILE",
 			text: "the record was changed, and as it is now: " + err.Error()}
 	default:
 		return nil, refuse("it cannot be run again: " + err.Error())
 	}
-	beside := report.Beside{Record: found.state, Found: found.input}
+	beside := report.Beside{Record: found.RecordFound}
 	for _, f := range sizingFiles(again, figuresOf(again)) {
 		beside.Written = append(beside.Written, f.name)
 	}
@@ -143,11 +143,11 @@ func evidenceFolder(file string) string {
 // fileBeside compares a file with what evidence says of it. A page must also
 // print the evidence's digest.
 func fileBeside(dir string, want report.FileDigest, evidence string) report.FileCheck {
-	out := report.FileCheck{Name: want.Name, State: report.FileUnread, Wanted: want.SHA256}
+	out := report.FileCheck{Name: want.Name, State: report.Unread, Wanted: want.SHA256}
 	b, err := readPlain(filepath.Join(dir, want.Name), mostEvidenceBytes)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		out.State = report.FileMissing
+		out.State = report.Missing
 		return out
 	case err != nil:
 		out.Why = cause(err)
@@ -156,11 +156,11 @@ func fileBeside(dir string, want report.FileDigest, evidence string) report.File
 	out.Found = digest(b)
 	switch {
 	case out.Found != want.SHA256:
-		out.State = report.FileChanged
+		out.State = report.Changed
 	case filepath.Ext(want.Name) == ".html" && !bytes.Contains(b, []byte(report.ShortDigest(evidence))):
-		out.State = report.FileOther
+		out.State = report.Other
 	default:
-		out.State = report.FileSame
+		out.State = report.Same
 	}
 	return out
 }
@@ -239,10 +239,9 @@ func digest(b []byte) string {
 
 // foundRecord is the file that stands for the evidence's record.
 type foundRecord struct {
-	rec   *rainfall.Record
-	err   error       // why it cannot be read as a record
-	input site.Source // its name and SHA-256
-	state report.RecordCheck
+	report.RecordFound
+	rec *rainfall.Record
+	err error // why it cannot be read as a record
 }
 
 // findRecord looks for the record: the first candidate that is the same, else
@@ -268,7 +267,7 @@ func (c *call) findRecord(file string, p *site.Plan, in site.Source) (*foundReco
 		switch {
 		case err != nil:
 			continue
-		case f.state != report.RecordChanged:
+		case f.State != report.Changed:
 			return f, nil
 		case first == nil:
 			first = f
@@ -284,24 +283,24 @@ func (c *call) findRecord(file string, p *site.Plan, in site.Source) (*foundReco
 // it lies, and with gzip undone. One that cannot be read as a record may still
 // be the file; one that cannot be read at all is an error.
 func (c *call) judgeRecord(r site.Source, in site.Source) (*foundRecord, error) {
-	f := &foundRecord{state: report.RecordChanged}
-	f.input.File = cmp.Or(r.File, demoRainName)
+	f := &foundRecord{RecordFound: report.RecordFound{State: report.Changed}}
+	f.File = cmp.Or(r.File, demoRainName)
 	if f.rec, f.err = readSource(r, c.stdin); f.err != nil {
 		if r.Embedded || r.File == "-" {
 			return nil, f.err
 		}
 		var err error
-		if f.input.SHA256, err = fileDigest(r.File); err != nil {
+		if f.SHA256, err = fileDigest(r.File); err != nil {
 			return nil, f.err
 		}
 	} else {
-		f.input.SHA256 = f.rec.SHA256
+		f.SHA256 = f.rec.SHA256
 	}
 	switch {
-	case f.input.SHA256 == in.SHA256:
-		f.state = report.RecordSame
+	case f.SHA256 == in.SHA256:
+		f.State = report.Same
 	case f.rec != nil && (f.rec.Unpacked == in.SHA256 || f.rec.Unpacked == in.Unpacked):
-		f.state = report.RecordRepacked
+		f.State = report.Repacked
 	}
 	return f, nil
 }
@@ -357,7 +356,7 @@ func (c *call) again(ctx context.Context, p *site.Plan, in report.Inputs, found 
 	if p.Record.Embedded {
 		rec.Place = demoName
 	}
-	if rec.File = in.Record.File; found.state == report.RecordRepacked {
+	if rec.File = in.Record.File; found.State == report.Repacked {
 		rec.SHA256 = in.Record.SHA256
 	}
 	m, s, err := fill(p.Record, rec)

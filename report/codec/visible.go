@@ -1,6 +1,7 @@
 package codec
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"unicode/utf8"
@@ -24,10 +25,7 @@ type visible struct {
 }
 
 func (v *visible) Write(p []byte) (int, error) {
-	all := p
-	if len(v.rest) > 0 {
-		all = append(v.rest, p...)
-	}
+	all := append(v.rest, p...)
 	end := len(all)
 	for i := max(0, end-utf8.UTFMax+1); i < end; i++ {
 		if utf8.RuneStart(all[i]) && !utf8.FullRune(all[i:]) {
@@ -57,23 +55,7 @@ func (v *visible) Close() error {
 	return err
 }
 
-func isVisible(b []byte) bool {
-	for i := 0; i < len(b); {
-		if c := b[i]; c < utf8.RuneSelf {
-			if hidden(rune(c)) {
-				return false
-			}
-			i++
-			continue
-		}
-		r, n := utf8.DecodeRune(b[i:])
-		if hidden(r) || r == utf8.RuneError && n == 1 {
-			return false
-		}
-		i += n
-	}
-	return true
-}
+func isVisible(b []byte) bool { return utf8.Valid(b) && bytes.IndexFunc(b, hidden) < 0 }
 
 func appendVisible(out, b []byte) []byte {
 	for len(b) > 0 {

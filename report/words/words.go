@@ -23,6 +23,15 @@ func Plural(n int, one string) string {
 // Whole is a whole number with its thousands set apart.
 func Whole(n int) string { return units.Fixed(float64(n), 0) }
 
+// Join says "a, b or c", joined by the last word.
+func Join(all []string, joint string) string {
+	n := len(all)
+	if n < 2 {
+		return strings.Join(all, "")
+	}
+	return strings.Join(all[:n-1], ", ") + " " + joint + " " + all[n-1]
+}
+
 // CountRange says "1 to 6 years", "no year", "3 years".
 func CountRange(low, high float64, one string) string {
 	switch {

@@ -123,7 +123,7 @@ func nameOf(e ast.Expr) string {
 func isErrorOrSource(n ast.Node) bool {
 	switch n := n.(type) {
 	case *ast.CallExpr:
-		return slices.Contains([]string{"Errorf", "New", "panic"}, nameOf(n.Fun))
+		return slices.Contains([]string{"Errorf", "New", "Need", "panic"}, nameOf(n.Fun))
 	case *ast.KeyValueExpr:
 		return slices.Contains([]string{"What", "Source", "Rule"}, nameOf(n.Key))
 	case *ast.GenDecl:

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"tankodds/report/sheet"
+	"tankodds/report/site"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -24,7 +25,7 @@ func (b *sheetMaker) mass() sheet.Item {
 	}
 	water, shell := sim.FullMass(size)
 	return sheet.Item{Lead: "Mass.", Text: fmt.Sprintf("Full, a tank of %s holds %s of water, and weighs about %s with the tank itself (a plastic or thin-steel one, %s of the water's mass: %s; a concrete one may double it). It needs a level base that bears this.",
-		b.u.Volume(size), b.u.Mass(water), b.u.Mass(water+shell), units.Percent(sim.EmptyShare), fromCommon)}
+		b.u.Volume(size), b.u.Mass(water), b.u.Mass(water+shell), units.Percent(sim.EmptyShare), site.CommonPractice)}
 }
 
 // overflow is the largest that the real record would have brought.

@@ -6,6 +6,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report/sheet"
+	"tankodds/report/site"
 	"tankodds/report/units"
 	"tankodds/report/words"
 	"tankodds/sim"
@@ -89,7 +90,7 @@ func (b *sheetMaker) ruleOf(x sim.Thumb) (rule, source string) {
 	case sim.ThumbDays:
 		return fmt.Sprintf("%d days of use at %s", x.Days, b.u.Flow(x.Of)), "City of Stuttgart, Richtige Speichergröße (item 52388)"
 	case sim.ThumbDrySpell:
-		return fmt.Sprintf("the use of the longest dry spell, %s at %s", words.Plural(x.Days, "day"), b.u.Flow(x.Of)), fromCommon
+		return fmt.Sprintf("the use of the longest dry spell, %s at %s", words.Plural(x.Days, "day"), b.u.Flow(x.Of)), site.CommonPractice
 	}
 	months := x.First.String()
 	if x.Count > 1 {
@@ -98,5 +99,5 @@ func (b *sheetMaker) ruleOf(x sim.Thumb) (rule, source string) {
 	if x.Count == 12 {
 		months = "January to December"
 	}
-	return fmt.Sprintf("the use of the dry season, %s: %s", words.Plural(x.Count, "month"), months), fromCommon
+	return fmt.Sprintf("the use of the dry season, %s: %s", words.Plural(x.Count, "month"), months), site.CommonPractice
 }

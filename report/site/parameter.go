@@ -55,7 +55,7 @@ type Parameter struct {
 	Default string
 	// Must says that it has to be given.
 	Must bool
-	// When says whether a plan has the parameter; nil where all have.
+	// When says whether a plan rests on the parameter; nil where all do.
 	When func(*Plan) bool
 
 	// Name is what the sheet calls it, "" where its value is no assumption or

@@ -24,7 +24,7 @@ type Plan struct {
 	Record  Source
 
 	Study      *sim.Study
-	Backtest   *backtest.Study // of backtest alone
+	Backtest   *backtest.Study // of backtest alone; nil where a plan is made of evidence
 	Generator  gen.Generator
 	Generators []gen.Generator // of backtest; none for all
 
@@ -68,10 +68,9 @@ func (s *Source) replace(file string) {
 
 // NewPlan returns what a command takes where nothing is said.
 func NewPlan(c Commands) *Plan {
-	p := &Plan{Command: c, Kernel: "auto", Study: sim.Defaults()}
+	p := &Plan{Command: c, Kernel: "auto", Study: sim.Defaults(), Backtest: backtest.NewStudy()}
 	p.Generator, _ = gen.Find("")
 	if c == Backtest {
-		p.Backtest = backtest.NewStudy()
 		p.Study.Roofs, p.Study.Uses = p.Backtest.Roofs, p.Backtest.Uses
 	}
 	return p
@@ -84,7 +83,7 @@ func (p *Plan) Check() error {
 		if row.check == nil {
 			continue
 		}
-		for _, at := range p.places(row) {
+		for _, at := range p.holds(row) {
 			if err := row.check(at); err != nil {
 				return fmt.Errorf("%s: %w", row.called(), err)
 			}
@@ -112,10 +111,16 @@ func (p *Plan) places(row *Parameter) []At {
 		return s.entries(p)
 	case row.For == Backtest && p.Backtest == nil: // backtest's own
 		return nil
-	case row.When != nil && !row.When(p):
-		return nil
 	}
 	return []At{{Plan: p}}
+}
+
+// holds lists where the plan has the parameter at all.
+func (p *Plan) holds(row *Parameter) []At {
+	if row.When != nil && !row.When(p) {
+		return nil
+	}
+	return p.places(row)
 }
 
 // where begins a message about the site file, where there is one.

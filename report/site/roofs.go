@@ -148,6 +148,16 @@ func daily(field func(At) *float64) Value {
 		return err
 	}
 	v.show = func(a At, s units.System) string { return units.Volume.Typed(*field(a), s) }
+	column := v.column
+	v.column = func(all []At, s units.System) (string, []string) {
+		unit, cells := column(all, s)
+		for i, a := range all {
+			if *field(a) == 0 {
+				cells[i] = "–"
+			}
+		}
+		return unit, cells
+	}
 	return v
 }
 

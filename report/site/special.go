@@ -18,9 +18,24 @@ import (
 // priced says whether the site has costs.
 func priced(p *Plan) bool { return p.Study.Costs != nil }
 
+// stressed says whether the synthetic rain is changed.
+func stressed(p *Plan) bool { return !p.Study.Stress.None() }
+
 // inWords makes the sheet say a value in words.
-func inWords(v Value, say func(At) string) Value {
-	v.words = func(a At, _ units.System) string { return say(a) }
+func inWords(v Value, say func(At, units.System) string) Value {
+	v.words = say
+	return v
+}
+
+// bare makes the sheet show a coefficient as a number.
+func bare(v Value, field func(At) *float64) Value {
+	v.column = func(all []At, _ units.System) (string, []string) {
+		var cells []string
+		for _, a := range all {
+			cells = append(cells, units.Fixed(*field(a), 2))
+		}
+		return "", cells
+	}
 	return v
 }
 

@@ -138,15 +138,16 @@ var Table = []*Parameter{
 	},
 	{
 		Key: "roofs.runoff", Flag: "runoff", For: studies | Backtest, Without: "the surface's own", Name: "Runoff coefficient",
-		Doc:   "runoff coefficient, a `SHARE` such as 0.85",
-		Value: quantity(units.Share, "a runoff coefficient", func(a At) *float64 { return &a.Roof.Runoff }, aboveZero("a runoff coefficient")),
+		Doc: "runoff coefficient, a `SHARE` such as 0.85",
+		Value: bare(quantity(units.Share, "a runoff coefficient", func(a At) *float64 { return &a.Roof.Runoff }, aboveZero("a runoff coefficient")),
+			func(a At) *float64 { return &a.Roof.Runoff }),
 	},
 	{
 		Key: "roofs.wetting", Doc: "`DEPTH` lost off each day's rain", Name: "Wetting loss",
 		Value: quantity(units.Depth, "a wetting loss", func(a At) *float64 { return &a.Roof.Wetting }),
 	},
 	{
-		Key: "roofs.first_flush", Flag: "first-flush", For: studies | Backtest, Name: "First flush", Source: "common practice, no source",
+		Key: "roofs.first_flush", Flag: "first-flush", For: studies | Backtest, Name: "First flush", Source: CommonPractice,
 		Doc:   "`DEPTH` that the first-flush diverter takes, such as 1mm or 0.02in",
 		Value: quantity(units.Depth, "a first flush", func(a At) *float64 { return &a.Roof.FirstFlush }),
 	},
@@ -168,11 +169,11 @@ var Table = []*Parameter{
 	},
 	{
 		Key: "uses.days", Doc: "`DAYS` on which daily is drawn: weekdays, weekends or days such as [mon, wed]", Without: "every day", Name: "Days",
-		Value: weekdays(func(a At) *sim.Weekdays { return &a.Use.Days }),
+		Value: inWords(weekdays(func(a At) *sim.Weekdays { return &a.Use.Days }), func(a At, _ units.System) string { return words.Days(*a.Use) }),
 	},
 	{
 		Key: "uses.monthly", Doc: "twelve `VOLUMES`, January first, each spread evenly over its month", Without: "none", Name: "By the month",
-		Value: monthly(func(a At) *[12]float64 { return &a.Use.Monthly }),
+		Value: inWords(monthly(func(a At) *[12]float64 { return &a.Use.Monthly }), func(a At, s units.System) string { return words.Monthly(s, *a.Use) }),
 	},
 	{Key: "uses.area", Value: later()},
 	{Key: "uses.plant_factor", Value: later()},
@@ -239,17 +240,18 @@ var Table = []*Parameter{
 		}),
 	},
 	{
-		Key: "simulation.rule", Flag: "rule", For: studies | Backtest, Name: "Rule", Note: ", one step a day", Source: "Jenkins et al. 1978; Fewkes & Butler 2000",
+		Key: "simulation.rule", Flag: "rule", For: studies | Backtest, Name: "Rule", Note: ", one step a day (Jenkins et al. 1978; Fewkes & Butler 2000)",
 		Doc:   "`RULE` of the day: yas, yield after spillage, or ybs, yield before spillage",
-		Value: inWords(oneOf(func(a At) *sim.Rule { return &a.Study.Rule }, sim.YAS, sim.YBS), func(a At) string { return words.Rule(a.Study.Rule) }),
+		Value: inWords(oneOf(func(a At) *sim.Rule { return &a.Study.Rule }, sim.YAS, sim.YBS), func(a At, _ units.System) string { return words.Rule(a.Study.Rule) }),
 	},
 	{
 		Key: "tank.prices", When: priced, Doc: "`PRICES` of at least two sizes, installed", Example: "{2000 L: 900, 10000 L: 2600}", Without: "none", Name: "Tank prices, installed",
-		Value: prices(),
+		Value: inWords(prices(), func(a At, s units.System) string { return words.Prices(s, a.Study.Costs) }),
 	},
 	{
 		Key: "tank.water_price", When: priced, Doc: "`PRICE` of the water not bought; prices and water_price go together", Example: "3.20 per m3", Without: "none", Name: "Water not bought",
-		Value: quantity(units.Price, "a water price", func(a At) *float64 { return &a.costs().Water }),
+		Value: inWords(quantity(units.Price, "a water price", func(a At) *float64 { return &a.costs().Water }),
+			func(a At, s units.System) string { return s.Price(a.Study.Costs.Water, a.Study.Costs.Currency) }),
 	},
 	{
 		Key: "tank.life", When: priced, Doc: "`YEARS` that the tank serves", Name: "Life of the tank", Note: " years", Source: "35 Australian metal tanks, Taylor 2005, as quoted elsewhere",
@@ -266,15 +268,16 @@ var Table = []*Parameter{
 
 	{
 		Key: "target.reliability", Flag: "target", For: answers, Doc: "reliability wanted, a `SHARE` such as 0.95", Name: "Target",
-		Value: inWords(target(func(a At) *float64 { return &a.Study.Target }), func(a At) string { return words.Goal(a.Study) }),
+		Value: inWords(target(func(a At) *float64 { return &a.Study.Target }), func(a At, _ units.System) string { return words.Goal(a.Study) }),
 	},
 	{
-		Key: "target.measure", Flag: "measure", For: answers,
-		Doc:   "`MEASURE` of the target: annual, the share of years without a short day; time, of days not short; volume, of the water wanted",
-		Value: oneOf(func(a At) *sim.Measure { return &a.Study.Measure }, sim.Annual, sim.Time, sim.Volume),
+		Key: "target.measure", Flag: "measure", For: answers, Name: "Measure of the target",
+		Doc: "`MEASURE` of the target: annual, the share of years without a short day; time, of days not short; volume, of the water wanted",
+		Value: inWords(oneOf(func(a At) *sim.Measure { return &a.Study.Measure }, sim.Annual, sim.Time, sim.Volume),
+			func(a At, _ units.System) string { return words.Measure(a.Study.Measure) }),
 	},
 	{
-		Key: "target.allow", Doc: "short `DAYS` that a good year may have",
+		Key: "target.allow", Doc: "short `DAYS` that a good year may have", Name: "Short days that a good year may have",
 		Value: whole(0, rainfall.DaysPerYear, func(a At) *int { return &a.Study.Allow }),
 	},
 
@@ -284,8 +287,9 @@ var Table = []*Parameter{
 		Value: generator(func(a At) *gen.Generator { return &a.Generator }),
 	},
 	{
-		Key: "simulation.years", Flag: "years", For: answers, Doc: "simulate `N` synthetic years", Name: "Years asked for",
-		Value: whole(sim.TraceYears, mostYears, func(a At) *int { return &a.Study.Years }),
+		Key: "simulation.years", Flag: "years", For: answers, Doc: "simulate `N` synthetic years", Name: "Years simulated", Note: fmt.Sprintf(" in traces of %d", sim.TraceYears),
+		Value: inWords(whole(sim.TraceYears, mostYears, func(a At) *int { return &a.Study.Years }),
+			func(a At, _ units.System) string { return count(a.Study.Years / sim.TraceYears * sim.TraceYears) }),
 	},
 	{
 		Flag: "years", For: Backtest, Doc: "simulate `N` synthetic years a window",
@@ -301,7 +305,7 @@ var Table = []*Parameter{
 		Value: number(func(a At) *uint64 { return &a.Study.Seed }),
 	},
 	{
-		Flag: "record-error", For: answers, Doc: "`SWITCH` on or off the resampling of the record's years",
+		Flag: "record-error", For: answers, Name: "Error of the record's length", Doc: "`SWITCH` on or off the resampling of the record's years",
 		Value: onOff(func(a At) *bool { return &a.Study.RecordError }),
 	},
 	{
@@ -309,9 +313,9 @@ var Table = []*Parameter{
 		Value: whole(1, sim.TraceYears, func(a At) *int { return &a.Study.Horizon }),
 	},
 	{
-		Flag: "rain-scale", For: answers, Example: "jun-aug=0.8",
+		Flag: "rain-scale", For: answers, Example: "jun-aug=0.8", Name: "Stress", Note: "; what if, not a forecast", When: stressed,
 		Doc:   "stress the synthetic rain: times `X`, such as 0.9, or by month, jun-aug=0.8,dec=1.1; what if, not a forecast",
-		Value: rainScale(func(a At) *[12]float64 { return &a.Study.Stress.Rain }),
+		Value: inWords(rainScale(func(a At) *[12]float64 { return &a.Study.Stress.Rain }), func(a At, _ units.System) string { return words.Stress(a.Study.Stress) }),
 	},
 	{
 		Flag: "dry-spell-scale", For: answers, Example: "1.2", Doc: "stress it: dry spells last `X` times as long, as in 1.2",
@@ -361,6 +365,7 @@ var Table = []*Parameter{
 	// What cannot be asked, but an answer rests on.
 	{
 		Name:  "Resampled records",
+		When:  func(p *Plan) bool { return p.Study.RecordError },
 		Note:  fmt.Sprintf(", each simulated for %d years", sim.ReplicateYears),
 		Value: whole(0, mostReplicates, func(a At) *int { return &a.Study.Replicates }),
 	},

@@ -18,6 +18,8 @@ type Value struct {
 	check func(At) error                // of what stands there, however it came; nil where anything will do
 	show  func(At, units.System) string // as one would type it, "" for none; nil where it is never shown
 	words func(At, units.System) string // for the sheet, where that differs
+	// column shows several under one heading; nil where each is shown by itself.
+	column func([]At, units.System) (unit string, cells []string)
 
 	// Words are those that it may be; Files and Folders say that it is one.
 	Words          []string
@@ -80,6 +82,13 @@ func quantity(kind units.Kind, what string, field func(At) *float64, limits ...f
 	}
 	v := single(field, parse, check, kind.Typed)
 	v.words = func(a At, s units.System) string { return kind.Words(*field(a), s) }
+	v.column = func(all []At, s units.System) (string, []string) {
+		var values []float64
+		for _, a := range all {
+			values = append(values, *field(a))
+		}
+		return cells(kind, s, values)
+	}
 	return v
 }
 
@@ -131,6 +140,13 @@ func whole[T int | float64](low, high int, field func(At) *T) Value {
 	}
 	v := single(field, parse, check, typed)
 	v.words = func(a At, _ units.System) string { return units.Fixed(float64(*field(a)), 0) }
+	v.column = func(all []At, s units.System) (string, []string) {
+		var cells []string
+		for _, a := range all {
+			cells = append(cells, v.words(a, s))
+		}
+		return "", cells
+	}
 	return v
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"tankodds/report/units"
 	"tankodds/sim"
@@ -203,3 +204,39 @@ func Outlook(u units.System, s *sim.Study, o *sim.Outlook) string {
 const Caution = "Estimates from past rain; the climate may change. Roof water is not drinking " +
 	"water unless treated and tested. Ask the authority having jurisdiction about permits, " +
 	"backflow protection and overflow."
+
+// Prices lists what tanks cost.
+func Prices(u units.System, c *sim.Costs) string {
+	var parts []string
+	for i, size := range c.Sizes {
+		parts = append(parts, fmt.Sprintf("%s %s%s", u.Volume(size), c.Currency, units.Fixed(c.Prices[i], 0)))
+	}
+	return strings.Join(parts, "; ") + "; straight lines between them"
+}
+
+// Days names the days of a use.
+func Days(x sim.Use) string {
+	days := x.Days.Texts()
+	switch {
+	case x.Daily == 0:
+		return "–"
+	case len(days) == 7:
+		return "every day"
+	}
+	return strings.Join(days, ", ")
+}
+
+// Monthly lists the months of a use.
+func Monthly(u units.System, x sim.Use) string {
+	if x.Monthly == ([12]float64{}) {
+		return "–"
+	}
+	v := u.VolumeColumn(x.Monthly[:]...)
+	var parts []string
+	for m, q := range x.Monthly {
+		if q > 0 {
+			parts = append(parts, fmt.Sprintf("%s %s", time.Month(m + 1).String()[:3], v.Cell(q)))
+		}
+	}
+	return strings.Join(parts, ", ") + " " + v.Unit
+}

@@ -82,12 +82,14 @@ func TestKeys(t *testing.T) {
 // its key in the JSON and in its column of the table.
 func TestSizeAsOthersReadIt(t *testing.T) {
 	z := smallSizing(t)
+	z.Result.Answers[1].Why = sim.SpellsTooLong // each has its own
 	text, err := z.JSON()
 	require.NoError(t, err)
 	var doc struct {
-		Schema string
-		Answer struct{ Reason string }
-		Cells  []struct {
+		Schema  string
+		Answer  struct{ Reason string }
+		Answers []struct{ Reason string }
+		Cells   []struct {
 			Tank   float64 `json:"tank_l"`
 			Annual struct{ Estimate, Low, High float64 }
 		}
@@ -96,6 +98,10 @@ func TestSizeAsOthersReadIt(t *testing.T) {
 	require.NoError(t, json.Unmarshal(text, &doc))
 	assert.Equal(t, SizeSchema, doc.Schema)
 	assert.Equal(t, words.Reason(z.Result.Main), doc.Answer.Reason)
+	require.Len(t, doc.Answers, len(z.Result.Answers))
+	for i, a := range z.Result.Answers {
+		assert.Equal(t, words.Reason(a), doc.Answers[i].Reason)
+	}
 	assert.Equal(t, words.Method(z.Result.Stops[0].Method, z.Result.Study), doc.Stop.Detail)
 	table, err := z.CurvesCSV()
 	require.NoError(t, err)

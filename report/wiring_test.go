@@ -1,6 +1,8 @@
 package report
 
 import (
+	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -70,4 +72,21 @@ func TestFirstOfTheLongestRuns(t *testing.T) {
 	p := &Replayed{Record: z.Record, Result: r, Units: units.SI}
 	said := p.balance()
 	assert.Contains(t, said[len(said)-1].Value, "the longest run began on 2001-05-26 and lasted 5 days")
+}
+
+// The mark of the safe size stands at the first whose lower bound meets the
+// target.
+func TestMarkOfTheSafeSize(t *testing.T) {
+	all, err := sheetSizings()
+	require.NoError(t, err)
+	z := all["costs"]
+	cells := z.ownCells()
+	first := slices.IndexFunc(cells, func(c sim.Cell) bool { return c.Annual.Low >= z.Result.Study.Target })
+	require.Greater(t, first, 0)
+	require.Less(t, cells[first-1].Annual.Low, z.Result.Study.Target)
+	rows := tableOf(z.Sheet(), "sizes").Rows
+	require.Len(t, rows, len(cells))
+	for i, r := range rows {
+		assert.Equal(t, i == first, strings.Contains(r.Mark, "lower bound"), "%v %s", r.Cells, r.Mark)
+	}
 }

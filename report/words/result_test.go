@@ -37,6 +37,11 @@ func TestReason(t *testing.T) {
 	}
 }
 
+func TestWaterYear(t *testing.T) {
+	assert.Equal(t, []string{"1976", "1976/77", "1999/00"},
+		[]string{WaterYear(1976, time.January), WaterYear(1976, time.October), WaterYear(1999, time.July)})
+}
+
 func TestMethod(t *testing.T) {
 	s := &sim.Study{GainStep: 1000, GainStop: 0.015, Costs: &sim.Costs{Life: 25, Discount: 0.035}}
 	assert.Equal(t, "largest worth of the water saved over 25 years at 3.5 % a year less the tank's price", Method(sim.ByValue, s))

@@ -20,8 +20,8 @@ func balanceFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, b
 		return Figure{}, false
 	}
 	tank := r.Season.Tank
-	year, most := balanceSum(months)
-	vol := volumeScale(opt.Units, most)
+	year := balanceSum(months)
+	vol := volumeScale(opt.Units, max(reach(months)))
 	held := volumeScale(opt.Units, tank)
 	f := Figure{Name: "balance"}
 	f.Title = fmt.Sprintf("What %s supplies month by month", aTank(held, tank))
@@ -39,20 +39,15 @@ func balanceFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, b
 		showNear(vol, year.Supplied, year.Demand), showNear(vol, year.TopUp(), year.Demand), showNear(vol, year.Spilled, year.Demand)), func(pg *page, room vg.Rectangle) { drawBalance(pg, months, year, vol, room) })
 }
 
-// balanceSum adds the months up and returns the largest bar too.
-func balanceSum(months []sim.Month) (year sim.Month, most float64) {
+// balanceSum adds the months up.
+func balanceSum(months []sim.Month) (year sim.Month) {
 	for _, m := range months {
 		year.Inflow += m.Inflow
 		year.Demand += m.Demand
 		year.Supplied += m.Supplied
 		year.Spilled += m.Spilled
-		for _, x := range []float64{m.Demand, m.Spilled} {
-			if finite(x) {
-				most = max(most, x)
-			}
-		}
 	}
-	return year, most
+	return year
 }
 
 // nothing is the share of the demand below which an amount is not worth a
@@ -126,49 +121,42 @@ func drawBalance(pg *page, months []sim.Month, year sim.Month, vol scale, room v
 	if above == 0 && below == 0 {
 		above = 1
 	}
-	up, decimals := ticks(0, above, 4)
+	up := plainTicks(0, above, 4, vol.unit)
 	down, _ := ticks(0, below, int(math.Ceil(4*below/max(above, below*0.2))))
-	if len(up) > 1 { // one step for both ways
-		step := up[1] - up[0]
+	if len(up.at) > 1 { // one step for both ways
+		step := up.at[1] - up.at[0]
 		down = down[:0]
 		for v := step; v <= below*1.0001; v += step {
 			down = append(down, v)
 		}
 	}
-	var at []float64
+	both := tickRow{name: func(v float64, top bool) string { return up.name(math.Abs(v), top) }}
 	for i := len(down) - 1; i >= 0; i-- {
 		if down[i] > 0 {
-			at = append(at, -down[i])
+			both.at = append(both.at, -down[i])
 		}
 	}
-	at = append(at, up...)
-	names := tickNames(decimals, vol.unit)
-	name := func(v float64, top bool) string { return names(math.Abs(v), top) }
-	left := widestTick(at, name)
+	both.at = append(both.at, up.at...)
 	ends := balanceEnds(year, vol)
-	right := widestEnd(ends)
-	area := vg.Rectangle{
-		Min: vg.Point{X: room.Min.X + left + 6, Y: room.Min.Y + 18},
-		Max: vg.Point{X: room.Max.X - right - endGap, Y: room.Max.Y - 6},
-	}
-	p := newPanel(pg, area, axis{min: 0, max: 12}, axis{min: -below * 1.02, max: max(above*1.02, at[len(at)-1])})
-	p.yAxis(at, name)
+	area := inset(room, both.width()+6, 18, widestEnd(ends)+endGap, 6)
+	p := newPanel(pg, area, axis{min: 0, max: 12}, axis{min: -below * 1.02, max: max(above*1.02, both.at[len(both.at)-1])})
+	p.yAxis(both)
 	for k, m := range months {
 		x0, x1 := float64(k)+0.06, float64(k+1)-0.06
 		supplied, wanted, spilled := m.Supplied*vol.factor, m.Demand*vol.factor, m.Spilled*vol.factor
-		p.bar(x0, x1, 0, supplied, tint(blue, 0.8))
+		p.bar(x0, x1, 0, supplied, Tint(blue, 0.8))
 		if wanted > supplied {
 			p.bar(x0, x1, supplied, wanted, orange)
 		}
-		p.bar(x0, x1, -min(spilled, below), 0, tint(sky, 0.55))
+		p.bar(x0, x1, -min(spilled, below), 0, Tint(sky, 0.55))
 	}
 	p.draw()
-	pg.c.StrokeLine2(stroke(baseline, 1), area.Min.X, p.y(0), area.Max.X, p.y(0))
+	pg.c.StrokeLine2(stroke(Baseline, 1), area.Min.X, p.y(0), area.Max.X, p.y(0))
 	if cut {
 		p.cutOff(months, vol, below)
 	}
 	for k, m := range months {
-		pg.text(monthName(m.Month, p.x(1)-p.x(0)), tickFace, muted, p.x(float64(k)+0.5), area.Min.Y-13, 0.5)
+		pg.text(monthName(m.Month, p.x(1)-p.x(0)), tickFace, Muted, p.x(float64(k)+0.5), area.Min.Y-13, 0.5)
 	}
 	last := months[11]
 	middle := func(a, b float64) vg.Length {
@@ -209,7 +197,7 @@ func (p *panel) cutOff(months []sim.Month, vol scale, below float64) {
 		x, y := p.x(float64(k)+0.5), p.area.Min.Y+4
 		s := threeDigits(m.Spilled * vol.factor)
 		if finite(m.Spilled) && p.page.free(box(s, f, x, y, 0.5), 1) {
-			p.page.text(s, f, ink, x, y, 0.5)
+			p.page.text(s, f, Ink, x, y, 0.5)
 		}
 	}
 }

@@ -50,15 +50,14 @@ func drawCalibration(pg *page, scores []backtest.Score, room vg.Rectangle) {
 		}
 	}
 	least = max(0, math.Floor(least*10)/10)
-	at, _ := ticks(100*least, 100, 5)
-	name := tickNames(0, "%")
 	height := room.Max.Y - room.Min.Y - 34
 	width := min(room.Max.X-room.Min.X-60, height*1.7)
 	area := vg.Rectangle{Min: vg.Point{X: room.Min.X + 44, Y: room.Min.Y + 30}}
 	area.Max = vg.Point{X: area.Min.X + width, Y: area.Min.Y + height - 4}
 	p := newPanel(pg, area, axis{min: 100 * least, max: 100}, axis{min: 100 * least, max: 100})
-	p.yAxis(at, name)
-	p.curve(plotter.XYs{{X: 100 * least, Y: 100 * least}, {X: 100, Y: 100}}, baseline, 0.8, 1)
+	both := plainTicks(100*least, 100, 5, "%")
+	p.yAxis(both)
+	p.curve(plotter.XYs{{X: 100 * least, Y: 100 * least}, {X: 100, Y: 100}}, Baseline, 0.8, 1)
 	var labels []label
 	for i := len(scores) - 1; i >= 0; i-- { // the default last: on top
 		var line plotter.XYs
@@ -78,8 +77,8 @@ func drawCalibration(pg *page, scores []backtest.Score, room vg.Rectangle) {
 		}
 		labels = append(labels, label{lines: []string{s.Generator}, color: palette[i], at: points, lead: true})
 	}
-	p.xAxis(at, name)
-	pg.text("claimed", tickFace, muted, area.Max.X, area.Min.Y-26, 1)
-	pg.text("seen", tickFace, muted, area.Min.X-6, area.Max.Y+6, 1)
+	p.xAxis(both)
+	pg.text("claimed", tickFace, Muted, area.Max.X, area.Min.Y-26, 1)
+	pg.text("seen", tickFace, Muted, area.Min.X-6, area.Max.Y+6, 1)
 	p.put(labels...)
 }

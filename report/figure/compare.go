@@ -70,13 +70,10 @@ func unionRange(cs []Compared) []float64 {
 	var sizes []float64
 	least, most := math.Inf(1), 0.0
 	for _, c := range cs {
-		own := c.Result.Curve
-		least = min(least, own[0].Tank)
-		if last := own[len(own)-1].Tank; last > most {
-			most, sizes = last, nil
-			for i := range own {
-				sizes = append(sizes, own[i].Tank)
-			}
+		own := sizesOf(c.Result.Curve)
+		least = min(least, own[0])
+		if last := own[len(own)-1]; last > most {
+			most, sizes = last, own
 		}
 	}
 	sizes[0] = least
@@ -114,7 +111,7 @@ func compareTitle(cs []Compared, vol scale) string {
 	var title string
 	for _, width := range []vg.Length{500, 330, 240, 180, 120} {
 		title = compareWords(cs, vol, width)
-		if len(fill(title, titleFace, pageWidth-2*margin)) <= 2 {
+		if len(fill(title, titleFace, Width-2*Margin)) <= 2 {
 			break
 		}
 	}
@@ -175,19 +172,19 @@ func drawCompare(pg *page, cs []Compared, named []int, sizes []float64, vol scal
 	for k, i := range named {
 		hue[i] = palette[k%len(palette)]
 	}
-	area := vg.Rectangle{Min: vg.Point{X: room.Min.X + 34, Y: room.Min.Y + 20}, Max: vg.Point{X: room.Max.X, Y: room.Max.Y - 4}}
+	area := inset(room, 34, 20, 0, 4)
 	ends := compareEnds(cs, named, hue, vol, area.Size().Y+14)
 	least := sizes[0]
 	for _, x := range cs {
 		least = min(least, max(0, x.Result.Main.Tank)) // NaN leaves NaN, which is not below
 	}
 	area.Max.X -= widestEnd(ends) + endGap
-	x, at, name := sizeAxis(sizes, least, vol)
+	x, xTicks := sizeAxis(sizes, least, vol)
 	p := newPanel(pg, area, x, axis{min: 0, max: 1})
-	p.yAxis(shares(0), shareName)
-	p.xAxis(at, name)
+	p.yAxis(shares)
+	p.xAxis(xTicks)
 	s := cs[0].Result.Study
-	p.targetLine(s.Target, muted)
+	p.across(s.Target, stroke(Muted, 0.9), 3)
 	lines := make([]plotter.XYs, len(cs))
 	for i, c := range cs {
 		own := curveOf{cells: c.Result.Curve, own: true}
@@ -218,7 +215,7 @@ func drawCompare(pg *page, cs []Compared, named []int, sizes []float64, vol scal
 	}
 	fromTop(ends)
 	p.ends(ends, area.Min.Y-6, area.Max.Y+8)
-	p.put(p.targetLabel(s.Target, ink))
+	p.put(p.targetLabel(s.Target, Ink))
 }
 
 // compareEnds names the curves, by the size they need: on as many lines as

@@ -96,9 +96,7 @@ func fromTop(labels []endLabel) {
 func widestEnd(labels []endLabel) vg.Length {
 	most := vg.Length(0)
 	for _, e := range labels {
-		for j, s := range e.lines {
-			most = max(most, e.face(j).width(s))
-		}
+		most = max(most, nameFace.widest(e.lines[:e.bold]...), e.face(e.bold).widest(e.lines[e.bold:]...))
 	}
 	return most
 }

@@ -193,17 +193,14 @@ func drawFidelity(pg *page, all []judged, room vg.Rectangle) {
 	lo, hi = max(lo, 1-farthest), min(hi, 1+farthest)
 	right = min(right, 150)
 	pad := (hi - lo) * 0.02
-	area := vg.Rectangle{
-		Min: vg.Point{X: room.Min.X + left + 10, Y: room.Min.Y + 16},
-		Max: vg.Point{X: room.Max.X - right - 12, Y: room.Max.Y - 12},
-	}
+	area := inset(room, left+10, 16, right+12, 12)
 	p := newPanel(pg, area, axis{min: lo - pad, max: hi + pad}, axis{min: 0, max: 1})
 	at, decimals := ticks(lo, hi, 6)
 	for _, v := range at {
 		x := p.x(v)
-		pg.c.StrokeLine2(stroke(hairline, 0.6), x, area.Min.Y, x, area.Max.Y)
+		pg.c.StrokeLine2(stroke(Hairline, 0.6), x, area.Min.Y, x, area.Max.Y)
 		if s := units.Fixed(v, decimals); p.page.free(box(s, tickFace, x, area.Min.Y-12, 0.5), 3) {
-			pg.text(s, tickFace, muted, x, area.Min.Y-12, 0.5)
+			pg.text(s, tickFace, Muted, x, area.Min.Y-12, 0.5)
 		}
 	}
 	row := min(area.Size().Y/vg.Length(len(all)), 26)
@@ -214,19 +211,19 @@ func drawFidelity(pg *page, all []judged, room vg.Rectangle) {
 		j := &all[i]
 		mid := area.Max.Y - row*(vg.Length(i)+0.5)
 		if i > 0 {
-			pg.c.StrokeLine2(stroke(tint(hairline, 0.6), 0.4), room.Min.X, mid+row/2, room.Max.X, mid+row/2)
+			pg.c.StrokeLine2(stroke(Tint(Hairline, 0.6), 0.4), room.Min.X, mid+row/2, room.Max.X, mid+row/2)
 		}
-		pg.text(names[i], f, ink, area.Min.X-8, mid-f.size*0.35, 1)
+		pg.text(names[i], f, Ink, area.Min.X-8, mid-f.size*0.35, 1)
 		p.ranges(j, mid, row)
-		v, c := f, muted
+		v, c := f, Muted
 		if j.fails() != nil {
 			v, c = bold, readable(red)
 		}
 		pg.text(clipAt(j.verdict(), v, right), v, c, area.Max.X+10, mid-f.size*0.35, 0)
 	}
 	x := p.x(1)
-	pg.c.StrokeLine2(stroke(ink, 1.1), x, area.Max.Y-row*vg.Length(len(all)), x, area.Max.Y+1)
-	pg.text("the record", nameFace, ink, min(max(x, area.Min.X+30), area.Max.X-30), area.Max.Y+3, 0.5)
+	pg.c.StrokeLine2(stroke(Ink, 1.1), x, area.Max.Y-row*vg.Length(len(all)), x, area.Max.Y+1)
+	pg.text("the record", nameFace, Ink, min(max(x, area.Min.X+30), area.Max.X-30), area.Max.Y+3, 0.5)
 }
 
 // ranges draws the bars of a statistic, one a season, the first on top.
@@ -235,7 +232,7 @@ func (p *panel) ranges(j *judged, mid, row vg.Length) {
 	lane := min((row-1.5)/n, 5)
 	for k, r := range j.rows {
 		y := mid + lane*(n/2-vg.Length(k)-0.5)
-		c, mark := tint(blue, 0.55), blue
+		c, mark := Tint(blue, 0.55), blue
 		if !r.Pass {
 			c, mark = red, readable(red)
 		}

@@ -68,43 +68,39 @@ func Study(r *sim.Result, rec *rainfall.Summary, opt Options) []Figure {
 
 // SVG returns the figure as one svg element, without an XML declaration so
 // that a page may hold it as it is.
-func (f Figure) SVG() (out []byte, err error) {
+func (f Figure) SVG() ([]byte, error) { return f.svg(Width, Height, nil) }
+
+// svg draws the figure in any size, with its words apart where in is given.
+func (f Figure) svg(w, h vg.Length, in *Inline) (out []byte, err error) {
 	defer caught(f.Name, &err)
-	c := vgsvg.New(pageWidth, pageHeight)
-	f.draw(newPage(draw.New(c)))
+	c := vgsvg.New(w, h)
+	f.onto(c, in)
 	var buf bytes.Buffer
 	if _, err := c.WriteTo(&buf); err != nil {
 		return nil, fmt.Errorf("figure %s: %w", f.Name, err)
 	}
-	return finishSVG(f, buf.Bytes(), pageWidth, pageHeight)
+	return finishSVG(f, buf.Bytes(), w, h)
+}
+
+// onto draws the figure over the whole of a canvas and returns what was drawn
+// on, with every text and where it lies.
+func (f Figure) onto(c vg.CanvasSizer, in *Inline) *page {
+	pg := newPage(draw.New(c))
+	pg.inline = in
+	f.draw(pg)
+	return pg
 }
 
 // PNG returns the figure as a picture of 1,600 by 1,000 dots.
 func (f Figure) PNG() (out []byte, err error) {
 	defer caught(f.Name, &err)
-	c := vgimg.NewWith(vgimg.UseWH(pageWidth, pageHeight), vgimg.UseDPI(pageDPI), vgimg.UseBackgroundColor(color.White))
-	f.draw(newPage(draw.New(c)))
+	c := vgimg.NewWith(vgimg.UseWH(Width, Height), vgimg.UseDPI(pageDPI), vgimg.UseBackgroundColor(color.White))
+	f.onto(c, nil)
 	var buf bytes.Buffer
 	if _, err := (vgimg.PngCanvas{Canvas: c}).WriteTo(&buf); err != nil {
 		return nil, fmt.Errorf("figure %s: %w", f.Name, err)
 	}
 	return buf.Bytes(), nil
-}
-
-// caught turns a panic of the plotting library, which treats what it cannot
-// draw as a programmer's mistake, into an error.
-func caught(name string, err *error) {
-	if r := recover(); r != nil {
-		*err = fmt.Errorf("figure %s could not be drawn: %v", name, r)
-	}
-}
-
-// layout draws the figure on nothing and returns the page, with every text
-// and where it lies.
-func (f Figure) layout() *page {
-	pg := newPage(draw.New(vgsvg.New(pageWidth, pageHeight)))
-	f.draw(pg)
-	return pg
 }
 
 // Draw draws the figure onto a canvas of any kind, over an area of its own
@@ -113,4 +109,12 @@ func (f Figure) Draw(c vg.Canvas, w, h vg.Length) (err error) {
 	defer caught(f.Name, &err)
 	f.draw(&page{c: draw.NewCanvas(c, w, h)})
 	return nil
+}
+
+// caught turns a panic of the plotting library, which treats what it cannot
+// draw as a programmer's mistake, into an error.
+func caught(name string, err *error) {
+	if r := recover(); r != nil {
+		*err = fmt.Errorf("figure %s could not be drawn: %v", name, r)
+	}
 }

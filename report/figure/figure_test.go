@@ -15,6 +15,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/plot/vg/vgsvg"
 
 	"tankodds/rainfall"
 	"tankodds/report/units"
@@ -32,57 +33,65 @@ func svgOf(t *testing.T, f Figure) []byte {
 	assert.Less(t, len(svg), maxSVG, f.Name)
 	assert.False(t, regexp.MustCompile(`\bd="[^"]*(NaN|Inf)`).Match(svg), "%s: a path that is not finite", f.Name)
 	assert.False(t, bytes.Contains(svg, []byte("font-family:")), "%s: the stack is stated once, on the root", f.Name)
-	var path []string
+	all := elementsOf(t, f.Name, svg)
+	require.Greater(t, len(all), 3)
+	for i, name := range []string{"svg", "title", "desc"} {
+		assert.Equal(t, name, all[i].Name.Local)
+	}
+	attr := map[string]string{}
+	for _, a := range all[0].Attr {
+		attr[a.Name.Local] = a.Value
+	}
+	assert.Equal(t, "img", attr["role"])
+	assert.Equal(t, fontStack, attr["font-family"])
+	assert.NotEmpty(t, attr["viewBox"])
+	id := strings.Fields(attr["aria-labelledby"])
+	require.Len(t, id, 2)
+	for _, i := range id {
+		assert.Equal(t, 1, strings.Count(string(svg), `id="`+i+`"`))
+	}
+	return svg
+}
+
+// elementsOf reads the elements of a drawing, which must be well formed.
+func elementsOf(t *testing.T, name string, svg []byte) (all []xml.StartElement) {
+	t.Helper()
 	d := xml.NewDecoder(bytes.NewReader(svg))
 	for {
 		tok, err := d.Token()
 		if errors.Is(err, io.EOF) {
-			break
+			return all
 		}
-		require.NoError(t, err, f.Name)
+		require.NoError(t, err, name)
 		if e, ok := tok.(xml.StartElement); ok {
-			path = append(path, e.Name.Local)
-			if len(path) == 1 {
-				attr := map[string]string{}
-				for _, a := range e.Attr {
-					attr[a.Name.Local] = a.Value
-				}
-				assert.Equal(t, "img", attr["role"])
-				assert.Equal(t, fontStack, attr["font-family"])
-				assert.NotEmpty(t, attr["viewBox"])
-				id := strings.Fields(attr["aria-labelledby"])
-				require.Len(t, id, 2)
-				for _, i := range id {
-					assert.Equal(t, 1, strings.Count(string(svg), `id="`+i+`"`))
-				}
-			}
+			all = append(all, e.Copy())
 		}
 	}
-	require.Greater(t, len(path), 3)
-	assert.Equal(t, []string{"svg", "title", "desc"}, path[:3])
-	return svg
 }
 
 // legible checks that no text of a figure touches another, a marker or the edge.
 func legible(t *testing.T, name string, f Figure) {
 	t.Helper()
-	pg := f.layout()
+	nothingTouches(t, name+" "+f.Name, f.onto(vgsvg.New(Width, Height), nil))
+}
+
+func nothingTouches(t *testing.T, name string, pg *page) {
+	t.Helper()
 	require.NotEmpty(t, pg.texts)
 	for i, a := range pg.texts {
-		assert.True(t, a.box.Min.X >= 0 && a.box.Max.X <= pageWidth && a.box.Min.Y >= 0 && a.box.Max.Y <= pageHeight,
-			"%s %s: %q leaves the page", name, f.Name, a.text)
+		assert.True(t, a.box.Min.X >= 0 && a.box.Max.X <= pg.c.Max.X && a.box.Min.Y >= 0 && a.box.Max.Y <= pg.c.Max.Y, "%s: %q leaves the page", name, a.text)
 		for _, b := range pg.texts[i+1:] {
-			assert.False(t, overlap(a.box, b.box, 0), "%s %s: %q touches %q", name, f.Name, a.text, b.text)
+			assert.False(t, overlap(a.box, b.box, 0), "%s: %q touches %q", name, a.text, b.text)
 		}
 		for _, m := range pg.marks {
-			assert.False(t, overlap(a.box, m, 0), "%s %s: %q touches a marker", name, f.Name, a.text)
+			assert.False(t, overlap(a.box, m, 0), "%s: %q touches a marker", name, a.text)
 		}
 	}
 }
 
 func texts(f Figure) string {
 	var all []string
-	for _, t := range f.layout().texts {
+	for _, t := range f.onto(vgsvg.New(Width, Height), nil).texts {
 		all = append(all, strings.ReplaceAll(t.text, nbsp, " "))
 	}
 	return strings.Join(all, "\n")

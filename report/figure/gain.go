@@ -49,10 +49,7 @@ func apart(cells []sim.Cell) []sim.Cell {
 	if n <= maxBars+1 {
 		return cells
 	}
-	sizes := make([]float64, n)
-	for i := range cells {
-		sizes[i] = cells[i].Tank
-	}
+	sizes := sizesOf(cells)
 	at := func(x float64) float64 { return x }
 	if wantsLog(sizes) {
 		at = math.Log
@@ -67,42 +64,40 @@ func apart(cells []sim.Cell) []sim.Cell {
 	return append(out, cells[n-1])
 }
 
+func sizesOf(cells []sim.Cell) []float64 {
+	sizes := make([]float64, len(cells))
+	for i := range cells {
+		sizes[i] = cells[i].Tank
+	}
+	return sizes
+}
+
 // gain is what the step from size i−1 to size i adds: L a year per L.
 func gain(cells []sim.Cell, i int) float64 {
 	return (cells[i].Supplied - cells[i-1].Supplied) / (cells[i].Tank - cells[i-1].Tank)
 }
 
 func drawGain(pg *page, r *sim.Result, cells []sim.Cell, vol scale, step float64, room vg.Rectangle) {
-	sizes := make([]float64, len(cells))
 	least, most := 0.0, 0.0
-	for i := range cells {
-		sizes[i] = cells[i].Tank
-		if i > 0 {
-			if g := gain(cells, i) * step * vol.factor; finite(g) {
-				least, most = min(least, g), max(most, g)
-			}
+	for i := 1; i < len(cells); i++ {
+		if g := gain(cells, i) * step * vol.factor; finite(g) {
+			least, most = min(least, g), max(most, g)
 		}
 	}
 	if most == least {
 		most = least + 1
 	}
-	x, at, name := sizeAxis(sizes, 0, vol)
-	at2, decimals := ticks(least, most, 5)
-	yName := tickNames(decimals, vol.unit)
-	left := widestTick(at2, yName)
-	area := vg.Rectangle{
-		Min: vg.Point{X: room.Min.X + left + 6, Y: room.Min.Y + 20},
-		Max: vg.Point{X: room.Max.X - 12, Y: room.Max.Y - 4},
-	}
-	p := newPanel(pg, area, x, axis{min: least, max: most * 1.06})
+	x, xTicks := sizeAxis(sizesOf(cells), 0, vol)
+	yTicks := plainTicks(least, most, 5, vol.unit)
+	p := newPanel(pg, inset(room, yTicks.width()+6, 20, 12, 4), x, axis{min: least, max: most * 1.06})
 	st, ok := firstStop(r)
-	p.yAxis(at2, yName)
+	p.yAxis(yTicks)
 	for i := 1; i < len(cells); i++ {
 		from, to := cells[i-1].Tank, cells[i].Tank
 		g := gain(cells, i) * step * vol.factor
 		p.bar(from*vol.factor, to*vol.factor, min(0, g), max(0, g), blue)
 		if at := max(from, st.Tank); ok && at < to*(1-1e-9) { // past the stop
-			p.bar(at*vol.factor, to*vol.factor, min(0, g), max(0, g), tint(blue, 0.35))
+			p.bar(at*vol.factor, to*vol.factor, min(0, g), max(0, g), Tint(blue, 0.35))
 		}
 	}
 	p.draw()
@@ -111,7 +106,7 @@ func drawGain(pg *page, r *sim.Result, cells []sim.Cell, vol scale, step float64
 		p.reads((cells[i-1].Tank+cells[i].Tank)/2*vol.factor, max(0, g), "from %s to %s: each further %s supplies %s%s%s more a year",
 			vol.show(cells[i-1].Tank), vol.show(cells[i].Tank), vol.show(step), threeDigits(g), nbsp, vol.unit)
 	}
-	p.xAxis(at, name)
+	p.xAxis(xTicks)
 	if at := st.Tank * vol.factor; ok && at >= p.plot.X.Min && at <= p.plot.X.Max {
 		p.stopLine(st, vol)
 	}

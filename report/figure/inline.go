@@ -1,12 +1,9 @@
 package figure
 
 import (
-	"bytes"
 	"fmt"
 
 	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
-	"gonum.org/v1/plot/vg/vgsvg"
 )
 
 // Inline is a figure as part of a page of text: the drawing alone, its words
@@ -28,26 +25,11 @@ type Reading struct {
 
 // Inline draws the figure for a page, in any size (pt) from about 300 by 240;
 // the letters are as large as on the sheet that SVG draws.
-func (f Figure) Inline(width, height float64) (out Inline, err error) {
-	defer caught(f.Name, &err)
-	w, h := vg.Length(width), vg.Length(height)
-	c := vgsvg.New(w, h)
-	pg := f.onPage(c, width, height)
-	var buf bytes.Buffer
-	if _, err := c.WriteTo(&buf); err != nil {
-		return out, fmt.Errorf("figure %s: %w", f.Name, err)
-	}
-	out = *pg.inline
-	out.SVG, err = finishSVG(f, buf.Bytes(), w, h)
+func (f Figure) Inline(width, height float64) (Inline, error) {
+	out := Inline{Width: width, Height: height}
+	svg, err := f.svg(vg.Length(width), vg.Length(height), &out)
+	out.SVG = svg
 	return out, err
-}
-
-// onPage draws the figure as part of a page and returns what was drawn on.
-func (f Figure) onPage(c vg.CanvasSizer, width, height float64) *page {
-	pg := newPage(draw.New(c))
-	pg.inline = &Inline{Width: width, Height: height}
-	f.draw(pg)
-	return pg
 }
 
 // inlineMargin lies around the drawing on a page of text, whose own margins
@@ -57,10 +39,7 @@ const inlineMargin = 6
 // frameInline keeps the words of a figure for the page to set.
 func (p *page) frameInline(title, subtitle, foot string) vg.Rectangle {
 	p.inline.Title, p.inline.Sub, p.inline.Foot = title, subtitle, foot
-	return vg.Rectangle{
-		Min: vg.Point{X: p.c.Min.X + inlineMargin, Y: p.c.Min.Y + inlineMargin},
-		Max: vg.Point{X: p.c.Max.X - inlineMargin, Y: p.c.Max.Y - inlineMargin - 6},
-	}
+	return inset(p.c.Rectangle, inlineMargin, inlineMargin, inlineMargin, inlineMargin+6)
 }
 
 // reads notes what can be read off the panel at x, y, in the units of its

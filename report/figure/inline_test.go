@@ -1,10 +1,7 @@
 package figure
 
 import (
-	"encoding/xml"
 	"fmt"
-	"io"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -22,20 +19,14 @@ func TestInline(t *testing.T) {
 		for _, f := range c.figs {
 			for _, size := range [][2]float64{{576, 320}, {310, 300}} {
 				name := fmt.Sprintf("%s %s at %g", c.name, f.Name, size[0])
-				pg := f.onPage(vgsvg.New(vg.Length(size[0]), vg.Length(size[1])), size[0], size[1])
-				for i, a := range pg.texts {
-					for _, b := range pg.texts[i+1:] {
-						assert.False(t, overlap(a.box, b.box, 0), "%s: %q touches %q", name, a.text, b.text)
-					}
-					assert.True(t, a.box.Min.X >= 0 && float64(a.box.Max.X) <= size[0] && a.box.Min.Y >= 0 && float64(a.box.Max.Y) <= size[1], "%s: %q leaves the drawing", name, a.text)
-				}
+				nothingTouches(t, name, f.onto(vgsvg.New(vg.Length(size[0]), vg.Length(size[1])), &Inline{}))
 				got, err := f.Inline(size[0], size[1])
 				require.NoError(t, err, "%s %s", c.name, f.Name)
 				assert.Equal(t, f.Title, got.Title)
 				assert.Equal(t, f.Caption, got.Foot)
 				assert.NotEmpty(t, got.Sub, "%s %s", c.name, f.Name)
 				assert.NotContains(t, string(got.SVG), ">"+f.Title+"</text>", "the title is the page's to set")
-				wellFormed(t, got.SVG)
+				elementsOf(t, name, got.SVG)
 				for _, r := range got.Readings {
 					assert.True(t, r.X >= 0 && r.X <= size[0] && r.Y >= 0 && r.Y <= size[1], "%s %s: %v", c.name, f.Name, r)
 					assert.NotEmpty(t, r.Text)
@@ -60,18 +51,6 @@ func TestReadings(t *testing.T) {
 		if i > 0 {
 			assert.Greater(t, x.X, got.Readings[i-1].X)
 			assert.LessOrEqual(t, x.Y, got.Readings[i-1].Y, "higher on the page")
-		}
-	}
-}
-
-func wellFormed(t *testing.T, b []byte) {
-	t.Helper()
-	d := xml.NewDecoder(strings.NewReader(string(b)))
-	for {
-		if _, err := d.Token(); err == io.EOF {
-			return
-		} else if err != nil {
-			require.NoError(t, err)
 		}
 	}
 }

@@ -131,7 +131,7 @@ func (p *panel) candidates(l label) []candidate {
 	w, h := l.size()
 	var out []candidate
 	try := func(from, centre vg.Point, cost float64) {
-		r := vg.Rectangle{Min: vg.Point{X: centre.X - w/2, Y: centre.Y - h/2}, Max: vg.Point{X: centre.X + w/2, Y: centre.Y + h/2}}
+		r := around(centre, w, h)
 		if !within(r, p.area) || !p.page.free(r, 3) {
 			return
 		}
@@ -183,8 +183,7 @@ func (p *panel) set(l label, at candidate) {
 			end.X+(from.X-end.X)*2/d, end.Y+(from.Y-end.Y)*2/d)
 	}
 	if p.covered(r, needsPlate) > 0 {
-		plate := vg.Rectangle{Min: vg.Point{X: r.Min.X - 2, Y: r.Min.Y - 1}, Max: vg.Point{X: r.Max.X + 2, Y: r.Max.Y + 1}}
-		p.fill(plate, color.NRGBA{0xff, 0xff, 0xff, 0xd8})
+		p.fill(inset(r, -2, -1, -2, -1), color.NRGBA{0xff, 0xff, 0xff, 0xd8})
 	}
 	align, x := 0.0, r.Min.X
 	switch mid := (r.Min.X + r.Max.X) / 2; {
@@ -263,10 +262,6 @@ func (p *panel) crossed(a, b vg.Point) float64 {
 func crosses(a, b, c, d vg.Point) bool {
 	turn := func(p, q, r vg.Point) vg.Length { return (q.X-p.X)*(r.Y-p.Y) - (q.Y-p.Y)*(r.X-p.X) }
 	return turn(a, b, c)*turn(a, b, d) < 0 && turn(c, d, a)*turn(c, d, b) < 0
-}
-
-func grow(r vg.Rectangle, by vg.Length) vg.Rectangle {
-	return vg.Rectangle{Min: vg.Point{X: r.Min.X - by, Y: r.Min.Y - by}, Max: vg.Point{X: r.Max.X + by, Y: r.Max.Y + by}}
 }
 
 // inside returns how much of the line from a to b lies within r (Liang &

@@ -110,7 +110,7 @@ func TestInside(t *testing.T) {
 func TestTextCanBeRead(t *testing.T) {
 	// WCAG 2.1: black on white is 21 to 1 (the range the definition names; MEM "from memory, unverified")
 	assert.InDelta(t, 21, contrast(color.NRGBA{A: 0xff}, paper), 1e-9)
-	for _, c := range append(palette, ink, muted, bystand) {
+	for _, c := range append(palette, Ink, Muted, bystand) {
 		assert.GreaterOrEqual(t, contrast(readable(c), paper), minContrast)
 	}
 }

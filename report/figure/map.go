@@ -73,46 +73,37 @@ const logFrom = 6
 func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) {
 	s := r.Study
 	lo, hi := g.areas[0]*ar.factor, g.areas[len(g.areas)-1]*ar.factor
-	yAt, decimals := ticks(lo, hi, 5)
-	yName := tickNames(decimals, ar.unit)
-	left := widestTick(yAt, yName)
+	yTicks := plainTicks(lo, hi, 5, ar.unit)
 	levels := mapLevelsWith(s.Target)
 	var x axis
-	var xAt []float64
-	var name func(float64, bool) string
 	x.min, x.max = g.interest(levels, r.Main.Tank)
-	if x.min, x.max = x.min*vol.factor, x.max*vol.factor; x.min > 0 && x.max > logFrom*x.min { // contours lie apart by ratios
-		x.log, xAt = true, logTicks(x.min, x.max)
-		name = withUnit(threeDigits, vol.unit)
-	} else {
-		at, decimals := ticks(x.min, x.max, 6)
-		xAt, name = at, tickNames(decimals, vol.unit)
+	x.min, x.max = x.min*vol.factor, x.max*vol.factor
+	xTicks := plainTicks(x.min, x.max, 6, vol.unit)
+	if x.min > 0 && x.max > logFrom*x.min { // contours lie apart by ratios
+		x.log, xTicks = true, tickRow{logTicks(x.min, x.max), withUnit(threeDigits, vol.unit)}
 	}
-	area := vg.Rectangle{
-		Min: vg.Point{X: room.Min.X + left + 8, Y: room.Min.Y + 20},
-		Max: vg.Point{X: room.Max.X - 14, Y: room.Max.Y - 6},
-	}
+	area := inset(room, yTicks.width()+8, 20, 14, 6)
 	p := newPanel(pg, area, x, axis{min: lo, max: hi})
-	p.fill(area, tint(blue, 0.03))
+	p.fill(area, Tint(blue, 0.03))
 	shown := g.contours(levels)
 	for i, l := range levels {
 		if ring := p.region(g, l, vol, ar); len(ring) > 2 {
-			pg.shape(tint(blue, 0.09+0.075*float64(i)), ring...)
+			pg.shape(Tint(blue, 0.09+0.075*float64(i)), ring...)
 		}
 	}
-	for _, v := range yAt {
+	for _, v := range yTicks.at {
 		y := p.y(v)
-		pg.c.StrokeLine2(stroke(baseline, 0.8), area.Min.X-3, y, area.Min.X, y)
+		pg.c.StrokeLine2(stroke(Baseline, 0.8), area.Min.X-3, y, area.Min.X, y)
 	}
-	p.yNames(yAt, yName)
-	p.xAxis(xAt, name)
+	p.yNames(yTicks)
+	p.xAxis(xTicks)
 	var labels []label
 	for _, c := range shown {
 		xys := make(plotter.XYs, len(c.path))
 		for i, at := range c.path {
 			xys[i] = plotter.XY{X: at.X * vol.factor, Y: at.Y * ar.factor}
 		}
-		line, hue, weight := vg.Length(0.9), ink, 2.0
+		line, hue, weight := vg.Length(0.9), Ink, 2.0
 		if c.level == s.Target {
 			line, hue, weight = 2.2, red, 5
 		}
@@ -131,9 +122,9 @@ func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) 
 	p.draw()
 	if own := sim.TotalArea(s.Roofs) * ar.factor; own >= lo && own <= hi && own > 0 {
 		y := p.y(own)
-		pg.c.StrokeLine2(stroke(ink, 0.8, 1.5, 2), area.Min.X, y, area.Max.X, y)
+		pg.c.StrokeLine2(stroke(Ink, 0.8, 1.5, 2), area.Min.X, y, area.Max.X, y)
 		p.lines = append(p.lines, obstacle{[]vg.Point{{X: area.Min.X, Y: y}, {X: area.Max.X, Y: y}}, 3})
-		site := label{lines: []string{"this site, " + ar.show(own/ar.factor)}, color: ink, lead: true, at: []vg.Point{{X: area.Max.X - 30, Y: y}}}
+		site := label{lines: []string{"this site, " + ar.show(own/ar.factor)}, color: Ink, lead: true, at: []vg.Point{{X: area.Max.X - 30, Y: y}}}
 		if tank := r.Main.Tank * vol.factor; finite(tank) && tank >= p.plot.X.Min && tank <= p.plot.X.Max {
 			site.at = []vg.Point{{X: p.x(tank), Y: y}}
 			site.lines = append(site.lines, vol.show(r.Main.Tank)+" meets "+percent(s.Target))
@@ -178,13 +169,6 @@ func (p *panel) region(g grid, level float64, vol, ar scale) []vg.Point {
 	return out
 }
 
-// yNames sets the names of an axis without hairlines.
-func (p *panel) yNames(at []float64, name func(float64, bool) string) {
-	for i, v := range at {
-		p.page.text(name(v, i == len(at)-1), tickFace, muted, p.area.Min.X-6, p.y(v)-tickFace.size*0.35, 1)
-	}
-}
-
 // onLines sets each label on its own line, on a plate, where no other line or
 // text is; one without such a place is set beside the line or left out.
 func (p *panel) onLines(labels []label) {
@@ -193,7 +177,7 @@ func (p *panel) onLines(labels []label) {
 		w, h := l.size()
 		best, least := vg.Point{}, math.Inf(1)
 		for i, at := range l.at {
-			r := vg.Rectangle{Min: vg.Point{X: at.X - w/2 - 2, Y: at.Y - h/2 - 1}, Max: vg.Point{X: at.X + w/2 + 2, Y: at.Y + h/2 + 1}}
+			r := inset(around(at, w, h), -2, -1, -2, -1)
 			if !within(r, p.area) || r.Max.Y > p.area.Max.Y || !p.page.free(r, 3) {
 				continue
 			}
@@ -214,7 +198,7 @@ func (p *panel) onLines(labels []label) {
 			rest = append(rest, l)
 			continue
 		}
-		p.fill(vg.Rectangle{Min: vg.Point{X: best.X - w/2 - 2, Y: best.Y - h/2 - 0.5}, Max: vg.Point{X: best.X + w/2 + 2, Y: best.Y + h/2 + 0.5}}, color.NRGBA{0xff, 0xff, 0xff, 0xe6})
+		p.fill(inset(around(best, w, h), -2, -0.5, -2, -0.5), color.NRGBA{0xff, 0xff, 0xff, 0xe6})
 		p.page.text(l.lines[0], l.face(0), readable(l.color), best.X, best.Y-l.face(0).size*0.35, 0.5)
 	}
 	p.put(rest...)

@@ -5,9 +5,9 @@ import (
 	"math"
 	"strings"
 	"unicode"
-	"unicode/utf8"
 
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -79,18 +79,12 @@ func clean(s string) string {
 	}, strings.ToValidUTF8(s, "?"))
 }
 
-// capital raises the first letter.
-func capital(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	return string(unicode.ToUpper(r)) + s[n:]
-}
-
 // sentence gives words their first capital and their full stop.
 func sentence(s string) string {
 	if s = strings.TrimSpace(s); s == "" {
 		return ""
 	}
-	return strings.TrimRight(capital(s), ".") + "."
+	return strings.TrimRight(words.UpperFirst(s), ".") + "."
 }
 
 // of words what a target is a share of.

@@ -65,6 +65,20 @@ func (p *page) free(b vg.Rectangle, gap vg.Length) bool {
 	return true
 }
 
+// inset returns what is left of a room within its left, lower, right and upper
+// margin.
+func inset(r vg.Rectangle, left, bottom, right, top vg.Length) vg.Rectangle {
+	return vg.Rectangle{Min: vg.Point{X: r.Min.X + left, Y: r.Min.Y + bottom}, Max: vg.Point{X: r.Max.X - right, Y: r.Max.Y - top}}
+}
+
+// grow returns a box with a margin around it.
+func grow(r vg.Rectangle, by vg.Length) vg.Rectangle { return inset(r, -by, -by, -by, -by) }
+
+// around returns the box of a size about its centre.
+func around(at vg.Point, w, h vg.Length) vg.Rectangle {
+	return vg.Rectangle{Min: vg.Point{X: at.X - w/2, Y: at.Y - h/2}, Max: vg.Point{X: at.X + w/2, Y: at.Y + h/2}}
+}
+
 func overlap(a, b vg.Rectangle, gap vg.Length) bool {
 	return a.Min.X < b.Max.X+gap && b.Min.X < a.Max.X+gap && a.Min.Y < b.Max.Y+gap && b.Min.Y < a.Max.Y+gap
 }
@@ -75,8 +89,8 @@ func (p *page) frame(title, subtitle, foot string) vg.Rectangle {
 	if p.inline != nil {
 		return p.frameInline(title, subtitle, foot)
 	}
-	left, right := p.c.Min.X+margin, p.c.Max.X-margin
-	y := p.c.Max.Y - margin + 4
+	left, right := p.c.Min.X+Margin, p.c.Max.X-Margin
+	y := p.c.Max.Y - Margin + 4
 	f := titleFace
 	lines := wrapAt(title, f, right-left, 9)
 	for len(lines) > 2 && f.size > 12 {
@@ -85,7 +99,7 @@ func (p *page) frame(title, subtitle, foot string) vg.Rectangle {
 	}
 	for _, s := range wrapAt(title, f, right-left, 2) {
 		y -= f.leading()
-		p.text(s, f, ink, left, y+f.descent(), 0)
+		p.text(s, f, Ink, left, y+f.descent(), 0)
 	}
 	y -= 4
 	subs := fill(subtitle, subFace, right-left)
@@ -94,15 +108,15 @@ func (p *page) frame(title, subtitle, foot string) vg.Rectangle {
 	}
 	for _, s := range subs {
 		y -= subFace.leading()
-		p.text(s, subFace, muted, left, y+subFace.descent(), 0)
+		p.text(s, subFace, Muted, left, y+subFace.descent(), 0)
 	}
 	feet := fill(foot, footFace, right-left)
 	if len(feet) > 4 {
 		feet = append(feet[:3:3], clipAt(strings.Join(feet[3:], " "), footFace, right-left))
 	}
-	bottom := p.c.Min.Y + margin - 4
+	bottom := p.c.Min.Y + Margin - 4
 	for i := range feet {
-		p.text(feet[len(feet)-1-i], footFace, muted, left, bottom+footFace.descent(), 0)
+		p.text(feet[len(feet)-1-i], footFace, Muted, left, bottom+footFace.descent(), 0)
 		bottom += footFace.leading()
 	}
 	return vg.Rectangle{Min: vg.Point{X: left, Y: bottom + 8}, Max: vg.Point{X: right, Y: y - 10}}

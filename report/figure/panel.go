@@ -3,6 +3,7 @@ package figure
 import (
 	"image/color"
 	"math"
+	"slices"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
@@ -68,26 +69,35 @@ func (d drawing) Plot(draw.Canvas, *plot.Plot) { d() }
 
 func (p *panel) draw() { p.plot.Draw(p.c) }
 
-// runs splits points where one is not finite.
-func runs(xys plotter.XYs) []plotter.XYs {
-	var out []plotter.XYs
-	from := 0
-	for i := 0; i <= len(xys); i++ {
-		if i < len(xys) && finite(xys[i].X) && finite(xys[i].Y) {
-			continue
+// stretches returns the runs from, to of indices below n that are in.
+func stretches(n int, in func(int) bool) (out [][2]int) {
+	for i := 0; i < n; i++ {
+		from := i
+		for i < n && in(i) {
+			i++
 		}
 		if i > from {
-			out = append(out, xys[from:i])
+			out = append(out, [2]int{from, i})
 		}
-		from = i + 1
 	}
 	return out
+}
+
+// longest returns the first of the longest runs, 0 to 0 where there is none.
+func longest(runs [][2]int) (most [2]int) {
+	for _, r := range runs {
+		if r[1]-r[0] > most[1]-most[0] {
+			most = r
+		}
+	}
+	return most
 }
 
 // curve adds a line through the points; a point that stands alone is a dot.
 // Labels keep off it as weight says.
 func (p *panel) curve(xys plotter.XYs, c color.Color, width vg.Length, weight float64) {
-	for _, run := range runs(xys) {
+	for _, r := range stretches(len(xys), func(i int) bool { return finite(xys[i].X) && finite(xys[i].Y) }) {
+		run := xys[r[0]:r[1]]
 		if len(run) == 1 {
 			at := run[0]
 			p.plot.Add(drawing(func() { p.dot(p.at(at), c, width+1.5) }))
@@ -120,32 +130,21 @@ func (p *panel) thin(xys plotter.XYs) plotter.XYs {
 	return out
 }
 
-// band adds a soft fill between two curves over the same x.
-func (p *panel) band(x, low, high []float64, c color.Color) {
-	var lo, hi plotter.XYs
-	flush := func() {
-		if len(lo) > 1 {
-			lo, hi = p.thin(lo), p.thin(hi)
-			ring := append(plotter.XYs(nil), lo...)
-			for i := len(hi) - 1; i >= 0; i-- {
-				ring = append(ring, hi[i])
-			}
-			if poly, err := plotter.NewPolygon(ring); err == nil {
-				poly.Color, poly.LineStyle = c, draw.LineStyle{}
-				p.plot.Add(bare{poly})
-			}
-			p.lines = append(p.lines, obstacle{p.path(lo), 0.3}, obstacle{p.path(hi), 0.3})
-		}
-		lo, hi = nil, nil
-	}
-	for i := range x {
-		if !finite(low[i]) || !finite(high[i]) {
-			flush()
+// band adds a soft fill between two curves.
+func (p *panel) band(low, high plotter.XYs, c color.Color) {
+	for _, r := range stretches(len(low), func(i int) bool { return finite(low[i].Y) && finite(high[i].Y) }) {
+		lo, hi := p.thin(low[r[0]:r[1]]), p.thin(high[r[0]:r[1]])
+		if len(lo) < 2 {
 			continue
 		}
-		lo, hi = append(lo, plotter.XY{X: x[i], Y: low[i]}), append(hi, plotter.XY{X: x[i], Y: high[i]})
+		back := slices.Clone(hi)
+		slices.Reverse(back)
+		if poly, err := plotter.NewPolygon(append(slices.Clone(lo), back...)); err == nil {
+			poly.Color, poly.LineStyle = c, draw.LineStyle{}
+			p.plot.Add(bare{poly})
+		}
+		p.lines = append(p.lines, obstacle{p.path(lo), 0.3}, obstacle{p.path(hi), 0.3})
 	}
-	flush()
 }
 
 // bar adds a filled rectangle, in the units of the axes, a hair narrower than
@@ -177,32 +176,45 @@ func (p *panel) path(xys plotter.XYs) []vg.Point {
 	return out
 }
 
-// yAxis sets the horizontal hairlines and their names to the left of the
-// area. name is called with each tick and whether it is the topmost.
-func (p *panel) yAxis(at []float64, name func(float64, bool) string) {
-	for i, v := range at {
-		y := p.y(v)
-		p.plot.Add(drawing(func() {
-			p.page.c.StrokeLine2(stroke(hairline, 0.6), p.area.Min.X, y, p.area.Max.X, y)
-		}))
-		p.lines = append(p.lines, obstacle{[]vg.Point{{X: p.area.Min.X, Y: y}, {X: p.area.Max.X, Y: y}}, 0.12})
-		p.page.text(name(v, i == len(at)-1), tickFace, muted, p.area.Min.X-6, y-tickFace.size*0.35, 1)
+// yAxis sets the horizontal hairlines and their names to the left of the area.
+func (p *panel) yAxis(t tickRow) {
+	for _, v := range t.at {
+		p.across(v, stroke(Hairline, 0.6), 0.12)
 	}
+	p.yNames(t)
+}
+
+// yNames sets the names of an axis to the left of the area.
+func (p *panel) yNames(t tickRow) {
+	for i, s := range t.names() {
+		p.page.text(s, tickFace, Muted, p.area.Min.X-6, p.y(t.at[i])-tickFace.size*0.35, 1)
+	}
+}
+
+// across adds a line through the area at the height of a value.
+func (p *panel) across(v float64, style draw.LineStyle, weight float64) {
+	from, to := vg.Point{X: p.area.Min.X, Y: p.y(v)}, vg.Point{X: p.area.Max.X, Y: p.y(v)}
+	p.plot.Add(drawing(func() { p.page.c.StrokeLine2(style, from.X, from.Y, to.X, to.Y) }))
+	p.lines = append(p.lines, obstacle{[]vg.Point{from, to}, weight})
+}
+
+// foot draws the line that the figure stands on.
+func (p *panel) foot() {
+	p.page.c.StrokeLine2(stroke(Baseline, 0.8), p.area.Min.X, p.area.Min.Y, p.area.Max.X, p.area.Min.Y)
 }
 
 // xAxis sets the line that the figure stands on, ticks, and their names as
 // far as they do not touch.
-func (p *panel) xAxis(at []float64, name func(float64, bool) string) {
-	y := p.area.Min.Y
-	p.page.c.StrokeLine2(stroke(baseline, 0.8), p.area.Min.X, y, p.area.Max.X, y)
-	for i := len(at) - 1; i >= 0; i-- { // the last bears the unit and comes first
-		x := p.x(at[i])
-		p.page.c.StrokeLine2(stroke(baseline, 0.8), x, y, x, y-3)
-		s := name(at[i], i == len(at)-1)
-		b := box(s, tickFace, x, y-14, 0.5)
-		shift := max(0, p.page.c.Min.X+2-b.Min.X) - max(0, b.Max.X-(p.page.c.Max.X-2))
-		if p.page.free(box(s, tickFace, x+shift, y-14, 0.5), 2.5) {
-			p.page.text(s, tickFace, muted, x+shift, y-14, 0.5)
+func (p *panel) xAxis(t tickRow) {
+	p.foot()
+	y, names := p.area.Min.Y, t.names()
+	for i := len(names) - 1; i >= 0; i-- { // the last bears the unit and comes first
+		x := p.x(t.at[i])
+		p.page.c.StrokeLine2(stroke(Baseline, 0.8), x, y, x, y-3)
+		b := box(names[i], tickFace, x, y-14, 0.5)
+		x += max(0, p.page.c.Min.X+2-b.Min.X) - max(0, b.Max.X-(p.page.c.Max.X-2))
+		if p.page.free(box(names[i], tickFace, x, y-14, 0.5), 2.5) {
+			p.page.text(names[i], tickFace, Muted, x, y-14, 0.5)
 		}
 	}
 }
@@ -226,8 +238,7 @@ func (p *panel) mark(at vg.Point, c color.Color, hollow bool) {
 	if hollow {
 		p.dot(at, paper, r-1.7)
 	}
-	p.page.marks = append(p.page.marks, vg.Rectangle{
-		Min: vg.Point{X: at.X - r, Y: at.Y - r}, Max: vg.Point{X: at.X + r, Y: at.Y + r}})
+	p.page.marks = append(p.page.marks, around(at, 2*r, 2*r))
 }
 
 // at is where a point of the data lies on the page.
@@ -258,9 +269,17 @@ func (p *panel) endOf(xys plotter.XYs) vg.Length {
 	return p.area.Min.Y
 }
 
-// tickNames names ticks with so many decimals, the last with the unit.
-func tickNames(decimals int, unit string) func(float64, bool) string {
-	return withUnit(func(v float64) string { return units.Fixed(v, decimals) }, unit)
+// tickRow is the ticks of an axis and how each is named, the last with the
+// unit.
+type tickRow struct {
+	at   []float64
+	name func(v float64, last bool) string
+}
+
+// plainTicks returns round numbers from lo to hi, about want of them.
+func plainTicks(lo, hi float64, want int, unit string) tickRow {
+	at, decimals := ticks(lo, hi, want)
+	return tickRow{at, withUnit(func(v float64) string { return units.Fixed(v, decimals) }, unit)}
 }
 
 // withUnit names ticks by their digits, the last with the unit.
@@ -273,14 +292,17 @@ func withUnit(digits func(float64) string, unit string) func(float64, bool) stri
 	}
 }
 
-// widestTick is the room that the names of ticks ask for.
-func widestTick(at []float64, name func(float64, bool) string) vg.Length {
-	most := vg.Length(0)
-	for i, v := range at {
-		most = max(most, tickFace.width(name(v, i == len(at)-1)))
+// names returns what stands at each tick.
+func (t tickRow) names() []string {
+	out := make([]string, len(t.at))
+	for i, v := range t.at {
+		out[i] = t.name(v, i == len(t.at)-1)
 	}
-	return most
+	return out
 }
+
+// width is the room that the names ask for.
+func (t tickRow) width() vg.Length { return tickFace.widest(t.names()...) }
 
 // shape fills the area within a ring of points.
 func (p *page) shape(c color.Color, ring ...vg.Point) {

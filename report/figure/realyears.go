@@ -53,7 +53,7 @@ func stepsWithin(needs []float64, x axis, vol scale) plotter.XYs {
 
 // realLabel names the steps where they are farthest from the curve.
 func (p *panel) realLabel(real, own plotter.XYs) label {
-	out := label{lines: []string{"the real years"}, color: ink, lead: true}
+	out := label{lines: []string{"the real years"}, color: Ink, lead: true}
 	type spot struct {
 		at  vg.Point
 		off float64

@@ -131,13 +131,13 @@ func drawRecord(pg *page, rec *rainfall.Summary, bars []yearBar, start time.Mont
 			monthly = max(monthly, mm*d.factor)
 		}
 	}
-	at, name, left := depthAxis(annual, d)
-	p := newPanel(pg, vg.Rectangle{Min: vg.Point{X: room.Min.X + left + 6, Y: foot}, Max: vg.Point{X: split, Y: top}},
-		axis{min: 0, max: float64(len(bars))}, axis{min: 0, max: max(annual*1.08, at[len(at)-1])})
-	pg.text("By year", nameFace, ink, room.Min.X, room.Max.Y-8, 0)
-	p.yAxis(at, name)
+	yTicks := depthTicks(annual, d)
+	p := newPanel(pg, vg.Rectangle{Min: vg.Point{X: room.Min.X + yTicks.width() + 6, Y: foot}, Max: vg.Point{X: split, Y: top}},
+		axis{min: 0, max: float64(len(bars))}, axis{min: 0, max: max(annual*1.08, yTicks.at[len(yTicks.at)-1])})
+	pg.text("By year", nameFace, Ink, room.Min.X, room.Max.Y-8, 0)
+	p.yAxis(yTicks)
 	for i, b := range bars {
-		c := tint(blue, 0.75)
+		c := Tint(blue, 0.75)
 		if i == driest {
 			c = red
 		}
@@ -150,26 +150,26 @@ func drawRecord(pg *page, rec *rainfall.Summary, bars []yearBar, start time.Mont
 	p.gaps(bars)
 	if finite(mean) && mean > 0 {
 		y := p.y(mean * d.factor)
-		pg.c.StrokeLine2(stroke(ink, 1), p.area.Min.X, y, p.area.Max.X, y)
-		pg.text("mean", nameFace, ink, p.area.Max.X+4, y+1, 0)
-		pg.text(d.show(mean), labelFace, ink, p.area.Max.X+4, y+1-labelFace.leading(), 0)
+		pg.c.StrokeLine2(stroke(Ink, 1), p.area.Min.X, y, p.area.Max.X, y)
+		pg.text("mean", nameFace, Ink, p.area.Max.X+4, y+1, 0)
+		pg.text(d.show(mean), labelFace, Ink, p.area.Max.X+4, y+1-labelFace.leading(), 0)
 	}
 	if driest >= 0 && len(bars) > 1 {
 		p.nameBar(driest, bars[driest].mm*d.factor, "driest: "+words.WaterYear(bars[driest].label, start)+", "+d.show(bars[driest].mm))
 	}
 
-	at, name, left = depthAxis(monthly, d)
-	q := newPanel(pg, vg.Rectangle{Min: vg.Point{X: split + between + left - 4, Y: foot}, Max: vg.Point{X: room.Max.X, Y: top}},
-		axis{min: 0, max: 12}, axis{min: 0, max: max(monthly*1.08, at[len(at)-1])})
-	pg.text("In a mean month", nameFace, ink, split+between-10, room.Max.Y-8, 0)
-	q.yAxis(at, name)
+	yTicks = depthTicks(monthly, d)
+	q := newPanel(pg, vg.Rectangle{Min: vg.Point{X: split + between + yTicks.width() - 4, Y: foot}, Max: vg.Point{X: room.Max.X, Y: top}},
+		axis{min: 0, max: 12}, axis{min: 0, max: max(monthly*1.08, yTicks.at[len(yTicks.at)-1])})
+	pg.text("In a mean month", nameFace, Ink, split+between-10, room.Max.Y-8, 0)
+	q.yAxis(yTicks)
 	for k := range 12 {
 		if mm := month[rainfall.Calendar(start).Month(k)-1]; finite(mm) {
-			q.bar(float64(k), float64(k+1), 0, mm*d.factor, tint(blue, 0.75))
+			q.bar(float64(k), float64(k+1), 0, mm*d.factor, Tint(blue, 0.75))
 		}
 	}
 	q.draw()
-	pg.c.StrokeLine2(stroke(baseline, 0.8), q.area.Min.X, q.area.Min.Y, q.area.Max.X, q.area.Min.Y)
+	q.foot()
 	for k := range 12 {
 		s := rainfall.Calendar(start).Month(k).String()[:1]
 		if narrow {
@@ -177,47 +177,39 @@ func drawRecord(pg *page, rec *rainfall.Summary, bars []yearBar, start time.Mont
 				continue
 			}
 		}
-		pg.text(s, tickFace, muted, q.x(float64(k)+0.5), q.area.Min.Y-12, 0.5)
+		pg.text(s, tickFace, Muted, q.x(float64(k)+0.5), q.area.Min.Y-12, 0.5)
 	}
 }
 
-// depthAxis returns ticks from 0 to most, their names and the widest of these.
-func depthAxis(most float64, d scale) ([]float64, func(float64, bool) string, vg.Length) {
+// depthTicks returns ticks from 0 to most.
+func depthTicks(most float64, d scale) tickRow {
 	if !(most > 0) {
 		most = 1
 	}
-	at, decimals := ticks(0, most, 5)
-	name := tickNames(decimals, d.unit)
-	return at, name, widestTick(at, name)
+	return plainTicks(0, most, 5, d.unit)
 }
 
 // gaps marks, below the foot line, the years that are no use.
 func (p *panel) gaps(bars []yearBar) {
+	p.foot()
 	y := p.area.Min.Y
-	p.page.c.StrokeLine2(stroke(baseline, 0.8), p.area.Min.X, y, p.area.Max.X, y)
-	widest, at := 0, 0
-	for i := 0; i < len(bars); i++ {
-		j := i
-		for j < len(bars) && !finite(bars[j].mm) {
-			j++
-		}
-		if j == i {
-			continue
-		}
-		p.page.c.StrokeLine2(stroke(orange, 3), p.x(float64(i))+0.4, y-3.5, p.x(float64(j))-0.4, y-3.5)
-		if j-i > widest {
-			widest, at = j-i, i
-		}
-		i = j
+	runs := stretches(len(bars), func(i int) bool { return !finite(bars[i].mm) })
+	for _, r := range runs {
+		p.page.c.StrokeLine2(stroke(orange, 3), p.x(float64(r[0]))+0.4, y-3.5, p.x(float64(r[1]))-0.4, y-3.5)
 	}
-	if widest == 0 {
+	if runs == nil {
 		return
 	}
-	s := "not usable"
-	w := face{8, false}.width(s)
-	x := min(max(p.x(float64(at)+float64(widest)/2), p.area.Min.X+w/2), p.area.Max.X-w/2)
-	p.page.text(s, face{8, false}, readable(orange), x, y-29, 0.5)
+	at := longest(runs)
+	w := unusableFace.width(unusableWords)
+	x := min(max(p.x(float64(at[0])+float64(at[1]-at[0])/2), p.area.Min.X+w/2), p.area.Max.X-w/2)
+	p.page.text(unusableWords, unusableFace, readable(orange), x, y-29, 0.5)
 }
+
+// What is set beside years that are no use.
+const unusableWords = "not usable"
+
+var unusableFace = face{8, false}
 
 // yearNames sets the years below the axis, as many as fit.
 func (p *panel) yearNames(bars []yearBar) {
@@ -226,13 +218,7 @@ func (p *panel) yearNames(bars []yearBar) {
 	}
 	first, last := bars[0].label, bars[len(bars)-1].label
 	width := tickFace.width("0000") + 14
-	step := 1
-	for _, k := range []int{1, 2, 5, 10, 20, 25, 50, 100, 200, 500} {
-		step = k
-		if p.area.Size().X/vg.Length(len(bars))*vg.Length(k) >= width {
-			break
-		}
-	}
+	step := yearStep(p.area.Size().X/vg.Length(len(bars)), width)
 	y := p.area.Min.Y - 18
 	for label := first; label <= last; label++ {
 		if label%step != 0 {
@@ -241,10 +227,22 @@ func (p *panel) yearNames(bars []yearBar) {
 		x := p.x(float64(label-first) + 0.5)
 		s := fmt.Sprint(label)
 		if b := box(s, tickFace, x, y, 0.5); b.Max.X < p.area.Max.X+14 && p.page.free(b, 3) {
-			p.page.c.StrokeLine2(stroke(baseline, 0.6), x, p.area.Min.Y-6, x, p.area.Min.Y-9)
-			p.page.text(s, tickFace, muted, x, y, 0.5)
+			p.page.c.StrokeLine2(stroke(Baseline, 0.6), x, p.area.Min.Y-6, x, p.area.Min.Y-9)
+			p.page.text(s, tickFace, Muted, x, y, 0.5)
 		}
 	}
+}
+
+// yearStep returns how many years there are from one that is named to the
+// next: a round number that leaves each name its room.
+func yearStep(year, room vg.Length) int {
+	steps := []int{1, 2, 5, 10, 20, 25, 50, 100, 200, 500}
+	for _, k := range steps {
+		if year*vg.Length(k) >= room {
+			return k
+		}
+	}
+	return steps[len(steps)-1]
 }
 
 // nameBar names a bar above all others, a line leading up from its top through

@@ -154,46 +154,30 @@ func unitName(s scale) string {
 }
 
 // sizeAxis returns the axis of tank sizes and its ticks, in the scale.
-func sizeAxis(sizes []float64, answer float64, vol scale) (axis, []float64, func(float64, bool) string) {
-	lo := sizes[0] * vol.factor
+func sizeAxis(sizes []float64, answer float64, vol scale) (axis, tickRow) {
+	lo, hi := sizes[0]*vol.factor, sizes[len(sizes)-1]*vol.factor
 	if answer > 0 && answer < sizes[0] {
 		lo = answer * vol.factor
 	}
-	hi := sizes[len(sizes)-1] * vol.factor
-	a := axis{min: 0, max: hi}
-	var at []float64
-	decimals := 0
 	if wantsLog(sizes) {
-		a = axis{min: lo, max: hi, log: true}
-		at = logTicks(lo, hi)
-	} else {
-		at, decimals = ticks(0, hi, 6)
+		return axis{min: lo, max: hi, log: true}, tickRow{logTicks(lo, hi), withUnit(threeDigits, vol.unit)}
 	}
-	return a, at, func(v float64, last bool) string {
-		name := threeDigits(v)
-		switch {
-		case v == 0: // the other axis says so
+	t := plainTicks(0, hi, 6, vol.unit)
+	return axis{min: 0, max: hi}, tickRow{t.at, func(v float64, last bool) string {
+		if v == 0 { // the other axis says so
 			return ""
-		case !a.log:
-			name = units.Fixed(v, decimals)
 		}
-		if last {
-			name += nbsp + vol.unit
-		}
-		return name
-	}
+		return t.name(v, last)
+	}}
 }
 
-func shares(i int) []float64 {
-	return [][]float64{{0, 0.2, 0.4, 0.6, 0.8, 1}, {0, 0.25, 0.5, 0.75, 1}}[i]
-}
-
-func shareName(v float64, top bool) string {
+// shares are the ticks of an axis from 0 to 1.
+var shares = tickRow{[]float64{0, 0.2, 0.4, 0.6, 0.8, 1}, func(v float64, top bool) string {
 	if top {
 		return percent(v)
 	}
 	return units.Fixed(100*v, 0)
-}
+}}
 
 func drawReliability(pg *page, r *sim.Result, curves []curveOf, u units.System, vol scale, room vg.Rectangle) {
 	s := r.Study
@@ -207,35 +191,30 @@ func drawReliability(pg *page, r *sim.Result, curves []curveOf, u units.System, 
 			}
 		}
 	}
-	right := widestEnd(ends)
-	x, at, name := sizeAxis(s.Sizes, r.Main.Tank, vol)
-	area := vg.Rectangle{
-		Min: vg.Point{X: room.Min.X + 34, Y: room.Min.Y + 20},
-		Max: vg.Point{X: room.Max.X - right - endGap, Y: room.Max.Y - 4},
-	}
+	x, xTicks := sizeAxis(s.Sizes, r.Main.Tank, vol)
+	area := inset(room, 34, 20, widestEnd(ends)+endGap, 4)
 	p := newPanel(pg, area, x, axis{min: 0, max: 1})
 	lines := make([]plotter.XYs, len(curves))
 	for i, c := range curves {
 		lines[i] = reliabilityCurve(c, r, vol)
 		if c.own {
-			low, high := make([]float64, len(c.cells)), make([]float64, len(c.cells))
-			xs := make([]float64, len(c.cells))
-			for j := range c.cells {
-				iv := c.cells[j].Of(s.Measure)
-				xs[j], low[j], high[j] = c.cells[j].Tank*vol.factor, unit(iv.Low), unit(iv.High)
+			var low, high plotter.XYs
+			for _, cell := range c.cells {
+				x, iv := cell.Tank*vol.factor, cell.Of(s.Measure)
+				low, high = append(low, plotter.XY{X: x, Y: unit(iv.Low)}), append(high, plotter.XY{X: x, Y: unit(iv.High)})
 			}
-			p.band(xs, low, high, tint(blue, 0.16))
+			p.band(low, high, Tint(blue, 0.16))
 		}
 	}
-	p.yAxis(shares(0), shareName)
-	p.xAxis(at, name)
+	p.yAxis(shares)
+	p.xAxis(xTicks)
 	for i, c := range curves { // the site's own is drawn last, on top
 		if !c.own {
 			p.curve(lines[i], bystand, 1.1, 1.2)
 		}
 	}
 	real := stepsWithin(realYears(r, curves), x, vol)
-	p.targetLine(s.Target, red)
+	p.across(s.Target, stroke(red, 0.9), 3)
 	var own plotter.XYs
 	for i, c := range curves {
 		if c.own {
@@ -244,7 +223,7 @@ func drawReliability(pg *page, r *sim.Result, curves []curveOf, u units.System, 
 		}
 	}
 	if len(real) > 1 { // step by step: a curve would be thinned
-		p.exact(real, ink, 0.7, 2)
+		p.exact(real, Ink, 0.7, 2)
 	}
 	p.draw()
 	for i, line := range lines {
@@ -369,13 +348,6 @@ func stopName(method string) string {
 		return "smallest gain worth having"
 	}
 	return clean(method)
-}
-
-// targetLine draws the target as a line.
-func (p *panel) targetLine(target float64, c color.NRGBA) {
-	y := p.y(target)
-	p.plot.Add(drawing(func() { p.page.c.StrokeLine2(stroke(c, 0.9), p.area.Min.X, y, p.area.Max.X, y) }))
-	p.lines = append(p.lines, obstacle{[]vg.Point{{X: p.area.Min.X, Y: y}, {X: p.area.Max.X, Y: y}}, 3})
 }
 
 // targetLabel names the target on its line.

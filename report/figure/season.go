@@ -88,15 +88,9 @@ func part(day int) string {
 func drawSeason(pg *page, r *sim.Result, vol scale, start time.Month, year string, driest bool, room vg.Rectangle) {
 	s := r.Season
 	top := r.Study.Usable(s.Tank) * vol.factor
-	at, decimals := ticks(0, top, 5)
-	name := tickNames(decimals, vol.unit)
-	left := widestTick(at, name)
-	area := vg.Rectangle{
-		Min: vg.Point{X: room.Min.X + left + 6, Y: room.Min.Y + 20},
-		Max: vg.Point{X: room.Max.X - 4, Y: room.Max.Y - 14},
-	}
+	yTicks := plainTicks(0, top, 5, vol.unit)
+	area := inset(room, yTicks.width()+6, 20, 4, 14)
 	p := newPanel(pg, area, axis{min: 0, max: rainfall.DaysPerYear - 1}, axis{min: 0, max: top})
-	days := make([]float64, rainfall.DaysPerYear)
 	line := func(xs []float64) plotter.XYs {
 		out := make(plotter.XYs, len(xs))
 		for i, x := range xs {
@@ -108,12 +102,8 @@ func drawSeason(pg *page, r *sim.Result, vol scale, start time.Month, year strin
 		return out
 	}
 	low, high := line(s.Low), line(s.High)
-	lo, hi := make([]float64, len(days)), make([]float64, len(days))
-	for i := range days {
-		days[i], lo[i], hi[i] = float64(i), low[i].Y, high[i].Y
-	}
-	p.band(days, lo, hi, tint(blue, 0.18))
-	p.yAxis(at, name)
+	p.band(low, high, Tint(blue, 0.18))
+	p.yAxis(yTicks)
 	mid := line(s.Mid)
 	p.curve(mid, blue, 2.2, 5)
 	var dry plotter.XYs
@@ -123,26 +113,26 @@ func drawSeason(pg *page, r *sim.Result, vol scale, start time.Month, year strin
 	}
 	p.months(start)
 	p.draw()
-	pg.c.StrokeLine2(stroke(ink, 1), area.Min.X, area.Max.Y, area.Max.X, area.Max.Y)
+	pg.c.StrokeLine2(stroke(Ink, 1), area.Min.X, area.Max.Y, area.Max.X, area.Max.Y)
 	full := "full: " + vol.show(s.Tank)
 	if r.Study.Dead > 0 {
 		full = "full: " + vol.show(r.Study.Usable(s.Tank)) + " usable"
 	}
-	pg.text(full, labelFace, ink, area.Max.X, area.Max.Y+4, 1)
+	pg.text(full, labelFace, Ink, area.Max.X, area.Max.Y+4, 1)
 	var labels []label
 	if driest {
 		labels = append(labels, label{lines: []string{"hardest real year, " + year}, color: red, at: p.anchors(dry)})
 	}
 	labels = append(labels, label{lines: []string{"median"}, color: blue, at: p.anchors(mid)})
 	home := func(r vg.Rectangle) bool { // within the band
-		for i := range days {
-			if x := p.x(days[i]); x >= r.Min.X-4 && x <= r.Max.X+4 && !(p.y(lo[i]) <= r.Min.Y && p.y(hi[i]) >= r.Max.Y) {
+		for i := range low {
+			if x := p.x(low[i].X); x >= r.Min.X-4 && x <= r.Max.X+4 && !(p.y(low[i].Y) <= r.Min.Y && p.y(high[i].Y) >= r.Max.Y) {
 				return false
 			}
 		}
 		return true
 	}
-	if at := p.widest(days, lo, hi, s.Mid, vol); at != nil {
+	if at := p.widest(low, mid, high); at != nil {
 		labels = append(labels, label{lines: []string{"90" + nbsp + "% of simulated years"}, plain: true, color: blue, at: at, lead: true, home: home})
 	}
 	p.put(labels...)
@@ -163,21 +153,20 @@ func dayName(day int, start time.Month) string {
 
 // widest returns points in the middle of the band's wider half, above or
 // below the median, the widest first.
-func (p *panel) widest(days, lo, hi, mid []float64, vol scale) []vg.Point {
+func (p *panel) widest(low, mid, high plotter.XYs) []vg.Point {
 	type place struct {
 		at   vg.Point
 		room vg.Length
 	}
 	var places []place
-	for i := 30; i < len(days)-30; i += 4 {
-		m := mid[i] * vol.factor
-		for _, half := range [][2]float64{{lo[i], m}, {m, hi[i]}} {
+	for i := 30; i < len(mid)-30; i += 4 {
+		for _, half := range [][2]float64{{low[i].Y, mid[i].Y}, {mid[i].Y, high[i].Y}} {
 			if !finite(half[0]) || !finite(half[1]) {
 				continue
 			}
 			room := p.y(half[1]) - p.y(half[0])
 			if room > 24 {
-				places = append(places, place{vg.Point{X: p.x(days[i]), Y: (p.y(half[0]) + p.y(half[1])) / 2}, room})
+				places = append(places, place{vg.Point{X: p.x(mid[i].X), Y: (p.y(half[0]) + p.y(half[1])) / 2}, room})
 			}
 		}
 	}
@@ -203,14 +192,14 @@ func (p *panel) anchors(xys plotter.XYs) []vg.Point {
 // months sets the foot line of a water year: a tick where a month begins, its
 // name in the middle.
 func (p *panel) months(start time.Month) {
+	p.foot()
 	y := p.area.Min.Y
-	p.page.c.StrokeLine2(stroke(baseline, 0.8), p.area.Min.X, y, p.area.Max.X, y)
 	c := rainfall.Calendar(start)
 	at := c.Starts()
 	for k := range 12 {
 		x := p.x(float64(at[k]))
-		p.page.c.StrokeLine2(stroke(baseline, 0.8), x, y, x, y-3)
-		p.page.text(monthName(c.Month(k), p.x(float64(at[k+1]))-p.x(float64(at[k]))), tickFace, muted, p.x(float64(at[k]+at[k+1])/2), y-13, 0.5)
+		p.page.c.StrokeLine2(stroke(Baseline, 0.8), x, y, x, y-3)
+		p.page.text(monthName(c.Month(k), p.x(float64(at[k+1]))-p.x(float64(at[k]))), tickFace, Muted, p.x(float64(at[k]+at[k+1])/2), y-13, 0.5)
 	}
 }
 

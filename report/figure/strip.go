@@ -188,10 +188,8 @@ func drawYears(pg *page, strips []strip, worst []int, start time.Month, bin int,
 	for _, i := range worst {
 		right = max(right, nameFace.width(words.WaterYear(strips[i].label, start)+": "+count(i)))
 	}
-	area := vg.Rectangle{
-		Min: vg.Point{X: room.Min.X + left + 8, Y: room.Max.Y - 4 - row*vg.Length(len(strips))},
-		Max: vg.Point{X: room.Max.X - right - endGap, Y: room.Max.Y - 4},
-	}
+	area := inset(room, left+8, 0, right+endGap, 4)
+	area.Min.Y = area.Max.Y - row*vg.Length(len(strips))
 	p := newPanel(pg, area, axis{min: 0, max: rainfall.DaysPerYear}, axis{min: 0, max: float64(len(strips))})
 	mid := func(i int) vg.Length { return area.Max.Y - row*(vg.Length(i)+0.5) }
 	thick := max(row-min(1, row*0.25), 0.4)
@@ -210,7 +208,7 @@ func drawYears(pg *page, strips []strip, worst []int, start time.Month, bin int,
 			line(s.tone, i, p.x(float64(s.from)), p.x(float64(s.to)))
 		}
 	}
-	for tone, c := range []color.NRGBA{tint(blue, 0.16), tint(red, 0.5), red, tint(bystand, 0.3)} {
+	for tone, c := range []color.NRGBA{Tint(blue, 0.16), Tint(red, 0.5), red, Tint(bystand, 0.3)} {
 		if len(paths[tone]) > 0 {
 			pg.c.SetLineStyle(stroke(c, thick))
 			pg.c.Stroke(paths[tone])
@@ -224,36 +222,20 @@ func drawYears(pg *page, strips []strip, worst []int, start time.Month, bin int,
 
 // stripNames sets the years to the left, as many as fit.
 func (p *panel) stripNames(strips []strip, start time.Month, row vg.Length, mid func(int) vg.Length) {
-	step := 1
-	for _, k := range []int{1, 2, 5, 10, 20, 25, 50, 100} {
-		if step = k; row*vg.Length(k) >= tickFace.size+1 {
-			break
-		}
-	}
+	step := yearStep(row, tickFace.size+1)
 	for i, s := range strips {
 		if s.label%step == 0 {
-			p.page.text(words.WaterYear(s.label, start), tickFace, muted, p.area.Min.X-6, mid(i)-tickFace.size*0.35, 1)
+			p.page.text(words.WaterYear(s.label, start), tickFace, Muted, p.area.Min.X-6, mid(i)-tickFace.size*0.35, 1)
 		}
 	}
 }
 
 // unusable says so on the longest run of years that are.
 func (p *panel) unusable(strips []strip, row vg.Length, mid func(int) vg.Length) {
-	at, most := 0, 0
-	for i := 0; i < len(strips); i++ {
-		j := i
-		for j < len(strips) && !strips[j].used {
-			j++
-		}
-		if j-i > most {
-			at, most = i, j-i
-		}
-		i = max(i, j)
-	}
-	f := face{8, false}
-	if most > 0 && row*vg.Length(most) >= f.size {
-		y := (mid(at) + mid(at+most-1)) / 2
-		p.page.text("not usable", f, muted, p.area.Min.X+6, y-f.size*0.35, 0)
+	at := longest(stretches(len(strips), func(i int) bool { return !strips[i].used }))
+	if n := at[1] - at[0]; n > 0 && row*vg.Length(n) >= unusableFace.size {
+		y := (mid(at[0]) + mid(at[1]-1)) / 2
+		p.page.text(unusableWords, unusableFace, Muted, p.area.Min.X+6, y-unusableFace.size*0.35, 0)
 	}
 }
 

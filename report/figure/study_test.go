@@ -160,7 +160,7 @@ func TestMapStaysInItsFrame(t *testing.T) {
 			for _, at := range regexp.MustCompile(`[ML]([-0-9.e+]+),`).FindAllStringSubmatch(d[1], -1) {
 				x, err := strconv.ParseFloat(at[1], 64)
 				require.NoError(t, err)
-				assert.True(t, x > 0 && x <= float64(pageWidth-margin), "%v", x)
+				assert.True(t, x > 0 && x <= float64(Width-Margin), "%v", x)
 			}
 		}
 	}

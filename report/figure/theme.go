@@ -9,13 +9,13 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
-// The page of every figure: 8 in × 5 in, at 200 dots an inch where it is made
-// of dots (1,600 × 1,000).
+// Width and Height are the page of a figure: 8 in × 5 in, at 200 dots an inch
+// where it is made of dots (1,600 × 1,000). Margin is free on all four sides.
 const (
-	pageWidth  = 8 * vg.Inch
-	pageHeight = 5 * vg.Inch
-	pageDPI    = 200
-	margin     = vg.Length(18) // on all four sides, pt
+	Width   = 8 * vg.Inch
+	Height  = 5 * vg.Inch
+	Margin  = vg.Length(18)
+	pageDPI = 200
 )
 
 // fontStack is what an SVG asks a reader's machine for. The first three share
@@ -23,10 +23,10 @@ const (
 const fontStack = `'Liberation Sans', Arial, Helvetica, sans-serif`
 
 var (
-	ink      = color.NRGBA{0x1d, 0x1f, 0x22, 0xff} // titles and names
-	muted    = color.NRGBA{0x5a, 0x60, 0x68, 0xff} // all other text
-	hairline = color.NRGBA{0xdd, 0xdf, 0xe2, 0xff}
-	baseline = color.NRGBA{0x8c, 0x92, 0x99, 0xff}
+	Ink      = color.NRGBA{0x1d, 0x1f, 0x22, 0xff} // titles and names
+	Muted    = color.NRGBA{0x5a, 0x60, 0x68, 0xff} // all other text
+	Hairline = color.NRGBA{0xdd, 0xdf, 0xe2, 0xff}
+	Baseline = color.NRGBA{0x8c, 0x92, 0x99, 0xff}
 	bystand  = color.NRGBA{0xa6, 0xae, 0xb6, 0xff} // curves that are not the point
 	paper    = color.NRGBA{0xff, 0xff, 0xff, 0xff}
 )
@@ -43,33 +43,19 @@ var (
 	yellow = color.NRGBA{0xf0, 0xe4, 0x42, 0xff}
 )
 
-// What a document around the figures shares with them.
-var (
-	Ink, Muted, Hairline, Baseline = ink, muted, hairline, baseline
-	Accent, Warn                   = blue, red
-)
-
-// Width and Height are the size of a figure's own page, Margin what is free at
-// its edges.
-const (
-	Width  = pageWidth
-	Height = pageHeight
-	Margin = margin
-)
-
-// Tint mixes share of a colour with white.
-func Tint(c color.NRGBA, share float64) color.NRGBA { return tint(c, share) }
+// What stands out in a document around the figures.
+var Accent, Warn = blue, red
 
 // Face returns the figures' typeface at a size.
 func Face(size vg.Length, bold bool) font.Face { return face{size, bold}.font() }
 
 // palette is the order in which curves of equal rank are coloured: the pairs
 // hardest to tell apart, and the yellow that is faint on white, come last.
-var palette = []color.NRGBA{blue, red, green, purple, orange, sky, ink, yellow}
+var palette = []color.NRGBA{blue, red, green, purple, orange, sky, Ink, yellow}
 
-// tint mixes share of a colour with white: a soft fill that hides nothing
+// Tint mixes share of a colour with white: a soft fill that hides nothing
 // behind transparency, and so prints alike everywhere.
-func tint(c color.NRGBA, share float64) color.NRGBA {
+func Tint(c color.NRGBA, share float64) color.NRGBA {
 	f := func(x uint8) uint8 { return uint8(math.Round(255 - share*(255-float64(x)))) }
 	return color.NRGBA{f(c.R), f(c.G), f(c.B), 0xff}
 }
@@ -137,6 +123,15 @@ func (f face) font() font.Face {
 func (f face) width(s string) vg.Length {
 	fnt := f.font()
 	return fnt.Width(s)
+}
+
+// widest returns how wide the widest of some strings is set.
+func (f face) widest(all ...string) vg.Length {
+	most := vg.Length(0)
+	for _, s := range all {
+		most = max(most, f.width(s))
+	}
+	return most
 }
 
 // leading is the distance between two baselines.

@@ -12,76 +12,64 @@ type Column struct {
 	Unit     string  // what stands in the heading: "L", "m³", "gal"
 	factor   float64 // × turns the unit inside into Unit
 	decimals int
+	whole    float64 // the least value, in Unit, that needs no further decimal
 }
 
-// litresUpTo is the largest volume still printed in litres.
+// columns is how each kind is printed, in SI and in US units.
+var columns = map[Kind][2]Column{
+	Volume: {{"L", 1, 0, 10}, {"gal", 1 / LPerGallon, 0, 10}},
+	Area:   {{"m²", 1, 0, 100}, {"ft²", 1 / M2PerSqFt, 0, 100}},
+	Depth:  {{"mm", 1, 0, 100}, {"in", 1 / MMPerInch, 1, 10}},
+	Length: {{"m", 1, 0, 100}, {"ft", 1 / MPerFoot, 0, 100}},
+	Flow:   {{"L/day", 1, 0, 100}, {"gal/day", 1 / LPerGallon, 0, 100}},
+	mass:   {{"kg", 1, 0, 10}, {"lb", 1 / KgPerPound, 0, 10}},
+}
+
+// Large volumes are printed in m³ instead of litres.
 const litresUpTo = 99999.5
 
-// VolumeColumn chooses between L and m³ by the largest value, in L; in US
-// units it is gal.
-func (s System) VolumeColumn(values ...float64) Column {
-	if s == US {
-		return Column{"gal", 1 / LPerGallon, 0}.fit(values, 10)
-	}
-	if top(values) < litresUpTo {
-		return Column{"L", 1, 0}.fit(values, 10)
-	}
-	return Column{"m³", 0.001, 1}.fit(values, 1000)
-}
+var cubicMetres = Column{"m³", 0.001, 1, 1000}
 
-// AreaColumn prints areas given in m².
-func (s System) AreaColumn(values ...float64) Column {
-	if s == US {
-		return Column{"ft²", 1 / M2PerSqFt, 0}.fit(values, 100)
+// column chooses the unit for values that stand together, with one decimal
+// more where the largest of them is below whole, and a second where it is
+// below a tenth of that.
+func (s System) column(k Kind, values []float64) Column {
+	c := columns[k][0]
+	switch most := top(values); {
+	case s == US:
+		c = columns[k][1]
+	case k == Volume && most >= litresUpTo:
+		c = cubicMetres
 	}
-	return Column{"m²", 1, 0}.fit(values, 100)
-}
-
-// DepthColumn prints depths given in mm.
-func (s System) DepthColumn(values ...float64) Column {
-	if s == US {
-		return Column{"in", 1 / MMPerInch, 1}.fit(values, 10)
-	}
-	return Column{"mm", 1, 0}.fit(values, 100)
-}
-
-// LengthColumn prints lengths given in m.
-func (s System) LengthColumn(values ...float64) Column {
-	if s == US {
-		return Column{"ft", 1 / MPerFoot, 0}.fit(values, 100)
-	}
-	return Column{"m", 1, 0}.fit(values, 100)
-}
-
-// FlowColumn prints flows given in L/day.
-func (s System) FlowColumn(values ...float64) Column {
-	if s == US {
-		return Column{"gal/day", 1 / LPerGallon, 0}.fit(values, 100)
-	}
-	return Column{"L/day", 1, 0}.fit(values, 100)
-}
-
-// MassColumn prints masses given in kg.
-func (s System) MassColumn(values ...float64) Column {
-	if s == US {
-		return Column{"lb", 1 / KgPerPound, 0}.fit(values, 10)
-	}
-	return Column{"kg", 1, 0}.fit(values, 10)
-}
-
-// fit adds one decimal where the largest value printed is below whole, and a
-// second where it is below a tenth of that.
-func (c Column) fit(values []float64, whole float64) Column {
 	if t := top(values) * c.factor; t > 0 {
-		if t < whole {
+		if t < c.whole {
 			c.decimals++
 		}
-		if t < whole/10 {
+		if t < c.whole/10 {
 			c.decimals++
 		}
 	}
 	return c
 }
+
+// VolumeColumn chooses between L and m³ by the largest value, in L; in US
+// units it is gal.
+func (s System) VolumeColumn(values ...float64) Column { return s.column(Volume, values) }
+
+// AreaColumn prints areas given in m².
+func (s System) AreaColumn(values ...float64) Column { return s.column(Area, values) }
+
+// DepthColumn prints depths given in mm.
+func (s System) DepthColumn(values ...float64) Column { return s.column(Depth, values) }
+
+// LengthColumn prints lengths given in m.
+func (s System) LengthColumn(values ...float64) Column { return s.column(Length, values) }
+
+// FlowColumn prints flows given in L/day.
+func (s System) FlowColumn(values ...float64) Column { return s.column(Flow, values) }
+
+// MassColumn prints masses given in kg.
+func (s System) MassColumn(values ...float64) Column { return s.column(mass, values) }
 
 // top returns the largest finite magnitude, 0 where there is none.
 func top(values []float64) float64 {
@@ -105,25 +93,29 @@ func (c Column) Cell(x float64) string { return Fixed(x*c.factor, c.decimals) }
 // figures, no unit.
 func (c Column) Words(x float64) string { return Significant(x*c.factor, 3) }
 
+// word prints one quantity, in the unit inside, with its unit.
+func (s System) word(k Kind, x float64) string {
+	c := s.column(k, []float64{x})
+	return c.Words(x) + " " + c.Unit
+}
+
 // Volume words a volume given in L, as in "8,240 L".
-func (s System) Volume(x float64) string { return word(s.VolumeColumn(x), x) }
+func (s System) Volume(x float64) string { return s.word(Volume, x) }
 
 // Area words an area given in m².
-func (s System) Area(x float64) string { return word(s.AreaColumn(x), x) }
+func (s System) Area(x float64) string { return s.word(Area, x) }
 
 // Depth words a depth given in mm.
-func (s System) Depth(x float64) string { return word(s.DepthColumn(x), x) }
+func (s System) Depth(x float64) string { return s.word(Depth, x) }
 
 // Length words a length given in m.
-func (s System) Length(x float64) string { return word(s.LengthColumn(x), x) }
+func (s System) Length(x float64) string { return s.word(Length, x) }
 
 // Flow words a flow given in L/day.
-func (s System) Flow(x float64) string { return word(s.FlowColumn(x), x) }
+func (s System) Flow(x float64) string { return s.word(Flow, x) }
 
 // Mass words a mass given in kg.
-func (s System) Mass(x float64) string { return word(s.MassColumn(x), x) }
-
-func word(c Column, x float64) string { return c.Words(x) + " " + c.Unit }
+func (s System) Mass(x float64) string { return s.word(mass, x) }
 
 // Price words a price given per m³, per m³ or per 1,000 gal.
 func (s System) Price(x float64, currency string) string {

@@ -108,3 +108,19 @@ func TestVolumeUp(t *testing.T) {
 	assert.Equal(t, "4,460 gal", US.VolumeUp(16850))
 	assert.Equal(t, SI.Volume(0), SI.VolumeUp(0))
 }
+
+// What is typed anew is read as it was; for people it is worded.
+func TestTyped(t *testing.T) {
+	for kind := Volume; kind <= Price; kind++ {
+		for _, system := range []System{SI, US} {
+			q, err := Parse(kind, "it", kind.Typed(0.5, system))
+			if assert.NoError(t, err, kind) {
+				assert.InEpsilon(t, 0.5, q.Value, 1e-2, kind)
+			}
+		}
+	}
+	assert.Equal(t, "0.5 mm", Depth.Typed(0.5, SI))
+	assert.Equal(t, "0.5 mm", Depth.Words(0.5, SI))
+	assert.Equal(t, "50 %", Share.Words(0.5, SI))
+	assert.Equal(t, "1.89 per 1,000 gal", Price.Words(0.5, US))
+}

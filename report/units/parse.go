@@ -59,13 +59,7 @@ func Known(s string) bool {
 	if err != nil {
 		return false
 	}
-	name := normal(rest)
-	if after, ok := cutPer(name); ok {
-		_, ok := price(1, after)
-		return ok
-	}
-	_, ok := flow(1, name)
-	return ok || len(byName[name]) > 0
+	return len(meanings(normal(rest))) > 0
 }
 
 // must says what a quantity has to be, in the words that end every error.
@@ -75,9 +69,6 @@ func must(kind Kind, what string) string {
 
 // resolve turns a number and its unit text into a quantity of the kind.
 func resolve(kind Kind, what, text string, x float64, name string) (Quantity, error) {
-	wrong := func(is Kind) error {
-		return fmt.Errorf("%s is %s; %s", show(text), is, must(kind, what))
-	}
 	if name == "" {
 		switch {
 		case kind == Share:
@@ -91,59 +82,52 @@ func resolve(kind Kind, what, text string, x float64, name string) (Quantity, er
 	if name == "ml" || strings.HasPrefix(name, "ml/") || strings.HasPrefix(name, "ml ") {
 		return Quantity{}, fmt.Errorf("%s could be in millilitres or in megalitres; write it in L or m3", show(text))
 	}
-	if after, ok := cutPer(name); ok {
-		q, ok := price(x, after)
-		switch {
-		case !ok:
-			return Quantity{}, unknown(kind, what, text, name)
-		case kind != Price:
-			return Quantity{}, wrong(Price)
+	all := meanings(name)
+	for _, u := range all {
+		if u.kind == kind {
+			return Quantity{x * u.factor / u.per, u.system}, nil
 		}
-		return q, nil
 	}
-	if q, ok := flow(x, name); ok {
-		if kind != Flow {
-			return Quantity{}, wrong(Flow)
-		}
-		return q, nil
+	if len(all) > 0 {
+		return Quantity{}, fmt.Errorf("%s is %s; %s", show(text), all[0].kind, must(kind, what))
 	}
-	units := byName[name]
-	for _, u := range units {
-		if u.kind != kind {
-			continue
-		}
-		if kind == Share {
-			return Quantity{x / 100, Unstated}, nil
-		}
-		return Quantity{x * u.factor, u.system}, nil
-	}
-	if len(units) > 0 {
-		return Quantity{}, wrong(units[0].kind)
-	}
-	return Quantity{}, unknown(kind, what, text, name)
+	return Quantity{}, fmt.Errorf("%s: no unit is called %s; %s", show(text), show(name), must(kind, what))
 }
 
-func unknown(kind Kind, what, text, name string) error {
-	return fmt.Errorf("%s: no unit is called %s; %s", show(text), show(name), must(kind, what))
-}
-
-// flow reads "L/day", "gal per week" and "gpd".
-func flow(x float64, name string) (Quantity, bool) {
-	if u := byName[name]; len(u) == 1 && u[0].kind == Flow {
-		return Quantity{x * u[0].factor, u[0].system}, true
+// meanings returns what a unit may mean: one of the table, of which a name may
+// serve two kinds, a flow such as "L/day" and "gal per week", or what a price
+// is for, such as "per m3" and "/1000 gal".
+func meanings(name string) []unit {
+	if of, ok := cutPer(name); ok {
+		n := 1.0
+		if of != "" && of[0] >= '0' && of[0] <= '9' {
+			var err error
+			if n, of, err = number(of); err != nil || n == 0 {
+				return nil
+			}
+		}
+		if u, ok := volume(of); ok {
+			return []unit{{kind: Price, system: u.system, factor: 1, per: n * u.factor / pricePerM3PerL}}
+		}
+		return nil
 	}
 	for _, sep := range []string{"/", " per ", " a "} {
-		volume, time, ok := strings.Cut(name, sep)
-		if !ok {
-			continue
-		}
-		n, ok := days[strings.TrimSpace(time)]
-		u := byName[strings.TrimSpace(volume)]
-		if ok && len(u) == 1 && u[0].kind == Volume {
-			return Quantity{x * u[0].factor / n, u[0].system}, true
+		of, time, _ := strings.Cut(name, sep)
+		n, known := days[strings.TrimSpace(time)]
+		if u, ok := volume(of); ok && known {
+			return []unit{{kind: Flow, system: u.system, factor: u.factor, per: n}}
 		}
 	}
-	return Quantity{}, false
+	return byName[name]
+}
+
+// volume returns the unit of volume of a name.
+func volume(name string) (unit, bool) {
+	all := byName[strings.TrimSpace(name)]
+	if len(all) != 1 || all[0].kind != Volume {
+		return unit{}, false
+	}
+	return all[0], true
 }
 
 // cutPer cuts the "/" or "per " that begins the unit of a price.
@@ -152,23 +136,6 @@ func cutPer(name string) (string, bool) {
 		return strings.TrimSpace(after), true
 	}
 	return strings.CutPrefix(name, "per ")
-}
-
-// price reads the volume that a price is for: "m3", "1000 gal".
-func price(x float64, of string) (Quantity, bool) {
-	n := 1.0
-	if of != "" && of[0] >= '0' && of[0] <= '9' {
-		var err error
-		if n, of, err = number(of); err != nil || n == 0 {
-			return Quantity{}, false
-		}
-	}
-	u := byName[strings.TrimSpace(of)]
-	if len(u) != 1 || u[0].kind != Volume {
-		return Quantity{}, false
-	}
-	p := x / (n * u[0].factor / pricePerM3PerL)
-	return Quantity{p, u[0].system}, !math.IsInf(p, 0) && !math.IsNaN(p)
 }
 
 // normal brings a unit to the form of the table: lower case, single spaces,

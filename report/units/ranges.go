@@ -50,9 +50,10 @@ func ParseList(kind Kind, what, s string) ([]float64, System, error) {
 }
 
 func parseRange(kind Kind, what, text, from, rest string) ([]float64, System, error) {
-	to, count, ok := cutLast(rest, "/")
-	n, err := strconv.Atoi(strings.TrimSpace(count))
-	if !ok || err != nil {
+	slash := max(0, strings.LastIndex(rest, "/"))
+	to, count := rest[:slash], rest[slash:]
+	n, err := strconv.Atoi(strings.TrimSpace(strings.TrimPrefix(count, "/")))
+	if !strings.HasPrefix(count, "/") || err != nil {
 		return nil, Unstated, fmt.Errorf("%s does not say how many values; write from..to/how many, as in %s", show(text), rangeExample(kind))
 	}
 	if n < 2 || n > mostValues {
@@ -91,15 +92,6 @@ func rangeExample(kind Kind) string {
 		return "50m2..400m2/20"
 	}
 	return "500L..20000L/50"
-}
-
-// cutLast cuts s at the last sep.
-func cutLast(s, sep string) (before, after string, ok bool) {
-	i := strings.LastIndex(s, sep)
-	if i < 0 {
-		return s, "", false
-	}
-	return s[:i], s[i+len(sep):], true
 }
 
 // shareUnit gives the end of a range that has no unit the other's.

@@ -27,18 +27,10 @@ func (k Kind) Typed(x float64, s System) string {
 // Words prints a quantity, in the unit inside, for people.
 func (k Kind) Words(x float64, s System) string {
 	switch k {
-	case Volume:
-		return s.Volume(x)
-	case Area:
-		return s.Area(x)
-	case Depth:
-		return s.Depth(x)
-	case Length:
-		return s.Length(x)
-	case Flow:
-		return s.Flow(x)
 	case Price:
 		return s.Price(x, "")
+	case Share:
+		return Percent(x)
 	}
-	return Percent(x)
+	return s.word(k, x)
 }

@@ -38,6 +38,7 @@ const (
 	Flow               // L/day
 	Share              // 0–1
 	Price              // money per m³
+	mass               // kg; printed, never read
 )
 
 // kinds words each kind for messages: what it is, the units it comes in and
@@ -96,32 +97,33 @@ func ParseSystem(s string) (System, error) {
 type unit struct {
 	kind   Kind
 	system System
-	factor float64 // × gives the unit that the kind has inside
+	factor float64 // × gives, with per, the unit that the kind has inside
+	per    float64 // ÷
 	names  string  // lower case, ² and ³ as 2 and 3, separated by |
 }
 
 var table = []unit{
-	{Volume, SI, 1, "l|litre|litres|liter|liters"},
-	{Volume, SI, 1000, "kl|m3|kilolitre|kilolitres|kiloliter|kiloliters|cubic metre|cubic metres|cubic meter|cubic meters"},
-	{Volume, US, LPerGallon, "gal|gals|gallon|gallons|us gal|us gallon|us gallons"},
-	{Volume, US, 1000 * LPerGallon, "kgal"},
-	{Volume, US, LPerCubicFoot, "ft3|cuft|cu ft|cu. ft.|cubic foot|cubic feet"},
-	{Volume, US, 100 * LPerCubicFoot, "ccf|hcf"},
-	{Volume, US, LPerAcreInch, "acre-in|acre-inch|acre-inches|acre inch|acre inches"},
-	{Area, SI, 1, "m2|sqm|sq m|square metre|square metres|square meter|square meters"},
-	{Area, SI, 10000, "ha|hectare|hectares"},
-	{Area, US, M2PerSqFt, "ft2|sqft|sq ft|sq. ft.|sf|square foot|square feet"},
-	{Area, US, M2PerAcre, "acre|acres"},
-	{Depth, SI, 1, "mm|millimetre|millimetres|millimeter|millimeters"},
-	{Depth, SI, 10, "cm|centimetre|centimetres|centimeter|centimeters"},
-	{Depth, US, MMPerInch, "in|inch|inches|\""},
-	{Length, SI, 1, "m|metre|metres|meter|meters"},
-	{Length, SI, 0.01, "cm|centimetre|centimetres|centimeter|centimeters"},
-	{Length, SI, 0.001, "mm|millimetre|millimetres|millimeter|millimeters"},
-	{Length, US, MPerFoot, "ft|foot|feet|'"},
-	{Length, US, MMPerInch / 1000, "in|inch|inches|\""},
-	{Flow, US, LPerGallon, "gpd"},
-	{Share, Unstated, 0.01, "%|percent|per cent"},
+	{Volume, SI, 1, 1, "l|litre|litres|liter|liters"},
+	{Volume, SI, 1000, 1, "kl|m3|kilolitre|kilolitres|kiloliter|kiloliters|cubic metre|cubic metres|cubic meter|cubic meters"},
+	{Volume, US, LPerGallon, 1, "gal|gals|gallon|gallons|us gal|us gallon|us gallons"},
+	{Volume, US, 1000 * LPerGallon, 1, "kgal"},
+	{Volume, US, LPerCubicFoot, 1, "ft3|cuft|cu ft|cu. ft.|cubic foot|cubic feet"},
+	{Volume, US, 100 * LPerCubicFoot, 1, "ccf|hcf"},
+	{Volume, US, LPerAcreInch, 1, "acre-in|acre-inch|acre-inches|acre inch|acre inches"},
+	{Area, SI, 1, 1, "m2|sqm|sq m|square metre|square metres|square meter|square meters"},
+	{Area, SI, 10000, 1, "ha|hectare|hectares"},
+	{Area, US, M2PerSqFt, 1, "ft2|sqft|sq ft|sq. ft.|sf|square foot|square feet"},
+	{Area, US, M2PerAcre, 1, "acre|acres"},
+	{Depth, SI, 1, 1, "mm|millimetre|millimetres|millimeter|millimeters"},
+	{Depth, SI, 10, 1, "cm|centimetre|centimetres|centimeter|centimeters"},
+	{Depth, US, MMPerInch, 1, "in|inch|inches|\""},
+	{Length, SI, 1, 1, "m|metre|metres|meter|meters"},
+	{Length, SI, 0.01, 1, "cm|centimetre|centimetres|centimeter|centimeters"},
+	{Length, SI, 0.001, 1, "mm|millimetre|millimetres|millimeter|millimeters"},
+	{Length, US, MPerFoot, 1, "ft|foot|feet|'"},
+	{Length, US, MMPerInch / 1000, 1, "in|inch|inches|\""},
+	{Flow, US, LPerGallon, 1, "gpd"},
+	{Share, Unstated, 1, 100, "%|percent|per cent"},
 }
 
 // byName finds the units of a name; a name may serve two kinds.

@@ -17,11 +17,7 @@ func (d *pdfSheet) blocks(all []Block, width float64) []piece {
 	for _, b := range all {
 		switch {
 		case b.Text != "":
-			var runs []run
-			if b.Lead != "" {
-				runs = append(runs, run{leadFace, b.Lead})
-			}
-			out = append(out, p.paragraph(0, width, append(runs, run{bodyFace, b.Text})...)...)
+			out = append(out, p.paragraph(0, width, led(b.Lead, b.Text)...)...)
 		case b.List != nil:
 			for _, x := range b.List {
 				out = append(out, p.item(x, width)...)
@@ -35,22 +31,15 @@ func (d *pdfSheet) blocks(all []Block, width float64) []piece {
 	return out
 }
 
+// led is text after its bold beginning, of no words where it has none.
+func led(lead, text string) []run { return []run{{leadFace, lead}, {bodyFace, text}} }
+
 // item is an entry of a list, with a dot before it.
 func (p *pdfFile) item(x Item, width float64) []piece {
-	var runs []run
-	if x.Lead != "" {
-		runs = append(runs, run{leadFace, x.Lead})
-	}
-	out := p.paragraph(9, width, append(runs, run{bodyFace, x.Text})...)
-	if len(out) > 0 {
-		first := out[0].draw
-		out[0].draw = func(p *pdfFile, x, y float64) {
-			p.color(figure.Accent)
-			p.Circle(x+2.5, y+bodyFace.size*0.76, 1.4, "F")
-			first(p, x, y)
-		}
-	}
-	return out
+	return beside(p.paragraph(9, width, led(x.Lead, x.Text)...), func(p *pdfFile, x, y float64) {
+		p.color(figure.Accent)
+		p.Circle(x+2.5, y+bodyFace.size*0.76, 1.4, "F")
+	})
 }
 
 // facts are labels and values beside each other.
@@ -65,16 +54,10 @@ func (p *pdfFile) facts(all []Fact, width float64) []piece {
 	indent = min(indent, width*0.4)
 	var out []piece
 	for _, f := range all {
-		lines := p.paragraph(indent, width, run{bodyFace, f.Value})
-		if len(lines) == 0 {
-			continue
-		}
-		first := lines[0].draw
-		together(lines)[0].draw = func(p *pdfFile, x, y float64) {
+		lines := together(p.paragraph(indent, width, run{bodyFace, f.Value}))
+		out = append(out, beside(lines, func(p *pdfFile, x, y float64) {
 			p.setLine([]pdfWord{{run{label, f.Label}, 0}}, x, y+bodyFace.size*1.06)
-			first(p, x, y)
-		}
-		out = append(out, lines...)
+		})...)
 	}
 	return out
 }

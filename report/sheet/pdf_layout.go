@@ -86,12 +86,18 @@ func (l *pdfLayout) add(all []piece) {
 	}
 }
 
-// begin drops gaps at the top of a page and repeats the head of a table that
-// goes on there.
-func (l *pdfLayout) begin(all []piece) []piece {
+// trimmed drops the gaps that come first.
+func trimmed(all []piece) []piece {
 	for len(all) > 0 && all[0].draw == nil {
 		all = all[1:]
 	}
+	return all
+}
+
+// begin drops gaps at the top of a page and repeats the head of a table that
+// goes on there.
+func (l *pdfLayout) begin(all []piece) []piece {
+	all = trimmed(all)
 	if len(all) > 0 && all[0].again != nil {
 		l.y = l.set(*all[0].again, l.left, l.y)
 	}
@@ -101,10 +107,7 @@ func (l *pdfLayout) begin(all []piece) []piece {
 // columns sets pieces, made for columns of columnWidth, in two columns of as
 // equal a height as can be, the page filled before the next is begun.
 func (l *pdfLayout) columns(all []piece) {
-	for len(all) > 0 {
-		for len(all) > 0 && all[0].draw == nil {
-			all = all[1:]
-		}
+	for all = trimmed(all); len(all) > 0; all = trimmed(all) {
 		room := l.foot - l.y
 		total := 0.0
 		for _, q := range all {
@@ -115,12 +118,8 @@ func (l *pdfLayout) columns(all []piece) {
 		for ; ; height += 2 { // the least height that holds all, or the page's
 			h := min(height, room)
 			one = fitting(all, h)
-			rest := all[one:]
-			for len(rest) > 0 && rest[0].draw == nil {
-				rest = rest[1:]
-				one++
-			}
-			two = one + fitting(rest, h)
+			one = len(all) - len(trimmed(all[one:]))
+			two = one + fitting(all[one:], h)
 			if two == len(all) || h >= room {
 				break
 			}
@@ -256,6 +255,18 @@ func (p *pdfFile) paragraph(indent, width float64, runs ...run) []piece {
 			draw: func(p *pdfFile, x, y float64) { p.setLine(line, x+indent, y+f.size*1.06) }})
 	}
 	return out
+}
+
+// beside draws what stands before the first of lines of text, too.
+func beside(lines []piece, draw func(p *pdfFile, x, y float64)) []piece {
+	if len(lines) > 0 {
+		first := lines[0].draw
+		lines[0].draw = func(p *pdfFile, x, y float64) {
+			draw(p, x, y)
+			first(p, x, y)
+		}
+	}
+	return lines
 }
 
 // together keeps all pieces on one page.

@@ -1,9 +1,14 @@
 package sheet
 
-import "tankodds/report/figure"
+import (
+	"math"
+
+	"tankodds/report/figure"
+)
 
 const (
 	cellGap    = 12.0 // between two columns of a table, pt
+	leastCell  = 40.0 // what a column of words is narrowed to at most
 	rowPadding = 1.6  // above and below the text of a row
 )
 
@@ -59,7 +64,7 @@ func (p *pdfFile) notes(notes []string, width float64) []piece {
 // narrowed together where that is too much, and what is left spread over the
 // gaps.
 func (d *pdfTable) measure(p *pdfFile) {
-	var words []int
+	words := false
 	marks := 0.0
 	for k, c := range d.Columns {
 		p.face(headFace.size, false)
@@ -72,19 +77,17 @@ func (d *pdfTable) measure(p *pdfFile) {
 			}
 		}
 		d.width = append(d.width, most)
-		if c.Words {
-			words = append(words, k)
-		}
+		words = words || c.Words
 	}
 	if sum := d.sum(cellGap); marks > 0 && sum+cellGap+marks <= d.wide {
 		d.marks, d.width = true, append(d.width, marks)
 	}
-	if len(words) == 0 {
-		for k := range d.width {
-			words = append(words, k)
+	narrow(d.width, d.sum(cellGap)-d.wide, func(k int) float64 {
+		if words && (k == len(d.Columns) || !d.Columns[k].Words) {
+			return math.Inf(1)
 		}
-	}
-	d.narrow(words, d.sum(cellGap)-d.wide)
+		return leastCell
+	})
 	between := cellGap
 	if n := len(d.width) - 1; n > 0 {
 		between = min(max(cellGap, (d.wide-d.sum(0))/float64(n)), 40)
@@ -104,36 +107,6 @@ func (d *pdfTable) sum(between float64) float64 {
 		sum += w
 	}
 	return sum
-}
-
-// narrow takes the excess from the widest of the columns named, until these
-// are alike: cells are broken into lines.
-func (d *pdfTable) narrow(cols []int, excess float64) {
-	const least = 40
-	for excess > 0.01 {
-		widest, next := 0.0, least+0.0
-		for _, k := range cols {
-			widest = max(widest, d.width[k])
-		}
-		n := 0.0
-		for _, k := range cols {
-			if d.width[k] > widest-0.01 {
-				n++
-			} else {
-				next = max(next, d.width[k])
-			}
-		}
-		if widest <= least {
-			return
-		}
-		cut := min(widest-next, excess/n)
-		for _, k := range cols {
-			if d.width[k] > widest-0.01 {
-				d.width[k] -= cut
-			}
-		}
-		excess -= cut * n
-	}
 }
 
 // head is the row of the columns' names and units.

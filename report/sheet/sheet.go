@@ -6,6 +6,7 @@ package sheet
 
 import (
 	"fmt"
+	"reflect"
 	"strings"
 )
 
@@ -23,22 +24,22 @@ const (
 type Sheet struct {
 	Title    string   // of the site or the record
 	Subject  string   // what the sheet is about, a line; a terminal shows Under
-	Under    []string // what is known before the answer, a paragraph each, below the title on a terminal
+	Under    []string `name:""` // what is known before the answer, a paragraph each, below the title on a terminal
 	Facts    []Fact   // location, client, author, date, note: those that were given
 	Answer   []string // the answer, two sentences, at the head of page and paper
 	Key      string   // the words of Answer[0] that matter most, "" for none
 	Sections []Section
 	Foot     string // program and version, record, seed: a line for the foot of a page
 
-	Program      string // and its version, "" for none
-	Author, Date string // for the signature, "" for none
+	Program      string `name:""` // and its version, "" for none
+	Author, Date string `name:""` // for the signature, "" for none
 	Letter       bool   `key:"-"` // the paper is Letter, not A4
 	Brief        bool   `key:"-"` // a terminal shows no headings
 }
 
 // Section is one heading and what stands under it.
 type Section struct {
-	ID      string `key:"id"` // a stable word, unique in the sheet: "answer", "sizes", …
+	ID      string `key:"id" name:""` // a stable word, unique in the sheet: "answer", "sizes", …
 	Heading string // "" for none
 	Where   Where  `key:"-"`
 	Blocks  []Block
@@ -51,7 +52,7 @@ type Block struct {
 	List       []Item
 	Facts      []Fact
 	Table      *Table
-	Figure     string // the Name of a figure of report/figure; left out where there is none of that name
+	Figure     string `name:""` // the Name of a figure of report/figure; left out where there is none of that name
 	Where      Where  `key:"-"`
 }
 
@@ -63,7 +64,7 @@ type Fact struct{ Label, Value string }
 
 // Table is a table with one row of column heads.
 type Table struct {
-	Name    string // a stable word, unique in the sheet
+	Name    string `name:""` // a stable word, unique in the sheet
 	Caption string // what it shows
 	Columns []Column
 	Rows    []Row
@@ -154,56 +155,26 @@ func Led(lead, format string, args ...any) Block {
 func Figure(name string) Block { return Block{Figure: name} }
 
 // Texts visits every text of the sheet, in order; what is visited may be
-// changed.
-func (s *Sheet) Texts(visit func(*string)) {
-	facts := func(all []Fact) {
-		for i := range all {
-			visit(&all[i].Label)
-			visit(&all[i].Value)
-		}
-	}
-	lines := func(all []string) {
-		for i := range all {
-			visit(&all[i])
-		}
-	}
-	visit(&s.Title)
-	visit(&s.Subject)
-	visit(&s.Foot)
-	visit(&s.Key)
-	lines(s.Answer)
-	facts(s.Facts)
-	for i := range s.Sections {
-		visit(&s.Sections[i].Heading)
-		for j := range s.Sections[i].Blocks {
-			x := &s.Sections[i].Blocks[j]
-			visit(&x.Lead)
-			visit(&x.Text)
-			facts(x.Facts)
-			for k := range x.List {
-				visit(&x.List[k].Lead)
-				visit(&x.List[k].Text)
-			}
-			if x.Table != nil {
-				x.Table.texts(visit)
-			}
-		}
-	}
-}
+// changed. What is tagged as a name is no text.
+func (s *Sheet) Texts(visit func(*string)) { texts(reflect.ValueOf(s), visit) }
 
-func (t *Table) texts(visit func(*string)) {
-	visit(&t.Caption)
-	for k := range t.Notes {
-		visit(&t.Notes[k])
-	}
-	for k := range t.Columns {
-		visit(&t.Columns[k].Title)
-		visit(&t.Columns[k].Unit)
-	}
-	for i := range t.Rows {
-		visit(&t.Rows[i].Mark)
-		for k := range t.Rows[i].Cells {
-			visit(&t.Rows[i].Cells[k])
+func texts(v reflect.Value, visit func(*string)) {
+	switch v.Kind() {
+	case reflect.String:
+		visit(v.Addr().Interface().(*string))
+	case reflect.Pointer:
+		if !v.IsNil() {
+			texts(v.Elem(), visit)
+		}
+	case reflect.Slice:
+		for i := range v.Len() {
+			texts(v.Index(i), visit)
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if _, name := v.Type().Field(i).Tag.Lookup("name"); !name {
+				texts(v.Field(i), visit)
+			}
 		}
 	}
 }

@@ -168,17 +168,28 @@ func (d *textTable) measure(room int) {
 		}
 	}
 	d.gap = min(mostGap, max(1, (room-sum)/max(1, len(d.wide)-1)))
-	for sum += d.gap * (len(d.wide) - 1); sum > room; sum-- {
+	narrow(d.wide, sum+d.gap*(len(d.wide)-1)-room, func(k int) int {
+		if !d.Columns[k].Words {
+			return d.wide[k]
+		}
+		return max(leastWide, longest(d.head[k]))
+	})
+}
+
+// narrow takes the excess from the widest of the columns that are wider than
+// their least, a character or a point at a time: cells are broken into lines.
+func narrow[N int | float64](wide []N, excess N, least func(k int) N) {
+	for ; excess > 0; excess-- {
 		widest := -1
-		for k, c := range d.Columns {
-			if c.Words && d.wide[k] > max(leastWide, longest(d.head[k])) && (widest < 0 || d.wide[k] > d.wide[widest]) {
+		for k, w := range wide {
+			if w > least(k) && (widest < 0 || w > wide[widest]) {
 				widest = k
 			}
 		}
 		if widest < 0 {
 			return
 		}
-		d.wide[widest]--
+		wide[widest]--
 	}
 }
 

@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strings"
 	"time"
 
@@ -16,188 +17,164 @@ import (
 
 // Check says what a rule looks for.
 func Check(c rainfall.Check, u units.System) string {
-	switch c.Code {
-	case "extreme-day":
-		return fmt.Sprintf("a day above %s: the least of %s, %g times the 99.9 percentile and %g times the 95th percentile of the wet days",
-			Depth(u, c.Of("limit"), 0, 2), Depth(u, c.Of("most"), 0, 2), c.Of("times_percentile_99.9"), c.Of("times_wet_percentile_95"))
-	case "repeated":
-		return fmt.Sprintf("the same depth, %s or more, on %g days running", Depth(u, c.Of("least"), 0, 2), c.Of("days"))
-	case "wet-year":
-		return fmt.Sprintf("a calendar year above %g times the median, or above %g times it and %g standard deviations above the mean of the usual years",
-			c.Of("times_median"), c.Of("least_times_median"), c.Of("deviations"))
-	case "zero-run":
-		return "zeros that last far longer than in the season's other years, and than chance allows"
-	case "zero-month":
-		return fmt.Sprintf("a month of zeros where %g other years or more have rain in it, on %g wet days or more on average, so many that chance hardly gives none", c.Of("other_years"), c.Of("wet_days"))
-	case "weekday":
-		return fmt.Sprintf("a weekday with %s more or fewer wet days than the week's mean, beyond chance", units.Percent(c.Of("departure")))
+	rule, ok := rules[c.Code]
+	if !ok {
+		panic("words: no words for the rule " + c.Code) // a test goes through all
 	}
-	panic("words: no words for the rule " + c.Code) // a test goes through all
+	return filled(rule, rainfall.Finding{Values: c.Limits}, u)
 }
 
 // Finding says what was found.
 func Finding(f rainfall.Finding, u units.System) string {
-	say, ok := sentences[f.Code]
-	if !ok {
-		panic("words: no words for the finding " + f.Code) // a test goes through all
+	if say, ok := told[f.Code]; ok {
+		return say(f)
 	}
-	return say(f, u)
+	phrase, ok := phrases[f.Code]
+	switch {
+	case !ok:
+		panic("words: no words for the finding " + f.Code) // a test goes through all
+	case f.Code == "doubtful":
+		phrase = strings.Replace(phrase, "{why}", doubts[f.Texts[0]], 1)
+	case f.Code == "station-ignored" && f.Texts[0] == "":
+		phrase = "the file names no station; --station {1} was left aside"
+	case f.Code == "unit-inferred" && f.Of("from_inches") >= 0.95:
+		phrase = "no unit is stated; read as {read_as}: the values are hundredths of an inch turned into mm"
+	}
+	return filled(phrase, f, u)
 }
 
-// sentences has a row for every code of a finding.
-var sentences = map[string]func(rainfall.Finding, units.System) string{
-	"extreme-day": func(f rainfall.Finding, u units.System) string {
-		return fmt.Sprintf("%s on %v", Depth(u, f.Of("depth"), 1, 2), f.From)
-	},
-	"repeated": func(f rainfall.Finding, u units.System) string {
-		return fmt.Sprintf("%s on each of %d days from %v", Depth(u, f.Of("depth"), 1, 2), f.Days, f.From)
-	},
-	"wet-year": func(f rainfall.Finding, u units.System) string {
-		return fmt.Sprintf("%d sums to %s, %.1f times the median year", yearOf(f.From), Depth(u, f.Of("depth"), 0, 1), f.Of("times_median"))
-	},
-	"zero-run": func(f rainfall.Finding, _ units.System) string {
-		return fmt.Sprintf("%d days of zeros from %v", f.Days, f.From)
-	},
-	"zero-month": func(f rainfall.Finding, _ units.System) string {
-		y, m, _ := f.From.YMD()
-		return fmt.Sprintf("%v %d has no rain; %g other years have some in that month", m, y, f.Of("others"))
-	},
-	"weekday":       weekday,
-	"unit-inferred": unitInferred,
-	"unit-doubtful": unitDoubtful,
-	"trend":         trend,
-	"step": func(f rainfall.Finding, u units.System) string {
-		y, m, _ := f.From.YMD()
-		return fmt.Sprintf("the yearly rain steps from %s before %s to %s from then on (Pettitt p %s): a moved gauge or a changed climate",
-			u.Depth(f.Of("before")), WaterYear(y, m), u.Depth(f.Of("after")), Probability(f.Of("chance")))
-	},
-	"short-record": func(f rainfall.Finding, _ units.System) string { return shortRecord(f) },
-	"stress":       func(f rainfall.Finding, _ units.System) string { return stressed(f) },
+// told are the findings whose words a phrase does not hold.
+var told = map[string]func(rainfall.Finding) string{"short-record": shortRecord, "stress": stressed}
+
+// rules and phrases have a row for every code of a rule and of a finding. What
+// stands in braces is filled in:
+//
+//	{from}        the first day; so {last}, {month}, {year}, {water_year}
+//	{days}        how many days it lasts
+//	{texts}, {0}  all texts, or one of them
+//	{depth}       the size of a value, as its dimension is said; {depth 12} is
+//	              one with 1 decimal of a mm or 2 of an inch
+//	{is|are}      the first where one thing is counted
+//	{x:up|down}   the first where the value is above 0
+var rules = map[string]string{
+	"extreme-day": "a day above {limit 02}: the least of {most 02}, {times_percentile_99.9} times the 99.9 percentile and {times_wet_percentile_95} times the 95th percentile of the wet days",
+	"repeated":    "the same depth, {least 02} or more, on {days} days running",
+	"wet-year":    "a calendar year above {times_median} times the median, or above {least_times_median} times it and {deviations} standard deviations above the mean of the usual years",
+	"zero-run":    "zeros that last far longer than in the season's other years, and than chance allows",
+	"zero-month":  "a month of zeros where {other_years} other years or more have rain in it, on {wet_days} wet days or more on average, so many that chance hardly gives none",
+	"weekday":     "a weekday with {departure} more or fewer wet days than the week's mean, beyond chance",
+}
+
+var phrases = map[string]string{
+	"extreme-day":   "{depth 12} on {from}",
+	"repeated":      "{depth 12} on each of {days} days from {from}",
+	"wet-year":      "{year} sums to {depth 01}, {times_median 1} times the median year",
+	"zero-run":      "{days} days of zeros from {from}",
+	"zero-month":    "{month} has no rain; {others} other years have some in that month",
+	"weekday":       "{weekday}s have {departure} {departure:more|fewer} wet days than the week's mean",
+	"unit-inferred": "no unit is stated; read as {read_as}: in inches it would rain {year_in_inches} a year, and {wet_day_in_inches} on a usual wet day",
+	"unit-doubtful": "{asked:the file was read as|the file states} {stated}, which makes {year_stated} a year and {wet_day_stated} on a usual wet day; more likely are {likely}, which would make {year_likely} and {wet_day_likely}",
+	"trend":         "the yearly rain goes {per_decade:up|down} by {per_decade} a decade (Mann–Kendall p {chance}); the answer takes all years as one climate",
+	"step":          "the yearly rain steps from {before} before {water_year} to {after} from then on (Pettitt p {chance}): a moved gauge or a changed climate",
 
 	// What a reader has done to a file.
-	"absent-zero": func(f rainfall.Finding, _ units.System) string {
-		return fmt.Sprintf("%s taken for dry, as asked, for want of a value; the longest run of them is %s from %v", counted(f, "day was", "days were"), Plural(f.Days, "day"), f.From)
-	},
-	"columns-unused": func(f rainfall.Finding, _ units.System) string {
-		return fmt.Sprintf("what stands beside the rain in %s was not used: it may say that a value failed a check or is a total over several days", strings.Join(f.Texts, ", "))
-	},
-	"doubtful": func(f rainfall.Finding, _ units.System) string {
-		them := "them"
-		if f.Of("count") == 1 {
-			them = "it"
-		}
-		why := strings.Replace(doubts[f.Texts[0]], "them", them, 1)
-		return fmt.Sprintf("%s kept though %s (%.1f %% of the record)", counted(f, "value is", "values are"), why, 100*f.Of("share"))
-	},
-	"duplicate": done("day is", "days are", "given twice with the same value; counted once"),
-	"flag":      done("value has", "values have", "a flag that is not in the publisher's legend; kept as doubtful"),
-	"indicator": func(f rainfall.Finding, _ units.System) string {
-		return fmt.Sprintf("%s an indicator other than 0: %s; the file does not say what the codes mean, the values were kept", counted(f, "value has", "values have"), strings.Join(f.Texts, ", "))
-	},
-	"missing-code": func(f rainfall.Finding, _ units.System) string {
-		return fmt.Sprintf("%s a missing-value code (%s) and taken as missing", counted(f, "value is", "values are"), strings.Join(f.Texts, ", "))
-	},
-	"modelled": func(f rainfall.Finding, _ units.System) string {
-		return fmt.Sprintf("these are values of a modelled grid cell (%s), not of a gauge; compare them with a gauge nearby before relying on them", f.Texts[0])
-	},
-	"no-day": done("line is", "lines are", "passed over: no such day is in the calendar, and no value stands there"),
-	"option-ignored": func(f rainfall.Finding, _ units.System) string {
-		return fmt.Sprintf("the file is of a publisher's format (%s), which says itself what its columns and codes are; --%s %s was left aside", f.Texts[0], f.Texts[1], f.Texts[2])
-	},
-	"presumed": func(f rainfall.Finding, _ units.System) string {
-		return fmt.Sprintf("%s zero because the publisher presumed it of a missing value (%.0f %% of the record)", counted(f, "day is", "days are"), 100*f.Of("share"))
-	},
-	"rain-only": func(rainfall.Finding, units.System) string {
-		return "the file has rain_sum and no precipitation_sum: snow is left out"
-	},
-	"station-ignored": func(f rainfall.Finding, _ units.System) string {
-		names := "names no station"
-		if f.Texts[0] != "" {
-			names = "holds " + f.Texts[0]
-		}
-		return fmt.Sprintf("the file %s; --station %s was left aside", names, f.Texts[1])
-	},
-	"skipped": func(f rainfall.Finding, _ units.System) string {
-		lie := "lie in years that are not usable; they were passed over"
-		if f.Of("count") == 1 {
-			lie = "lies in a year that is not usable; it was passed over"
-		}
-		return fmt.Sprintf("%s no value and %s, the tank as it stood", counted(f, "day of the record has", "days of the record have"), lie)
-	},
-	"titles": done("line was", "lines were", "passed over above the table"),
-	"total-long": func(f rainfall.Finding, _ units.System) string {
-		return fmt.Sprintf("%s not say how many days are covered, and more than %g before it are missing; left out", counted(f, "total does", "totals do"), f.Of("days"))
-	},
-	"total-lost": done("total does not agree", "totals do not agree", "with the values of single days; left out"),
-	"total-span": done("total does", "totals do", "not say how many days are covered; the missing days before were taken"),
-	"two-digit-years": func(f rainfall.Finding, _ units.System) string {
-		return fmt.Sprintf("the years have two digits; the last day was taken for %v (a last year from %g to 99 is of the 1900s, one below of the 2000s) and the order of the days followed back to %v",
-			f.From+rainfall.Date(f.Days)-1, f.Of("pivot"), f.From)
-	},
-	"uncertain": done("day is", "days are", "missing because rain fell or may have fallen and no accumulated amount follows (flags C, L)"),
-	"unit-change": func(f rainfall.Finding, _ units.System) string {
-		return fmt.Sprintf("the usual wet day is %.2g in one quarter of the file and %.2g in another: does its unit change?", f.Of("low"), f.Of("high"))
-	},
-	"unit-ignored": func(f rainfall.Finding, _ units.System) string {
-		return fmt.Sprintf("the file itself says that it holds %s; --unit %s was left aside (the column's name or a comment states the unit: change it there)", f.Texts[0], f.Texts[1])
-	},
+	"absent-zero":     "{count} {day was|days were} taken for dry, as asked, for want of a value; the longest run of them is {spell} from {from}",
+	"columns-unused":  "what stands beside the rain in {texts} was not used: it may say that a value failed a check or is a total over several days",
+	"doubtful":        "{count} {value is|values are} kept though {why} ({share} of the record)",
+	"duplicate":       "{count} {day is|days are} given twice with the same value; counted once",
+	"flag":            "{count} {value has|values have} a flag that is not in the publisher's legend; kept as doubtful",
+	"indicator":       "{count} {value has|values have} an indicator other than 0: {texts}; the file does not say what the codes mean, the values were kept",
+	"missing-code":    "{count} {value is|values are} a missing-value code ({texts}) and taken as missing",
+	"modelled":        "these are values of a modelled grid cell ({0}), not of a gauge; compare them with a gauge nearby before relying on them",
+	"no-day":          "{count} {line is|lines are} passed over: no such day is in the calendar, and no value stands there",
+	"option-ignored":  "the file is of a publisher's format ({0}), which says itself what its columns and codes are; --{1} {2} was left aside",
+	"presumed":        "{count} {day is|days are} zero because the publisher presumed it of a missing value ({share} of the record)",
+	"rain-only":       "the file has rain_sum and no precipitation_sum: snow is left out",
+	"station-ignored": "the file holds {0}; --station {1} was left aside",
+	"skipped":         "{count} {day of the record has|days of the record have} no value and {lies in a year that is not usable; it was|lie in years that are not usable; they were} passed over, the tank as it stood",
+	"titles":          "{count} {line was|lines were} passed over above the table",
+	"total-long":      "{count} {total does|totals do} not say how many days are covered, and more than {days} before it are missing; left out",
+	"total-lost":      "{count} {total does|totals do} not agree with the values of single days; left out",
+	"total-span":      "{count} {total does|totals do} not say how many days are covered; the missing days before were taken",
+	"two-digit-years": "the years have two digits; the last day was taken for {last} (a last year from {pivot} to 99 is of the 1900s, one below of the 2000s) and the order of the days followed back to {from}",
+	"uncertain":       "{count} {day is|days are} missing because rain fell or may have fallen and no accumulated amount follows (flags C, L)",
+	"unit-change":     "the usual wet day is {low} in one quarter of the file and {high} in another: does its unit change?",
+	"unit-ignored":    "the file itself says that it holds {0}; --unit {1} was left aside (the column's name or a comment states the unit: change it there)",
 }
 
-// doubts says why a publisher is not sure of some values, "them".
+// doubts says why a publisher is not sure of some values.
 var doubts = map[string]string{
-	"estimated":  "the publisher calls them estimated, uncertain or not reviewed",
-	"form-only":  "the publisher has checked no more than the form of them (quality level 1)",
-	"part-day":   "reports of only a part of the day stand behind them",
-	"suspect":    "the publisher's checks call them suspect",
-	"unfinished": "the bureau has not finished checking them",
+	"estimated":  "the publisher calls {it|them} estimated, uncertain or not reviewed",
+	"form-only":  "the publisher has checked no more than the form of {it|them} (quality level 1)",
+	"part-day":   "reports of only a part of the day stand behind {it|them}",
+	"suspect":    "the publisher's checks call {it|them} suspect",
+	"unfinished": "the bureau has not finished checking {it|them}",
 }
 
-// counted says "1 day is" or "3 days are" of what a finding counts.
-func counted(f rainfall.Finding, one, many string) string {
-	if n := int(f.Of("count")); n != 1 {
-		return Whole(n) + " " + many
+var blank = regexp.MustCompile(`\{[^}]*\}`)
+
+// filled fills the braces of a phrase.
+func filled(phrase string, f rainfall.Finding, u units.System) string {
+	return blank.ReplaceAllStringFunc(phrase, func(in string) string { return said(in[1:len(in)-1], f, u) })
+}
+
+// said is what stands for one pair of braces.
+func said(what string, f rainfall.Finding, u units.System) string {
+	if first, second, ok := strings.Cut(what, "|"); ok {
+		name, positive, signed := strings.Cut(first, ":")
+		switch {
+		case signed && f.Of(name) > 0:
+			return positive
+		case !signed && f.Of("count") == 1:
+			return first
+		}
+		return second
 	}
-	return "1 " + one
-}
-
-// done makes the words of a finding that is no more than a count.
-func done(one, many, what string) func(rainfall.Finding, units.System) string {
-	return func(f rainfall.Finding, _ units.System) string { return counted(f, one, many) + " " + what }
-}
-
-func weekday(f rainfall.Finding, _ units.System) string {
-	word := "more"
-	if f.Of("departure") < 0 {
-		word = "fewer"
+	y, m, _ := f.From.YMD()
+	name, digits, _ := strings.Cut(what, " ")
+	for _, v := range f.Values {
+		if v.Name == name {
+			return measured(v, digits, u)
+		}
 	}
-	return fmt.Sprintf("%vs have %s %s wet days than the week's mean", time.Weekday(f.Of("weekday")), units.Percent(math.Abs(f.Of("departure"))), word)
+	if n := strings.Index("012", name); n >= 0 {
+		return f.Texts[n]
+	}
+	text, ok := map[string]string{
+		"from": f.From.String(), "last": (f.From + rainfall.Date(f.Days) - 1).String(),
+		"month": fmt.Sprintf("%v %d", m, y), "year": fmt.Sprint(y), "water_year": WaterYear(y, m),
+		"days": Whole(f.Days), "spell": Plural(f.Days, "day"), "texts": strings.Join(f.Texts, ", "),
+	}[name]
+	if !ok {
+		panic("words: nothing to say for " + what)
+	}
+	return text
 }
 
-func unitInferred(f rainfall.Finding, u units.System) string {
-	if f.Of("from_inches") >= 0.95 {
-		return fmt.Sprintf("no unit is stated; read as %s: the values are hundredths of an inch turned into mm", rainUnit(f.Of("read_as")))
+// measured says the size of a value by its dimension.
+func measured(v rainfall.Value, digits string, u units.System) string {
+	x := math.Abs(v.X)
+	switch {
+	case v.Dim == rainfall.InDepth && digits != "":
+		return Depth(u, x, int(digits[0]-'0'), int(digits[1]-'0'))
+	case v.Dim == rainfall.InDepth:
+		return u.Depth(x)
+	case digits != "":
+		return units.Fixed(x, int(digits[0]-'0'))
+	case v.Dim == rainfall.InCount:
+		return Whole(int(x))
+	case v.Dim == rainfall.InShare:
+		return units.Percent(x)
+	case v.Dim == rainfall.InChance:
+		return Probability(x)
+	case v.Dim == rainfall.InDay:
+		return time.Weekday(x).String()
+	case v.Dim == rainfall.InUnit:
+		return rainUnit(x)
+	case v.Dim == rainfall.InFile:
+		return fmt.Sprintf("%.2g", x)
 	}
-	return fmt.Sprintf("no unit is stated; read as %s: in inches it would rain %s a year, and %s on a usual wet day",
-		rainUnit(f.Of("read_as")), u.Depth(f.Of("year_in_inches")), u.Depth(f.Of("wet_day_in_inches")))
-}
-
-func unitDoubtful(f rainfall.Finding, u units.System) string {
-	said := "the file states"
-	if f.Of("asked") > 0 {
-		said = "the file was read as"
-	}
-	return fmt.Sprintf("%s %s, which makes %s a year and %s on a usual wet day; more likely are %s, which would make %s and %s",
-		said, rainUnit(f.Of("stated")), u.Depth(f.Of("year_stated")), u.Depth(f.Of("wet_day_stated")),
-		rainUnit(f.Of("likely")), u.Depth(f.Of("year_likely")), u.Depth(f.Of("wet_day_likely")))
-}
-
-func trend(f rainfall.Finding, u units.System) string {
-	way := "up"
-	if f.Of("per_decade") < 0 {
-		way = "down"
-	}
-	return fmt.Sprintf("the yearly rain goes %s by %s a decade (Mann–Kendall p %s); the answer takes all years as one climate",
-		way, u.Depth(math.Abs(f.Of("per_decade"))), Probability(f.Of("chance")))
+	return fmt.Sprintf("%g", x)
 }
 
 // WhyNot says why a water year is not usable.

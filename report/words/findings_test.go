@@ -41,7 +41,10 @@ func TestEveryFindingHasGravityAndWords(t *testing.T) {
 	for code := range used {
 		codes = append(codes, code)
 	}
-	for code := range sentences {
+	for code := range phrases {
+		worded = append(worded, code)
+	}
+	for code := range told {
 		worded = append(worded, code)
 	}
 	slices.Sort(codes)
@@ -62,11 +65,11 @@ func TestWordsOfReading(t *testing.T) {
 	}{
 		{rainfall.Finding{Code: "absent-zero", From: day, Days: 2, Values: n(1)}, "1 day was taken for dry, as asked, for want of a value; the longest run of them is 2 days from 1999-12-30"},
 		{rainfall.Finding{Code: "columns-unused", Texts: []string{"a", "b"}}, "what stands beside the rain in a, b was not used: it may say that a value failed a check or is a total over several days"},
-		{rainfall.Finding{Code: "doubtful", Values: n(1), Texts: []string{"unfinished"}}, "1 value is kept though the bureau has not finished checking it (20.0 % of the record)"},
-		{rainfall.Finding{Code: "doubtful", Values: n(3), Texts: []string{"estimated"}}, "3 values are kept though the publisher calls them estimated, uncertain or not reviewed (20.0 % of the record)"},
-		{rainfall.Finding{Code: "doubtful", Values: n(2), Texts: []string{"form-only"}}, "2 values are kept though the publisher has checked no more than the form of them (quality level 1) (20.0 % of the record)"},
-		{rainfall.Finding{Code: "doubtful", Values: n(1), Texts: []string{"suspect"}}, "1 value is kept though the publisher's checks call it suspect (20.0 % of the record)"},
-		{rainfall.Finding{Code: "doubtful", Values: n(1), Texts: []string{"part-day"}}, "1 value is kept though reports of only a part of the day stand behind it (20.0 % of the record)"},
+		{rainfall.Finding{Code: "doubtful", Values: n(1), Texts: []string{"unfinished"}}, "1 value is kept though the bureau has not finished checking it (20 % of the record)"},
+		{rainfall.Finding{Code: "doubtful", Values: n(3), Texts: []string{"estimated"}}, "3 values are kept though the publisher calls them estimated, uncertain or not reviewed (20 % of the record)"},
+		{rainfall.Finding{Code: "doubtful", Values: n(2), Texts: []string{"form-only"}}, "2 values are kept though the publisher has checked no more than the form of them (quality level 1) (20 % of the record)"},
+		{rainfall.Finding{Code: "doubtful", Values: n(1), Texts: []string{"suspect"}}, "1 value is kept though the publisher's checks call it suspect (20 % of the record)"},
+		{rainfall.Finding{Code: "doubtful", Values: n(1), Texts: []string{"part-day"}}, "1 value is kept though reports of only a part of the day stand behind it (20 % of the record)"},
 		{rainfall.Finding{Code: "duplicate", Values: n(1)}, "1 day is given twice with the same value; counted once"},
 		{rainfall.Finding{Code: "flag", Values: n(2)}, "2 values have a flag that is not in the publisher's legend; kept as doubtful"},
 		{rainfall.Finding{Code: "indicator", Values: n(1), Texts: []string{"2 (1)"}}, "1 value has an indicator other than 0: 2 (1); the file does not say what the codes mean, the values were kept"},

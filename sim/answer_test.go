@@ -21,8 +21,7 @@ func TestBandEndsWhereTheBoundsMeetTheTarget(t *testing.T) {
 	s.Areas = []float64{60, 90, 140}
 	s.Sizes = steady.Cuts(200, 8000, 40)
 	s.Target, s.RecordError, s.Replicates = 0.8, true, 2
-	r, err := Size(t.Context(), usualYears(t, 25), coin(4, 0.3), s)
-	require.NoError(t, err)
+	r := sized(t, usualYears(t, 25), coin(4, 0.3), s)
 	looked := 0
 	rows := r.Rows()
 	for i, a := range r.Answers {
@@ -49,8 +48,7 @@ func TestBandEndsWhereTheBoundsMeetTheTarget(t *testing.T) {
 func TestSeasonLinesHoldTheirShares(t *testing.T) {
 	const size, year = 20000.0, rainfall.DaysPerYear
 	s := question()
-	q, err := Ask(usualYears(t, 3), coin(6, 60.0/294), s)
-	require.NoError(t, err)
+	q := asked(t, usualYears(t, 3), coin(6, 60.0/294), s)
 	line, _, err := q.Season(t.Context(), size)
 	require.NoError(t, err)
 	held := make([][]float64, year) // by day of the year

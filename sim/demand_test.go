@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"math"
 	"testing"
 	"time"
 
@@ -11,29 +10,6 @@ import (
 	"tankodds/rainfall"
 )
 
-// day0 is a date that exists.
-func day0(t testing.TB, y int, m time.Month, d int) rainfall.Date {
-	t.Helper()
-	date, ok := rainfall.MakeDate(y, m, d)
-	require.True(t, ok)
-	return date
-}
-
-func weekdays() (days [7]bool) {
-	for d := time.Monday; d <= time.Friday; d++ {
-		days[d] = true
-	}
-	return days
-}
-
-func total(x []float64) float64 {
-	sum := 0.0
-	for _, v := range x {
-		sum += v
-	}
-	return sum
-}
-
 // The real calendar, held against package time.
 func TestDemandByCalendar(t *testing.T) {
 	uses := []Use{
@@ -42,7 +18,7 @@ func TestDemandByCalendar(t *testing.T) {
 		{Daily: 1000, Days: [7]bool{time.Sunday: true, time.Wednesday: true}},
 		{Monthly: [12]float64{0, 280, 0, 0, 0, 0, 0, 3100}},
 	}
-	first := day0(t, 1999, time.November, 20)
+	first := rainfall.Day(1999, time.November, 20)
 	got := make([]float64, 900)
 	Demand(got, first, uses)
 	at := time.Date(1999, time.November, 20, 0, 0, 0, 0, time.UTC)
@@ -78,7 +54,7 @@ func TestMonthlyUseIsExactOverAYear(t *testing.T) {
 			days = 366
 		}
 		d := make([]float64, days)
-		Demand(d, day0(t, y, time.January, 1), []Use{u})
+		Demand(d, rainfall.Day(y, time.January, 1), []Use{u})
 		assert.InDelta(t, 4095, total(d), 1e-9, "%d", y)
 		at := 0
 		for m := time.January; m <= time.December; m++ {
@@ -116,13 +92,6 @@ func TestMeanDemand(t *testing.T) {
 	assert.InDelta(t, 40, MeanDemand([]Use{{Daily: 40}}), 1e-12)
 	assert.InDelta(t, 40+730.0/365, MeanDemand([]Use{{Daily: 40}, {Monthly: [12]float64{1: 730}}}), 1e-9)
 	assert.Zero(t, MeanDemand(nil))
-}
-
-func TestUseCheck(t *testing.T) {
-	assert.NoError(t, Use{Daily: 3}.Check())
-	assert.EqualError(t, Use{Name: "beds", Daily: -1}.Check(), `use "beds": -1 L a day; it must be 0 or more`)
-	assert.EqualError(t, Use{Name: "beds", Daily: math.NaN()}.Check(), `use "beds": NaN L a day; it must be 0 or more`)
-	assert.EqualError(t, Use{Name: "beds", Monthly: [12]float64{5: math.Inf(1)}}.Check(), `use "beds": +Inf L in June; it must be 0 or more`)
 }
 
 func TestWeekdays(t *testing.T) {

@@ -4,7 +4,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -12,43 +11,6 @@ import (
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
 )
-
-// coin is a generator that rains depth mm on a day with probability p, each
-// day on its own, whatever the record says.
-func coin(depth, p float64) gen.Generator {
-	return gen.Generator{Name: "coin", What: "tossed days", Source: "a test",
-		Fit: func(*rainfall.Years) (gen.Sampler, error) { return tossed{depth, p}, nil }}
-}
-
-type tossed struct{ depth, p float64 }
-
-func (c tossed) Sample(dst []float64, rng *rand.Rand) {
-	for t := range dst {
-		if dst[t] = 0; rng.Float64() < c.p {
-			dst[t] = c.depth
-		}
-	}
-}
-
-// usualYears is n water years of showers as a generator gets them, and the
-// series they are from.
-func usualYears(t testing.TB, n int) *rainfall.Series {
-	t.Helper()
-	rng := rand.New(rand.NewPCG(31, 32))
-	first := day0(t, 1981, time.January, 1)
-	return filled(t, first, showers(rng, int(day0(t, 1981+n, time.January, 1)-first)), time.January)
-}
-
-// question is a study that Check accepts and that is quick to answer.
-func question() *Study {
-	return &Study{
-		Roofs: []Roof{{Name: "shed", Area: 60, Runoff: 0.9, FirstFlush: 0.5, Filter: 1, Drains: 1}},
-		Areas: []float64{60}, Uses: []Use{{Name: "taps", Daily: 60}},
-		Sizes:  []float64{200, 500, 1000, 2000, 4000, 8000},
-		Target: 0.9, Measure: Annual, Years: 200, Seed: 1,
-		Replicates: 12, Horizon: 30, Level: 0.9, GainStep: 1000, GainStop: 0.01, Workers: 2,
-	}
-}
 
 // The run-in of a trace is not counted: every tally is that of the years after
 // it, held against one tank a day at a time.

@@ -32,8 +32,7 @@ func TestSizeOfTheRandomWalkTank(t *testing.T) {
 		study.Sizes = []float64{size / 2, size}
 		study.Rule, study.Measure, study.Target, study.Level = rule, Time, 0.7, 0.99
 		study.Years = 1400
-		r, err := Size(t.Context(), series, coin(2, p), study)
-		require.NoError(t, err)
+		r := sized(t, series, coin(2, p), study)
 		want := testdata.Number(t, row["yield"]) // of 1 L a day
 		cell := r.Cells[1]
 		assert.True(t, cell.Time.Low <= want && want <= cell.Time.High, "%.6f of %v is not within %v", want, row, cell.Time)
@@ -65,8 +64,7 @@ func TestMonteCarloCoverage(t *testing.T) {
 	inside, mean := 0, 0.0
 	for run := range runs {
 		study.Seed = uint64(run)
-		q, err := Ask(series, coin(2, 0.5), study)
-		require.NoError(t, err)
+		q := asked(t, series, coin(2, 0.5), study)
 		sum, err := q.Simulate(t.Context(), []Row{{Scale: 1, Usable: []float64{10}}})
 		require.NoError(t, err)
 		if i := sum.MonteCarlo(Time, 0, 0, 0.9); i.Low <= exact && exact <= i.High {

@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"context"
 	"testing"
 	"time"
 
@@ -17,9 +16,8 @@ import (
 func TestMonthsAddUpToTheYear(t *testing.T) {
 	s := thumbStudy(100)
 	s.Years = 2000
-	series := drySummer(15)
-	r, err := Size(context.Background(), series, gen.WaterYears(), s)
-	require.NoError(t, err)
+	series := drySummer(t, 15)
+	r := sized(t, series, gen.WaterYears(), s)
 	require.Greater(t, r.Main.Tank, 0.0, "this site has an answer")
 	require.Len(t, r.Months, 12)
 	var sum Month
@@ -27,9 +25,7 @@ func TestMonthsAddUpToTheYear(t *testing.T) {
 		assert.Equal(t, time.Month(k+1), m.Month, "a water year from January")
 		assert.InDelta(t, float64(rainfall.DaysIn(2001, m.Month))*100, m.Demand, 1e-6)
 		assert.GreaterOrEqual(t, m.TopUp(), 0.0)
-		sum.Inflow += m.Inflow
-		sum.Supplied += m.Supplied
-		sum.Spilled += m.Spilled
+		sum.Water.add(m.Water)
 		sum.ShortDays += m.ShortDays
 	}
 	c := r.Main.Cell
@@ -44,27 +40,22 @@ func TestMonthsAddUpToTheYear(t *testing.T) {
 func TestRealDays(t *testing.T) {
 	s := thumbStudy(100)
 	s.Measure, s.Target = Time, 0.8
-	series := drySummer(15)
-	r, err := Size(context.Background(), series, gen.WaterYears(), s)
-	require.NoError(t, err)
-	real, err := Replay(series, s.Roofs, s.Uses, Tank{Nominal: r.Season.Tank, Dead: s.Dead, RunIn: RunIn})
-	require.NoError(t, err)
+	series := drySummer(t, 15)
+	r := sized(t, series, gen.WaterYears(), s)
+	real := replayed(t, series, s.Roofs, s.Uses, Tank{Nominal: r.Season.Tank, Dead: s.Dead, RunIn: RunIn})
 	require.NotNil(t, r.Peak)
 	most, on := 0.0, rainfall.Date(0)
+	short := map[rainfall.Date]float64{}
 	for _, d := range real.Daily {
 		if d.Spilled > most {
 			most, on = d.Spilled, d.Date
 		}
-	}
-	assert.Equal(t, most, r.Peak.Spill)
-	assert.Equal(t, on, r.Peak.Date)
-
-	short := map[rainfall.Date]float64{}
-	for _, d := range real.Daily {
 		if d.Short {
 			short[d.Date] = d.Demand - d.Supplied
 		}
 	}
+	assert.Equal(t, most, r.Peak.Spill)
+	assert.Equal(t, on, r.Peak.Date)
 	n := 0
 	for _, y := range r.Real {
 		assert.Len(t, y.Short, y.ShortDays, y.Label)
@@ -73,9 +64,8 @@ func TestRealDays(t *testing.T) {
 			assert.Equal(t, short[d.Date], d.Lack)
 			year, m, day := d.Date.YMD()
 			assert.Equal(t, y.Label, year)
-			start, _ := rainfall.MakeDate(2001, m, min(day, rainfall.DaysIn(2001, m)))
-			first, _ := rainfall.MakeDate(2001, time.January, 1)
-			assert.Equal(t, int(start-first), d.Day)
+			start := rainfall.Day(2001, m, min(day, rainfall.DaysIn(2001, m)))
+			assert.Equal(t, int(start-rainfall.Day(2001, time.January, 1)), d.Day)
 		}
 	}
 	assert.Equal(t, len(short), n)

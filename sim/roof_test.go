@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -112,30 +111,6 @@ func TestInflowProperties(t *testing.T) {
 			require.InEpsilon(t, 1+10*q[i], 1+x, 1e-12)
 		}
 		require.Equal(t, r.Area+more.Area, TotalArea([]Roof{r, more}))
-	}
-}
-
-func TestRoofCheck(t *testing.T) {
-	require.NoError(t, NewRoof(100).Check())
-	nan := math.NaN()
-	for _, c := range []struct {
-		set  func(*Roof)
-		want string
-	}{
-		{func(r *Roof) { r.Area = 0 }, `roof "barn": area is 0; it must be above 0 m²`},
-		{func(r *Roof) { r.Area = nan }, `roof "barn": area is NaN; it must be above 0 m²`},
-		{func(r *Roof) { r.Area = math.Inf(1) }, `roof "barn": area is +Inf; it must be above 0 m²`},
-		{func(r *Roof) { r.Runoff = 0 }, `roof "barn": runoff coefficient is 0; it must be above 0 and at most 1`},
-		{func(r *Roof) { r.Runoff = 1.01 }, `roof "barn": runoff coefficient is 1.01; it must be above 0 and at most 1`},
-		{func(r *Roof) { r.Wetting = -1 }, `roof "barn": wetting loss is -1; it must be 0 mm or more`},
-		{func(r *Roof) { r.FirstFlush = nan }, `roof "barn": first flush is NaN; it must be 0 mm or more`},
-		{func(r *Roof) { r.Filter = 1.5 }, `roof "barn": filter share is 1.5; it must be above 0 and at most 1`},
-		{func(r *Roof) { r.Drains = 0 }, `roof "barn": drains is 0; it must be 1 day or more`},
-	} {
-		r := NewRoof(100)
-		r.Name = "barn"
-		c.set(&r)
-		assert.EqualError(t, r.Check(), c.want)
 	}
 }
 

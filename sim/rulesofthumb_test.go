@@ -18,11 +18,6 @@ const (
 	gallon     = 3.785411784 // L
 )
 
-// plain is a roof with no loss but its coefficients.
-func plain(area, runoff, filter float64) []Roof {
-	return []Roof{{Area: area, Runoff: runoff, Filter: filter, Drains: 1}}
-}
-
 // TestEnHealthTable: 65 of the 70 printed cells are the table's own formula,
 // rounded; the other five are misprints of the source (READ; the count COMP).
 func TestEnHealthTable(t *testing.T) {
@@ -85,14 +80,6 @@ func TestHandbookYieldsUS(t *testing.T) {
 	assert.InDelta(t, 623, gallons(1000, 1), 0.5)
 	// UNICEF highland manual: 24,000 L a year are 66 L a day (READ)
 	assert.InDelta(t, 66, AnnualYield(plain(40, 0.8, 1), 750, 0)/365, 0.5)
-}
-
-// TestHead: a column of water presses 0.433 psi a foot, "roughly half a psi":
-// common practice, no source. 62.4 lb/cu ft is the trade's density of water.
-func TestHead(t *testing.T) {
-	assert.InDelta(t, 0.433, 62.4/144, 5e-4)
-	// the same from SI: 1,000 kg/m³, 9.80665 m/s², 0.3048 m, 6894.757 Pa/psi
-	assert.InDelta(t, 0.433, 1000*9.80665*0.3048/6894.757, 1e-3)
 }
 
 // TestStuttgart: 120 m² and 680 mm yield 73,440 L, more than the 69 m³ that 4

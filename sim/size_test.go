@@ -21,14 +21,13 @@ func TestSizeOfAShortRecord(t *testing.T) {
 	rain := showers(rand.New(rand.NewPCG(71, 72)), 730)
 	rain[100] = math.NaN()
 	for n := 1; n <= 2; n++ {
-		series := filled(t, day0(t, 2021, time.January, 1), rain[:365*n], time.January)
+		series := filled(t, rainfall.Day(2021, time.January, 1), rain[:365*n], time.January)
 		require.Equal(t, n, series.Years.Len())
 		for m, toShow := range map[Measure][2]float64{Annual: {29, 1}, Time: {0, 0}, Volume: {0, 0}} {
 			for _, g := range gen.All() {
 				s := question()
 				s.Measure, s.RecordError, s.Years, s.Replicates = m, true, 50, 3
-				r, err := Size(t.Context(), series, g, s)
-				require.NoError(t, err, g.Name)
+				r := sized(t, series, g, s)
 				require.Len(t, r.Findings, 1)
 				f := r.Findings[0]
 				require.Equal(t, "short-record", f.Code)
@@ -55,26 +54,18 @@ func TestSizeOfAShortRecord(t *testing.T) {
 	}
 	long := question()
 	long.Measure = Time
-	r, err := Size(t.Context(), usualYears(t, 10), gen.WaterYears(), long)
-	require.NoError(t, err)
+	r := sized(t, usualYears(t, 10), gen.WaterYears(), long)
 	assert.Empty(t, r.Findings)
-}
-
-func TestSizeOfNoUsableYear(t *testing.T) {
-	series := filled(t, day0(t, 2021, time.June, 1), make([]float64, 300), time.January)
-	_, err := Size(t.Context(), series, gen.Guided(), question())
-	assert.EqualError(t, err, "the record has no usable water year")
 }
 
 // A record without rain: every number is one, and the reason says why.
 func TestSizeOfNoRain(t *testing.T) {
-	series := filled(t, day0(t, 2019, time.January, 1), make([]float64, 365*3), time.January)
+	series := filled(t, rainfall.Day(2019, time.January, 1), make([]float64, 365*3), time.January)
 	for m := Annual; m <= Volume; m++ {
 		s := question()
 		s.Measure, s.RecordError = m, true
 		s.Costs = &Costs{Sizes: []float64{200, 8000}, Prices: []float64{500, 4000}, Water: 3, Life: 25, Discount: 0.035}
-		r, err := Size(t.Context(), series, gen.Guided(), s)
-		require.NoError(t, err)
+		r := sized(t, series, gen.Guided(), s)
 		assert.True(t, math.IsNaN(r.Main.Tank))
 		assert.Equal(t, YieldTooSmall, r.Main.Why)
 		assert.Zero(t, r.Main.Reached)
@@ -113,8 +104,7 @@ func TestSizeHoldsTogether(t *testing.T) {
 			require.LessOrEqual(t, done, total)
 			last, of = done, total
 		}
-		r, err := Size(t.Context(), series, gen.Guided(), s)
-		require.NoError(t, err)
+		r := sized(t, series, gen.Guided(), s)
 		assert.Greater(t, of, 0)
 		assert.Equal(t, 200, r.Simulated)
 		rows := r.Rows()
@@ -153,8 +143,7 @@ func TestSizeHoldsTogether(t *testing.T) {
 		require.True(t, 0 <= r.Outlook.Low && r.Outlook.Low <= r.Outlook.Mid && r.Outlook.Mid <= r.Outlook.High && r.Outlook.High <= 30)
 
 		// The real years are those of a replay at the size found.
-		real, err := Replay(series, s.Roofs, s.Uses, Tank{Nominal: r.Main.Tank, Dead: s.Dead, Rule: s.Rule, RunIn: RunIn})
-		require.NoError(t, err)
+		real := replayed(t, series, s.Roofs, s.Uses, Tank{Nominal: r.Main.Tank, Dead: s.Dead, Rule: s.Rule, RunIn: RunIn})
 		require.Len(t, r.Real, 15)
 		worst := 0
 		for i, y := range real.Years {
@@ -174,8 +163,7 @@ func TestSizeHoldsTogether(t *testing.T) {
 // A study with no record error: the intervals are the Monte Carlo error alone.
 func TestSizeWithoutRecordError(t *testing.T) {
 	s := question()
-	r, err := Size(t.Context(), usualYears(t, 15), gen.Guided(), s)
-	require.NoError(t, err)
+	r := sized(t, usualYears(t, 15), gen.Guided(), s)
 	for _, c := range append(r.Cells, r.Curve...) {
 		assert.Equal(t, c.MonteCarlo, c.Measures)
 	}
@@ -188,42 +176,51 @@ func TestSizeWithoutRecordError(t *testing.T) {
 func TestSizeCancelled(t *testing.T) {
 	series := usualYears(t, 5)
 	steps := 0
-	count := question()
-	count.RecordError, count.Replicates = true, 4
-	count.Progress = func(int, int) { steps++ }
-	_, err := Size(t.Context(), series, gen.WaterYears(), count)
-	require.NoError(t, err)
-	for at := 1; at < steps-4; at += max(1, steps/15) { // the last few may be done already
+	run := func(cancelAt int) error {
 		ctx, cancel := context.WithCancel(t.Context())
+		defer cancel()
 		s := question()
 		s.RecordError, s.Replicates = true, 4
-		n := 0
+		steps = 0
 		s.Progress = func(int, int) {
-			if n++; n == at {
+			if steps++; steps == cancelAt {
 				cancel()
 			}
 		}
 		_, err := Size(ctx, series, gen.WaterYears(), s)
-		assert.ErrorIs(t, err, context.Canceled, fmt.Sprint("cancelled at step ", at, " of ", steps))
-		cancel()
+		return err
+	}
+	require.NoError(t, run(0))
+	all := steps
+	for at := 1; at < all-4; at += max(1, all/15) { // the last few may be done already
+		assert.ErrorIs(t, run(at), context.Canceled, "cancelled at step %d of %d", at, all)
 	}
 }
 
-// A generator that fails, when it learns or in a resampled record, ends the
-// study with its own words.
-func TestSizeOfAFailingGenerator(t *testing.T) {
-	series := usualYears(t, 5)
+// A record without a year, and a generator that fails, when it learns, in a
+// resampled record or as it rains, end the study with their own words.
+func TestSizeRefuses(t *testing.T) {
 	fits := 0
-	g := gen.Generator{Name: "fickle", Fit: func(y *rainfall.Years) (gen.Sampler, error) {
+	fickle := gen.Generator{Name: "fickle", Fit: func(y *rainfall.Years) (gen.Sampler, error) {
 		if fits++; fits > 3 {
 			return nil, fmt.Errorf("too few kinds of year")
 		}
 		return tossed{5, 0.3}, nil
 	}}
-	s := question()
-	s.RecordError, s.Workers = true, 1
-	_, err := Size(t.Context(), series, g, s)
-	assert.EqualError(t, err, "too few kinds of year")
-	_, err = Size(t.Context(), series, coin(-1, 0.5), question())
-	assert.EqualError(t, err, "the generator gave a day of -1 mm of rain")
+	none := gen.Generator{Name: "none", Fit: func(*rainfall.Years) (gen.Sampler, error) { return nil, fmt.Errorf("not to be learnt") }}
+	for _, c := range []struct {
+		series *rainfall.Series
+		from   gen.Generator
+		want   string
+	}{
+		{filled(t, rainfall.Day(2021, time.June, 1), make([]float64, 300), time.January), gen.Guided(), "the record has no usable water year"},
+		{usualYears(t, 5), none, "not to be learnt"},
+		{usualYears(t, 5), fickle, "too few kinds of year"},
+		{usualYears(t, 5), coin(-1, 0.5), "the generator gave a day of -1 mm of rain"},
+	} {
+		s := question()
+		s.RecordError, s.Workers = true, 1
+		_, err := Size(t.Context(), c.series, c.from, s)
+		assert.EqualError(t, err, c.want)
+	}
 }

@@ -14,20 +14,11 @@ import (
 	"tankodds/sim/internal/store"
 )
 
-// answered runs a study without record error.
-func answered(t testing.TB, s *Study) *Result {
-	t.Helper()
-	r, err := Size(t.Context(), usualYears(t, 12), gen.WaterYears(), s)
-	require.NoError(t, err)
-	return r
-}
-
 // measured returns a study's measure at usable sizes under a roof area, from
 // the same traces that Size takes.
 func measured(t testing.TB, s *Study, area float64, usable []float64) []float64 {
 	t.Helper()
-	q, err := Ask(usualYears(t, 12), gen.WaterYears(), s)
-	require.NoError(t, err)
+	q := asked(t, usualYears(t, 12), gen.WaterYears(), s)
 	sum, err := q.Simulate(t.Context(), []Row{{Scale: area / TotalArea(s.Roofs), Usable: usable}})
 	require.NoError(t, err)
 	out := make([]float64, len(usable))
@@ -47,7 +38,7 @@ func TestSolverAgainstAFineGrid(t *testing.T) {
 			s.Measure, s.Rule, s.Dead = m, rule, 0.1
 			s.Areas = []float64{40, 60, 90}
 			s.Target = [3]float64{0.7, 0.93, 0.9}[m]
-			r := answered(t, s)
+			r := sized(t, usualYears(t, 12), gen.WaterYears(), s)
 			require.Len(t, r.Answers, 3)
 			for i, a := range append(r.Answers[:3:3], r.Main) {
 				name := fmt.Sprintf("%v %v %g m²", m, rule, a.Area)
@@ -99,10 +90,10 @@ func TestSolverAgainstAFineGrid(t *testing.T) {
 func TestSolverAndTheListAgree(t *testing.T) {
 	s := question()
 	s.Measure, s.Target = Volume, 0.9
-	need := s.Usable(answered(t, s).Main.Tank)
+	need := s.Usable(sized(t, usualYears(t, 12), gen.WaterYears(), s).Main.Tank)
 	for _, k := range []float64{0.97, 0.98, 0.985, 0.99, 0.993, 0.996, 0.999, 1, 1.003} {
 		s.Sizes = []float64{200, need * k, 8000}
-		r := answered(t, s)
+		r := sized(t, usualYears(t, 12), gen.WaterYears(), s)
 		y := measured(t, s, 60, s.usables(s.Sizes))
 		want := s.Sizes[2]
 		if y[1] >= s.Target {
@@ -118,17 +109,17 @@ func TestSolverAndTheListAgree(t *testing.T) {
 func TestSolverBelowTheRange(t *testing.T) {
 	s := question()
 	s.Measure, s.Target = Time, 0.9
-	need := answered(t, s).Main.Tank
+	need := sized(t, usualYears(t, 12), gen.WaterYears(), s).Main.Tank
 	for _, smallest := range []float64{2 * need, 900 * need, 1e6 * need} {
 		s.Sizes = []float64{smallest, 2 * smallest}
-		r := answered(t, s)
+		r := sized(t, usualYears(t, 12), gen.WaterYears(), s)
 		assert.InEpsilon(t, need, r.Main.Tank, 0.0101, "from %g L", smallest)
 		assert.Equal(t, smallest, r.Main.Listed)
 		assert.Equal(t, MeetsBelow, r.Main.Why)
 	}
 	// Yield before spillage meets a low target with hardly a tank at all.
 	s.Rule, s.Measure, s.Target = YBS, Volume, 0.01
-	r := answered(t, s)
+	r := sized(t, usualYears(t, 12), gen.WaterYears(), s)
 	assert.Less(t, r.Main.Tank, 0.1)
 	assert.Greater(t, r.Main.Tank, 0.0)
 }
@@ -137,13 +128,13 @@ func TestSolverBelowTheRange(t *testing.T) {
 func TestSolverOfASingleSize(t *testing.T) {
 	s := question()
 	s.Measure, s.Target = Time, 0.9
-	need := answered(t, s).Main.Tank
+	need := sized(t, usualYears(t, 12), gen.WaterYears(), s).Main.Tank
 	s.Sizes = []float64{need * 3}
-	r := answered(t, s)
+	r := sized(t, usualYears(t, 12), gen.WaterYears(), s)
 	assert.InEpsilon(t, need, r.Main.Tank, 0.0101)
 	assert.Equal(t, r.Main.Tank, r.Answers[0].Tank)
 	s.Sizes = []float64{need / 3}
-	r = answered(t, s)
+	r = sized(t, usualYears(t, 12), gen.WaterYears(), s)
 	assert.True(t, math.IsNaN(r.Main.Tank))
 	assert.InEpsilon(t, need, r.Main.Beyond, 0.0101)
 	assert.True(t, math.IsNaN(r.Main.Listed))
@@ -153,9 +144,9 @@ func TestSolverOfASingleSize(t *testing.T) {
 func TestSolverOutOfReach(t *testing.T) {
 	s := question()
 	s.Measure, s.Target = Volume, 0.9
-	need := answered(t, s).Main.Tank
+	need := sized(t, usualYears(t, 12), gen.WaterYears(), s).Main.Tank
 	s.Sizes = []float64{need / 40, need / 20}
-	r := answered(t, s)
+	r := sized(t, usualYears(t, 12), gen.WaterYears(), s)
 	assert.True(t, math.IsNaN(r.Main.Tank))
 	assert.InEpsilon(t, need, r.Main.Beyond, 0.0101)
 	assert.Equal(t, SpellsTooLong, r.Main.Why)
@@ -163,13 +154,13 @@ func TestSolverOutOfReach(t *testing.T) {
 	assert.Less(t, r.Main.Reached, 0.9)
 
 	s.Sizes = []float64{need / 400, need / 200} // more than 64 times too small
-	r = answered(t, s)
+	r = sized(t, usualYears(t, 12), gen.WaterYears(), s)
 	assert.True(t, math.IsNaN(r.Main.Beyond))
 	assert.Equal(t, NoneWithinReach, r.Main.Why)
 
 	s = question()
 	s.Uses = []Use{{Daily: 200}} // three times what the roof yields
-	r = answered(t, s)
+	r = sized(t, usualYears(t, 12), gen.WaterYears(), s)
 	assert.True(t, math.IsNaN(r.Main.Tank))
 	assert.True(t, math.IsNaN(r.Main.Beyond))
 	in, want := r.Main.Cell.Inflow, r.Main.Cell.Demand
@@ -185,8 +176,7 @@ func TestBoundsOfTheAnswerHold(t *testing.T) {
 	series := usualYears(t, 40)
 	s := question()
 	s.RecordError, s.Years, s.Target, s.Areas = true, 1000, 0.8, []float64{30, 60}
-	r, err := Size(t.Context(), series, gen.WaterYears(), s)
-	require.NoError(t, err)
+	r := sized(t, series, gen.WaterYears(), s)
 	require.False(t, math.IsNaN(r.Main.Safe))
 	require.Greater(t, r.Main.Safe, r.Main.Tank)
 	require.Less(t, r.Main.Low, r.Main.Tank)
@@ -196,8 +186,7 @@ func TestBoundsOfTheAnswerHold(t *testing.T) {
 	*asked = *s
 	asked.Areas = []float64{60}
 	asked.Sizes = []float64{r.Main.Low * 0.98, r.Main.Low, r.Main.Safe * 0.98, r.Main.Safe}
-	again, err := Size(t.Context(), series, gen.WaterYears(), asked)
-	require.NoError(t, err)
+	again := sized(t, series, gen.WaterYears(), asked)
 	c := again.Cells
 	require.Less(t, c[0].Annual.High, s.Target)
 	require.GreaterOrEqual(t, c[1].Annual.High, s.Target)
@@ -213,8 +202,7 @@ func TestSolveAgainstTheSweep(t *testing.T) {
 		for _, target := range []float64{0.5, 0.8, 0.95} {
 			s := question()
 			s.Rule, s.Target, s.Years, s.Areas = rule, target, 500, []float64{60, 100, 250}
-			r, err := Size(t.Context(), series, gen.WaterYears(), s)
-			require.NoError(t, err)
+			r := sized(t, series, gen.WaterYears(), s)
 			sampler, err := gen.WaterYears().Fit(series.Years)
 			require.NoError(t, err)
 			e := NewEnsemble(s, series.Years.Start)

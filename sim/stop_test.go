@@ -76,10 +76,6 @@ func TestAnnuityFactor(t *testing.T) {
 	assert.InDelta(t, 25, AnnuityFactor(1e-7, 25), 1e-3, "and continuous there")
 }
 
-func priced() *Costs {
-	return &Costs{Sizes: []float64{1000, 5000, 10000}, Prices: []float64{800, 2000, 4000}, Water: 4, Life: 25, Discount: 0.05}
-}
-
 func TestPriceAndValue(t *testing.T) {
 	c := priced()
 	for size, want := range map[float64]float64{1000: 800, 3000: 1400, 5000: 2000, 7500: 3000, 10000: 4000} {
@@ -103,23 +99,4 @@ func TestBestValue(t *testing.T) {
 	c.Water = 0 // nothing pays: the cheapest loses least
 	assert.Equal(t, 1000.0, c.bestValue(size, supply))
 	assert.True(t, math.IsNaN(c.bestValue(size[:1], supply[:1])), "no price is known")
-}
-
-func TestCostsCheck(t *testing.T) {
-	require.NoError(t, priced().Check())
-	for want, set := range map[string]func(*Costs){
-		"prices of at least two tank sizes are needed":                      func(c *Costs) { c.Sizes, c.Prices = c.Sizes[:1], c.Prices[:1] },
-		"sizes with a price must be above 0 and rising; number 2 is 1000 L": func(c *Costs) { c.Sizes[1] = 1000 },
-		"the price of 5000 L is -1; it must be 0 or more":                   func(c *Costs) { c.Prices[1] = -1 },
-		"a water price of NaN is not 0 or more":                             func(c *Costs) { c.Water = math.NaN() },
-		"a life of 0 years is not above 0":                                  func(c *Costs) { c.Life = 0 },
-		"a discount rate of -0.1 is not 0 or more":                          func(c *Costs) { c.Discount = -0.1 },
-	} {
-		c := priced()
-		set(c)
-		assert.EqualError(t, c.Check(), want)
-		s := question()
-		s.Costs = c
-		assert.EqualError(t, s.Check(), want)
-	}
 }

@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"context"
 	"math"
 	"testing"
 	"time"
@@ -9,48 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
 )
-
-// seriesOf makes a record of whole water years from January, depth(year, day)
-// mm a day, 29 February dry.
-func seriesOf(years int, depth func(y, d int) float64) *rainfall.Series {
-	first, _ := rainfall.MakeDate(2001, time.January, 1)
-	s := &rainfall.Series{First: first, Years: &rainfall.Years{Start: time.January}}
-	for y := range years {
-		rain := make([]float64, rainfall.DaysPerYear)
-		for d := range rain {
-			rain[d] = depth(y, d)
-			s.Depth = append(s.Depth, rain[d])
-			if d == 58 && rainfall.Leap(2001+y) { // after 28 February
-				s.Depth = append(s.Depth, 0)
-			}
-		}
-		s.Years.Label = append(s.Years.Label, 2001+y)
-		s.Years.Rain = append(s.Years.Rain, rain)
-		s.Years.Filled = append(s.Years.Filled, 0)
-	}
-	s.Mark = make([]rainfall.Mark, len(s.Depth))
-	return s
-}
-
-// drySummer rains every third day but in June, July and August; year by year
-// a little more, 800 mm on average over odd numbers of years.
-func drySummer(years int) *rainfall.Series {
-	wet := 0
-	for d := range rainfall.DaysPerYear {
-		if d%3 == 0 && (d < 151 || d >= 243) {
-			wet++
-		}
-	}
-	return seriesOf(years, func(y, d int) float64 {
-		if d%3 != 0 || d >= 151 && d < 243 {
-			return 0
-		}
-		return (800 + 20*float64(y-years/2)) / float64(wet)
-	})
-}
 
 func thumbStudy(daily float64) *Study {
 	return &Study{
@@ -68,9 +27,8 @@ func thumbStudy(daily float64) *Study {
 // 1989-1 READ-2nd).
 func TestThumbs(t *testing.T) {
 	s := thumbStudy(200)
-	series := drySummer(15)
-	r, err := Size(context.Background(), series, gen.WaterYears(), s)
-	require.NoError(t, err)
+	series := drySummer(t, 15)
+	r := sized(t, series, gen.WaterYears(), s)
 	require.Len(t, r.Thumbs, 5)
 	at := map[string]Thumb{}
 	for _, x := range r.Thumbs {
@@ -90,8 +48,7 @@ func TestThumbs(t *testing.T) {
 		again := *s
 		again.Sizes = []float64{x.Tank}
 		again.RecordError = false
-		g, err := Size(context.Background(), series, gen.WaterYears(), &again)
-		require.NoError(t, err)
+		g := sized(t, series, gen.WaterYears(), &again)
 		want := g.Cells[0]
 		assert.Equal(t, want.MonteCarlo, x.Cell.MonteCarlo, x.Rule)
 		assert.Equal(t, want.Supplied, x.Cell.Supplied, x.Rule)
@@ -106,7 +63,7 @@ func TestThumbs(t *testing.T) {
 // alone is bridged.
 func TestThumbsOfASmallDemand(t *testing.T) {
 	s := thumbStudy(10)
-	series := seriesOf(4, func(_, d int) float64 {
+	series := seriesOf(t, 4, func(_, d int) float64 {
 		if d >= 31 && d < 59 { // February
 			return 1.5
 		}
@@ -124,7 +81,7 @@ func TestThumbsOfASmallDemand(t *testing.T) {
 }
 
 func TestDrySeasonCrossesNewYear(t *testing.T) {
-	first, months := drySeason(seriesOf(3, func(_, d int) float64 {
+	first, months := drySeason(seriesOf(t, 3, func(_, d int) float64 {
 		if d < 31 || d >= 304 { // November, December, January
 			return 0.1
 		}

@@ -23,8 +23,7 @@ func TestSmallestOfEquals(t *testing.T) {
 	s.Uses = []Use{{Daily: 2}}
 	s.Sizes = []float64{1, 2, 4, 8}
 	s.Measure, s.Target = Volume, 0.5
-	r, err := Size(t.Context(), series, coin(1, 2), s)
-	require.NoError(t, err)
+	r := sized(t, series, coin(1, 2), s)
 	for k, share := range []float64{0.25, 0.5, 0.5, 0.5} {
 		require.Equal(t, share, r.Cells[k].Volumetric.Estimate)
 	}

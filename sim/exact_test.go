@@ -25,10 +25,7 @@ func TestSizeOfTheRandomWalkTank(t *testing.T) {
 		tried++
 		size := testdata.Number(t, row["size"])
 		p := testdata.Number(t, strings.Fields(row["inflow"])[2]) // of 2 L
-		study := question()
-		study.Roofs = []Roof{{Area: 1, Runoff: 1, Filter: 1, Drains: 1}}
-		study.Areas = []float64{1}
-		study.Uses = []Use{{Daily: 1}}
+		study := unitQuestion(1)
 		study.Sizes = []float64{size / 2, size}
 		study.Rule, study.Measure, study.Target, study.Level = rule, Time, 0.7, 0.99
 		study.Years = 1400
@@ -55,33 +52,28 @@ func TestSizeOfTheRandomWalkTank(t *testing.T) {
 func TestMonteCarloCoverage(t *testing.T) {
 	const runs = 200
 	series := usualYears(t, 2)
-	study := question()
-	study.Roofs = []Roof{{Area: 1, Runoff: 1, Filter: 1, Drains: 1}}
-	study.Uses = []Use{{Daily: 1}}
+	study := unitQuestion(1)
 	study.Rule, study.Years, study.Allow = YBS, 150, 17
-	exact := 21.0 / 22
-	var annual []Interval
-	inside, mean := 0, 0.0
+	var of [2][]Interval // time, annual
+	mean := 0.0
 	for run := range runs {
 		study.Seed = uint64(run)
-		q := asked(t, series, coin(2, 0.5), study)
-		sum, err := q.Simulate(t.Context(), []Row{{Scale: 1, Usable: []float64{10}}})
+		sum, err := asked(t, series, coin(2, 0.5), study).Simulate(t.Context(), []Row{{Scale: 1, Usable: []float64{10}}})
 		require.NoError(t, err)
-		if i := sum.MonteCarlo(Time, 0, 0, 0.9); i.Low <= exact && exact <= i.High {
-			inside++
-		}
-		annual = append(annual, sum.MonteCarlo(Annual, 0, 0, 0.9))
-		mean += annual[run].Estimate / runs
+		of[0] = append(of[0], sum.MonteCarlo(Time, 0, 0, 0.9))
+		of[1] = append(of[1], sum.MonteCarlo(Annual, 0, 0, 0.9))
+		mean += of[1][run].Estimate / runs
 	}
-	assert.InDelta(t, 0.9, float64(inside)/runs, 0.06)
 	require.InDelta(t, 0.5, mean, 0.25, "neither always nor never")
-	inside = 0
-	for _, i := range annual {
-		if i.Low <= mean && mean <= i.High {
-			inside++
+	for k, exact := range []float64{21.0 / 22, mean} {
+		inside := 0.0
+		for _, i := range of[k] {
+			if i.Low <= exact && exact <= i.High {
+				inside++
+			}
 		}
+		assert.InDelta(t, 0.9, inside/runs, 0.06)
 	}
-	assert.InDelta(t, 0.9, float64(inside)/runs, 0.06)
 }
 
 // One trace says nothing about its own error but for the years it holds.

@@ -26,11 +26,9 @@ func TestPublishedProportions(t *testing.T) {
 // confidence, 299 show 99 %, 29 show 90 % (Wilks's numbers, from memory,
 // unverified). Ten years cannot show 99 %.
 func TestYearsToShow(t *testing.T) {
-	assert.Equal(t, 59, YearsToShow(0.95, 0.95))
-	assert.Equal(t, 299, YearsToShow(0.99, 0.95))
-	assert.Equal(t, 29, YearsToShow(0.9, 0.95))
-	assert.Equal(t, 2, YearsToShow(0.5, 0.75))
-	assert.Equal(t, 1, YearsToShow(0.1, 0.5))
+	for of, want := range map[[2]float64]int{{0.95, 0.95}: 59, {0.99, 0.95}: 299, {0.9, 0.95}: 29, {0.5, 0.75}: 2, {0.1, 0.5}: 1} {
+		assert.Equal(t, want, YearsToShow(of[0], of[1]))
+	}
 	for _, target := range []float64{0.5, 0.8, 0.9, 0.95, 0.99} {
 		n := YearsToShow(target, 0.9)
 		assert.LessOrEqual(t, math.Pow(target, float64(n)), 0.1+1e-9)

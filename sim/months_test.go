@@ -36,42 +36,6 @@ func TestMonthsAddUpToTheYear(t *testing.T) {
 	assert.Zero(t, r.Months[6].Inflow, "no rain in July")
 }
 
-// What is said of the real years is what Replay finds, day by day.
-func TestRealDays(t *testing.T) {
-	s := thumbStudy(100)
-	s.Measure, s.Target = Time, 0.8
-	series := drySummer(t, 15)
-	r := sized(t, series, gen.WaterYears(), s)
-	real := replayed(t, series, s.Roofs, s.Uses, Tank{Nominal: r.Season.Tank, Dead: s.Dead, RunIn: RunIn})
-	require.NotNil(t, r.Peak)
-	most, on := 0.0, rainfall.Date(0)
-	short := map[rainfall.Date]float64{}
-	for _, d := range real.Daily {
-		if d.Spilled > most {
-			most, on = d.Spilled, d.Date
-		}
-		if d.Short {
-			short[d.Date] = d.Demand - d.Supplied
-		}
-	}
-	assert.Equal(t, most, r.Peak.Spill)
-	assert.Equal(t, on, r.Peak.Date)
-	n := 0
-	for _, y := range r.Real {
-		assert.Len(t, y.Short, y.ShortDays, y.Label)
-		for _, d := range y.Short {
-			n++
-			assert.Equal(t, short[d.Date], d.Lack)
-			year, m, day := d.Date.YMD()
-			assert.Equal(t, y.Label, year)
-			start := rainfall.Day(2001, m, min(day, rainfall.DaysIn(2001, m)))
-			assert.Equal(t, int(start-rainfall.Day(2001, time.January, 1)), d.Day)
-		}
-	}
-	assert.Equal(t, len(short), n)
-	assert.NotZero(t, n)
-}
-
 // A water year that crosses New Year, and 29 February.
 func TestShortDaysOfTheWaterYear(t *testing.T) {
 	run := &ReplayResult{Years: []RealYear{{Label: 2003, Whole: true, Days: 7}, {Label: 2004, Whole: true, Days: 1}}}

@@ -30,11 +30,16 @@ func TestKneeOfThePublishedCurve(t *testing.T) {
 	assert.InDelta(t, 0.5363984673, gap, 1e-8)
 }
 
-func TestKneeWhereThereIsNone(t *testing.T) {
-	for _, y := range [][]float64{{1, 2}, {3, 3, 3}, {3, 2, 1}, {1, 2, 3}, {0, 1, 9}} {
-		x := []float64{1, 2, 3}[:len(y)]
-		at, _ := Knee(x, y)
-		assert.Equal(t, -1, at, "%v: too short, flat, falling, straight, hollow", y)
+// Where there is no knee, and of equal bends the first.
+func TestKnee(t *testing.T) {
+	for want, curves := range map[int][][]float64{
+		-1: {{1, 2}, {3, 3, 3}, {3, 2, 1}, {1, 2, 3}, {0, 1, 9}}, // too short, flat, falling, straight, hollow
+		1:  {{0, 2, 3, 4, 4}},
+	} {
+		for _, y := range curves {
+			at, _ := Knee([]float64{1, 2, 3, 4, 5}[:len(y)], y)
+			assert.Equal(t, want, at, "%v", y)
+		}
 	}
 }
 
@@ -55,6 +60,10 @@ func TestGainStop(t *testing.T) {
 	assert.True(t, math.IsNaN(gainStop(size, supply, 1000, 1e-9)), "still gaining at the end")
 	assert.True(t, math.IsNaN(gainStop(size, supply, 40000, 1e4)), "a step longer than the range")
 	assert.Equal(t, 100.0, gainStop(size, supply, 1000, 1e5), "too little from the first")
+
+	five := []float64{1, 2, 3, 4, 5}
+	assert.Equal(t, 2.0, gainStop(five, []float64{0, 4, 6, 8, 10}, 1, 2.5), "the first step that adds less")
+	assert.Equal(t, 4.0, gainStop(five, []float64{0, 4, 6, 8, 9}, 1, 2), "a step that adds as much as asked still pays")
 }
 
 func TestInterpolate(t *testing.T) {
@@ -78,11 +87,9 @@ func TestAnnuityFactor(t *testing.T) {
 
 func TestPriceAndValue(t *testing.T) {
 	c := priced()
-	for size, want := range map[float64]float64{1000: 800, 3000: 1400, 5000: 2000, 7500: 3000, 10000: 4000} {
-		assert.InDelta(t, want, c.Price(size), 1e-9)
+	for size, want := range map[float64]float64{999: math.NaN(), 1000: 800, 3000: 1400, 5000: 2000, 7500: 3000, 10000: 4000, 10001: math.NaN()} {
+		near(t, want, c.Price(size), 1e-9)
 	}
-	assert.True(t, math.IsNaN(c.Price(999)))
-	assert.True(t, math.IsNaN(c.Price(10001)))
 	// 30 m³ a year at 4 is 120; 120 · 14.0939446 = 1,691.27335, less 1,400.
 	assert.InDelta(t, 291.27335, c.Value(3000, 30000), 1e-5)
 }
@@ -99,4 +106,35 @@ func TestBestValue(t *testing.T) {
 	c.Water = 0 // nothing pays: the cheapest loses least
 	assert.Equal(t, 1000.0, c.bestValue(size, supply))
 	assert.True(t, math.IsNaN(c.bestValue(size[:1], supply[:1])), "no price is known")
+
+	c = &Costs{Sizes: []float64{1000, 3000}, Prices: []float64{100, 100}, Water: 2, Life: 10}
+	assert.Equal(t, 1000.0, c.bestValue([]float64{1000, 2000, 3000}, []float64{5, 5, 5}), "of equal worth the smallest")
+	assert.Equal(t, 2000.0, c.bestValue([]float64{1000, 2000, 3000}, []float64{5, 6, 6}))
+}
+
+// stopsOf are the stops of a study on a curve of sizes of 1, 2, … L that want
+// 10 L.
+func stopsOf(step, gain float64, supplied []float64, resampled ...[]float64) []Stop {
+	s := question()
+	s.GainStep, s.GainStop = step, gain
+	var curve []Cell
+	for k, x := range supplied {
+		curve = append(curve, Cell{Tank: float64(k + 1), Supplied: x, Demand: 10})
+	}
+	return s.Stops(curve, &Replicates{supply: resampled})
+}
+
+// A stop lies within its band, also where every resampled record moves it the
+// same way; a record that finds none leaves the band open. The step of storage
+// and the least that it must add are each the study's own.
+func TestStopsAndTheirBands(t *testing.T) {
+	supplied, nan := []float64{0, 4, 8, 8.5, 9}, math.NaN()
+	for _, c := range []struct {
+		resampled []float64
+		low, high float64
+	}{{[]float64{0, 8, 8.5, 8.8, 9}, 2, 3}, {[]float64{0, 3, 6, 9, 9.2}, 3, 4}, {[]float64{0, 2, 4, 6, 8}, 3, nan}} {
+		near(t, []Stop{{3, c.low, c.high, ByKnee}, {3, c.low, c.high, ByGain}}, stopsOf(1, 0.1, supplied, c.resampled, c.resampled), 0)
+	}
+	early := []float64{0, 1, 2, 2.1, 2.2}
+	assert.Equal(t, 3.0, stopsOf(2, 0.05, early, early)[1].Tank)
 }

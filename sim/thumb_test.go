@@ -12,13 +12,11 @@ import (
 )
 
 func thumbStudy(daily float64) *Study {
-	return &Study{
-		Roofs: []Roof{{Name: "roof", Area: 100, Runoff: 0.8, Filter: 0.9, Drains: 1}},
-		Areas: []float64{100}, Uses: []Use{{Name: "garden", Daily: daily}},
-		Sizes: []float64{500, 1000, 2000, 4000, 8000, 16000}, Dead: 0.1,
-		Target: 0.8, Years: 500, Seed: 3, RecordError: true, Replicates: 6, Horizon: 30, Level: 0.9,
-		GainStep: 1000, GainStop: 0.01,
-	}
+	s := question()
+	s.Roofs, s.Areas, s.Uses, s.Dead = plain(100, 0.8, 0.9), []float64{100}, []Use{{Daily: daily}}, 0.1
+	s.Sizes = []float64{500, 1000, 2000, 4000, 8000, 16000}
+	s.Target, s.Years, s.Seed, s.RecordError, s.Replicates = 0.8, 500, 3, true, 6
+	return s
 }
 
 // The yield and both sizes are the worked numbers of published check 10: 100

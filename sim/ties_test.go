@@ -16,14 +16,10 @@ import (
 // or more (by YAS it must hold a day's rain beside a day's use) and less to
 // any smaller one: the target of one half is met exactly, by all of them.
 func TestSmallestOfEquals(t *testing.T) {
-	series := usualYears(t, 3)
-	s := question()
-	s.Roofs = []Roof{{Area: 1, Runoff: 1, Filter: 1, Drains: 1}}
-	s.Areas = []float64{1}
-	s.Uses = []Use{{Daily: 2}}
+	s := unitQuestion(2)
 	s.Sizes = []float64{1, 2, 4, 8}
 	s.Measure, s.Target = Volume, 0.5
-	r := sized(t, series, coin(1, 2), s)
+	r := sized(t, usualYears(t, 3), coin(1, 2), s)
 	for k, share := range []float64{0.25, 0.5, 0.5, 0.5} {
 		require.Equal(t, share, r.Cells[k].Volumetric.Estimate)
 	}
@@ -33,33 +29,15 @@ func TestSmallestOfEquals(t *testing.T) {
 		assert.Equal(t, 2.0, a.Listed)
 		assert.Equal(t, 0.5, a.Cell.Volumetric.Estimate)
 	}
-}
 
-// A size on the list that is the answer itself is the one to take.
-func TestListedIsTheAnswerItself(t *testing.T) {
-	s := &Study{Sizes: []float64{1000, 2000, 3000}}
-	for tank, want := range map[float64]float64{500: 1000, 1000: 1000, 1000.5: 2000, 3000: 3000} {
-		assert.Equal(t, want, s.listed(tank))
+	// A size on the list that is the answer itself is the one to take.
+	s.Sizes = []float64{1000, 2000, 3000}
+	for tank, want := range map[float64]float64{500: 1000, 1000: 1000, 1000.5: 2000, 3000: 3000, 3001: math.NaN(), math.NaN(): math.NaN()} {
+		near(t, want, s.listed(tank), 0)
 	}
-	assert.True(t, math.IsNaN(s.listed(3001)))
 }
 
-// So it is where storage stops paying: of equal worth, of equal bend, of equal
-// gain, the smallest.
-func TestSmallestStopOfEquals(t *testing.T) {
-	c := &Costs{Sizes: []float64{1000, 3000}, Prices: []float64{100, 100}, Water: 2, Life: 10}
-	assert.Equal(t, 1000.0, c.bestValue([]float64{1000, 2000, 3000}, []float64{5, 5, 5}))
-	assert.Equal(t, 2000.0, c.bestValue([]float64{1000, 2000, 3000}, []float64{5, 6, 6}))
-
-	at, gap := Knee([]float64{0, 1, 2, 3, 4}, []float64{0, 2, 3, 4, 4})
-	assert.Equal(t, 0.25, gap)
-	assert.Equal(t, 1, at)
-
-	assert.Equal(t, 2.0, gainStop([]float64{1, 2, 3, 4, 5}, []float64{0, 4, 6, 8, 10}, 1, 2.5), "the first step that adds less")
-	assert.Equal(t, 4.0, gainStop([]float64{1, 2, 3, 4, 5}, []float64{0, 4, 6, 8, 9}, 1, 2), "a step that adds as much as asked still pays")
-}
-
-// Of days and years that are equal the first is named.
+// Of days and years that are equal the first is named, of others the worst.
 func TestFirstOfEquals(t *testing.T) {
 	equal := RealYear{Whole: true, ShortDays: 3, LowestStorage: 5, Rain: 400, Days: 1}
 	run := &ReplayResult{Years: []RealYear{equal, equal, equal}}
@@ -72,4 +50,14 @@ func TestFirstOfEquals(t *testing.T) {
 	past := pastOf(run, time.January)
 	assert.Equal(t, 2002, past.DriestLabel)
 	assert.Equal(t, &PeakSpill{first + 1, 0, 7}, past.Peak)
+
+	// A year is harder for more short days, then a lower low, then less rain; one
+	// that is not whole does not count.
+	for _, harder := range []RealYear{{Whole: true, Days: 1, ShortDays: 4, LowestStorage: 9, Rain: 900}, {Whole: true, Days: 1, ShortDays: 3, LowestStorage: 4, Rain: 900}, {Whole: true, Days: 1, ShortDays: 3, LowestStorage: 5, Rain: 399}} {
+		run.Years[2] = harder
+		run.Years[2].Label = 2003
+		assert.Equal(t, 2003, pastOf(run, time.January).DriestLabel)
+		run.Years[2].Whole = false
+		assert.Equal(t, 2002, pastOf(run, time.January).DriestLabel)
+	}
 }

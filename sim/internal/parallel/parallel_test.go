@@ -13,34 +13,39 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func none() struct{} { return struct{}{} }
+// each runs do for 0 … n − 1, whose results are nothing but their number.
+func each(ctx context.Context, workers, n int, do func(i int) error, collect func(i int) error) error {
+	return InOrder(ctx, workers, n, func() struct{} { return struct{}{} },
+		func(_ struct{}, i int) (int, error) { return i, do(i) },
+		func(i, x int) error {
+			if i != x {
+				return fmt.Errorf("%d taken for %d", x, i)
+			}
+			return collect(i)
+		})
+}
+
+func nothing(int) error { return nil }
 
 // Results are collected in order, each once, and few run ahead.
 func TestInOrder(t *testing.T) {
 	for _, workers := range []int{0, 1, 2, 5, 300} {
 		for _, n := range []int{0, 1, 2, 7, 200} {
 			var started atomic.Int64
-			var got []int
-			most := int64(0)
-			err := InOrder(t.Context(), workers, n, none,
-				func(_ struct{}, i int) (int, error) {
-					started.Add(1)
-					if i%3 == 0 {
-						runtime.Gosched() // so that later ones come first
-					}
-					return i * i, nil
-				},
-				func(i, x int) error {
-					assert.Equal(t, i*i, x)
-					most = max(most, started.Load()-int64(i))
-					got = append(got, i)
-					return nil
-				})
-			require.NoError(t, err)
-			require.Len(t, got, n)
-			for i, x := range got {
-				require.Equal(t, i, x)
-			}
+			got, most := 0, int64(0)
+			require.NoError(t, each(t.Context(), workers, n, func(i int) error {
+				started.Add(1)
+				if i%3 == 0 {
+					runtime.Gosched() // so that later ones come first
+				}
+				return nil
+			}, func(i int) error {
+				require.Equal(t, got, i)
+				got++
+				most = max(most, started.Load()-int64(i))
+				return nil
+			}))
+			require.Equal(t, n, got)
 			if workers > 0 {
 				assert.LessOrEqual(t, most, int64(5*workers+1))
 			}
@@ -52,82 +57,75 @@ func TestInOrder(t *testing.T) {
 func TestInOrderOwnMemory(t *testing.T) {
 	var made atomic.Int64
 	type own struct{ busy atomic.Bool }
-	err := InOrder(t.Context(), 3, 100, func() *own { made.Add(1); return &own{} },
+	require.NoError(t, InOrder(t.Context(), 3, 100, func() *own { made.Add(1); return &own{} },
 		func(o *own, i int) (int, error) {
 			assert.True(t, o.busy.CompareAndSwap(false, true))
 			runtime.Gosched()
 			o.busy.Store(false)
 			return i, nil
-		}, func(int, int) error { return nil })
-	require.NoError(t, err)
+		}, func(int, int) error { return nil }))
 	assert.LessOrEqual(t, made.Load(), int64(3))
 }
 
-// Of several errors the first in order is told, whichever came first.
+// Of several errors the first in order is told, whichever came first, and so is
+// that of the collector. A panic of a worker goes on where the caller can
+// recover it.
 func TestInOrderFirstError(t *testing.T) {
 	late := make(chan struct{})
-	var collected []int
-	err := InOrder(t.Context(), 4, 50, none,
-		func(_ struct{}, i int) (int, error) {
-			switch i {
-			case 2:
-				<-late
-				return 0, errors.New("the second")
-			case 3:
-				close(late)
-				return 0, errors.New("the third")
-			}
-			return i, nil
-		},
-		func(i, _ int) error { collected = append(collected, i); return nil })
+	collected := 0
+	err := each(t.Context(), 4, 50, func(i int) error {
+		switch i {
+		case 2:
+			<-late
+			return errors.New("the second")
+		case 3:
+			close(late)
+			return errors.New("the third")
+		}
+		return nil
+	}, func(int) error { collected++; return nil })
 	assert.EqualError(t, err, "the second")
-	assert.Equal(t, []int{0, 1}, collected)
+	assert.Equal(t, 2, collected)
 
-	err = InOrder(t.Context(), 4, 50, none, func(_ struct{}, i int) (int, error) { return i, nil },
-		func(i, _ int) error {
-			if i == 7 {
-				return fmt.Errorf("collecting %d", i)
-			}
-			return nil
-		})
-	assert.EqualError(t, err, "collecting 7")
-}
+	assert.EqualError(t, each(t.Context(), 4, 50, nothing, func(i int) error {
+		if i == 7 {
+			return errors.New("collecting 7")
+		}
+		return nil
+	}), "collecting 7")
 
-// A panic of a worker goes on where the caller can recover it.
-func TestInOrderPanic(t *testing.T) {
 	assert.PanicsWithValue(t, "three", func() {
-		_ = InOrder(t.Context(), 2, 9, none, func(_ struct{}, i int) (int, error) {
+		_ = each(t.Context(), 2, 9, func(i int) error {
 			if i == 3 {
 				panic("three")
 			}
-			return i, nil
-		}, func(int, int) error { return nil })
+			return nil
+		}, nothing)
 	})
 }
 
-// A cancelled run ends with the context's error, and no goroutine stays.
+// A cancelled run ends with the context's error, also while work is going on,
+// and no goroutine stays.
 func TestInOrderCancel(t *testing.T) {
 	before := runtime.NumGoroutine()
-	for range 20 {
+	for _, at := range []int{-1, 0, 10, 500} {
 		ctx, cancel := context.WithCancel(t.Context())
-		err := InOrder(ctx, 3, 1000, none, func(_ struct{}, i int) (int, error) { return i, nil },
-			func(i, _ int) error {
-				if i == 10 {
-					cancel()
-				}
-				return nil
-			})
-		if err != nil { // all may be done before the news is heard
-			assert.ErrorIs(t, err, context.Canceled)
+		if at < 0 {
+			cancel()
 		}
+		err := each(ctx, 3, 1000, nothing, func(i int) error {
+			if i == at {
+				cancel()
+			}
+			return nil
+		})
+		assert.ErrorIs(t, err, context.Canceled)
 		cancel()
 	}
 	ctx, cancel := context.WithCancel(t.Context())
-	cancel()
-	err := InOrder(ctx, 2, 1, none, func(_ struct{}, i int) (int, error) { return i, nil }, func(int, int) error { return nil })
-	assert.ErrorIs(t, err, context.Canceled)
+	assert.ErrorIs(t, each(ctx, 2, 1000, func(i int) error { cancel(); <-ctx.Done(); return nil }, nothing), context.Canceled)
 
-	_ = InOrder(t.Context(), 5, 1000, none, func(_ struct{}, i int) (int, error) { return 0, errors.New("at once") }, func(int, int) error { return nil })
+	assert.Error(t, each(t.Context(), 5, 1000, func(int) error { return errors.New("at once") }, nothing))
 	for wait := 0; runtime.NumGoroutine() > before && wait < 5000; wait++ {
 		time.Sleep(time.Millisecond)
 	}

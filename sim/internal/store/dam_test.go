@@ -39,8 +39,8 @@ func TestDams(t *testing.T) {
 			inflow += float64(q) * chance[q]
 		}
 		l := newLanes([]float64{size}, 0)
-		q, d, need := make([]float64, length), constant(demand, length), make([]float64, length)
-		Need(need, d)
+		q, d := make([]float64, length), constant(demand, length)
+		need := needs(d)
 		got := map[string][]float64{}
 		var y0, o0 float64
 		for b := -1; b < batches; b++ { // the first batch fills the store and is dropped

@@ -1,6 +1,9 @@
 package store
 
-import "math/rand/v2"
+import (
+	"math/rand/v2"
+	"slices"
+)
 
 // The rules of a store, one tank and one step at a time, as the literature
 // writes them. Every faster form is held against these.
@@ -42,17 +45,6 @@ func drawFirstStep(v, q, d, s float64) (yield, spill, storage float64) {
 	return yield, left - storage, storage
 }
 
-// rules names them as testdata/dams.csv does.
-var rules = map[string]rule{
-	"yas":         yasStep,
-	"ybs":         ybsStep,
-	"spill-first": spillFirstStep,
-	"draw-first":  drawFirstStep,
-}
-
-// ruleNames lists them in a fixed order.
-var ruleNames = []string{"yas", "ybs", "spill-first", "draw-first"}
-
 // trail is one tank's days.
 type trail struct {
 	yield, spill, storage []float64
@@ -62,10 +54,10 @@ type trail struct {
 
 // follow runs one tank of size s, holding v at the start, through a rule.
 func follow(step rule, q, d []float64, v, s float64) trail {
-	out := trail{yield: make([]float64, len(q)), spill: make([]float64, len(q)), storage: make([]float64, len(q))}
+	var out trail
 	for t := range q {
 		y, o, w := step(v, q[t], d[t], s)
-		out.yield[t], out.spill[t], out.storage[t] = y, o, w
+		out.yield, out.spill, out.storage = append(out.yield, y), append(out.spill, o), append(out.storage, w)
 		out.supplied += y
 		out.spilled += o
 		if y < d[t] {
@@ -78,26 +70,34 @@ func follow(step rule, q, d []float64, v, s float64) trail {
 
 // followLanes runs the same tanks through Lanes a day at a time and returns
 // each one's days.
-func followLanes(r Rule, q, d []float64, start float64, sizes []float64) []trail {
+func followLanes(r Rule, q, d []float64, start float64, sizes ...float64) []trail {
 	out := make([]trail, len(sizes))
 	l := newLanes(sizes, start)
-	need := make([]float64, len(d))
-	Need(need, d)
+	need := needs(d)
 	for t := range q {
-		r0 := append([]float64(nil), l.Supplied...)
-		o0 := append([]float64(nil), l.Spilled...)
+		y0, o0 := slices.Clone(l.Supplied), slices.Clone(l.Spilled)
 		l.Run(r, q[t:t+1], d[t:t+1], need[t:t+1])
 		for j := range out {
-			out[j].yield = append(out[j].yield, l.Supplied[j]-r0[j])
+			out[j].yield = append(out[j].yield, l.Supplied[j]-y0[j])
 			out[j].spill = append(out[j].spill, l.Spilled[j]-o0[j])
 			out[j].storage = append(out[j].storage, l.Storage[j])
+			out[j].supplied, out[j].spilled = l.Supplied[j], l.Spilled[j]
 			out[j].short += int(l.Short[j])
 		}
 	}
-	for j := range out {
-		out[j].supplied, out[j].spilled = l.Supplied[j], l.Spilled[j]
-	}
 	return out
+}
+
+// needs is Need in memory of its own.
+func needs(d []float64) []float64 {
+	out := make([]float64, len(d))
+	Need(out, d)
+	return out
+}
+
+// newLanes returns lanes that are all under the roofs the inflow is of.
+func newLanes(sizes []float64, start float64) *Lanes {
+	return NewLanes(constant(1, len(sizes)), sizes, start)
 }
 
 // constant returns n times x.

@@ -15,7 +15,7 @@ var kernelWidth = map[string]string{"avx512": "512", "avx2": "256", "go": "64"}
 func BenchmarkStore(b *testing.B) {
 	const days = 365000
 	rng := rand.New(rand.NewPCG(1, 2))
-	q, d, need := make([]float64, days), make([]float64, days), make([]float64, days)
+	q, d := make([]float64, days), make([]float64, days)
 	for t := range q {
 		if rng.Float64() < 0.2 {
 			q[t] = 1500 * rng.Float64()
@@ -25,7 +25,7 @@ func BenchmarkStore(b *testing.B) {
 			d[t] = 400
 		}
 	}
-	Need(need, d)
+	need := needs(d)
 	sizes := make([]float64, 64)
 	for j := range sizes {
 		sizes[j] = 500 * float64(j+1)
@@ -53,13 +53,4 @@ func useKernel(t testing.TB, name string) {
 	if err := UseKernel(name); err != nil {
 		t.Fatal(err)
 	}
-}
-
-// newLanes returns lanes that are all under the roofs the inflow is of.
-func newLanes(sizes []float64, start float64) *Lanes {
-	roofs := make([]float64, len(sizes))
-	for j := range roofs {
-		roofs[j] = 1
-	}
-	return NewLanes(roofs, sizes, start)
 }

@@ -2,7 +2,6 @@ package store
 
 import (
 	"encoding/binary"
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -72,7 +71,10 @@ func sameBits(t testing.TB, rule Rule, roofs, sizes, q, d, need []float64, start
 	}
 }
 
-func TestKernelsEqualGo(t *testing.T) {
+// FuzzKernels reads sizes, inflows and demands from the bytes, any pattern of
+// bits but negative numbers and NaN, which are refused before the store. It
+// begins with numbers of every kind: none, whole, tiny, huge and usual ones.
+func FuzzKernels(f *testing.F) {
 	rng := rand.New(rand.NewPCG(11, 12))
 	value := func() float64 {
 		switch rng.IntN(8) {
@@ -87,37 +89,25 @@ func TestKernelsEqualGo(t *testing.T) {
 		}
 		return 1000 * rng.Float64()
 	}
-	for _, n := range []int{1, 2, 7, 8, 9, 16, 31, 32, 33, 40, 47, 48, 64, 65, 100} {
-		for _, rule := range []Rule{YAS, YBS} {
-			t.Run(fmt.Sprint(rule, n), func(t *testing.T) {
-				days := 1 + rng.IntN(800)
-				roofs, sizes, q, d, need := make([]float64, n), make([]float64, n), make([]float64, days), make([]float64, days), make([]float64, days)
-				for j := range sizes {
-					sizes[j] = value() // zero tanks among them
-					if roofs[j] = 1; rng.IntN(2) == 0 {
-						roofs[j] = value()
-					}
+	for _, lanes := range []int{1, 2, 7, 8, 9, 16, 31, 32, 33, 40, 47, 48, 64, 65, 100} {
+		for range 2 {
+			days := 1 + rng.IntN(800)
+			idle := rng.IntN(4) == 0 // nothing is wanted
+			var b []byte
+			for k := range 2 * (lanes + days) {
+				x := value()
+				if k < lanes && rng.IntN(2) == 0 {
+					x = 1 // the site's own roofs
 				}
-				zeroDemand := rng.IntN(4) == 0
-				for i := range q {
-					q[i] = value()
-					if !zeroDemand {
-						d[i] = value()
-					}
+				if idle && k >= 2*lanes+days {
+					x = 0
 				}
-				Need(need, d)
-				sameBits(t, rule, roofs, sizes, q, d, need, value(), 1+rng.IntN(5))
-			})
+				b = binary.LittleEndian.AppendUint64(b, math.Float64bits(x))
+			}
+			f.Add(b, uint8(lanes-1), uint8(rng.IntN(5)))
 		}
 	}
-}
-
-// FuzzKernels reads sizes, inflows and demands from the bytes, any pattern of
-// bits but negative numbers and NaN, which are refused before the store.
-func FuzzKernels(f *testing.F) {
-	f.Add([]byte("twelve bytes and some more to make a few numbers of it, enough for lanes"), uint8(3))
-	f.Add(make([]byte, 200), uint8(1))
-	f.Fuzz(func(t *testing.T, b []byte, n uint8) {
+	f.Fuzz(func(t *testing.T, b []byte, n, calls uint8) {
 		var x []float64
 		for ; len(b) >= 8; b = b[8:] {
 			v := math.Abs(math.Float64frombits(binary.LittleEndian.Uint64(b)))
@@ -126,17 +116,15 @@ func FuzzKernels(f *testing.F) {
 			}
 			x = append(x, v)
 		}
-		lanes := 1 + int(n)%70
+		lanes := 1 + int(n)
 		if len(x) < 2*lanes+2 {
 			return
 		}
 		roofs, sizes, rest := x[:lanes], x[lanes:2*lanes], x[2*lanes:]
 		days := len(rest) / 2
 		q, d := rest[:days], rest[days:2*days]
-		need := make([]float64, days)
-		Need(need, d)
 		for _, rule := range []Rule{YAS, YBS} {
-			sameBits(t, rule, roofs, sizes, q, d, need, sizes[0], 2)
+			sameBits(t, rule, roofs, sizes, q, d, needs(d), sizes[0], 1+int(calls)%5)
 		}
 	})
 }
@@ -149,13 +137,11 @@ func TestUseKernel(t *testing.T) {
 	assert.NoError(t, UseKernel("auto"))
 	assert.Equal(t, Kernels()[0], inUse.name, "the fastest")
 	assert.Equal(t, "go", Kernels()[len(Kernels())-1], "the specification is always there, last")
-}
-
-// Every kernel has a benchmark, under a name of its own.
-func TestKernelWidths(t *testing.T) {
-	seen := map[string]bool{"": true}
 	for _, k := range Kernels() {
-		assert.False(t, seen[kernelWidth[k]], k)
-		seen[kernelWidth[k]] = true
+		assert.NotEmpty(t, kernelWidth[k], "%s has a benchmark", k)
 	}
+	l := newLanes([]float64{5}, 0)
+	l.Short[0] = 7
+	l.Run(YAS, nil, nil, nil)
+	assert.Zero(t, l.Short[0], "of no day none is short")
 }

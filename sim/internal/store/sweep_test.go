@@ -43,17 +43,12 @@ func TestSweepAgainstTheStore(t *testing.T) {
 	inside := 0
 	for range 1000 {
 		q, d := sweepCase(rng, years*days)
-		need := make([]float64, len(d))
-		Need(need, d)
+		need := needs(d)
 		roof := 1.0
 		if rng.IntN(2) == 0 {
 			roof = 0.2 + 2*rng.Float64()
 		}
-		mean := 0.0
-		for _, x := range d {
-			mean += x / float64(len(d))
-		}
-		low, high := 0.0, (mean+1)*math.Exp(1+5*rng.Float64())
+		low, high := 0.0, (mean(d)+1)*math.Exp(1+5*rng.Float64())
 		if rng.IntN(2) == 0 {
 			low = high * rng.Float64()
 		}
@@ -73,11 +68,7 @@ func TestSweepAgainstTheStore(t *testing.T) {
 				sizes = append(sizes, low+(high-low)*rng.Float64())
 			}
 			sizes = append(sizes, low, high)
-			roofs := make([]float64, len(sizes))
-			for j := range roofs {
-				roofs[j] = roof
-			}
-			l := NewLanes(roofs, sizes, start)
+			l := NewLanes(constant(roof, len(sizes)), sizes, start)
 			for y, x := range asks {
 				a, z := y*days, (y+1)*days
 				l.Run(rule, q[a:z], d[a:z], need[a:z])

@@ -1,27 +1,30 @@
 package sim
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-func TestWordsOfMeasuresAndRules(t *testing.T) {
-	for m := Annual; m <= Volume; m++ {
-		got, err := ParseMeasure(m.String())
+func TestWordsOfMeasuresAndReasons(t *testing.T) {
+	var m Measure
+	var w Why
+	for k, words := range []string{"annual meets", "time meets-below", "volume spells-too-long", "volume yield-too-small", "volume none-within-reach"} {
+		measure, why, _ := strings.Cut(words, " ")
+		require.NoError(t, m.UnmarshalText([]byte(measure)))
+		require.NoError(t, w.UnmarshalText([]byte(why)))
+		assert.Equal(t, []any{min(Measure(k), Volume), Why(k)}, []any{m, w})
+		text, err := m.MarshalText()
 		require.NoError(t, err)
-		assert.Equal(t, m, got)
-	}
-	for r := YAS; r <= YBS; r++ {
-		got, err := ParseRule(r.String())
+		assert.Equal(t, measure, string(text))
+		text, err = w.MarshalText()
 		require.NoError(t, err)
-		assert.Equal(t, r, got)
+		assert.Equal(t, why, string(text))
 	}
-	_, err := ParseMeasure("weekly")
-	assert.EqualError(t, err, `measure "weekly" is none of annual, time, volume`)
-	_, err = ParseRule("fifo")
-	assert.EqualError(t, err, `rule "fifo" is neither yas nor ybs`)
+	assert.EqualError(t, m.UnmarshalText([]byte("weekly")), `measure "weekly" is none of annual, time, volume`)
+	assert.EqualError(t, w.UnmarshalText([]byte("because")), `"because" is no reason of an answer`)
 }
 
 func TestPreferredSizes(t *testing.T) {

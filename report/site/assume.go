@@ -2,9 +2,6 @@ package site
 
 import (
 	"strings"
-
-	"tankodds/report/units"
-	"tankodds/report/words"
 )
 
 // Where a value comes from.
@@ -32,14 +29,6 @@ func Assumptions(p *Plan) []Assumption {
 		}
 	}
 	return out
-}
-
-// said is a parameter's value for people.
-func (p *Parameter) said(a At) string {
-	if p.words != nil {
-		return p.words(a, a.Units) + p.Note
-	}
-	return p.show(a, a.Units) + p.Note
 }
 
 // source says where a parameter's value comes from.
@@ -70,17 +59,9 @@ func Columns(p *Plan, part string) (out []Column, taken []string) {
 			continue
 		}
 		at := findSection(part).entries(p)
-		c := Column{Name: row.Name, Words: row.column == nil}
-		if row.column != nil {
-			c.Unit, c.Cells = row.column(at, p.Units)
-			c.Unit += row.Note
-		} else {
-			for _, a := range at {
-				c.Cells = append(c.Cells, row.said(a))
-			}
-		}
-		out = append(out, c)
-		if row.Without != "" || row.Must || row.column == nil {
+		cells, unit, numbers := row.column(at, p.Units)
+		out = append(out, Column{Name: row.Name, Unit: unit, Words: !numbers, Cells: cells})
+		if row.Without != "" || row.Must || !numbers {
 			continue
 		}
 		for _, a := range at {
@@ -96,34 +77,10 @@ func Columns(p *Plan, part string) (out []Column, taken []string) {
 // taking names a parameter with the value taken and its source: "wetting
 // loss 0 mm".
 func (p *Parameter) taking(a At) string {
-	unit, cells := p.column([]At{a}, a.Units)
-	text := strings.ToLower(p.Name) + " " + strings.TrimSpace(cells[0]+" "+unit+p.Note)
+	cells, unit, _ := p.column([]At{a}, a.Units)
+	text := strings.ToLower(p.Name) + " " + strings.TrimSpace(cells[0]+" "+unit)
 	if p.Source != "" {
 		text += " (" + p.Source + ")"
 	}
 	return text
-}
-
-// cells prints quantities of a kind in one column, with its unit.
-func cells(kind units.Kind, s units.System, values []float64) (unit string, out []string) {
-	var c units.Column
-	one := func(x float64) string { return c.Cell(x) }
-	switch kind {
-	case units.Area:
-		c = s.AreaColumn(values...)
-	case units.Volume:
-		c = s.VolumeColumn(values...)
-	case units.Flow:
-		c = s.FlowColumn(values...)
-	case units.Depth: // of roofs, which are small
-		c = s.DepthColumn(values...)
-		one = func(x float64) string { return words.DepthCell(s, x, 1, 2) }
-	default:
-		c.Unit = "%"
-		one = func(x float64) string { return units.Fixed(100*x, 0) }
-	}
-	for _, x := range values {
-		out = append(out, one(x))
-	}
-	return c.Unit, out
 }

@@ -219,7 +219,7 @@ func (p *Plan) part(n *yaml.Node, s *section, a At) error {
 		if v == nil {
 			continue
 		}
-		if err := row.read(a, given{node: v}); err != nil {
+		if err := row.take(a, given{node: v}); err != nil {
 			return p.fileError(v, row.name(), err)
 		}
 	}
@@ -252,7 +252,7 @@ func (p *Plan) part(n *yaml.Node, s *section, a At) error {
 func (p *Plan) entries(n *yaml.Node, s *section) error {
 	items, listed, err := given{node: n}.list(s.most)
 	if err == nil && !listed {
-		err = notAList(given{node: n})
+		err = given{node: n}.notAList()
 	}
 	if err != nil {
 		return p.fileError(n, s.key, err)

@@ -31,7 +31,7 @@ func (f *typedFlag) Set(text string) error {
 }
 
 func (f *typedFlag) Type() string {
-	if f.row.isSwitch {
+	if f.row.isSwitch() {
 		return "bool"
 	}
 	return "string"
@@ -44,7 +44,7 @@ func Flags(fs *pflag.FlagSet, c Commands) *Asked {
 		f := &typedFlag{row: row}
 		a.flags = append(a.flags, f)
 		added := fs.VarPF(f, row.Flag, "", row.usage(c))
-		if row.isSwitch {
+		if row.isSwitch() {
 			added.NoOptDefVal = "true"
 		}
 	}
@@ -153,7 +153,7 @@ func (a *Asked) set(p *Plan) error {
 				continue
 			}
 			for _, at := range p.places(f.row) {
-				if err := f.row.read(at, given{texts: f.texts}); err != nil {
+				if err := f.row.take(at, given{texts: f.texts}); err != nil {
 					return f.row.flagError(err)
 				}
 			}

@@ -7,7 +7,7 @@ import (
 
 	"go.yaml.in/yaml/v3"
 
-	"tankodds/report/units"
+	"tankodds/report/words"
 )
 
 // given is what stands for a parameter: the texts of a flag, one for each time
@@ -66,7 +66,7 @@ func (g given) list(most int) ([]given, bool, error) {
 		return nil, false, nil
 	}
 	if len(n.Content) > most {
-		return nil, true, g.fail("it has %s entries; it may have %s", count(len(n.Content)), count(most))
+		return nil, true, g.fail("it has %s entries; it may have %s", words.Whole(len(n.Content)), words.Whole(most))
 	}
 	var out []given
 	for _, item := range n.Content {
@@ -75,13 +75,14 @@ func (g given) list(most int) ([]given, bool, error) {
 	return out, true, nil
 }
 
-// count prints a whole number for people.
-func count(n int) string { return units.Fixed(float64(n), 0) }
+func (g given) notAList() error {
+	return g.fail("it is a list; begin each entry with \"- \" or write [one, two]")
+}
 
 // bounded refuses a text of too many letters.
 func bounded(text string, most int) error {
 	if long := utf8.RuneCountInString(text); long > most {
-		return fmt.Errorf("it has %s letters; it may have %s", count(long), count(most))
+		return fmt.Errorf("it has %s letters; it may have %s", words.Whole(long), words.Whole(most))
 	}
 	return nil
 }

@@ -12,7 +12,7 @@ import (
 
 // plain is what a parameter is, without the marks of its value's word, which
 // is in small letters unless it is a sign of one or two.
-func (p *Parameter) plain() string {
+func (p *Parameter) about() string {
 	before, word, after := p.parts()
 	if len(word) > 2 {
 		word = strings.ToLower(word)
@@ -47,7 +47,7 @@ func Keys(width int) string {
 			case taken == "":
 				taken = "none"
 			}
-			fmt.Fprintf(&b, "  %-*s%s\n", indent-2, p.name(), words.Hang(indent, width, p.plain()+" – "+taken))
+			fmt.Fprintf(&b, "  %-*s%s\n", indent-2, p.name(), words.Hang(indent, width, p.about()+" – "+taken))
 		}
 		b.WriteString("\n")
 	}
@@ -134,7 +134,7 @@ func (w *writer) part(s *section, n *yaml.Node, first string, all bool) {
 // where that is no value, with an example or the value's word.
 func (w *writer) key(p *Parameter, at *yaml.Node, first string) {
 	_, word, _ := p.parts()
-	taken, about := p.taken(Size, w.units), p.plain()
+	taken, about := p.taken(Size, w.units), p.about()
 	text := p.name() + ": "
 	switch {
 	case at != nil:

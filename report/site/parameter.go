@@ -63,7 +63,26 @@ type Parameter struct {
 	// where it comes from while it is the one taken by default.
 	Name, Note, Source string
 
-	Value
+	// field points to what the row sets; its type says how it is read.
+	field func(At) any
+	// A quantity has a kind and is named with its article, as in "a tank
+	// size"; it may have to be above 0, and be shown as a plain number.
+	kind          units.Kind
+	what          string
+	above0, plain bool
+	// A whole number lies from low to high, a text has so many letters at most.
+	low, high, most int
+	// orNone says that what is empty stands for none, which cannot be typed.
+	orNone bool
+	// Words are those that it may be, in the order of their values; Files and
+	// Folders say that it is one.
+	Words          []string
+	Files, Folders bool
+	// read reads what the type alone does not tell, limit checks it further,
+	// and say words it for the sheet.
+	read  func(At, given) error
+	limit func(At) error
+	say   func(At, units.System) string
 }
 
 // At is where parameters are set: a plan and, for those of roofs and uses, one
@@ -129,10 +148,10 @@ func (p *Parameter) taken(c Commands, s units.System) string {
 		return p.Without
 	case p.Default != "":
 		return p.Default
-	case p.show == nil || p.Must:
+	case p.field == nil || p.Must:
 		return ""
 	}
-	return p.show(fresh(c), s)
+	return p.typed(fresh(c), s)
 }
 
 // find returns the row that a test finds first, nil for none.
@@ -167,3 +186,9 @@ func keysOf(section string) []*Parameter {
 	}
 	return out
 }
+
+// switchWords are those of a flag without a value.
+var switchWords = []string{"true", "false"}
+
+// isSwitch says whether a flag has no value.
+func (p *Parameter) isSwitch() bool { return len(p.Words) > 0 && p.Words[0] == switchWords[0] }

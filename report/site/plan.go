@@ -80,9 +80,6 @@ func NewPlan(c Commands) *Plan {
 // came to the plan.
 func (p *Plan) Check() error {
 	for _, row := range Table {
-		if row.check == nil {
-			continue
-		}
 		for _, at := range p.holds(row) {
 			if err := row.check(at); err != nil {
 				return fmt.Errorf("%s: %w", row.called(), err)

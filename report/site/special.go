@@ -21,72 +21,49 @@ func priced(p *Plan) bool { return p.Study.Costs != nil }
 // stressed says whether the synthetic rain is changed.
 func stressed(p *Plan) bool { return !p.Study.Stress.None() }
 
-// inWords makes the sheet say a value in words.
-func inWords(v Value, say func(At, units.System) string) Value {
-	v.words = say
-	return v
-}
-
-// bare makes the sheet show a coefficient as a number.
-func bare(v Value, field func(At) *float64) Value {
-	v.column = func(all []At, _ units.System) (string, []string) {
-		var cells []string
-		for _, a := range all {
-			cells = append(cells, units.Fixed(*field(a), 2))
-		}
-		return "", cells
-	}
-	return v
-}
-
-// recordFile reads the path of the record. A flag that names one takes another
+// readRecord reads the path of the record. A flag that names one takes another
 // than the site file's, whose path is relative to it.
-func recordFile() Value {
-	return Value{
-		Files: true,
-		field: func(a At) any { return &a.Record.File },
-		read: func(a At, g given) error {
-			path, err := g.text()
-			if err != nil {
-				return err
-			}
-			if g.node == nil {
-				a.Record.replace(path)
-			} else {
-				a.Record.File = beside(a.File, path)
-			}
-			return nil
-		},
-		show: func(At, units.System) string { return "" },
+func readRecord(a At, g given) error {
+	path, err := g.text()
+	if g.node == nil {
+		a.Record.replace(path)
+	} else {
+		a.Record.File = beside(a.File, path)
 	}
+	return err
 }
 
-// rainUnit reads the unit of a rain file.
-func rainUnit(field func(At) *string) Value {
-	v := oneOf(field, "mm", "in", "0.1mm")
-	known := v.read
-	v.read = func(a At, g given) error {
-		text, err := g.text()
-		if err != nil {
-			return err
-		}
-		text = strings.ReplaceAll(text, " ", "")
-		if s := strings.ToLower(text); s == "inch" || s == "inches" {
-			text = "in"
-		}
-		return known(a, given{texts: []string{text}})
+// readRainUnit reads the unit of a rain file.
+func readRainUnit(a At, g given) error {
+	text, err := g.text()
+	unit := strings.ToLower(strings.ReplaceAll(text, " ", ""))
+	if unit == "inch" || unit == "inches" {
+		unit = "in"
 	}
-	return orNone(field, v)
+	a.Record.Unit = unit
+	return err
 }
 
-// missingNumbers reads the numbers that stand for none.
-func missingNumbers(field func(At) *string) Value {
-	return single(field, func(_ At, text string) (string, error) { return text, nil }, func(text string) error {
-		if err := (read.Options{Missing: text}).Check(""); err != nil {
-			return &fault{text: fmt.Sprintf("%q is not made of numbers", text), hint: err.Hint}
-		}
-		return nil
-	}, typed)
+// checkMissing wants numbers that stand for none.
+func checkMissing(a At) error {
+	if err := (read.Options{Missing: a.Record.Missing}).Check(""); err != nil {
+		return &fault{text: fmt.Sprintf("%q is not made of numbers", a.Record.Missing), hint: err.Hint}
+	}
+	return nil
+}
+
+// months are the words for them.
+var months = strings.Fields("jan feb mar apr may jun jul aug sep oct nov dec")
+
+// readMonth reads the month in which the water year begins.
+func readMonth(a At, g given) error {
+	text, err := g.text()
+	if err != nil {
+		return err
+	}
+	m, err := parseMonth(text)
+	a.Record.WaterYear = int(m)
+	return err
 }
 
 // unstatedSurface says what a roof is taken for that does not say.
@@ -95,7 +72,39 @@ func unstatedSurface() string {
 	return fmt.Sprintf("%s: runoff %g", s.Name, s.Runoff)
 }
 
-// wholeNumber and share read one entry of a list.
+// shares reads a list of shares, "none" for none where there may be none.
+func shares(field func(At) *[]float64, none bool) func(At, given) error {
+	return func(a At, g given) error {
+		if text, _ := g.text(); none && strings.TrimSpace(text) == "none" {
+			*field(a) = nil
+			return nil
+		}
+		return list(field, func(word string) (float64, error) {
+			q, err := units.Parse(units.Share, "a share", word)
+			return q.Value, err
+		})(a, g)
+	}
+}
+
+// list reads words parted by commas.
+func list[T any](field func(At) *[]T, parse func(string) (T, error)) func(At, given) error {
+	return func(a At, g given) error {
+		text, err := g.text()
+		if err != nil {
+			return err
+		}
+		*field(a) = nil
+		for word := range strings.SplitSeq(text, ",") {
+			x, err := parse(strings.TrimSpace(word))
+			if err != nil {
+				return err
+			}
+			*field(a) = append(*field(a), x)
+		}
+		return nil
+	}
+}
+
 func wholeNumber(word string) (int, error) {
 	n, err := strconv.Atoi(word)
 	if err != nil {
@@ -104,21 +113,20 @@ func wholeNumber(word string) (int, error) {
 	return n, nil
 }
 
-func share(word string) (float64, error) {
-	q, err := units.Parse(units.Share, "a share", word)
-	return q.Value, err
+// checkTarget wants a reliability that can be shown.
+func checkTarget(a At) error {
+	if x := a.Study.Target; !(x > 0 && x < 1) {
+		return fmt.Errorf("a target of %g cannot be shown; write a share between 0 and 1 such as 0.9 or 99%%", x)
+	}
+	return nil
 }
 
-// target reads a reliability, which cannot be certain.
-func target(field func(At) *float64) Value {
-	v := quantity(units.Share, "a target", field, func(x float64) error {
-		if !(x > 0 && x < 1) {
-			return fmt.Errorf("a target of %g cannot be shown; write a share between 0 and 1 such as 0.9 or 99%%", x)
-		}
-		return nil
-	})
-	v.show = func(a At, _ units.System) string { return strconv.FormatFloat(*field(a), 'g', -1, 64) }
-	return v
+// checkDead wants something left to use.
+func checkDead(a At) error {
+	if a.Study.Dead >= 1 {
+		return fmt.Errorf("dead storage of %s leaves nothing usable; write less than 100 %%", units.Percent(a.Study.Dead))
+	}
+	return nil
 }
 
 func generatorNames() []string {
@@ -129,44 +137,13 @@ func generatorNames() []string {
 	return names
 }
 
-// generator reads the name of a rain generator.
-func generator(field func(At) *gen.Generator) Value {
-	v := single(field, func(_ At, text string) (gen.Generator, error) { return gen.Find(text) }, nil,
-		func(g gen.Generator, _ units.System) string { return g.Name })
-	v.Words = generatorNames()
-	return v
-}
-
-// kernel reads the name of a kernel; which of them there are is the machine's
-// affair, and a completion script is used on others.
-func kernel(field func(At) *string) Value {
-	v := text(mostName, field)
-	v.Words = []string{"auto", "go", "avx2", "avx512"}
-	return v
-}
-
-// systemOfUnits reads a system of units.
-func systemOfUnits(field func(At) *units.System) Value {
-	v := single(field, func(_ At, text string) (units.System, error) { return units.ParseSystem(text) }, nil, typed)
-	v.Words = []string{units.SI.String(), units.US.String()}
-	return v
-}
-
-// folder reads the path of a folder.
-func folder(field func(At) *string) Value {
-	v := single(field, func(_ At, path string) (string, error) { return path, nil }, nil, typed)
-	v.Folders = true
-	return v
-}
-
-// date reads a date as it is to be printed.
-func date(field func(At) *string) Value {
-	return single(field, func(_ At, s string) (string, error) {
-		if s = OneLine(s); s == "today" {
-			s = time.Now().Format(time.DateOnly)
-		}
-		return s, nil
-	}, func(s string) error { return bounded(s, mostName) }, typed)
+// readDate reads a date as it is to be printed.
+func readDate(a At, g given) error {
+	text, err := g.text()
+	if a.Cover.Date = OneLine(text); a.Cover.Date == "today" {
+		a.Cover.Date = time.Now().Format(time.DateOnly)
+	}
+	return err
 }
 
 // Misuse is a mistake in what was typed on the command line.

@@ -9,25 +9,31 @@ import (
 	"tankodds/report/units"
 )
 
-// rainScale reads the factors of synthetic rain.
-func rainScale(field func(At) *[12]float64) Value {
-	return single(field, func(_ At, text string) ([12]float64, error) { return parseRainScale(text) },
-		func(x [12]float64) error { return gen.Stress{Rain: x}.Check() },
-		func([12]float64, units.System) string { return "" })
+// readRainScale reads the factors of synthetic rain.
+func readRainScale(a At, g given) error {
+	text, err := g.text()
+	if err == nil {
+		a.Study.Stress.Rain, err = parseRainScale(text)
+	}
+	return err
 }
 
-// drySpells reads how much longer dry spells last. Inside, 0 stands for as
+// readDrySpells reads how much longer dry spells last. Inside, 0 stands for as
 // they are; typed it is a slip.
-func drySpells(field func(At) *float64) Value {
-	return single(field, func(_ At, text string) (float64, error) {
-		x, err := units.Number("a factor", text)
-		if err == nil && x == 0 {
-			err = fmt.Errorf("dry spells × 0 is not from 1 to %d", gen.MostDrySpell)
-		}
-		return x, err
-	}, func(x float64) error { return gen.Stress{DrySpell: x}.Check() },
-		func(float64, units.System) string { return "" })
+func readDrySpells(a At, g given) error {
+	text, err := g.text()
+	if err != nil {
+		return err
+	}
+	x, err := units.Number("a factor", text)
+	if err == nil && x == 0 {
+		err = fmt.Errorf("dry spells × 0 is not from 1 to %d", gen.MostDrySpell)
+	}
+	a.Study.Stress.DrySpell = x
+	return err
 }
+
+func checkStress(a At) error { return a.Study.Stress.Check() }
 
 // parseRainScale reads "0.9", "jun=0.8" or "jun-aug=0.8,dec=1.1". Months not
 // named are left as they are.

@@ -28,13 +28,13 @@ func TestEveryParameterIsExplained(t *testing.T) {
 	for _, p := range Table {
 		name := p.called()
 		require.NotEmpty(t, name)
-		require.NotNil(t, p.read, name)
+		require.True(t, p.read != nil || p.field != nil, name)
 		if p.Doc == "" {
 			assert.Empty(t, p.Flag, name)
 			assert.True(t, p.Name != "" || p.field == nil, "%s: neither help nor a name on the sheet", name)
 			continue
 		}
-		assert.Equal(t, p.isSwitch, !strings.Contains(p.Doc, "`"), "%s: the value's word", name)
+		assert.Equal(t, p.isSwitch(), !strings.Contains(p.Doc, "`"), "%s: the value's word", name)
 		if p.Flag != "" {
 			assert.NotZero(t, p.For, name)
 			assert.Zero(t, flags[p.Flag]&p.For, "%s: twice a flag of one command", name)
@@ -44,7 +44,7 @@ func TestEveryParameterIsExplained(t *testing.T) {
 			assert.False(t, keys[p.Key], name)
 			keys[p.Key] = true
 			assert.NotNil(t, findSection(p.section()), name)
-			assert.Contains(t, help, " "+p.name()+" "+strings.Join(strings.Fields(p.plain()), " ")+" – ")
+			assert.Contains(t, help, " "+p.name()+" "+strings.Join(strings.Fields(p.about()), " ")+" – ")
 		}
 	}
 	for line := range strings.Lines(Keys(73)) {
@@ -87,12 +87,12 @@ func TestDefaultsAreTakenAsPrinted(t *testing.T) {
 	tried := 0
 	for _, p := range Table {
 		for _, u := range []units.System{units.SI, units.US} {
-			if p.field == nil || p.isSwitch || p.Without != "" || p.taken(Size, u) == "" {
+			if p.field == nil || p.isSwitch() || p.Without != "" || p.taken(Size, u) == "" {
 				continue
 			}
 			for _, text := range []string{p.taken(Size, u), strings.ReplaceAll(p.taken(Size, u), " ", "")} {
 				a := everywhere()
-				require.NoError(t, p.read(a, given{texts: []string{text}}), "%s %s", p.called(), text)
+				require.NoError(t, p.take(a, given{texts: []string{text}}), "%s %s", p.called(), text)
 				if p.Default == "" && u == units.SI && p.Key != "simulation.generator" { // made of functions, which do not compare
 					assert.True(t, p.IsDefault(a), "%s %s", p.called(), text)
 				}
@@ -168,7 +168,6 @@ func TestOneCheckForAll(t *testing.T) {
 	for want, spoil := range map[string]func(At){
 		"tank.dead":              func(a At) { a.Study.Dead = math.NaN() },
 		"tank.start":             func(a At) { a.Study.Start = math.Inf(1) },
-		"target.measure":         func(a At) { a.Study.Measure = 9 },
 		"rain.water_year":        func(a At) { a.Record.WaterYear = 13 },
 		"rain.missing":           func(a At) { a.Record.Missing = "x" },
 		"tank.life":              func(a At) { a.costs().Life = 900 },

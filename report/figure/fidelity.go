@@ -27,18 +27,13 @@ func Fidelity(rows []gen.Row, rec *rainfall.Summary, note string, _ Options) (Fi
 	if len(all) == 0 {
 		return Figure{}, false
 	}
-	pass, n := 0, 0
+	fail, n := 0, 0
 	for _, j := range all {
-		for _, r := range j.rows {
-			n++
-			if r.Pass {
-				pass++
-			}
-		}
+		fail, n = fail+len(j.fails()), n+len(j.rows)
 	}
 	f := Figure{Name: "fidelity"}
-	f.Title = fmt.Sprintf("Synthetic rain brackets the record’s own value in %d of %d statistics", pass, n)
-	if pass == n {
+	f.Title = fmt.Sprintf("Synthetic rain brackets the record’s own value in %d of %d statistics", n-fail, n)
+	if fail == 0 {
 		f.Title = fmt.Sprintf("Synthetic rain brackets the record’s own value in all %d statistics", n)
 	}
 	what := "The middle 90" + nbsp + "% of synthetic records, each as long as the real one, over the record’s own value at 1; one bar a season."

@@ -27,6 +27,20 @@ type label struct {
 	home func(vg.Rectangle) bool
 }
 
+// bestFirst orders points by their worth, the greatest first.
+func bestFirst(points []vg.Point, worth []float64) []vg.Point {
+	order := make([]int, len(points))
+	for i := range order {
+		order[i] = i
+	}
+	sort.SliceStable(order, func(i, j int) bool { return worth[order[i]] > worth[order[j]] })
+	out := make([]vg.Point, len(points))
+	for i, k := range order {
+		out[i] = points[k]
+	}
+	return out
+}
+
 // Distances tried from the point to the label, pt.
 var nearby = []vg.Length{7, 10, 14, 20, 28, 38, 50, 64, 80, 100, 125, 150}
 

@@ -138,33 +138,33 @@ func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) 
 // region bounds what reaches a level: the contour closed by the area's right
 // edge, taken at every area.
 func (p *panel) region(g grid, level float64, vol, ar scale) []vg.Point {
-	var out []vg.Point
 	path := g.contour(level)
 	top, foot := len(g.areas)-1, 0
 	n := len(g.sizes) - 1
-	corner := func(size, area float64) vg.Point {
-		x := min(max(size*vol.factor, p.plot.X.Min), p.plot.X.Max)
-		return vg.Point{X: p.x(x), Y: p.y(area * ar.factor)}
-	}
 	if len(path) < 2 {
 		if g.share[foot][0] >= level && g.share[top][0] >= level { // all of it
 			return []vg.Point{p.area.Min, {X: p.area.Min.X, Y: p.area.Max.Y}, p.area.Max, {X: p.area.Max.X, Y: p.area.Min.Y}}
 		}
 		return nil
 	}
+	var ring plotter.XYs
+	if g.share[top][n] >= level {
+		ring = append(ring, plotter.XY{X: g.sizes[n], Y: g.areas[top]})
+	}
 	if g.share[top][0] > level { // even the smallest size, under the largest roofs
-		out = append(out, corner(g.sizes[n], g.areas[top]), corner(g.sizes[0], g.areas[top]))
-	} else if g.share[top][n] >= level {
-		out = append(out, corner(g.sizes[n], g.areas[top]))
+		ring = append(ring, plotter.XY{X: g.sizes[0], Y: g.areas[top]})
 	}
-	for _, at := range path {
-		out = append(out, corner(at.X, at.Y))
+	ring = append(ring, path...)
+	if g.share[foot][0] > level {
+		ring = append(ring, plotter.XY{X: g.sizes[0], Y: g.areas[foot]})
 	}
-	switch {
-	case g.share[foot][0] > level:
-		out = append(out, corner(g.sizes[0], g.areas[foot]), corner(g.sizes[n], g.areas[foot]))
-	case g.share[foot][n] >= level:
-		out = append(out, corner(g.sizes[n], g.areas[foot]))
+	if g.share[foot][n] >= level {
+		ring = append(ring, plotter.XY{X: g.sizes[n], Y: g.areas[foot]})
+	}
+	out := make([]vg.Point, len(ring))
+	for i, at := range ring {
+		x := min(max(at.X*vol.factor, p.plot.X.Min), p.plot.X.Max)
+		out[i] = vg.Point{X: p.x(x), Y: p.y(at.Y * ar.factor)}
 	}
 	return out
 }

@@ -89,37 +89,37 @@ func sentence(s string) string {
 
 // of words what a target is a share of.
 func of(s *sim.Study) string {
-	switch s.Measure {
-	case sim.Time:
+	switch {
+	case s.Measure == sim.Time:
 		return "days fully supplied"
-	case sim.Volume:
+	case s.Measure == sim.Volume:
 		return "the demand supplied"
-	}
-	switch s.Allow {
-	case 0:
+	case s.Allow == 0:
 		return "years without a short day"
-	case 1:
-		return "years with at most one short day"
 	}
-	return fmt.Sprintf("years with at most %d short days", s.Allow)
+	return "years with " + fewShortDays(s)
 }
 
 // does words what a tank that meets the target does.
 func does(s *sim.Study) string {
 	goal := percent(s.Target)
-	switch s.Measure {
-	case sim.Time:
+	switch {
+	case s.Measure == sim.Time:
 		return "meets the demand in full on " + goal + " of days"
-	case sim.Volume:
+	case s.Measure == sim.Volume:
 		return "supplies " + goal + " of the demand"
-	}
-	switch s.Allow {
-	case 0:
+	case s.Allow == 0:
 		return "has no short day in " + goal + " of years"
-	case 1:
-		return "has at most one short day in " + goal + " of years"
 	}
-	return fmt.Sprintf("has at most %d short days in %s of years", s.Allow, goal)
+	return "has " + fewShortDays(s) + " in " + goal + " of years"
+}
+
+// fewShortDays words how many short days a good year may have.
+func fewShortDays(s *sim.Study) string {
+	if s.Allow == 1 {
+		return "at most one short day"
+	}
+	return fmt.Sprintf("at most %d short days", s.Allow)
 }
 
 // ticks returns round numbers from lo to hi, about want of them, and how many

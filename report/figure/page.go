@@ -2,6 +2,7 @@ package figure
 
 import (
 	"image/color"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -89,37 +90,27 @@ func (p *page) frame(title, subtitle, foot string) vg.Rectangle {
 	if p.inline != nil {
 		return p.frameInline(title, subtitle, foot)
 	}
-	left, right := p.c.Min.X+Margin, p.c.Max.X-Margin
+	left, width := p.c.Min.X+Margin, p.c.Max.X-p.c.Min.X-2*Margin
 	y := p.c.Max.Y - Margin + 4
 	f := titleFace
-	lines := wrapAt(title, f, right-left, 9)
-	for len(lines) > 2 && f.size > 12 {
+	for len(fill(title, f, width)) > 2 && f.size > 12 {
 		f.size--
-		lines = wrapAt(title, f, right-left, 9)
 	}
-	for _, s := range wrapAt(title, f, right-left, 2) {
+	for _, s := range wrapAt(title, f, width, 2) {
 		y -= f.leading()
 		p.text(s, f, Ink, left, y+f.descent(), 0)
 	}
 	y -= 4
-	subs := fill(subtitle, subFace, right-left)
-	if len(subs) > 3 {
-		subs = append(subs[:2:2], clipAt(strings.Join(subs[2:], " "), subFace, right-left))
-	}
-	for _, s := range subs {
+	for _, s := range fillAtMost(subtitle, subFace, width, 3) {
 		y -= subFace.leading()
 		p.text(s, subFace, Muted, left, y+subFace.descent(), 0)
 	}
-	feet := fill(foot, footFace, right-left)
-	if len(feet) > 4 {
-		feet = append(feet[:3:3], clipAt(strings.Join(feet[3:], " "), footFace, right-left))
-	}
 	bottom := p.c.Min.Y + Margin - 4
-	for i := range feet {
-		p.text(feet[len(feet)-1-i], footFace, Muted, left, bottom+footFace.descent(), 0)
+	for _, s := range slices.Backward(fillAtMost(foot, footFace, width, 4)) {
+		p.text(s, footFace, Muted, left, bottom+footFace.descent(), 0)
 		bottom += footFace.leading()
 	}
-	return vg.Rectangle{Min: vg.Point{X: left, Y: bottom + 8}, Max: vg.Point{X: right, Y: y - 10}}
+	return vg.Rectangle{Min: vg.Point{X: left, Y: bottom + 8}, Max: vg.Point{X: left + width, Y: y - 10}}
 }
 
 const ellipsis = "…"
@@ -157,12 +148,8 @@ func cut(s, sep string, f face, width vg.Length) string {
 // wrapAt breaks s at its blanks into at most most lines, as even as they can
 // be; what does not fit is clipped.
 func wrapAt(s string, f face, width vg.Length, most int) []string {
-	lines := fill(s, f, width)
-	if len(lines) > most {
-		rest := strings.Join(lines[most-1:], " ")
-		return append(lines[:most-1:most-1], clipAt(rest, f, width))
-	}
-	if len(lines) < 2 {
+	lines := fillAtMost(s, f, width, most)
+	if len(lines) < 2 || len(fill(s, f, width)) > most {
 		return lines
 	}
 	lo, hi := width*0.4, width // the narrowest measure that keeps the count
@@ -175,6 +162,16 @@ func wrapAt(s string, f face, width vg.Length, most int) []string {
 		}
 	}
 	return fill(s, f, hi)
+}
+
+// fillAtMost is fill for at most most lines; what does not fit is clipped.
+func fillAtMost(s string, f face, width vg.Length, most int) []string {
+	lines := fill(s, f, width)
+	if len(lines) <= most {
+		return lines
+	}
+	rest := strings.Join(lines[most-1:], " ")
+	return append(lines[:most-1:most-1], clipAt(rest, f, width))
 }
 
 // fill breaks s greedily. A word wider than the line is clipped.

@@ -5,7 +5,6 @@ import (
 	"sort"
 
 	"gonum.org/v1/plot/plotter"
-	"gonum.org/v1/plot/vg"
 
 	"tankodds/sim"
 )
@@ -54,19 +53,12 @@ func stepsWithin(needs []float64, x axis, vol scale) plotter.XYs {
 // realLabel names the steps where they are farthest from the curve.
 func (p *panel) realLabel(real, own plotter.XYs) label {
 	out := label{lines: []string{"the real years"}, color: Ink, lead: true}
-	type spot struct {
-		at  vg.Point
-		off float64
-	}
-	var spots []spot
+	var off []float64
 	for _, q := range real {
 		if y, ok := along(own, q.X); ok && q.Y > 0.1 && q.Y < 0.9 {
-			spots = append(spots, spot{vg.Point{X: p.x(q.X), Y: p.y(q.Y)}, math.Abs(q.Y - y)})
+			out.at, off = append(out.at, p.at(q)), append(off, math.Abs(q.Y-y))
 		}
 	}
-	sort.SliceStable(spots, func(i, j int) bool { return spots[i].off > spots[j].off })
-	for _, q := range spots {
-		out.at = append(out.at, q.at)
-	}
+	out.at = bestFirst(out.at, off)
 	return out
 }

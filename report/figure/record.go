@@ -114,15 +114,12 @@ func drawRecord(pg *page, rec *rainfall.Summary, bars []yearBar, start time.Mont
 		share, top = 0.52, top-12
 	}
 	split := room.Min.X + (room.Size().X-between)*share
-	for _, b := range bars {
-		if !finite(b.mm) {
-			foot = room.Min.Y + 36 // a further line, that names the gaps
-		}
-	}
 	annual, monthly := 0.0, 0.0
 	for _, b := range bars {
 		if finite(b.mm) {
 			annual = max(annual, b.mm*d.factor)
+		} else {
+			foot = room.Min.Y + 36 // a further line, that names the gaps
 		}
 	}
 	month := rec.Monthly

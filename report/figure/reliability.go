@@ -291,26 +291,21 @@ func along(xys plotter.XYs, x float64) (float64, bool) {
 // curve and returns their labels. Marks that fall together share one.
 func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol scale) []label {
 	s := r.Study
-	type point struct {
-		at     vg.Point
-		color  color.NRGBA
-		hollow bool
-		lines  []string
-	}
-	var points []point
-	add := func(tank float64, c color.NRGBA, hollow bool, lines ...string) {
+	var labels []label
+	var hollow []bool
+	add := func(tank float64, c color.NRGBA, ring bool, lines ...string) {
 		y, ok := along(own, tank*vol.factor)
 		if !ok || !finite(tank) {
 			return
 		}
 		at := vg.Point{X: p.x(tank * vol.factor), Y: p.y(y)}
-		for i := range points {
-			if math.Hypot(float64(points[i].at.X-at.X), float64(points[i].at.Y-at.Y)) < 5 {
-				points[i].lines = append(points[i].lines, lines...)
+		for i, l := range labels {
+			if math.Hypot(float64(l.at[0].X-at.X), float64(l.at[0].Y-at.Y)) < 5 {
+				labels[i].lines = append(l.lines, lines...)
 				return
 			}
 		}
-		points = append(points, point{at, c, hollow, lines})
+		labels, hollow = append(labels, label{lines: lines, color: c, at: []vg.Point{at}, lead: true}), append(hollow, ring)
 	}
 	if finite(r.Main.Tank) {
 		lines := []string{vol.show(r.Main.Tank) + " meets " + percent(s.Target)}
@@ -319,8 +314,8 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol scale) []label 
 		}
 		add(r.Main.Tank, blue, false, lines...)
 		if finite(r.Main.Safe) {
-			if threeDigits(r.Main.Safe*vol.factor) == threeDigits(r.Main.Tank*vol.factor) && len(points) > 0 {
-				points[0].lines = append(points[0].lines, "it is the safe size")
+			if threeDigits(r.Main.Safe*vol.factor) == threeDigits(r.Main.Tank*vol.factor) && len(labels) > 0 {
+				labels[0].lines = append(labels[0].lines, "it is the safe size")
 			} else {
 				add(r.Main.Safe, blue, true, "safe size "+vol.show(r.Main.Safe))
 			}
@@ -329,10 +324,8 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol scale) []label 
 	if st, ok := firstStop(r); ok {
 		add(st.Tank, green, true, "more storage stops paying", "at "+vol.show(st.Tank)+" ("+stopName(st.Method)+")")
 	}
-	var labels []label
-	for _, q := range points {
-		p.mark(q.at, q.color, q.hollow)
-		labels = append(labels, label{lines: q.lines, color: q.color, at: []vg.Point{q.at}, lead: true})
+	for i, l := range labels {
+		p.mark(l.at[0], l.color, hollow[i])
 	}
 	return labels
 }

@@ -2,7 +2,6 @@ package figure
 
 import (
 	"fmt"
-	"sort"
 	"time"
 
 	"gonum.org/v1/plot/plotter"
@@ -132,7 +131,7 @@ func drawSeason(pg *page, r *sim.Result, vol scale, start time.Month, year strin
 		}
 		return true
 	}
-	if at := p.widest(low, mid, high); at != nil {
+	if at := p.widest(low, mid, high); len(at) > 0 {
 		labels = append(labels, label{lines: []string{"90" + nbsp + "% of simulated years"}, plain: true, color: blue, at: at, lead: true, home: home})
 	}
 	p.put(labels...)
@@ -154,28 +153,20 @@ func dayName(day int, start time.Month) string {
 // widest returns points in the middle of the band's wider half, above or
 // below the median, the widest first.
 func (p *panel) widest(low, mid, high plotter.XYs) []vg.Point {
-	type place struct {
-		at   vg.Point
-		room vg.Length
-	}
-	var places []place
+	var at []vg.Point
+	var rooms []float64
 	for i := 30; i < len(mid)-30; i += 4 {
 		for _, half := range [][2]float64{{low[i].Y, mid[i].Y}, {mid[i].Y, high[i].Y}} {
 			if !finite(half[0]) || !finite(half[1]) {
 				continue
 			}
-			room := p.y(half[1]) - p.y(half[0])
-			if room > 24 {
-				places = append(places, place{vg.Point{X: p.x(mid[i].X), Y: (p.y(half[0]) + p.y(half[1])) / 2}, room})
+			if room := p.y(half[1]) - p.y(half[0]); room > 24 {
+				at = append(at, vg.Point{X: p.x(mid[i].X), Y: (p.y(half[0]) + p.y(half[1])) / 2})
+				rooms = append(rooms, float64(room))
 			}
 		}
 	}
-	sort.SliceStable(places, func(i, j int) bool { return places[i].room > places[j].room })
-	var out []vg.Point
-	for _, q := range places[:min(len(places), 40)] {
-		out = append(out, q.at)
-	}
-	return out
+	return bestFirst(at, rooms)[:min(len(at), 40)]
 }
 
 // anchors returns points along a curve to which its name may be set.

@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -15,11 +16,7 @@ import (
 // sourceLine says what a figure of a study rests on: record, years,
 // generator, seed.
 func sourceLine(r *sim.Result, rec *rainfall.Summary) string {
-	var parts []string
-	if s := recordLine(rec); s != "" {
-		parts = append(parts, s)
-	}
-	return strings.Join(append(parts, simulatedLine(r)), " ")
+	return join(recordLine(rec), simulatedLine(r))
 }
 
 // placeName names a record in a title; of one known by its file alone, no
@@ -58,10 +55,11 @@ func simulatedLine(r *sim.Result) string {
 
 // bandLine says what the soft band is.
 func bandLine(s *sim.Study) string {
+	from := "of the simulation alone; the record’s length is not in it"
 	if s.RecordError {
-		return fmt.Sprintf("Band: %s interval from the length of the record.", percent(level(s)))
+		from = "from the length of the record"
 	}
-	return fmt.Sprintf("Band: %s interval of the simulation alone; the record’s length is not in it.", percent(level(s)))
+	return fmt.Sprintf("Band: %s interval %s.", percent(level(s)), from)
 }
 
 // startOf is the month in which a water year begins: January where it is none.
@@ -93,11 +91,5 @@ func firstStop(r *sim.Result) (sim.Stop, bool) {
 
 // join puts sentences together.
 func join(sentences ...string) string {
-	var out []string
-	for _, s := range sentences {
-		if s != "" {
-			out = append(out, s)
-		}
-	}
-	return strings.Join(out, " ")
+	return strings.Join(slices.DeleteFunc(sentences, func(s string) bool { return s == "" }), " ")
 }

@@ -147,15 +147,12 @@ func (s *strip) spans(bin int) []span {
 				n++
 			}
 		}
-		tone := 0
-		switch {
-		case 2*n >= to-from:
-			tone = 2
-		case n > 0:
-			tone = 1
-		}
-		if tone == 0 {
+		if n == 0 {
 			continue
+		}
+		tone := 1
+		if 2*n >= to-from {
+			tone = 2
 		}
 		if k := len(out) - 1; k >= 0 && out[k].to == from && out[k].tone == tone {
 			out[k].to = to

@@ -29,7 +29,7 @@ func balanceFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, b
 		f.Title = words.UpperFirst(aTank(held, tank)) + fmt.Sprintf(" supplies %s; %s", shareOfYear(year.Supplied/year.Demand), topUpWords(months, year))
 	}
 	what := fmt.Sprintf("Mean month, in %s: above the line the water wanted, as supplied by the tank and topped up; below it what overflows; %s.",
-		unitName(vol), roofName(opt.Units, sim.TotalArea(r.Study.Roofs)))
+		vol.name(), roofName(opt.Units, sim.TotalArea(r.Study.Roofs)))
 	note := ""
 	if cutBelow(months) {
 		note = "Bars that end in a number are cut off there: it is how far they would reach."
@@ -100,15 +100,7 @@ func cutBelow(months []sim.Month) bool {
 
 // reach returns the longest bars above and below the line, L.
 func reach(months []sim.Month) (above, below float64) {
-	for _, m := range months {
-		if finite(m.Demand) {
-			above = max(above, m.Demand)
-		}
-		if finite(m.Spilled) {
-			below = max(below, m.Spilled)
-		}
-	}
-	return above, below
+	return most(months, func(m sim.Month) float64 { return m.Demand }), most(months, func(m sim.Month) float64 { return m.Spilled })
 }
 
 func drawBalance(pg *page, months []sim.Month, year sim.Month, vol scale, room vg.Rectangle) {

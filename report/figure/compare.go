@@ -41,12 +41,12 @@ func Compare(all []Compared, opt Options) (Figure, bool) {
 	named := namedOf(cs)
 	f := Figure{Name: "compare", Title: compareTitle(cs, vol)}
 	what := fmt.Sprintf("Share of %s, by nominal tank size in %s; %s, the same uses, under each record.",
-		of(s), unitName(vol), roofName(opt.Units, cs[0].Result.Curve[0].Area))
+		of(s), vol.name(), roofName(opt.Units, cs[0].Result.Curve[0].Area))
 	note := ""
 	if len(named) < len(cs) {
 		note = fmt.Sprintf("%d of the %d records are named, evenly spaced by the size they need; the rest are grey.", len(named), len(cs))
 	}
-	f.Caption = join(note, "In brackets: "+percent(level(s))+" interval of the size.", simulatedLine(cs[0].Result))
+	f.Caption = join(note, "In brackets: "+percent(s.Level)+" interval of the size.", simulatedLine(cs[0].Result))
 	f.Desc = join(f.Title+".", what)
 	for _, c := range cs {
 		f.Desc += " " + fileName(c.Name) + ": " + needs(c.Result, vol) + "."
@@ -55,13 +55,6 @@ func Compare(all []Compared, opt Options) (Figure, bool) {
 		drawCompare(pg, cs, named, sizes, vol, pg.frame(f.Title, what, f.Caption))
 	}
 	return f, true
-}
-
-func level(s *sim.Study) float64 {
-	if s.Level > 0 && s.Level < 1 {
-		return s.Level
-	}
-	return sim.DefaultLevel
 }
 
 // unionRange returns the sizes of the study that reaches farthest, begun at

@@ -29,7 +29,7 @@ func gainFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bool
 		f.Title = fmt.Sprintf("Beyond about %s, more storage stops paying", vol.show(st.Tank))
 	}
 	what := fmt.Sprintf("Water supplied in a mean year by each further %s of tank, in %s; %s.",
-		per, unitName(vol), roofName(u, cells[0].Area))
+		per, vol.name(), roofName(u, cells[0].Area))
 	note := ""
 	if ok {
 		note = "Method: " + sentence(words.Method(st.Method, r.Study))

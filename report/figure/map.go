@@ -32,7 +32,7 @@ func mapFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bool)
 	}
 	vol, ar := volumeScale(opt.Units, g.sizes[len(g.sizes)-1]), areaScale(opt.Units)
 	f := Figure{Name: "map", Title: mapTitle(r, vol, ar)}
-	what := fmt.Sprintf("Share of %s, by nominal tank size in %s and total roof area in %s; the same uses throughout.", of(s), unitName(vol), ar.unit)
+	what := fmt.Sprintf("Share of %s, by nominal tank size in %s and total roof area in %s; the same uses throughout.", of(s), vol.name(), ar.unit)
 	f.Caption = join("Contours by straight lines between the sizes and areas simulated.", sourceLine(r, rec))
 	said := ""
 	for _, c := range g.contours(mapLevelsWith(s.Target)) {

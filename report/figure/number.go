@@ -46,6 +46,16 @@ func threeDigits(x float64) string { return units.Significant(x, 3) }
 // show sets a quantity in the scale, with its unit.
 func (s scale) show(inside float64) string { return threeDigits(inside*s.factor) + nbsp + s.unit }
 
+// name words the unit.
+func (s scale) name() string {
+	if name, ok := unitNames[s.unit]; ok {
+		return name
+	}
+	return s.unit
+}
+
+var unitNames = map[string]string{"L": "litres", "gal": "US gallons", "mm": "millimetres", "in": "inches"}
+
 // percent sets a share on one line: 90 %, 99.5 %.
 func percent(share float64) string { return strings.ReplaceAll(units.Percent(share), " ", nbsp) }
 
@@ -64,6 +74,17 @@ func (s scale) between(low, high, least, most float64) string {
 		return "under " + s.show(least) + " to " + s.show(high)
 	}
 	return ""
+}
+
+// most returns the largest of the finite values, 0 where there is none above.
+func most[T any](of []T, value func(T) float64) float64 {
+	top := 0.0
+	for _, v := range of {
+		if x := value(v); finite(x) {
+			top = max(top, x)
+		}
+	}
+	return top
 }
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

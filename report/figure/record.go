@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"gonum.org/v1/plot/vg"
@@ -48,7 +49,7 @@ func recordFigure(_ *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bo
 		mean /= float64(used)
 		f.Title = fmt.Sprintf("%s: %s in a mean year, %s in the driest", placeName(rec), inWords(d, mean), inWords(d, bars[driest].mm))
 	}
-	what := fmt.Sprintf("Rain of each usable water year, from %v on, and of a mean month, in %s.", start, depthName(d))
+	what := fmt.Sprintf("Rain of each usable water year, from %v on, and of a mean month, in %s.", start, d.name())
 	note := ""
 	if gaps := len(bars) - used; gaps > 0 {
 		note = fmt.Sprintf("Not used for missing days: %d of %d years.", gaps, len(bars))
@@ -63,16 +64,6 @@ func inWords(s scale, mm float64) string {
 		return threeDigits(mm*s.factor) + nbsp + "inches"
 	}
 	return s.show(mm)
-}
-
-func depthName(s scale) string {
-	switch s.unit {
-	case "in":
-		return "inches"
-	case "mm":
-		return "millimetres"
-	}
-	return s.unit
 }
 
 // yearBars returns every water year from the record's first to its last. Years
@@ -114,20 +105,11 @@ func drawRecord(pg *page, rec *rainfall.Summary, bars []yearBar, start time.Mont
 		share, top = 0.52, top-12
 	}
 	split := room.Min.X + (room.Size().X-between)*share
-	annual, monthly := 0.0, 0.0
-	for _, b := range bars {
-		if finite(b.mm) {
-			annual = max(annual, b.mm*d.factor)
-		} else {
-			foot = room.Min.Y + 36 // a further line, that names the gaps
-		}
+	if slices.ContainsFunc(bars, func(b yearBar) bool { return !finite(b.mm) }) {
+		foot = room.Min.Y + 36 // a further line, that names the gaps
 	}
-	month := rec.Monthly
-	for _, mm := range month {
-		if finite(mm) {
-			monthly = max(monthly, mm*d.factor)
-		}
-	}
+	annual := most(bars, func(b yearBar) float64 { return b.mm * d.factor })
+	monthly := most(rec.Monthly[:], func(mm float64) float64 { return mm * d.factor })
 	yTicks := depthTicks(annual, d)
 	p := newPanel(pg, vg.Rectangle{Min: vg.Point{X: room.Min.X + yTicks.width() + 6, Y: foot}, Max: vg.Point{X: split, Y: top}},
 		axis{min: 0, max: float64(len(bars))}, axis{min: 0, max: max(annual*1.08, yTicks.at[len(yTicks.at)-1])})
@@ -161,7 +143,7 @@ func drawRecord(pg *page, rec *rainfall.Summary, bars []yearBar, start time.Mont
 	pg.text("In a mean month", nameFace, Ink, split+between-10, room.Max.Y-8, 0)
 	q.yAxis(yTicks)
 	for k := range 12 {
-		if mm := month[rainfall.Calendar(start).Month(k)-1]; finite(mm) {
+		if mm := rec.Monthly[rainfall.Calendar(start).Month(k)-1]; finite(mm) {
 			q.bar(float64(k), float64(k+1), 0, mm*d.factor, Tint(blue, 0.75))
 		}
 	}

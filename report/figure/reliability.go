@@ -37,7 +37,7 @@ func reliabilityFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figur
 	u := opt.Units
 	vol := volumeScale(u, s.Sizes[len(s.Sizes)-1])
 	f := Figure{Name: "reliability", Title: answerTitle(r, vol)}
-	what := fmt.Sprintf("Share of %s, by nominal tank size in %s", of(s), unitName(vol))
+	what := fmt.Sprintf("Share of %s, by nominal tank size in %s", of(s), vol.name())
 	if len(curves) > 1 {
 		what += "; one curve a total roof area."
 	} else {
@@ -141,16 +141,6 @@ func answerSentence(r *sim.Result, vol scale) string {
 		out = join(out, "More storage stops paying at about "+vol.show(st.Tank)+".")
 	}
 	return out
-}
-
-func unitName(s scale) string {
-	switch s.unit {
-	case "L":
-		return "litres"
-	case "gal":
-		return "US gallons"
-	}
-	return s.unit
 }
 
 // sizeAxis returns the axis of tank sizes and its ticks, in the scale.

@@ -29,7 +29,7 @@ func seasonFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bo
 	if driest {
 		f.Title = fmt.Sprintf("In the hardest real year, %s, %s %s", year, aTank(vol, s.Tank), fared(r, vol, start))
 	}
-	what := fmt.Sprintf("Water held at each day’s end, in %s, from %v on; %s.", unitName(vol), start, roofName(opt.Units, sim.TotalArea(r.Study.Roofs)))
+	what := fmt.Sprintf("Water held at each day’s end, in %s, from %v on; %s.", vol.name(), start, roofName(opt.Units, sim.TotalArea(r.Study.Roofs)))
 	f.Caption = join("Band: 5 % to 95 % of simulated years.", sourceLine(r, rec))
 	_, lm := lowest(s.Mid)
 	return f.drawn(what, fmt.Sprintf("The median is lowest at %s.", vol.show(lm)), func(pg *page, room vg.Rectangle) { drawSeason(pg, r, vol, start, year, driest, room) })
@@ -71,17 +71,14 @@ func fared(r *sim.Result, vol scale, start time.Month) string {
 // when words a day of the water year: "late August".
 func when(day int, start time.Month) string {
 	m, d := rainfall.Calendar(start).MonthDay(day)
-	return part(d) + nbsp + m.String()
-}
-
-func part(day int) string {
+	part := "late"
 	switch {
-	case day <= 10:
-		return "early"
-	case day <= 20:
-		return "mid"
+	case d <= 10:
+		part = "early"
+	case d <= 20:
+		part = "mid"
 	}
-	return "late"
+	return part + nbsp + m.String()
 }
 
 func drawSeason(pg *page, r *sim.Result, vol scale, start time.Month, year string, driest bool, room vg.Rectangle) {

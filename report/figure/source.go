@@ -59,7 +59,7 @@ func bandLine(s *sim.Study) string {
 	if s.RecordError {
 		from = "from the length of the record"
 	}
-	return fmt.Sprintf("Band: %s interval %s.", percent(level(s)), from)
+	return fmt.Sprintf("Band: %s interval %s.", percent(s.Level), from)
 }
 
 // startOf is the month in which a water year begins: January where it is none.

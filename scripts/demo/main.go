@@ -57,24 +57,17 @@ const (
 )
 
 func main() {
-	w := bufio.NewWriter(os.Stdout)
-	if err := write(w); err != nil {
-		fmt.Fprintln(os.Stderr, "demo:", err)
-		os.Exit(1)
-	}
-	if err := w.Flush(); err != nil {
+	if err := write(os.Stdout); err != nil {
 		fmt.Fprintln(os.Stderr, "demo:", err)
 		os.Exit(1)
 	}
 }
 
 // write prints the record as date,rain_mm; a missing day's depth is blank.
-func write(w io.Writer) error {
-	if _, err := fmt.Fprintln(w, "date,rain_mm"); err != nil {
-		return err
-	}
-	first, _ := rainfall.MakeDate(firstYear, time.January, 1)
-	last, _ := rainfall.MakeDate(lastYear, time.December, 31)
+func write(to io.Writer) error {
+	w := bufio.NewWriter(to) // it keeps its first error
+	fmt.Fprintln(w, "date,rain_mm")
+	first, last := rainfall.Day(firstYear, time.January, 1), rainfall.Day(lastYear, time.December, 31)
 	rng := rand.New(rand.NewPCG(seed, 0))
 	depth := rain(first, last, rng)
 	blemish(first, depth, rng)
@@ -83,11 +76,9 @@ func write(w io.Writer) error {
 		if x >= 0 {
 			cell = fmt.Sprintf("%d.%d", x/10, x%10)
 		}
-		if _, err := fmt.Fprintf(w, "%v,%s\n", first+rainfall.Date(i), cell); err != nil {
-			return err
-		}
+		fmt.Fprintf(w, "%v,%s\n", first+rainfall.Date(i), cell)
 	}
-	return nil
+	return w.Flush()
 }
 
 // rain returns a depth for every day, in tenths of a millimetre: whole
@@ -146,12 +137,10 @@ func blemish(first rainfall.Date, depth []int, rng *rand.Rand) {
 			left--
 		}
 	}
-	hole, _ := rainfall.MakeDate(1987, time.January, 19)
 	for i := range 40 {
-		depth[int(hole-first)+i] = -1
+		depth[int(rainfall.Day(1987, time.January, 19)-first)+i] = -1
 	}
-	shared, _ := rainfall.MakeDate(1973, time.December, 6)
 	for i := range 4 {
-		depth[int(shared-first)+i] = 63
+		depth[int(rainfall.Day(1973, time.December, 6)-first)+i] = 63
 	}
 }

@@ -40,17 +40,12 @@ func smallSizing(t testing.TB) *Sizing {
 	}
 	rec, err := read.Bytes("invented.csv", []byte(b.String()), read.Options{Unit: "mm"})
 	require.NoError(t, err)
-	series, err := rec.Fill(rec.StartMonth())
-	require.NoError(t, err)
 	elevation := 12.5
-	study := smallStudy()
-	g, err := gen.Find("years")
-	require.NoError(t, err)
-	r, err := sim.Size(t.Context(), series, g, study)
-	require.NoError(t, err)
-	return &Sizing{Version: "0", Title: "Invented", Record: rainfall.Summarise(rec, series), Result: r, Units: units.SI,
+	z := &Sizing{Version: "0", Title: "Invented", Units: units.SI,
 		Cover:  Cover{Client: "A & B", Author: "C", Location: "D", Note: "E", Date: "1 May 2012", Elevation: &elevation},
 		Source: RecordInput{File: "invented.csv", Options: read.Options{Unit: "mm"}, Unpacked: rec.SHA256}}
+	require.NoError(t, z.answer(rec, smallStudy()))
+	return z
 }
 
 func smallStudy() *sim.Study {

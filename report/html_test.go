@@ -121,22 +121,8 @@ func squeezed(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 // What the site file says is text, whatever stands in it.
 func TestHTMLEscapes(t *testing.T) {
-	all, err := sheetSizings()
-	require.NoError(t, err)
-	page := htmlOf(t, all["costs"])
+	page := htmlOf(t, answered(t, "costs"))
 	assert.Contains(t, page, "Tarn Lane &lt;pottery&gt; &amp; studio")
 	assert.Contains(t, page, "Ash &amp; Fell &lt;Ceramics&gt;")
 	assert.NotContains(t, page, "<Ceramics>")
-}
-
-// BenchmarkHTML makes the page with its figures.
-func BenchmarkHTML(b *testing.B) {
-	all, err := sheetSizings()
-	require.NoError(b, err)
-	z := all["costs"]
-	for b.Loop() {
-		if _, err := z.Sheet().HTML(figuresOf(z)); err != nil {
-			b.Fatal(err)
-		}
-	}
 }

@@ -46,11 +46,6 @@ func poppler(t *testing.T, tool string, pdf []byte, args ...string) string {
 	return string(out)
 }
 
-// plainWords is text with its white space made single blanks.
-func plainWords(s string) string {
-	return strings.Join(strings.Fields(strings.ReplaceAll(s, "\u00a0", " ")), " ")
-}
-
 // longNames is an answered study whose site has names that go on and on.
 func longNames(z Sizing) *Sizing {
 	z.Title = "Upper Carrow Hill Agricultural Research Station, Visitors’ Centre, Café and Glasshouses (invented), North Moor"
@@ -97,10 +92,10 @@ func TestPDF(t *testing.T) {
 				assert.Regexp(t, `CID TrueType\s+Identity-H\s+yes`, f, "embedded")
 			}
 
-			all := plainWords(poppler(t, "pdftotext", b, "-layout"))
-			flow := plainWords(poppler(t, "pdftotext", b))
+			all := squeezed(poppler(t, "pdftotext", b, "-layout"))
+			flow := squeezed(poppler(t, "pdftotext", b))
 			for _, s := range z.Sheet().Answer {
-				assert.Contains(t, flow, plainWords(s))
+				assert.Contains(t, flow, squeezed(s))
 			}
 			for k := 1; k <= pages; k++ {
 				assert.Contains(t, all, "page "+strconv.Itoa(k)+" of "+strconv.Itoa(pages))
@@ -121,27 +116,25 @@ func TestPDF(t *testing.T) {
 // Letters of Latin, Greek and Cyrillic are drawn. Of others the sheet says
 // that it cannot, and none becomes another letter.
 func TestPDFLettersOfTheWorld(t *testing.T) {
-	all, err := sheetSizings()
-	require.NoError(t, err)
-	z := *all["costs"]
+	z := *answered(t, "costs")
 	z.Title = "Łódź gęślą, Αθήνα, Сад Ўзбек, Đà Nẵng vườn 水の家 ✓\u200d🌧 גן\x1b"
 	z.Cover.Client = "Müller\u00a0& Søn"
 	pdf := pdfOf(t, &z)
 	assert.Equal(t, pdf, pdfOf(t, &z), "the same bytes again")
-	text := plainWords(poppler(t, "pdftotext", pdf))
+	text := squeezed(poppler(t, "pdftotext", pdf))
 	assert.Contains(t, text, "Letters that cannot be printed on this sheet stand as □ (U+001B U+05D2 U+05DF U+2713 U+306E U+5BB6 U+6C34 U+1F327); report.html beside it shows them.")
 	assert.Contains(t, text, "Łódź gęślą, Αθήνα, Сад Ўзбек, Đà Nẵng vườn □□□ □□ □□")
 	assert.NotContains(t, text, "?")
 }
 
-// BenchmarkPDF makes the sheet to be printed with its figures.
-func BenchmarkPDF(b *testing.B) {
-	all, err := sheetSizings()
-	require.NoError(b, err)
-	z := all["costs"]
+// BenchmarkRenderings makes the page and the sheet to be printed with their
+// figures.
+func BenchmarkRenderings(b *testing.B) {
+	z := answered(b, "costs")
 	for b.Loop() {
-		if _, err := z.Sheet().PDF(figuresOf(z)); err != nil {
-			b.Fatal(err)
-		}
+		_, err := z.Sheet().HTML(figuresOf(z))
+		require.NoError(b, err)
+		_, err = z.Sheet().PDF(figuresOf(z))
+		require.NoError(b, err)
 	}
 }

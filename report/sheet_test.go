@@ -75,15 +75,26 @@ var sheetCases = []sheetCase{
 	}},
 }
 
+// answer puts into a sizing what a study comes to under a record, quickly.
+func (z *Sizing) answer(rec *rainfall.Record, s *sim.Study) error {
+	series, err := rec.Fill(rec.StartMonth())
+	if err != nil {
+		return err
+	}
+	g, err := gen.Find("years")
+	if err != nil {
+		return err
+	}
+	z.Record = rainfall.Summarise(rec, series)
+	z.Result, err = sim.Size(context.Background(), series, g, s)
+	return err
+}
+
 // sheetSizings answers every case, once for all tests.
 var sheetSizings = sync.OnceValues(func() (map[string]*Sizing, error) {
 	out := map[string]*Sizing{}
 	for _, c := range sheetCases {
 		rec, err := read.File(c.file, read.Options{})
-		if err != nil {
-			return nil, err
-		}
-		series, err := rec.Fill(rec.StartMonth())
 		if err != nil {
 			return nil, err
 		}
@@ -94,13 +105,9 @@ var sheetSizings = sync.OnceValues(func() (map[string]*Sizing, error) {
 			Sizes: []float64{1000, 2000, 5000, 10000, 15000, 20000, 30000, 40000}, Target: 0.9, Years: 500, Seed: 1,
 			RecordError: true, Replicates: 8, Horizon: 30, Level: 0.9, GainStop: 0.01, GainStep: 1000,
 		}
-		z := &Sizing{Version: "test", Title: "Tarn Lane <pottery> & studio", Record: rainfall.Summarise(rec, series), Units: units.SI}
+		z := &Sizing{Version: "test", Title: "Tarn Lane <pottery> & studio", Units: units.SI}
 		c.change(s, z)
-		g, err := gen.Find("years") // quick
-		if err != nil {
-			return nil, err
-		}
-		if z.Result, err = sim.Size(context.Background(), series, g, s); err != nil {
+		if err = z.answer(rec, s); err != nil {
 			return nil, fmt.Errorf("%s: %w", c.name, err)
 		}
 		out[c.name] = z
@@ -108,12 +115,19 @@ var sheetSizings = sync.OnceValues(func() (map[string]*Sizing, error) {
 	return out, nil
 })
 
-func eachSheet(t *testing.T, look func(t *testing.T, z *Sizing, s *sheet.Sheet)) {
+// answered is the sizing of a case.
+func answered(t testing.TB, name string) *Sizing {
 	t.Helper()
 	all, err := sheetSizings()
 	require.NoError(t, err)
+	return all[name]
+}
+
+func eachSheet(t *testing.T, look func(t *testing.T, z *Sizing, s *sheet.Sheet)) {
+	t.Helper()
 	for _, c := range sheetCases {
-		t.Run(c.name, func(t *testing.T) { look(t, all[c.name], all[c.name].Sheet().Only(sheet.Page)) })
+		z := answered(t, c.name)
+		t.Run(c.name, func(t *testing.T) { look(t, z, z.Sheet().Only(sheet.Page)) })
 	}
 }
 
@@ -169,10 +183,8 @@ func TestSheetIsWhole(t *testing.T) {
 // where figures stand, and all words of the answer.
 func TestSheetOutline(t *testing.T) {
 	var b strings.Builder
-	all, err := sheetSizings()
-	require.NoError(t, err)
 	for _, c := range sheetCases {
-		s := all[c.name].Sheet().Only(sheet.Page)
+		s := answered(t, c.name).Sheet().Only(sheet.Page)
 		fmt.Fprintf(&b, "=== %s\n", c.name)
 		for _, a := range s.Answer {
 			fmt.Fprintf(&b, "%s\n", strings.ReplaceAll(a, "\u00a0", " "))
@@ -339,30 +351,26 @@ func TestSheetNumbers(t *testing.T) {
 
 // The answer names what was found, and what was not asked.
 func TestSheetAnswer(t *testing.T) {
-	all, err := sheetSizings()
-	require.NoError(t, err)
-	say := func(name string) string {
-		return strings.ReplaceAll(strings.Join(all[name].Sheet().Answer, " "), "\u00a0", " ")
-	}
-	z := all["costs"]
+	say := func(name string) string { return squeezed(strings.Join(answered(t, name).Sheet().Answer, " ")) }
+	z := answered(t, "costs")
 	assert.Contains(t, say("costs"), "a tank of "+z.Units.Volume(z.Result.Main.Tank)+" is the smallest that meets 90 % of years without a short day")
 	assert.Contains(t, say("costs"), z.Units.Volume(z.Result.Main.Safe))
 	assert.Contains(t, say("us, three roofs, days met"), "the demand on 90 % of days")
 	assert.Contains(t, say("us, three roofs, days met"), " gal")
 	for _, name := range []string{"no size meets", "the roof yields too little"} {
-		assert.Empty(t, all[name].Sheet().Key)
+		assert.Empty(t, answered(t, name).Sheet().Key)
 		assert.Contains(t, say(name), "no size in this range meets")
 	}
 	assert.Contains(t, say("the roof yields too little"), "no tank mends that")
 	assert.Contains(t, say("record error off, volume"), "was not asked")
-	short := strings.Join(wordsOf(all["short record"].Sheet()), " ")
+	short := strings.Join(wordsOf(answered(t, "short record").Sheet()), " ")
 	assert.Contains(t, short, "too short for any claim")
 }
 
 // The cautions carry this site's own numbers.
 func TestSheetCautions(t *testing.T) {
 	eachSheet(t, func(t *testing.T, z *Sizing, s *sheet.Sheet) {
-		words := strings.ReplaceAll(strings.Join(wordsOf(s), " "), "\u00a0", " ")
+		words := squeezed(strings.Join(wordsOf(s), " "))
 		if p := z.Result.Peak; p != nil {
 			assert.Contains(t, words, fmt.Sprintf("On %v, a day of", p.Date))
 			assert.Contains(t, words, z.Units.Volume(p.Spill))

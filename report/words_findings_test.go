@@ -142,30 +142,19 @@ func TestCitationsStay(t *testing.T) {
 		}
 	}
 	assert.Regexp(t, regexp.MustCompile(`^300 mm: `), source)
-	all, err := sheetSizings()
-	require.NoError(t, err)
-	z := *all["us, three roofs, days met"]
+	z := *answered(t, "us, three roofs, days met")
 	require.Equal(t, units.US, z.Units)
 	found := false
-	for _, s := range z.Sheet().Sections {
-		for _, b := range s.Blocks {
-			if b.Table == nil || b.Table.Name != "checks" {
-				continue
-			}
-			for _, r := range b.Table.Rows {
-				found = found || r.Cells[2] == sheet.Bound(source)
-				assert.NotContains(t, r.Cells[0], "\u00a0mm")
-			}
-		}
+	for _, r := range tableOf(z.Sheet(), "checks").Rows {
+		found = found || r.Cells[2] == sheet.Bound(source)
+		assert.NotContains(t, r.Cells[0], "\u00a0mm")
 	}
 	assert.True(t, found)
 }
 
 // A client's page names no flag; a terminal does.
 func TestPageNamesNoFlag(t *testing.T) {
-	all, err := sheetSizings()
-	require.NoError(t, err)
-	z := *all["costs"]
+	z := *answered(t, "costs")
 	z.Record = faulty(t)
 	page := strings.Join(wordsOf(z.Sheet().Only(sheet.Page)), "\n")
 	assert.Contains(t, page, "The yearly rain goes up")

@@ -4,6 +4,7 @@ import (
 	"go/ast"
 	"go/parser"
 	"go/token"
+	"maps"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -18,6 +19,19 @@ import (
 	"tankodds/report/units"
 )
 
+// below visits the files of the rooms below the report, but for tests.
+func below(t *testing.T, visit func(path string)) {
+	t.Helper()
+	for _, room := range []string{"rainfall", "sim"} {
+		require.NoError(t, filepath.WalkDir(filepath.Join("..", "..", room), func(path string, _ os.DirEntry, err error) error {
+			if err == nil && strings.HasSuffix(path, ".go") && !strings.HasSuffix(path, "_test.go") {
+				visit(path)
+			}
+			return err
+		}))
+	}
+}
+
 // A finding is made where its code is written.
 var made = regexp.MustCompile(`(?:\btell\(r, |\bofUnit\(r, |\bCode: +)"([\w-]+)"`)
 
@@ -25,30 +39,16 @@ var made = regexp.MustCompile(`(?:\btell\(r, |\bofUnit\(r, |\bCode: +)"([\w-]+)"
 // gravity and no word of any other.
 func TestEveryFindingHasGravityAndWords(t *testing.T) {
 	used := map[string]bool{}
-	for _, room := range []string{"rainfall", "sim"} {
-		require.NoError(t, filepath.WalkDir(filepath.Join("..", "..", room), func(path string, _ os.DirEntry, err error) error {
-			if err != nil || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
-				return err
-			}
-			text, err := os.ReadFile(path)
-			for _, m := range made.FindAllSubmatch(text, -1) {
-				used[string(m[1])] = true
-			}
-			return err
-		}))
-	}
-	var codes, worded []string
-	for code := range used {
-		codes = append(codes, code)
-	}
-	for code := range phrases {
-		worded = append(worded, code)
-	}
-	for code := range told {
-		worded = append(worded, code)
-	}
-	slices.Sort(codes)
-	slices.Sort(worded)
+	below(t, func(path string) {
+		text, err := os.ReadFile(path)
+		require.NoError(t, err)
+		for _, m := range made.FindAllSubmatch(text, -1) {
+			used[string(m[1])] = true
+		}
+	})
+	codes := slices.Sorted(maps.Keys(used))
+	worded := slices.Sorted(maps.Keys(phrases))
+	worded = slices.Sorted(slices.Values(slices.AppendSeq(worded, maps.Keys(told))))
 	assert.Equal(t, codes, rainfall.Codes(), "gravity.go")
 	assert.Equal(t, codes, worded, "words")
 }
@@ -141,32 +141,29 @@ func isErrorOrSource(n ast.Node) bool {
 // reader tells holds names and codes alone, its other texts are errors; the
 // sources of the runoff of surfaces stand in a table.
 func TestNoSentenceBelowTheReport(t *testing.T) {
-	for _, room := range []string{"rainfall", "sim"} {
-		require.NoError(t, filepath.WalkDir(filepath.Join("..", "..", room), func(path string, _ os.DirEntry, err error) error {
-			if err != nil || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") || filepath.Base(path) == "surface.go" {
-				return err
-			}
-			file, err := parser.ParseFile(token.NewFileSet(), path, nil, 0)
-			require.NoError(t, err)
-			words := func(in ast.Node, most int) {
-				ast.Inspect(in, func(n ast.Node) bool {
-					if lit, ok := n.(*ast.BasicLit); ok && lit.Kind == token.STRING {
-						assert.LessOrEqual(t, strings.Count(lit.Value, " "), most, "%s: a sentence, which belongs into report/words: %s", path, lit.Value)
-					}
-					return !isErrorOrSource(n)
-				})
-			}
-			if file.Name.Name != "read" {
-				words(file, 5)
-				return nil
-			}
-			ast.Inspect(file, func(n ast.Node) bool {
-				if call, ok := n.(*ast.CallExpr); ok && slices.Contains([]string{"tell", "ofUnit", "doubtful"}, nameOf(call.Fun)) {
-					words(call, 0)
+	below(t, func(path string) {
+		if filepath.Base(path) == "surface.go" {
+			return
+		}
+		file, err := parser.ParseFile(token.NewFileSet(), path, nil, 0)
+		require.NoError(t, err)
+		words := func(in ast.Node, most int) {
+			ast.Inspect(in, func(n ast.Node) bool {
+				if lit, ok := n.(*ast.BasicLit); ok && lit.Kind == token.STRING {
+					assert.LessOrEqual(t, strings.Count(lit.Value, " "), most, "%s: a sentence, which belongs into report/words: %s", path, lit.Value)
 				}
-				return true
+				return !isErrorOrSource(n)
 			})
-			return nil
-		}))
-	}
+		}
+		if file.Name.Name != "read" {
+			words(file, 5)
+			return
+		}
+		ast.Inspect(file, func(n ast.Node) bool {
+			if call, ok := n.(*ast.CallExpr); ok && slices.Contains([]string{"tell", "ofUnit", "doubtful"}, nameOf(call.Fun)) {
+				words(call, 0)
+			}
+			return true
+		})
+	})
 }

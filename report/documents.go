@@ -114,6 +114,15 @@ func (z *Sizing) explain(n *codec.Node) {
 // the header, full precision.
 func (z *Sizing) CurvesCSV() ([]byte, error) { return codec.Rows(z.Result.Cells) }
 
+// Comparison is the same site under several records, ready to be shown. The
+// order is the one the records were given in.
+type Comparison struct {
+	Version string
+	Title   string // of the site, "" where it has none
+	Sizings []*Sizing
+	Units   units.System
+}
+
 // JSON returns one object of the schema CompareSchema that holds a size
 // object for each record.
 func (z *Comparison) JSON() ([]byte, error) {
@@ -146,6 +155,23 @@ func (z *Comparison) CSV() ([]byte, error) {
 		}
 	}
 	return codec.Rows(rows)
+}
+
+// Replayed is the real record through one tank, ready to be shown.
+type Replayed struct {
+	Version string
+	Title   string
+	Record  *rainfall.Summary
+	Result  *sim.ReplayResult
+	Uses    []sim.Use
+	Units   units.System
+}
+
+// warnings returns what must be told of the record, its plausibility and the
+// days passed over.
+func (z *Replayed) warnings(u units.System) []words.Warning {
+	out := append(words.Warned(z.Record.Findings, u, false), words.Warned(z.Record.Suspicious(), u, false)...)
+	return append(out, words.Warned(z.Result.Findings(), u, false)...)
 }
 
 // replayDoc is a replay.
@@ -195,6 +221,13 @@ func (z *Synthesis) JSON() ([]byte, error) {
 
 // FidelityCSV returns the fidelity table as a tidy table.
 func (z *Synthesis) FidelityCSV() ([]byte, error) { return codec.Rows(z.Fidelity) }
+
+// Backtest is a finished backtest, ready to be shown.
+type Backtest struct {
+	Version string
+	Records []*rainfall.Summary // as in Result.Records
+	Result  *backtest.Result
+}
 
 // backtestDoc is a backtest.
 type backtestDoc struct {

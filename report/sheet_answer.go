@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"tankodds/report/sheet"
 	"tankodds/report/units"
@@ -40,13 +39,11 @@ func (b *sheetMaker) curve() sheet.Section {
 // measureWords defines the measure of the target.
 func (b *sheetMaker) measureWords() string {
 	short := "A day is short when the tank cannot give all that is wanted of it; the rest must come from the top-up, if there is one."
-	switch b.s.Measure {
-	case sim.Time:
-		return short + " The curve is the share of days that are not short."
-	case sim.Volume:
-		return short + " The curve is the water supplied over the water wanted."
-	}
-	return short + fmt.Sprintf(" The curve is the share of water years with %s, the strictest of the three measures in the table below.", words.GoodYear(b.s.Allow))
+	return short + " The curve is the " + [...]string{
+		sim.Annual: fmt.Sprintf("share of water years with %s, the strictest of the three measures in the table below.", words.GoodYear(b.s.Allow)),
+		sim.Time:   "share of days that are not short.",
+		sim.Volume: "water supplied over the water wanted.",
+	}[b.s.Measure]
 }
 
 // sheetRows is how many sizes the table shows.
@@ -184,12 +181,4 @@ func (b *sheetMaker) measureCells(c sim.Cell) []string {
 
 func (b *sheetMaker) measureNote() string {
 	return fmt.Sprintf("A good year has %s; the band is %s.", words.GoodYear(b.s.Allow), words.Band(b.s))
-}
-
-// minus sets the sign of a negative number as a minus, not a hyphen.
-func minus(s string) string {
-	if rest, ok := strings.CutPrefix(s, "-"); ok {
-		return "−" + rest
-	}
-	return s
 }

@@ -44,12 +44,7 @@ func (z *Replayed) balance() []sheet.Fact {
 	if len(r.Runs) == 0 {
 		return append(out, sheet.Fact{Label: "Years", Value: years + "; the tank never ran dry."})
 	}
-	longest := r.Runs[0]
-	for _, x := range r.Runs {
-		if x.Days > longest.Days {
-			longest = x
-		}
-	}
+	longest := slices.MaxFunc(r.Runs, func(a, b sim.DryRun) int { return a.Days - b.Days })
 	if need := r.Enough(); good < r.WholeYears && !math.IsInf(need, 0) {
 		years += fmt.Sprintf("; all of them would have with about %s", z.Units.VolumeUp(need))
 	}

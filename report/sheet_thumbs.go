@@ -1,8 +1,10 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"tankodds/rainfall"
 	"tankodds/report/sheet"
@@ -19,32 +21,14 @@ func (b *sheetMaker) thumbs() sheet.Section {
 		out.Blocks = append(out.Blocks, sheet.Text("No rule of thumb gives a size here."))
 		return out
 	}
-	low, high := b.r.Thumbs[0], b.r.Thumbs[0]
-	for _, t := range b.r.Thumbs {
-		if t.Tank < low.Tank {
-			low = t
-		}
-		if t.Tank > high.Tank {
-			high = t
-		}
-	}
+	bySize := func(x, y sim.Thumb) int { return cmp.Compare(x.Tank, y.Tank) }
+	low, high := slices.MinFunc(b.r.Thumbs, bySize), slices.MaxFunc(b.r.Thumbs, bySize)
 	m := b.s.Measure
-	words := fmt.Sprintf("For this site they run from %s to %s, a factor of %s, and the sizes they give, run through the same simulated years, reach %s to %s of the %s. None of them says so.",
+	text := fmt.Sprintf("For this site they run from %s to %s, a factor of %s, and the sizes they give, run through the same simulated years, reach %s to %s of the %s. None of them says so.",
 		b.u.Volume(low.Tank), b.u.Volume(high.Tank), units.Significant(high.Tank/low.Tank, 2),
-		units.Percent(low.Cell.Of(m).Estimate), units.Percent(high.Cell.Of(m).Estimate), thing(b.s))
-	out.Blocks = append(out.Blocks, sheet.Block{Text: words}, sheet.Block{Table: b.thumbTable()})
+		units.Percent(low.Cell.Of(m).Estimate), units.Percent(high.Cell.Of(m).Estimate), words.ShareOf(b.s.Measure))
+	out.Blocks = append(out.Blocks, sheet.Block{Text: text}, sheet.Block{Table: b.thumbTable()})
 	return out
-}
-
-// thing is what the study's measure is a share of.
-func thing(s *sim.Study) string {
-	switch s.Measure {
-	case sim.Time:
-		return "days"
-	case sim.Volume:
-		return "water wanted"
-	}
-	return "years"
 }
 
 func (b *sheetMaker) thumbTable() *sheet.Table {

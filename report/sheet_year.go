@@ -1,9 +1,11 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
-	"sort"
+	"slices"
+	"strings"
 
 	"tankodds/report/sheet"
 	"tankodds/report/units"
@@ -18,11 +20,10 @@ const sheetYears = 5
 func (b *sheetMaker) year() sheet.Section {
 	tank := b.u.Volume(b.r.Season.Tank)
 	out := sheet.Section{ID: "year", Heading: "The tank through the year", Where: sheet.Report}
-	out.Blocks = append(out.Blocks,
-		sheet.Text("%s", words.UpperFirst(words.Driest(b.u, b.r))),
-		sheet.Figure("season"), sheet.Block{Table: b.driestTable()}, sheet.Figure("strip"))
-	out.Blocks = append(out.Blocks, sheet.Figure("balance"), sheet.Block{Table: b.monthTable(), Where: sheet.Page},
-		b.yearWords(tank))
+	out.Blocks = []sheet.Block{
+		{Text: words.UpperFirst(words.Driest(b.u, b.r))}, sheet.Figure("season"), {Table: b.driestTable()}, sheet.Figure("strip"),
+		sheet.Figure("balance"), {Table: b.monthTable(), Where: sheet.Page}, b.yearWords(tank),
+	}
 	return out
 }
 
@@ -47,12 +48,9 @@ func (b *sheetMaker) sum(of func(sim.Month) float64) float64 {
 // hardest returns the real years that were hardest on the tank, the hardest
 // first: by short days, then by rain.
 func (b *sheetMaker) hardest(n int) []sim.RealYear {
-	all := append([]sim.RealYear(nil), b.r.Real...)
-	sort.SliceStable(all, func(i, j int) bool {
-		if all[i].ShortDays != all[j].ShortDays {
-			return all[i].ShortDays > all[j].ShortDays
-		}
-		return all[i].Rain < all[j].Rain
+	all := slices.Clone(b.r.Real)
+	slices.SortStableFunc(all, func(x, y sim.RealYear) int {
+		return cmp.Or(cmp.Compare(y.ShortDays, x.ShortDays), cmp.Compare(x.Rain, y.Rain))
 	})
 	return all[:min(n, len(all))]
 }
@@ -110,8 +108,7 @@ func (b *sheetMaker) monthTable() *sheet.Table {
 func (b *sheetMaker) stops() sheet.Section {
 	out := sheet.Section{ID: "stop", Heading: "Where more storage stops paying", Where: sheet.Report}
 	for i, st := range b.r.Stops {
-		x := sheet.Led(stopLead(st.Method), "%s", words.UpperFirst(words.Stop(b.u, b.s, st)))
-		out.Blocks = append(out.Blocks, x)
+		out.Blocks = append(out.Blocks, sheet.Led(stopLeads[st.Method], "%s", words.UpperFirst(words.Stop(b.u, b.s, st))))
 		if i == 0 {
 			out.Blocks = append(out.Blocks, sheet.Figure("gain"))
 		}
@@ -151,14 +148,7 @@ func (b *sheetMaker) suppliedAt(tank float64) float64 {
 	return math.NaN()
 }
 
-func money(x float64) string { return minus(units.Fixed(x, 0)) }
+// money prints an amount, the sign of a debt as a minus, not a hyphen.
+func money(x float64) string { return strings.Replace(units.Fixed(x, 0), "-", "−", 1) }
 
-func stopLead(method string) string {
-	switch method {
-	case sim.ByValue:
-		return "By price."
-	case sim.ByKnee:
-		return "By the bend of the curve."
-	}
-	return "By the gain of a step."
-}
+var stopLeads = map[string]string{sim.ByValue: "By price.", sim.ByKnee: "By the bend of the curve.", sim.ByGain: "By the gain of a step."}

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 
@@ -35,30 +34,19 @@ const (
 // PDF returns the sheet as a PDF of A4 or Letter: the text,
 // the tables and those of the figures that it has room for, as lines and
 // letters, with its fonts in it. The same sheet gives the same bytes.
-//
-// It is set once more where its font lacks letters of it: which, is known when
-// all is drawn, and is said on the first page.
+// Where its font lacks letters of the sheet, the first page says which.
 func (s *Sheet) PDF(figures []figure.Figure) ([]byte, error) {
-	b, lacking, err := s.set(figures, nil)
-	if err == nil && len(lacking) > 0 {
-		b, _, err = s.set(figures, lacking)
-	}
-	return b, err
-}
-
-// set returns the sheet as a PDF that says that its font lacks letters, and
-// which letters it does lack.
-func (s *Sheet) set(figures []figure.Figure, told []rune) ([]byte, []rune, error) {
 	p, err := newPDFFile(s.Letter)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	p.SetTitle(codec.VisibleText(s.Title+" – "+s.Subject), true)
 	p.SetSubject(codec.VisibleText(s.Subject), true)
 	p.SetAuthor(codec.VisibleText(s.Author), true)
 	p.SetCreator(codec.VisibleText(s.Program), true)
 	p.SetProducer("", false)
-	d := &pdfSheet{file: p, told: told, sheet: s.Only(Report), figures: map[string]figure.Figure{}, without: map[string]bool{}}
+	shown := s.Only(Report)
+	d := &pdfSheet{file: p, sheet: shown, lacking: p.lackingIn(shown), figures: map[string]figure.Figure{}, without: map[string]bool{}}
 	for _, f := range figures {
 		d.figures[f.Name] = f
 	}
@@ -82,10 +70,9 @@ func (s *Sheet) set(figures []figure.Figure, told []rune) ([]byte, []rune, error
 		d.footer(i+1, len(d.pages))
 	}
 	if d.err != nil {
-		return nil, nil, d.err
+		return nil, d.err
 	}
-	b, err := p.bytes()
-	return b, slices.Sorted(maps.Keys(p.lacking)), err
+	return p.bytes()
 }
 
 // pdfSheet lays a sheet out.
@@ -95,7 +82,7 @@ type pdfSheet struct {
 	sheet   *Sheet
 	figures map[string]figure.Figure
 	without map[string]bool // of pdfSpare
-	told    []rune          // letters that are said to be lacking
+	lacking []rune          // letters that the font has no shape for
 	err     error           // of a figure
 }
 
@@ -132,9 +119,9 @@ func (d *pdfSheet) opening() []piece {
 	out = append(out, p.paragraph(0, d.width, run{title, s.Title})...)
 	out = append(out, gap(3))
 	out = append(out, p.facts(s.Facts, d.width)...)
-	if len(d.told) > 0 {
+	if len(d.lacking) > 0 {
 		out = append(out, gap(4))
-		out = append(out, p.paragraph(0, d.width, run{smallFace, lackingWords(d.told)})...)
+		out = append(out, p.paragraph(0, d.width, run{smallFace, lackingWords(d.lacking)})...)
 	}
 	out = append(out, gap(7), d.answer(), gap(10))
 	return together(out)

@@ -1,8 +1,6 @@
 package sheet
 
 import (
-	"errors"
-	"image"
 	"image/color"
 	"math"
 
@@ -12,12 +10,13 @@ import (
 
 // pdfCanvas lets a figure draw itself as lines and text onto a page of a PDF.
 // Points turn from the figure's (up is more) to the page's (down is more).
-// What no figure asks for, turning, moving, pictures, is refused.
+// What no figure asks for, turning, moving, pictures, curves, is a fault.
 type pdfCanvas struct {
-	pdf   *pdfFile
-	x, y  float64 // of the figure's lower left corner
-	scale float64 // how much larger a length is on the page
-	width vg.Length
+	vg.Canvas // of none: what is missing here panics, and the figure cannot be drawn
+	pdf       *pdfFile
+	x, y      float64 // of the figure's lower left corner
+	scale     float64 // how much larger a length is on the page
+	width     vg.Length
 }
 
 // newPDFCanvas returns a canvas whose upper left corner lies at x, y of the
@@ -29,17 +28,6 @@ func newPDFCanvas(p *pdfFile, x, y, scale float64, height vg.Length) *pdfCanvas 
 func (c *pdfCanvas) point(p vg.Point) (x, y float64) {
 	return c.x + c.scale*float64(p.X), c.y - c.scale*float64(p.Y)
 }
-
-func (c *pdfCanvas) refuse() {
-	c.pdf.SetError(errors.New("a figure asks for more than lines and letters"))
-}
-
-func (c *pdfCanvas) Rotate(float64)                      { c.refuse() }
-func (c *pdfCanvas) Translate(vg.Point)                  { c.refuse() }
-func (c *pdfCanvas) Scale(float64, float64)              { c.refuse() }
-func (c *pdfCanvas) Push()                               { c.refuse() }
-func (c *pdfCanvas) Pop()                                { c.refuse() }
-func (c *pdfCanvas) DrawImage(vg.Rectangle, image.Image) { c.refuse() }
 
 func (c *pdfCanvas) SetLineWidth(w vg.Length) {
 	c.width = w
@@ -88,7 +76,7 @@ func (c *pdfCanvas) path(p vg.Path, how string) {
 		case vg.LineComp:
 			to(comp.Pos)
 		case vg.CurveComp:
-			c.refuse()
+			panic("a figure asks for a curve")
 		case vg.ArcComp:
 			c.arc(comp, to)
 		case vg.CloseComp:

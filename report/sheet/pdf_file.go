@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"fmt"
 	"image/color"
+	"maps"
+	"slices"
 	"strings"
 	"time"
 	"unicode"
@@ -18,10 +20,8 @@ import (
 type pdfFile struct {
 	*fpdf.Fpdf
 	glyphs [2]map[uint32]rune // of the regular and the bold, by glyph: the first rune that it stood for
-	// lacking are the letters met that the font has no shape for.
-	lacking map[rune]bool
-	bold    bool
-	alpha   uint8
+	bold   bool
+	alpha  uint8
 }
 
 const pdfFamily = "LiberationSans"
@@ -36,7 +36,7 @@ func newPDFFile(letter bool) (*pdfFile, error) {
 	if letter {
 		size = "Letter"
 	}
-	p := &pdfFile{Fpdf: fpdf.New("P", "pt", size, ""), lacking: map[rune]bool{}, alpha: 0xff}
+	p := &pdfFile{Fpdf: fpdf.New("P", "pt", size, ""), alpha: 0xff}
 	p.SetCatalogSort(true)
 	p.SetCreationDate(pdfEpoch)
 	p.SetModificationDate(pdfEpoch)
@@ -104,11 +104,22 @@ func (p *pdfFile) drawable(s string) string {
 		}
 		g, err := f.GlyphIndex(nil, r)
 		if err != nil || g == 0 || r > 0xffff || unicode.IsControl(r) || unicode.In(r, unicode.Hebrew, unicode.Arabic, unicode.Syriac, unicode.Thaana, unicode.Nko) {
-			p.lacking[r] = true
 			return noShape
 		}
 		return r
 	}, s)
+}
+
+// lackingIn returns the letters of a sheet that stand as noShape.
+func (p *pdfFile) lackingIn(s *Sheet) []rune {
+	met := map[rune]bool{}
+	s.Texts(func(text *string) {
+		for _, r := range *text {
+			met[r] = met[r] || r != noShape && p.drawable(string(r)) == string(noShape)
+		}
+	})
+	maps.DeleteFunc(met, func(_ rune, lacks bool) bool { return !lacks })
+	return slices.Sorted(maps.Keys(met))
 }
 
 // mostLacking is how many letters are named by their code.

@@ -107,8 +107,7 @@ func TestCanvasDrawsWhereTheFigureSays(t *testing.T) {
 	assert.Equal(t, []float64{100, 150}, at(0, 0), "its lower left corner")
 	assert.Equal(t, []float64{150, 50}, at(100, 200))
 	require.NoError(t, p.Error())
-	c.Rotate(1)
-	assert.Error(t, p.Error())
+	assert.Panics(t, func() { c.Rotate(1) })
 }
 
 // A line is as wide as what is drawn of it.
@@ -122,14 +121,12 @@ func TestDrawable(t *testing.T) {
 
 // Letters of Latin, Greek and Cyrillic are drawn; which are not is known.
 func TestLackingLetters(t *testing.T) {
+	p, err := newPDFFile(false)
+	require.NoError(t, err)
 	s := &Sheet{Title: "Łódź gęślą, Αθήνα, Сад Ўзбек, Đà Nẵng vườn"}
-	_, lacking, err := s.set(nil, nil)
-	require.NoError(t, err)
-	assert.Empty(t, lacking)
+	assert.Empty(t, p.lackingIn(s))
 	s.Title += " 水の家 ✓\u200d🌧 גן\x1b"
-	_, lacking, err = s.set(nil, nil)
-	require.NoError(t, err)
-	assert.Equal(t, []rune("\x1bגן✓の家水🌧"), lacking)
+	assert.Equal(t, []rune("\x1bגן✓の家水🌧"), p.lackingIn(s))
 	assert.Contains(t, lackingWords([]rune("abcdefghijklmnop")), " U+006C and 4 more)")
 }
 

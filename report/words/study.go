@@ -64,15 +64,14 @@ func target(m sim.Measure, share float64, allow int) string {
 	return fmt.Sprintf("%s of years without a short day", said)
 }
 
+// ShareOf names what the measure is a share of.
+func ShareOf(m sim.Measure) string {
+	return [...]string{sim.Annual: "years", sim.Time: "days", sim.Volume: "water wanted"}[m]
+}
+
 // Measure names what the target is a share of.
 func Measure(m sim.Measure) string {
-	switch m {
-	case sim.Time:
-		return "share of days met"
-	case sim.Volume:
-		return "share of the water wanted"
-	}
-	return "share of good years"
+	return [...]string{sim.Annual: "share of good years", sim.Time: "share of days met", sim.Volume: "share of the water wanted"}[m]
 }
 
 // GoodYear says what a good year has.

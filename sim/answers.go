@@ -122,36 +122,39 @@ func (q *Question) closed(ctx context.Context, a Answer, curve []Cell, reps *Rep
 	if s.Measure != Annual || !s.RecordError || math.IsNaN(a.Tank) || reps != nil && reps.block > 1 {
 		return a, nil
 	}
-	lower := func(x Interval) float64 { return x.Low }
-	upper := func(x Interval) float64 { return x.High }
 	sizes := Row{Scale: 1}
-	bracket := func(bound func(Interval) float64) (from, to int) {
-		k := slices.IndexFunc(curve, func(c Cell) bool { return bound(c.Annual) >= s.Target })
-		from = len(sizes.Usable)
-		if k > 0 {
+	ends := []struct {
+		bound    func(Interval) float64
+		at       float64 // where it meets the target
+		from, to int     // the sizes that are tried
+	}{
+		{bound: func(x Interval) float64 { return x.High }, at: a.Low},
+		{bound: func(x Interval) float64 { return x.Low }, at: a.Safe},
+	}
+	for i := range ends {
+		e := &ends[i]
+		e.from = len(sizes.Usable)
+		if k := slices.IndexFunc(curve, func(c Cell) bool { return e.bound(c.Annual) >= s.Target }); k > 0 {
 			sizes.Usable = append(sizes.Usable, steady.Cuts(s.Usable(curve[k-1].Tank), s.Usable(curve[k].Tank), mostCuts/2)...)
 		}
-		return from, len(sizes.Usable)
+		e.to = len(sizes.Usable)
 	}
-	lowFrom, lowTo := bracket(upper)
-	safeFrom, safeTo := bracket(lower)
-	if safeTo == 0 {
+	if len(sizes.Usable) == 0 {
 		return a, nil
 	}
 	got, err := q.Simulate(ctx, []Row{sizes})
 	if err != nil {
 		return a, err
 	}
-	meets := func(from, to int, bound func(Interval) float64, otherwise float64) float64 {
-		for k := from; k < to; k++ {
-			if bound(got.Claim(0, k).Interval(s.Level)) >= s.Target {
-				return sizes.Usable[k] / (1 - s.Dead)
+	for i := range ends {
+		e := &ends[i]
+		for k := e.to - 1; k >= e.from; k-- {
+			if e.bound(got.Claim(0, k).Interval(s.Level)) >= s.Target {
+				e.at = sizes.Usable[k] / (1 - s.Dead)
 			}
 		}
-		return otherwise
 	}
-	a.Low = min(a.Tank, meets(lowFrom, lowTo, upper, a.Low))
-	a.Safe = meets(safeFrom, safeTo, lower, a.Safe)
+	a.Low, a.Safe = min(a.Tank, ends[0].at), ends[1].at
 	if !math.IsNaN(a.Safe) {
 		a.Safe = max(a.Tank, a.Safe)
 	}

@@ -51,22 +51,6 @@ func TestBinomial(t *testing.T) {
 	}
 }
 
-// With no failure in 30 independent years Jeffreys' prior leaves
-// Beta(½, 30½): the chance of the next is ½/31, and the 95 % bound lies below
-// the rule of three's exact form 1 − 0.05^(1/30) = 0.0950339 (COMP), which
-// never covers too little.
-func TestClaimOfARecordWithoutFailure(t *testing.T) {
-	c := newClaim(share{value: 1}, 1e12, 30)
-	assert.InDelta(t, 1-0.5/31, c.Expected(), 1e-9)
-	i := c.Interval(0.9)
-	assert.Less(t, 1-i.Low, 0.0950339)
-	assert.Greater(t, 1-i.Low, 0.04)
-	assert.Less(t, i.High, 1.0)
-	// The next year is one trial of that chance.
-	p := c.Outlook(1)
-	assert.InDelta(t, 0.5/31, p[1], 1e-9)
-}
-
 // The bounds are the quantiles that they are called, from records of two years
 // to ten thousand and from no failure to nothing else.
 func TestClaimInterval(t *testing.T) {
@@ -85,12 +69,22 @@ func TestClaimInterval(t *testing.T) {
 }
 
 // Of k failures in L years the claim expects (k + ½)/(L + 1), half-way between
-// the two ends of the exact law of exceedances.
+// the two ends of the exact law of exceedances, and the next year is one trial
+// of that chance. With no failure in 30 years the 95 % bound lies below the rule
+// of three's exact form 1 − 0.05^(1/30) = 0.0950339 (COMP), which never covers
+// too little.
 func TestClaimExpects(t *testing.T) {
-	for _, k := range []float64{0, 1, 4} {
-		c := newClaim(share{value: 1 - k/20}, 1e12, 20)
-		assert.InDelta(t, 1-(k+0.5)/21, c.Expected(), 1e-9)
+	for _, years := range []float64{20, 30} {
+		for _, k := range []float64{0, 1, 4} {
+			c := newClaim(share{value: 1 - k/years}, 1e12, years)
+			assert.InDelta(t, 1-(k+0.5)/(years+1), c.Expected(), 1e-9)
+			assert.InDelta(t, 1-c.Stated(), c.Outlook(1)[1], 1e-9)
+		}
 	}
+	i := newClaim(share{value: 1}, 1e12, 30).Interval(0.9)
+	assert.Less(t, 1-i.Low, 0.0950339)
+	assert.Greater(t, 1-i.Low, 0.04)
+	assert.Less(t, i.High, 1.0)
 }
 
 // Clusters: the count of the next years has the expected mean, and a variance

@@ -1,6 +1,11 @@
 package sim
 
-import "tankodds/sim/internal/check"
+import (
+	"math"
+
+	"tankodds/sim/internal/check"
+	"tankodds/sim/internal/steady"
+)
 
 // Costs are the prices that make "where more storage stops paying" a matter
 // of money.
@@ -38,3 +43,39 @@ const (
 	// Roebuck's thesis on the whole-life cost of roof water.
 	DefaultDiscount = 0.035
 )
+
+// AnnuityFactor is the present value of 1 a year for life years at a discount
+// rate i: (1 − (1+i)^−n)/i, or n where i is 0.
+func AnnuityFactor(i, life float64) float64 {
+	if i == 0 {
+		return life
+	}
+	return (1 - steady.Round(math.Pow(1+i, -life))) / i
+}
+
+// Price returns what a tank of a nominal size costs, by straight lines
+// between the known prices; NaN outside them.
+func (c *Costs) Price(nominal float64) float64 {
+	if nominal < c.Sizes[0] || nominal > c.Sizes[len(c.Sizes)-1] {
+		return math.NaN()
+	}
+	return interpolate(c.Sizes, c.Prices, nominal)
+}
+
+// Value returns the net present value of a tank that saves supplied litres a
+// year: the worth of the water over the tank's life less its price.
+func (c *Costs) Value(nominal, supplied float64) float64 {
+	return float64(supplied/1000*c.Water*AnnuityFactor(c.Discount, c.Life)) - c.Price(nominal)
+}
+
+// bestValue returns the size with the largest net present value, NaN where no
+// size has a known price.
+func (c *Costs) bestValue(size, supply []float64) float64 {
+	best, at := math.Inf(-1), math.NaN()
+	for i, s := range size {
+		if v := c.Value(s, supply[i]); v > best {
+			best, at = v, s
+		}
+	}
+	return at
+}

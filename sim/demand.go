@@ -2,6 +2,7 @@ package sim
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"tankodds/rainfall"
@@ -23,12 +24,14 @@ type Weekdays [7]bool
 // on says whether a day is one of them.
 func (w Weekdays) on(day time.Weekday) bool { return w == Weekdays{} || w[day] }
 
+var dayNames = []string{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"}
+
 // Texts lists the days: "Sun", "Mon", …
 func (w Weekdays) Texts() []string {
 	var out []string
-	for d := range time.Weekday(len(w)) {
-		if w.on(d) {
-			out = append(out, d.String()[:3])
+	for d, name := range dayNames {
+		if w.on(time.Weekday(d)) {
+			out = append(out, name)
 		}
 	}
 	return out
@@ -38,16 +41,13 @@ func (w Weekdays) Texts() []string {
 func (w *Weekdays) SetTexts(names []string) error {
 	*w = Weekdays{}
 	for _, name := range names {
-		d := time.Sunday
-		for d <= time.Saturday && d.String()[:3] != name {
-			d++
-		}
-		if d > time.Saturday {
+		d := slices.Index(dayNames, name)
+		if d < 0 {
 			return fmt.Errorf("%q is no day of the week", name)
 		}
 		w[d] = true
 	}
-	if *w == (Weekdays{true, true, true, true, true, true, true}) {
+	if !slices.Contains(w[:], false) {
 		*w = Weekdays{}
 	}
 	return nil

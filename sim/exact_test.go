@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"tankodds/testdata"
 )
@@ -44,36 +43,6 @@ func TestSizeOfTheRandomWalkTank(t *testing.T) {
 		assert.Equal(t, cell, r.Curve[len(r.Curve)-1], "%v", row)
 	}
 	assert.Equal(t, 8, tried)
-}
-
-// The Monte Carlo interval of the time measure holds the exact fraction as
-// often as its level says, and that of the annual measure holds the share of
-// all years run.
-func TestMonteCarloCoverage(t *testing.T) {
-	const runs = 200
-	series := usualYears(t, 2)
-	study := unitQuestion(1)
-	study.Rule, study.Years, study.Allow = YBS, 150, 17
-	var of [2][]Interval // time, annual
-	mean := 0.0
-	for run := range runs {
-		study.Seed = uint64(run)
-		sum, err := asked(t, series, coin(2, 0.5), study).Simulate(t.Context(), []Row{{Scale: 1, Usable: []float64{10}}})
-		require.NoError(t, err)
-		of[0] = append(of[0], sum.MonteCarlo(Time, 0, 0, 0.9))
-		of[1] = append(of[1], sum.MonteCarlo(Annual, 0, 0, 0.9))
-		mean += of[1][run].Estimate / runs
-	}
-	require.InDelta(t, 0.5, mean, 0.25, "neither always nor never")
-	for k, exact := range []float64{21.0 / 22, mean} {
-		inside := 0.0
-		for _, i := range of[k] {
-			if i.Low <= exact && exact <= i.High {
-				inside++
-			}
-		}
-		assert.InDelta(t, 0.9, inside/runs, 0.06)
-	}
 }
 
 // One trace says nothing about its own error but for the years it holds.

@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -179,51 +178,6 @@ func TestReplayWeek(t *testing.T) {
 	require.Len(t, yas.Years, 1)
 	assert.False(t, yas.Years[0].Whole)
 	assert.Equal(t, 3, yas.Years[0].LongestDry)
-}
-
-// Storage at first is cut to what the tank can hold above its dead storage.
-func TestReplayStart(t *testing.T) {
-	s := filled(t, rainfall.Day(2023, time.June, 1), []float64{0, 0, 0}, time.January)
-	roofs, uses := []Roof{NewRoof(10)}, []Use{{Daily: 50}}
-	for _, c := range []struct{ start, dead, first, last float64 }{
-		{0, 0, 0, 0}, {120, 0, 120, 0}, {500, 0, 200, 50}, {500, 0.5, 100, 0}, {70, 0.5, 70, 0},
-	} {
-		r := replayed(t, s, roofs, uses, Tank{Nominal: 200, Dead: c.dead, Start: c.start})
-		assert.Equal(t, []float64{c.first, c.last}, []float64{r.StartsWith, r.EndsWith}, "%+v", c)
-	}
-}
-
-// A year that is cut by the record's edge, one with a long hole, and days
-// passed over with the storage as it stood.
-func TestReplayYears(t *testing.T) {
-	// From 4 January 2001 (3 days lacking: a usable year all the same) to 31
-	// December 2004; March 2003 is missing.
-	first := rainfall.Day(2001, time.January, 4)
-	n := int(rainfall.Day(2005, time.January, 1) - first)
-	rain := make([]float64, n)
-	for i := range rain {
-		rain[i] = 5
-	}
-	gap := int(rainfall.Day(2003, time.March, 1) - first)
-	for i := range 31 {
-		rain[gap+i] = math.NaN()
-	}
-	s := filled(t, first, rain, time.January)
-	roof := Roof{Area: 100, Runoff: 1, FirstFlush: 1, Filter: 1, Drains: 40}
-	r := replayed(t, s, []Roof{roof}, []Use{{Daily: 499}}, Tank{Nominal: 5000})
-	var got []string
-	for _, y := range r.Years {
-		got = append(got, fmt.Sprint(y.Start, y.Label, y.Whole, y.Days, y.ShortDays))
-	}
-	assert.Equal(t, []string{"2001-01-04 2001 true 362 2", "2002-01-01 2002 true 365 0", "2003-01-01 2003 false 334 0", "2004-01-01 2004 true 366 0"}, got)
-	assert.Equal(t, 31, r.Skipped)
-	assert.Equal(t, n-31, r.Days)
-	assert.Equal(t, 3, r.WholeYears)
-	assert.InDelta(t, 2.0/3, r.Annual, 1e-15)
-	before, after := r.Daily[gap-1], r.Daily[gap]
-	assert.Equal(t, "2003-04-01", after.Date.String())
-	assert.Equal(t, 400.0, after.Inflow, "the diverter begins empty after the hole")
-	assert.InDelta(t, before.Storage+400-499, after.Storage, 1e-9)
 }
 
 // TestReplayAfterARunIn: a tank that goes through the first years once before

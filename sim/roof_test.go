@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -69,49 +68,6 @@ func TestInflowOfSeveralRoofs(t *testing.T) {
 	assert.Equal(t, want, got)
 	Inflow(got, rain, nil)
 	assert.Equal(t, make([]float64, len(rain)), got, "no roof, no inflow")
-}
-
-// Whatever the rain: no inflow is negative or more than what falls on the
-// roof, a wetter day never gives less by itself, more first flush never gives
-// more, and ten times the roof gives ten times the water.
-func TestInflowProperties(t *testing.T) {
-	rng := rand.New(rand.NewPCG(5, 6))
-	for range 500 {
-		r := Roof{Area: 1 + 300*rng.Float64(), Runoff: 0.05 + 0.95*rng.Float64(), Wetting: float64(rng.IntN(3)),
-			FirstFlush: 3 * rng.Float64(), Filter: 0.1 + 0.9*rng.Float64(), Drains: 1 + rng.IntN(4)}
-		require.NoError(t, r.Check())
-		rain := make([]float64, 100)
-		for i := range rain {
-			if rng.IntN(3) == 0 {
-				rain[i] = 30 * rng.ExpFloat64()
-			}
-		}
-		of := func(r Roof) []float64 {
-			q := make([]float64, len(rain))
-			Inflow(q, rain, []Roof{r})
-			return q
-		}
-		q, total := of(r), 0.0
-		for i, p := range rain {
-			require.GreaterOrEqual(t, q[i], 0.0)
-			require.LessOrEqual(t, q[i], r.Area*r.Runoff*r.Filter*p*(1+1e-12))
-			total += q[i]
-		}
-		more := r
-		more.FirstFlush++
-		moreTotal := 0.0
-		for i, x := range of(more) {
-			require.LessOrEqual(t, x, q[i]+1e-9)
-			moreTotal += x
-		}
-		require.LessOrEqual(t, moreTotal, total)
-		more = r
-		more.Area *= 10
-		for i, x := range of(more) {
-			require.InEpsilon(t, 1+10*q[i], 1+x, 1e-12)
-		}
-		require.Equal(t, r.Area+more.Area, TotalArea([]Roof{r, more}))
-	}
 }
 
 // Every surface makes a roof that holds, and states where its number is from.

@@ -9,9 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
-	"tankodds/sim/internal/store"
 )
 
 // solved is the answer of a study about the same twelve years.
@@ -44,7 +42,7 @@ func aiming(m Measure, target float64, sizes ...float64) *Study {
 }
 
 // For each measure, rule and area the size found meets the target, and one
-// that is 1 % smaller does not: held against a grid in steps of 0.1 %.
+// that is 0.2 % smaller does not: held against a grid in steps of 0.05 %.
 func TestSolverAgainstAFineGrid(t *testing.T) {
 	met := 0
 	for m := Annual; m <= Volume; m++ {
@@ -61,7 +59,7 @@ func TestSolverAgainstAFineGrid(t *testing.T) {
 				}
 				met++
 				var fine []float64
-				for x := need * 0.985; x < need*1.005; x *= 1.001 {
+				for x := need * 0.992; x < need*1.004; x *= 1.0005 {
 					fine = append(fine, x)
 				}
 				y := measured(t, s, a.Area, fine...)
@@ -70,7 +68,7 @@ func TestSolverAgainstAFineGrid(t *testing.T) {
 					if x >= need*(1+1e-9) {
 						require.GreaterOrEqual(t, y[k], s.Target, name)
 					}
-					if x <= need/1.0101 {
+					if x <= need/tolerance*(1-1e-9) {
 						require.Less(t, y[k], s.Target, name)
 					}
 				}
@@ -132,7 +130,7 @@ func TestSolverOutsideTheRange(t *testing.T) {
 				c.sizes[k] *= need
 			}
 			r := solved(t, aiming(m, 0.9, c.sizes...))
-			near(t, []float64{c.tank, c.beyond}, []float64{r.Main.Tank / need, r.Main.Beyond / need}, 0.01, "%v of %v", m, c)
+			near(t, []float64{c.tank, c.beyond}, []float64{r.Main.Tank / need, r.Main.Beyond / need}, 0.0041, "%v of %v", m, c)
 			near(t, c.listed, r.Main.Listed/need, 1e-12)
 			near(t, r.Main.Tank, r.Answers[0].Tank, 0)
 			assert.Equal(t, c.why, r.Main.Why)
@@ -174,44 +172,4 @@ func TestBoundsOfTheAnswerHold(t *testing.T) {
 	require.GreaterOrEqual(t, c[1].Annual.High, s.Target)
 	require.Less(t, c[2].Annual.Low, s.Target)
 	require.GreaterOrEqual(t, c[3].Annual.Low, s.Target)
-}
-
-// TestSolveAgainstTheSweep: the solver's size is, to its 1 %, the one below
-// which the sweep counts too few good years.
-func TestSolveAgainstTheSweep(t *testing.T) {
-	series := usualYears(t, 20)
-	for _, rule := range []Rule{YAS, YBS} {
-		for _, target := range []float64{0.5, 0.8, 0.95} {
-			s := question()
-			s.Rule, s.Target, s.Years, s.Areas = rule, target, 500, []float64{60, 100, 250}
-			r := sized(t, series, gen.WaterYears(), s)
-			q := asked(t, series, gen.WaterYears(), s)
-			for i, area := range s.Areas {
-				var asks []float64
-				for k := range s.Years / TraceYears {
-					inflow, err := q.ensemble.Draw(q.ensemble.Scratch(), q.sampler, gen.Source(s.Seed, streamMain, uint64(k)), TraceYears)
-					require.NoError(t, err)
-					w := store.NewSweep(rule, 0, 1e9, s.Start)
-					for y := 0; y < len(inflow); y += rainfall.DaysPerYear {
-						x := w.Year(area/TotalArea(s.Roofs), inflow[y:y+rainfall.DaysPerYear], q.ensemble.demand[y:y+rainfall.DaysPerYear], s.Allow)
-						if y >= RunIn*rainfall.DaysPerYear {
-							asks = append(asks, x)
-						}
-					}
-				}
-				slices.Sort(asks)
-				exact := asks[int(math.Ceil(target*float64(len(asks))-1e-9))-1]
-				got := s.Usable(r.Answers[i].Tank)
-				if math.IsInf(exact, 1) || exact > Reach*s.Sizes[len(s.Sizes)-1] {
-					require.True(t, math.IsNaN(got))
-					continue
-				}
-				if math.IsNaN(got) {
-					got = s.Usable(r.Answers[i].Beyond)
-				}
-				require.GreaterOrEqual(t, got, exact*(1-1e-9))
-				require.LessOrEqual(t, got, exact*tolerance)
-			}
-		}
-	}
 }

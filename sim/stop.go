@@ -1,10 +1,6 @@
 package sim
 
-import (
-	"math"
-
-	"tankodds/sim/internal/steady"
-)
+import "math"
 
 // Stops finds where more storage stops paying on the curve of the site's own
 // roofs, the preferred method first, and how resampled records, if there are
@@ -91,40 +87,4 @@ func interpolate(x, y []float64, at float64) float64 {
 		}
 	}
 	return y[len(y)-1]
-}
-
-// AnnuityFactor is the present value of 1 a year for life years at a discount
-// rate i: (1 − (1+i)^−n)/i, or n where i is 0.
-func AnnuityFactor(i, life float64) float64 {
-	if i == 0 {
-		return life
-	}
-	return (1 - steady.Round(math.Pow(1+i, -life))) / i
-}
-
-// Price returns what a tank of a nominal size costs, by straight lines
-// between the known prices; NaN outside them.
-func (c *Costs) Price(nominal float64) float64 {
-	if nominal < c.Sizes[0] || nominal > c.Sizes[len(c.Sizes)-1] {
-		return math.NaN()
-	}
-	return interpolate(c.Sizes, c.Prices, nominal)
-}
-
-// Value returns the net present value of a tank that saves supplied litres a
-// year: the worth of the water over the tank's life less its price.
-func (c *Costs) Value(nominal, supplied float64) float64 {
-	return float64(supplied/1000*c.Water*AnnuityFactor(c.Discount, c.Life)) - c.Price(nominal)
-}
-
-// bestValue returns the size with the largest net present value, NaN where no
-// size has a known price.
-func (c *Costs) bestValue(size, supply []float64) float64 {
-	best, at := math.Inf(-1), math.NaN()
-	for i, s := range size {
-		if v := c.Value(s, supply[i]); v > best {
-			best, at = v, s
-		}
-	}
-	return at
 }

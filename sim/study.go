@@ -6,6 +6,7 @@ import (
 
 	"tankodds/rainfall/gen"
 	"tankodds/sim/internal/check"
+	"tankodds/sim/internal/store"
 )
 
 // Measure is what a target is about.
@@ -115,17 +116,13 @@ func NewStudy(roofs []Roof, uses []Use, sizes ...float64) (*Study, error) {
 func PreferredSizes(perDay, unit float64) []float64 {
 	series := [...]float64{100, 125, 160, 200, 250, 315, 400, 500, 630, 800} // hundredths
 	var sizes []float64
-	for decade := -6; decade <= 12; decade++ {
-		for i, r := range series {
-			next := series[(i+1)%len(series)] * math.Pow10(decade-2)
-			if i == len(series)-1 {
-				next *= 10
+	for decade := -8; decade <= 10; decade++ {
+		for _, r := range series {
+			size := r * math.Pow10(decade) * unit
+			if size <= 2*perDay {
+				sizes = sizes[:0] // of those below only the last is kept
 			}
-			if next*unit <= 2*perDay {
-				continue
-			}
-			sizes = append(sizes, r*math.Pow10(decade-2)*unit)
-			if sizes[len(sizes)-1] >= 400*perDay {
+			if sizes = append(sizes, size); size >= 400*perDay {
 				return sizes
 			}
 		}
@@ -203,3 +200,25 @@ func checkSite(roofs []Roof, uses []Use) error {
 
 // Usable returns the usable size of a nominal one, L.
 func (s *Study) Usable(nominal float64) float64 { return nominal * (1 - s.Dead) }
+
+// Rule says in which order a day's draw and its spill happen.
+type Rule = store.Rule
+
+// The rules of a day.
+const (
+	YAS = store.YAS // yield after spillage: the careful one, and the default
+	YBS = store.YBS // yield before spillage
+)
+
+// ParseRule reads "yas" or "ybs".
+func ParseRule(s string) (Rule, error) { return store.ParseRule(s) }
+
+// Kernels lists the kernels of the store that can run here, the fastest first.
+func Kernels() []string { return store.Kernels() }
+
+// Kernel names the kernel in use.
+func Kernel() string { return store.Kernel() }
+
+// UseKernel chooses the kernel by name, for tests and measurements; "auto" is
+// the fastest. It must not be called while a study runs.
+func UseKernel(name string) error { return store.UseKernel(name) }

@@ -60,21 +60,9 @@ func machineKernels() []kernel {
 	}
 	var out []kernel
 	if kept&0xe6 == 0xe6 && b7&(1<<16) != 0 && b7&(1<<17) != 0 && !masked("avx512f") {
-		out = append(out, kernel{"avx512", func(l *Lanes, rule Rule, q, d, need []float64) {
-			if rule == YBS {
-				l.blocks(ybs512x32, 32, ybs512x8, false, q, d, need)
-			} else {
-				l.blocks(yas512x32, 32, yas512x8, false, q, d, need)
-			}
-		}})
+		out = append(out, blocks("avx512", 32, [...]block{YAS: yas512x32, YBS: ybs512x32}, [...]block{YAS: yas512x8, YBS: ybs512x8}, false))
 	}
-	return append(out, kernel{"avx2", func(l *Lanes, rule Rule, q, d, need []float64) {
-		if rule == YBS {
-			l.blocks(ybs256x16, 16, ybs256x8, true, q, d, need)
-		} else {
-			l.blocks(yas256x16, 16, yas256x8, true, q, d, need)
-		}
-	}})
+	return append(out, blocks("avx2", 16, [...]block{YAS: yas256x16, YBS: ybs256x16}, [...]block{YAS: yas256x8, YBS: ybs256x8}, true))
 }
 
 // masked reports whether GODEBUG hides a feature of the processor from the
@@ -90,27 +78,27 @@ func masked(feature string) bool {
 	return off
 }
 
-// blocks runs the lanes by wide blocks and what is left by blocks of 8. Where
-// counted is set the assembly leaves the short days as integers.
-func (l *Lanes) blocks(wide block, width int, narrow block, counted bool, q, d, need []float64) {
-	if len(q) == 0 {
-		clear(l.Short)
-		return
-	}
-	if counted {
+// blocks is the kernel that runs the lanes by wide blocks of a width and what is
+// left by narrow ones of 8, each by rule. Where counted is set the assembly
+// leaves the short days as integers.
+func blocks(name string, width int, wide, narrow [2]block, counted bool) kernel {
+	return kernel{name, func(l *Lanes, rule Rule, q, d, need []float64) {
 		clear(l.Short) // +0 is the integer 0
-	}
-	for j := 0; j < len(l.Size); {
-		f, w := wide, width
-		if j+w > len(l.Size) {
-			f, w = narrow, 8
+		if len(q) == 0 {
+			return
 		}
-		f(&q[0], &d[0], &need[0], len(q), &l.Roof[j], &l.Size[j], &l.Storage[j], &l.Supplied[j], &l.Spilled[j], &l.Short[j])
-		j += w
-	}
-	if counted {
-		for j, x := range l.Short {
-			l.Short[j] = float64(math.Float64bits(x))
+		for j := 0; j < len(l.Size); {
+			f, w := wide[rule], width
+			if j+w > len(l.Size) {
+				f, w = narrow[rule], 8
+			}
+			f(&q[0], &d[0], &need[0], len(q), &l.Roof[j], &l.Size[j], &l.Storage[j], &l.Supplied[j], &l.Spilled[j], &l.Short[j])
+			j += w
 		}
-	}
+		if counted {
+			for j, x := range l.Short {
+				l.Short[j] = float64(math.Float64bits(x))
+			}
+		}
+	}}
 }

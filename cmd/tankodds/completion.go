@@ -138,7 +138,10 @@ func argsOf(synopsis string) taking {
 // flagTakes says what a parameter's value may be; nothing where it is a
 // quantity, a number or a name.
 func flagTakes(p *site.Parameter) taking {
-	t := taking{words: p.Words, dirs: p.Folders}
+	t := taking{dirs: p.Folders}
+	if !p.IsSwitch() {
+		t.words = p.Words
+	}
 	if p.Files {
 		t.files = []string{""}
 	}

@@ -31,7 +31,7 @@ func (f *typedFlag) Set(text string) error {
 }
 
 func (f *typedFlag) Type() string {
-	if f.row.isSwitch() {
+	if f.row.IsSwitch() {
 		return "bool"
 	}
 	return "string"
@@ -44,7 +44,7 @@ func Flags(fs *pflag.FlagSet, c Commands) *Asked {
 		f := &typedFlag{row: row}
 		a.flags = append(a.flags, f)
 		added := fs.VarPF(f, row.Flag, "", row.usage(c))
-		if row.isSwitch() {
+		if row.IsSwitch() {
 			added.NoOptDefVal = "true"
 		}
 	}

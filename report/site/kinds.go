@@ -169,7 +169,7 @@ func (p *Parameter) typed(a At, s units.System) string {
 	case int, uint64, string, fmt.Stringer:
 		return fmt.Sprint(x)
 	case bool:
-		if p.isSwitch() {
+		if p.IsSwitch() {
 			return ""
 		}
 		return map[bool]string{true: p.Words[0], false: p.Words[1]}[x]

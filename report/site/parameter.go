@@ -190,5 +190,5 @@ func keysOf(section string) []*Parameter {
 // switchWords are those of a flag without a value.
 var switchWords = []string{"true", "false"}
 
-// isSwitch says whether a flag has no value.
-func (p *Parameter) isSwitch() bool { return len(p.Words) > 0 && p.Words[0] == switchWords[0] }
+// IsSwitch says whether a flag has no value.
+func (p *Parameter) IsSwitch() bool { return len(p.Words) > 0 && p.Words[0] == switchWords[0] }

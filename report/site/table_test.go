@@ -34,7 +34,7 @@ func TestEveryParameterIsExplained(t *testing.T) {
 			assert.True(t, p.Name != "" || p.field == nil, "%s: neither help nor a name on the sheet", name)
 			continue
 		}
-		assert.Equal(t, p.isSwitch(), !strings.Contains(p.Doc, "`"), "%s: the value's word", name)
+		assert.Equal(t, p.IsSwitch(), !strings.Contains(p.Doc, "`"), "%s: the value's word", name)
 		if p.Flag != "" {
 			assert.NotZero(t, p.For, name)
 			assert.Zero(t, flags[p.Flag]&p.For, "%s: twice a flag of one command", name)
@@ -87,7 +87,7 @@ func TestDefaultsAreTakenAsPrinted(t *testing.T) {
 	tried := 0
 	for _, p := range Table {
 		for _, u := range []units.System{units.SI, units.US} {
-			if p.field == nil || p.isSwitch() || p.Without != "" || p.taken(Size, u) == "" {
+			if p.field == nil || p.IsSwitch() || p.Without != "" || p.taken(Size, u) == "" {
 				continue
 			}
 			for _, text := range []string{p.taken(Size, u), strings.ReplaceAll(p.taken(Size, u), " ", "")} {

@@ -168,7 +168,7 @@ func TestWrongFlags(t *testing.T) {
 		{[]string{"--horizon", "0"}, "tankodds: --horizon: 0 is not a whole number from 1 to 50"},
 		{[]string{"--workers", "-2"}, "tankodds: --workers: -2 is not a whole number from 0 to 1,048,576"},
 		{[]string{"--record-error", "maybe"}, "tankodds: --record-error: \"maybe\" is neither on nor off"},
-		{[]string{"--units", "imperial"}, "tankodds: --units: unit system imperial is neither si nor us"},
+		{[]string{"--units", "imperial"}, "tankodds: --units: \"imperial\" is neither si nor us"},
 		{[]string{"--unit", "cm"}, "tankodds: --unit: \"cm\" is none of mm, in, 0.1mm"},
 		{[]string{"--dates", "ymd"}, "tankodds: --dates: \"ymd\" is neither dmy nor mdy"},
 		{[]string{"--water-year", "13"}, "tankodds: --water-year: \"13\" is no month; write a name such as oct or a number from 1 to 12"},

@@ -57,7 +57,7 @@ func (p *Parameter) byType(a At, g given) error {
 			err = fmt.Errorf("%q is not a whole number of 0 or more", text)
 		}
 	case *string:
-		if *f = OneLine(text); p.Words != nil {
+		if *f = OneLine(text); p.Words != nil && p.most == 0 {
 			*f, err = p.word(text)
 		}
 	case *bool:

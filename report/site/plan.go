@@ -79,8 +79,10 @@ func NewPlan(c Commands) *Plan {
 // Check returns the first parameter whose value cannot be taken, however it
 // came to the plan.
 func (p *Plan) Check() error {
+	costs := p.Study.Costs
+	defer func() { p.Study.Costs = costs }() // which rows of them make where there are none
 	for _, row := range Table {
-		for _, at := range p.holds(row) {
+		for _, at := range p.places(row) {
 			if err := row.check(at); err != nil {
 				return fmt.Errorf("%s: %w", row.called(), err)
 			}

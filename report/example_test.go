@@ -1,0 +1,40 @@
+package report_test
+
+import (
+	"context"
+	"fmt"
+	"log"
+
+	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
+	"tankodds/rainfall/read"
+	"tankodds/report"
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+// A result becomes a sheet, whose words are in the units asked for; the page
+// and the PDF are renderings of the same sheet.
+func ExampleSizing() {
+	must := func(err error) {
+		if err != nil {
+			log.Fatal(err)
+		}
+	}
+	record, err := read.File("../cmd/tankodds/demo.csv", read.Options{})
+	must(err)
+	series, err := record.Fill(record.StartMonth())
+	must(err)
+	study, err := sim.NewStudy([]sim.Roof{sim.NewRoof(140)}, []sim.Use{{Name: "toilets", Daily: 60}}, 5000, 10000, 20000)
+	must(err)
+	study.Years, study.Replicates = 500, 10 // quick
+	result, err := sim.Size(context.Background(), series, gen.WaterYears(), study)
+	must(err)
+	answer := report.Sizing{Title: "A shed", Record: rainfall.Summarise(record, series), Result: result, Units: units.US}
+	for _, sentence := range answer.Sheet().Answer {
+		fmt.Println(sentence)
+	}
+	// Output:
+	// For 1,510 ft² of roof and 15.9 gal/day of use on average, a tank of 2,650 gal is the smallest that meets 90 % of years without a short day.
+	// From 58 usable years of record it lies between 2,490 and 2,800 gal; 2,800 gal is the safe size: even the lower bound of its reliability meets the target.
+}

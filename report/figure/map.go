@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"slices"
 	"sort"
 
 	"gonum.org/v1/plot/plotter"
@@ -85,7 +86,6 @@ func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) 
 	area := inset(room, yTicks.width()+8, 20, 14, 6)
 	p := newPanel(pg, area, x, axis{min: lo, max: hi})
 	p.fill(area, Tint(blue, 0.03))
-	shown := g.contours(levels)
 	for i, l := range levels {
 		if ring := p.region(g, l, vol, ar); len(ring) > 2 {
 			pg.shape(Tint(blue, 0.09+0.075*float64(i)), ring...)
@@ -98,26 +98,22 @@ func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) 
 	p.yNames(yTicks)
 	p.xAxis(xTicks)
 	var labels []label
-	for _, c := range shown {
+	for _, c := range g.contours(levels) {
 		xys := make(plotter.XYs, len(c.path))
 		for i, at := range c.path {
 			xys[i] = plotter.XY{X: at.X * vol.factor, Y: at.Y * ar.factor}
 		}
-		line, hue, weight := vg.Length(0.9), Ink, 2.0
-		if c.level == s.Target {
-			line, hue, weight = 2.2, red, 5
-		}
-		p.exact(xys, hue, line, weight) // it may rise steeply: no point of it may go
-		l := label{lines: []string{percent(c.level)}, color: hue, plain: c.level != s.Target}
-		if c.level == s.Target {
-			l.lines[0] += " target"
-		}
-		l.at = p.points(xys)
+		// it may rise steeply: no point of it may go
+		l := label{lines: []string{percent(c.level)}, color: Ink, plain: true, at: p.points(xys)}
 		if c.level == s.Target { // has the choice of place
-			labels = append([]label{l}, labels...)
-		} else {
-			labels = append(labels, l)
+			p.exact(xys, red, 2.2, 5)
+			l.color, l.plain = red, false
+			l.lines[0] += " target"
+			labels = slices.Insert(labels, 0, l)
+			continue
 		}
+		p.exact(xys, Ink, 0.9, 2)
+		labels = append(labels, l)
 	}
 	p.draw()
 	if own := sim.TotalArea(s.Roofs) * ar.factor; own >= lo && own <= hi && own > 0 {

@@ -147,24 +147,18 @@ func Fixed(x float64, decimals int) string {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return dash
 	}
-	s := strconv.FormatFloat(x, 'f', decimals, 64)
-	s, negative := strings.CutPrefix(s, "-")
-	whole, fraction, _ := strings.Cut(s, ".")
-	var b strings.Builder
-	if negative && strings.Trim(s, "0.") != "" {
-		b.WriteByte('-')
+	s := strconv.FormatFloat(math.Abs(x), 'f', decimals, 64)
+	out, fraction, point := strings.Cut(s, ".")
+	for at := len(out) - 3; at > 0; at -= 3 {
+		out = out[:at] + "," + out[at:]
 	}
-	for i, c := range whole {
-		if i > 0 && (len(whole)-i)%3 == 0 {
-			b.WriteByte(',')
-		}
-		b.WriteRune(c)
+	if x < 0 && strings.Trim(s, "0.") != "" {
+		out = "-" + out
 	}
-	if fraction != "" {
-		b.WriteByte('.')
-		b.WriteString(fraction)
+	if point {
+		out += "." + fraction
 	}
-	return b.String()
+	return out
 }
 
 // Significant prints x to n significant figures with thousands separators and

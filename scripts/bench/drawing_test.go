@@ -11,14 +11,14 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func madeUpRun(size, seconds, mb float64) grown { return grown{size: size, seconds: seconds, mb: mb} }
+func ranFor(size, seconds, mb float64) grown { return grown{size: size, seconds: seconds, mb: mb} }
 
 // madeUpGrowth is made up.
 func madeUpGrowth() growth {
 	return growth{
-		years:   []grown{madeUpRun(1000, 0.21, 45), madeUpRun(3000, 0.4, 47), madeUpRun(10000, 1.12, 47), madeUpRun(30000, 3.2, 48), madeUpRun(100000, 10.4, 51)},
-		cells:   []grown{madeUpRun(23, 0.31, 40), madeUpRun(200, 0.52, 42), madeUpRun(1000, 1.12, 47), madeUpRun(5000, 4.9, 60), madeUpRun(20000, 19.6, 112)},
-		workers: []grown{madeUpRun(1, 2.08, 44), madeUpRun(2, 1.12, 47)},
+		years:   []grown{ranFor(1000, 0.21, 45), ranFor(3000, 0.4, 47), ranFor(10000, 1.12, 47), ranFor(30000, 3.2, 48), ranFor(100000, 10.4, 51)},
+		cells:   []grown{ranFor(23, 0.31, 40), ranFor(200, 0.52, 42), ranFor(1000, 1.12, 47), ranFor(5000, 4.9, 60), ranFor(20000, 19.6, 112)},
+		workers: []grown{ranFor(1, 2.08, 44), ranFor(2, 1.12, 47)},
 	}
 }
 
@@ -26,7 +26,7 @@ func madeUpGrowth() growth {
 // alone, hours and gigabytes.
 func TestGrowthIsDrawn(t *testing.T) {
 	g := madeUpGrowth()
-	for _, workers := range [][]grown{g.workers, {madeUpRun(1, 8, 40), madeUpRun(2, 4.1, 42), madeUpRun(4, 2.2, 50), madeUpRun(8, 1.3, 60)}, {madeUpRun(1, 3, 4000)}, {madeUpRun(1, 9000, 40), madeUpRun(2, 5000, 50)}} {
+	for _, workers := range [][]grown{g.workers, {ranFor(1, 8, 40), ranFor(2, 4.1, 42), ranFor(4, 2.2, 50), ranFor(8, 1.3, 60)}, {ranFor(1, 3, 4000)}, {ranFor(1, 9000, 40), ranFor(2, 5000, 50)}} {
 		g.workers = workers
 		svg, err := g.draw("Made-up runs on no machine.")
 		require.NoError(t, err)

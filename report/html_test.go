@@ -118,11 +118,3 @@ func plainText(page string) string {
 }
 
 func squeezed(s string) string { return strings.Join(strings.Fields(s), " ") }
-
-// What the site file says is text, whatever stands in it.
-func TestHTMLEscapes(t *testing.T) {
-	page := htmlOf(t, answered(t, "costs"))
-	assert.Contains(t, page, "Tarn Lane &lt;pottery&gt; &amp; studio")
-	assert.Contains(t, page, "Ash &amp; Fell &lt;Ceramics&gt;")
-	assert.NotContains(t, page, "<Ceramics>")
-}

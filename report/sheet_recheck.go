@@ -110,12 +110,8 @@ func are(n int, one string) string {
 	return words.Plural(n, one) + verb
 }
 
-func brief(sum string) string {
-	if len(sum) > 12 {
-		return sum[:12] + "…"
-	}
-	return sum
-}
+// brief is the beginning of a SHA-256.
+func brief(sum string) string { return clip(sum, 13) }
 
 func oneLine(s string) string { return codec.VisibleText(strings.Join(strings.Fields(s), " ")) }
 

@@ -349,22 +349,23 @@ func TestSheetNumbers(t *testing.T) {
 	})
 }
 
-// The answer names what was found, and what was not asked.
+// The answer names the size found, and the safe one where it was asked.
 func TestSheetAnswer(t *testing.T) {
-	say := func(name string) string { return squeezed(strings.Join(answered(t, name).Sheet().Answer, " ")) }
-	z := answered(t, "costs")
-	assert.Contains(t, say("costs"), "a tank of "+z.Units.Volume(z.Result.Main.Tank)+" is the smallest that meets 90 % of years without a short day")
-	assert.Contains(t, say("costs"), z.Units.Volume(z.Result.Main.Safe))
-	assert.Contains(t, say("us, three roofs, days met"), "the demand on 90 % of days")
-	assert.Contains(t, say("us, three roofs, days met"), " gal")
-	for _, name := range []string{"no size meets", "the roof yields too little"} {
-		assert.Empty(t, answered(t, name).Sheet().Key)
-		assert.Contains(t, say(name), "no size in this range meets")
-	}
-	assert.Contains(t, say("the roof yields too little"), "no tank mends that")
-	assert.Contains(t, say("record error off, volume"), "was not asked")
-	short := strings.Join(wordsOf(answered(t, "short record").Sheet()), " ")
-	assert.Contains(t, short, "too short for any claim")
+	eachSheet(t, func(t *testing.T, z *Sizing, s *sheet.Sheet) {
+		found, sure, a := squeezed(s.Answer[0]), squeezed(s.Answer[1]), z.Result.Main
+		if math.IsNaN(a.Tank) {
+			assert.Empty(t, s.Key)
+			assert.Contains(t, found, "no size in this range meets")
+			return
+		}
+		assert.Contains(t, found, "a tank of "+z.Units.Volume(a.Tank)+" is the smallest that meets ")
+		assert.Equal(t, !z.Result.Study.RecordError, strings.Contains(sure, "was not asked"))
+		if !math.IsNaN(a.Safe) {
+			assert.Contains(t, sure, z.Units.Volume(a.Safe)+" is the safe size")
+		}
+		short := strings.Contains(strings.Join(wordsOf(s), " "), "too short for any claim")
+		assert.Equal(t, z.Result.Usable < 5, short)
+	})
 }
 
 // The cautions carry this site's own numbers.

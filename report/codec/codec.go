@@ -2,6 +2,7 @@ package codec
 
 import (
 	"encoding"
+	"encoding/json"
 	"fmt"
 	"math"
 	"reflect"
@@ -260,61 +261,43 @@ func decode(n *Node, v reflect.Value, path string, number bool) error {
 		}
 		return nil
 	}
-	var err error
-	want := Number
 	switch v.Kind() {
-	case reflect.Bool:
-		want = Truth
-		v.SetBool(n.Text == "true")
-	case reflect.Int, reflect.Int8, reflect.Int16, reflect.Int32, reflect.Int64:
-		var x int64
-		if x, err = strconv.ParseInt(n.Text, 10, v.Type().Bits()); err == nil {
-			v.SetInt(x)
+	case reflect.Bool, reflect.Float64, reflect.String,
+		reflect.Int, reflect.Int8, reflect.Int16, reflect.Int32, reflect.Int64,
+		reflect.Uint, reflect.Uint8, reflect.Uint16, reflect.Uint32, reflect.Uint64:
+		if !n.Scalar() || json.Unmarshal([]byte(n.Literal()), v.Addr().Interface()) != nil {
+			return wrong()
 		}
-	case reflect.Uint, reflect.Uint8, reflect.Uint16, reflect.Uint32, reflect.Uint64:
-		var x uint64
-		if x, err = strconv.ParseUint(n.Text, 10, v.Type().Bits()); err == nil {
-			v.SetUint(x)
-		}
-	case reflect.Float64:
-		var x float64
-		if x, err = strconv.ParseFloat(n.Text, 64); err == nil {
-			v.SetFloat(x)
-		}
-	case reflect.String:
-		want = Text
-		v.SetString(n.Text)
 	case reflect.Pointer:
 		v.Set(reflect.New(v.Type().Elem()))
 		return decode(n, v.Elem(), path, number)
 	case reflect.Slice, reflect.Array:
-		want = List
-		if v.Kind() == reflect.Slice {
+		switch {
+		case n.Kind != List:
+			return wrong()
+		case v.Kind() == reflect.Slice:
 			v.Set(reflect.MakeSlice(v.Type(), n.Len(), n.Len()))
-		} else if n.Kind == List && n.Len() != v.Len() {
+		case n.Len() != v.Len():
 			return fmt.Errorf("%s has %d values and not %d", strings.TrimPrefix(path, "."), n.Len(), v.Len())
 		}
-		for i := 0; n.Kind == List && i < n.Len(); i++ {
-			if err := decode(n.Items[i], v.Index(i), fmt.Sprintf("%s[%d]", path, i), number); err != nil {
+		for i, x := range n.Items {
+			if err := decode(x, v.Index(i), fmt.Sprintf("%s[%d]", path, i), number); err != nil {
 				return err
 			}
 		}
 	case reflect.Struct:
-		want = Object
+		if n.Kind != Object {
+			return wrong()
+		}
 		for _, f := range fieldsOf(v.Type()) {
-			x := n.At(f.key)
-			if x == nil {
-				continue
-			}
-			if err := decode(x, v.FieldByIndex(f.index), path+"."+f.key, f.number); err != nil {
-				return err
+			if x := n.At(f.key); x != nil {
+				if err := decode(x, v.FieldByIndex(f.index), path+"."+f.key, f.number); err != nil {
+					return err
+				}
 			}
 		}
 	default:
 		panic("codec: no value of " + v.Type().String())
-	}
-	if n.Kind != want || err != nil {
-		return wrong()
 	}
 	return nil
 }

@@ -175,15 +175,3 @@ all|||annual
 plain|||
 `, said)
 }
-
-func TestParseRefuses(t *testing.T) {
-	for text, says := range map[string]string{
-		`{"a": 1, "a": 2}`:      `"a" stands twice in one object`,
-		`{} {}`:                 "something follows the end of the JSON value",
-		`{"a": [1,`:             "the JSON value is cut short",
-		strings.Repeat("[", 40): "values nest deeper than 32",
-	} {
-		_, err := Parse([]byte(text))
-		assert.EqualError(t, err, says, text)
-	}
-}

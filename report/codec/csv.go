@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"io"
+	"reflect"
 	"strconv"
 	"strings"
 )
@@ -48,15 +49,38 @@ func isFormula(cell string) bool {
 	return false
 }
 
-// Rows returns rows, a slice of structs, as the text of a CSV (see Table).
+// Rows returns rows, a slice of structs, as the text of a CSV with a header: a
+// column a number or text, full precision, nothing where there is none. An
+// object within a row gives columns named by both keys; the key "estimate"
+// adds nothing to the name. Lists and what is tagged as a tree have none.
 func Rows(rows any) ([]byte, error) {
 	var b bytes.Buffer
 	w := NewCSV(&b)
-	header, lines := Table(rows)
+	v := reflect.ValueOf(rows)
+	header, _ := row(nil, nil, reflect.Zero(v.Type().Elem()), "")
 	w.Write(header)
-	for _, l := range lines {
-		w.Write(l)
+	for i := range v.Len() {
+		_, cells := row(nil, nil, v.Index(i), "")
+		w.Write(cells)
 	}
 	w.Flush()
 	return b.Bytes(), w.Error()
+}
+
+// row adds the names and the texts of an object's columns.
+func row(names, texts []string, v reflect.Value, path string) ([]string, []string) {
+	for _, f := range fieldsOf(v.Type()) {
+		x, name := v.FieldByIndex(f.index), strings.TrimPrefix(path+"_"+f.key, "_")
+		switch {
+		case f.tree || x.Kind() == reflect.Slice || x.Kind() == reflect.Array:
+			continue
+		case isObject(x.Type()):
+			names, texts = row(names, texts, x, name)
+			continue
+		case f.key == "estimate":
+			name = path
+		}
+		names, texts = append(names, name), append(texts, encode(x, f.number).Text)
+	}
+	return names, texts
 }

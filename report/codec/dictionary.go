@@ -2,7 +2,6 @@ package codec
 
 import (
 	"encoding"
-	"fmt"
 	"reflect"
 	"strings"
 	"time"
@@ -95,53 +94,6 @@ func unitOf(key string, t reflect.Type) string {
 	return ""
 }
 
-// Table returns rows, a slice of structs, as a header and lines of text, a
-// column a number or text, full precision, nothing where there is none. An
-// object within a row gives columns named by both keys; the key "estimate"
-// adds nothing to the name. Lists and what is tagged as a tree have none.
-func Table(rows any) (header []string, lines [][]string) {
-	v := reflect.ValueOf(rows)
-	header = columns(nil, v.Type().Elem(), "")
-	for i := range v.Len() {
-		lines = append(lines, cells(nil, v.Index(i)))
-	}
-	return header, lines
-}
-
-func inTable(f field, t reflect.Type) bool {
-	return !f.tree && t.Kind() != reflect.Slice && t.Kind() != reflect.Array
-}
-
 func isObject(t reflect.Type) bool {
 	return t.Kind() == reflect.Struct && !t.Implements(textual) && t != reflect.TypeFor[Node]()
-}
-
-func columns(out []string, t reflect.Type, path string) []string {
-	for _, f := range fieldsOf(t) {
-		typ, name := t.FieldByIndex(f.index).Type, strings.TrimPrefix(path+"_"+f.key, "_")
-		switch {
-		case !inTable(f, typ):
-		case isObject(typ):
-			out = columns(out, typ, name)
-		case f.key == "estimate":
-			out = append(out, path)
-		default:
-			out = append(out, name)
-		}
-	}
-	return out
-}
-
-func cells(out []string, v reflect.Value) []string {
-	for _, f := range fieldsOf(v.Type()) {
-		x := v.FieldByIndex(f.index)
-		switch {
-		case !inTable(f, x.Type()):
-		case isObject(x.Type()):
-			out = cells(out, x)
-		default:
-			out = append(out, fmt.Sprint(encode(x, f.number).Text))
-		}
-	}
-	return out
 }

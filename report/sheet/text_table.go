@@ -27,19 +27,7 @@ func (t *terminal) table(table *Table) {
 	if table.Caption != "" {
 		t.hanging("", table.Caption+":")
 	}
-	rows := 0
-	for _, h := range d.head {
-		rows = max(rows, len(h))
-	}
-	for i := range rows { // set from below
-		cells := make([]string, len(d.head))
-		for k, h := range d.head {
-			if at := i - (rows - len(h)); at >= 0 {
-				cells[k] = h[at]
-			}
-		}
-		t.line(d.set(cells, ""))
-	}
+	t.grid(d, d.head, "", true)
 	total := d.gap * (len(d.wide) - 1)
 	for _, w := range d.wide {
 		total += w
@@ -70,24 +58,34 @@ func (t *terminal) row(d *textTable, r Row) {
 		return
 	}
 	lines := make([][]string, len(d.Columns))
-	most := 1
 	for k, c := range d.Columns {
 		if lines[k] = []string{r.Cells[k]}; c.Words && runes(r.Cells[k]) > d.wide[k] {
 			lines[k] = hung(r.Cells[k], d.wide[k], k == 0)
 		}
-		most = max(most, len(lines[k]))
+	}
+	t.grid(d, lines, d.mark[r.Mark], false)
+}
+
+// grid sets the lines of cells side by side, with a mark in the first line;
+// low cells end in the last line, others begin in the first.
+func (t *terminal) grid(d *textTable, lines [][]string, mark string, low bool) {
+	most := 0
+	for _, l := range lines {
+		most = max(most, len(l))
 	}
 	for i := range most {
-		cells, mark := make([]string, len(d.Columns)), ""
-		for k := range lines {
-			if i < len(lines[k]) {
-				cells[k] = lines[k][i]
+		cells := make([]string, len(lines))
+		for k, l := range lines {
+			at := i
+			if low {
+				at -= most - len(l)
+			}
+			if at >= 0 && at < len(l) {
+				cells[k] = l[at]
 			}
 		}
-		if i == 0 {
-			mark = d.mark[r.Mark]
-		}
 		t.line(d.set(cells, mark))
+		mark = ""
 	}
 }
 

@@ -18,7 +18,8 @@ func replayByHand(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) *Repl
 	size := tank.Nominal * (1 - tank.Dead)
 	v := min(tank.Start, size)
 	out := &ReplayResult{Tank: tank, Roofs: roofs, First: s.First, Last: s.First + rainfall.Date(len(s.Depth)-1), StartsWith: v}
-	held, dry := make([]float64, len(roofs)), make([]int, len(roofs))
+	demand, inflow := make([]float64, len(s.Depth)), make([]float64, len(s.Depth))
+	Demand(demand, s.First, uses)
 	run, yearRun, good := 0, 0, 0.0
 	y0, m0, d0 := s.First.YMD()
 	for k, p := range s.Depth {
@@ -36,30 +37,16 @@ func replayByHand(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) *Repl
 		if math.IsNaN(p) {
 			out.Skipped++
 			run, yearRun = 0, 0
-			clear(held)
-			clear(dry)
 			continue
 		}
-		day := Day{Date: date, Rain: p}
-		for i, r := range roofs {
-			depth := r.Runoff * max(0, p-r.Wetting)
-			if depth == 0 {
-				if dry[i]++; dry[i] >= r.Drains {
-					held[i] = 0
-				}
-				continue
+		if k == 0 || math.IsNaN(s.Depth[k-1]) { // the diverter begins empty
+			end := k
+			for end < len(s.Depth) && !math.IsNaN(s.Depth[end]) {
+				end++
 			}
-			dry[i] = 0
-			f := min(depth, r.FirstFlush-held[i])
-			held[i] += f
-			day.Inflow += r.Area * r.Filter * (depth - f)
+			Inflow(inflow[k:end], s.Depth[k:end], roofs)
 		}
-		for _, u := range uses {
-			if u.Days == [7]bool{} || u.Days[now.Weekday()] {
-				day.Demand += u.Daily
-			}
-			day.Demand += u.Monthly[now.Month()-1] / float64(time.Date(now.Year(), now.Month()+1, 0, 0, 0, 0, 0, time.UTC).Day())
-		}
+		day := Day{Date: date, Rain: p, Water: Water{Inflow: inflow[k], Demand: demand[k]}}
 		day.Supplied, day.Spilled, day.Storage = tank.Rule.Day(size, v, day.Inflow, day.Demand)
 		day.Short = day.Supplied < day.Demand*(1-1e-9)
 		v = day.Storage

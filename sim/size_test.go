@@ -27,7 +27,7 @@ func TestSizeOfAShortRecord(t *testing.T) {
 		for m, toShow := range map[Measure][2]float64{Annual: {29, 1}, Time: {0, 0}, Volume: {0, 0}} {
 			for _, g := range gen.All() {
 				s := question()
-				s.Measure, s.RecordError, s.Years, s.Replicates = m, true, 50, 3
+				s.Measure, s.RecordError, s.Years, s.Replicates = m, true, 100, 3
 				r := sized(t, series, g, s)
 				require.Len(t, r.Findings, 1)
 				f := r.Findings[0]

@@ -31,13 +31,11 @@ func TestPreferredSizes(t *testing.T) {
 	for _, use := range []float64{0.3, 1, 85.7, 300, 50000} {
 		for _, unit := range []float64{1, 3.785411784} {
 			s := PreferredSizes(use, unit)
-			assert.GreaterOrEqual(t, len(s), 20)
-			assert.LessOrEqual(t, s[0], 2*use)
-			assert.Greater(t, s[1], 2*use)
-			assert.GreaterOrEqual(t, s[len(s)-1], 400*use)
-			assert.Less(t, s[len(s)-2], 400*use)
-			for i := 1; i < len(s); i++ {
-				step := s[i] / s[i-1]
+			last := len(s) - 1
+			assert.GreaterOrEqual(t, last, 19)
+			assert.True(t, s[0] <= 2*use && s[1] > 2*use && s[last-1] < 400*use && s[last] >= 400*use, "%g: %v", use, s)
+			for i := range last {
+				step := s[i+1] / s[i]
 				assert.True(t, step > 1.2 && step < 1.3, "R10 steps are about 1.26: %v", step)
 			}
 		}
@@ -49,14 +47,16 @@ func TestPreferredSizes(t *testing.T) {
 
 func TestNewStudy(t *testing.T) {
 	roofs, uses := []Roof{NewRoof(100)}, []Use{{Daily: 300}}
-	s, err := NewStudy(roofs, uses)
-	require.NoError(t, err)
-	assert.Equal(t, []float64{100}, s.Areas)
-	assert.Equal(t, PreferredSizes(300, 1), s.Sizes)
-	s, err = NewStudy(roofs, uses, 1000, 2000)
-	require.NoError(t, err)
-	assert.Equal(t, []float64{1000, 2000}, s.Sizes)
-	_, err = NewStudy(roofs, nil)
+	for _, sizes := range [][]float64{nil, {1000, 2000}} {
+		s, err := NewStudy(roofs, uses, sizes...)
+		require.NoError(t, err)
+		assert.Equal(t, []float64{100}, s.Areas)
+		if sizes == nil {
+			sizes = PreferredSizes(300, 1)
+		}
+		assert.Equal(t, sizes, s.Sizes)
+	}
+	_, err := NewStudy(roofs, nil)
 	assert.EqualError(t, err, "the uses want no water")
 	_, err = NewStudy(roofs, uses, 2000, 1000)
 	assert.ErrorContains(t, err, "rising")

@@ -4,39 +4,32 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
 
-	"tankodds/rainfall"
+	"tankodds/sim/internal/steady"
 )
 
 // Definition 7 of Hyndman & Fan 1996, the default of R's quantile: at
 // 1 + (n−1)p between the order statistics (COMP, by hand).
 func TestQuantile(t *testing.T) {
-	x := []float64{1, 2, 4, 8, 16}
-	for _, c := range [][2]float64{{0, 1}, {0.05, 1.2}, {0.1, 1.4}, {0.25, 2}, {0.5, 4}, {0.6, 5.6}, {0.75, 8}, {0.95, 14.4}, {1, 16}} {
-		assert.InDelta(t, c[1], quantile(x, c[0]), 1e-12, "%g", c[0])
-	}
-	// R: quantile(c(3, 7, 9, 20), c(.05, .5, .95)) is 3.6, 8, 18.35 (COMP).
-	for p, want := range map[float64]float64{0.05: 3.6, 0.5: 8, 0.95: 18.35} {
-		assert.InDelta(t, want, quantile([]float64{3, 7, 9, 20}, p), 1e-12)
-	}
-	assert.Equal(t, 5.0, quantile([]float64{5}, 0.95))
-
 	inf := math.Inf(1)
-	assert.Equal(t, 2.0, quantile([]float64{1, 2, inf}, 0.5), "the last finite value itself")
-	assert.Equal(t, inf, quantile([]float64{1, 2, inf}, 0.51))
-	assert.Equal(t, inf, quantile([]float64{1, inf, inf}, 0.75))
-}
-
-func TestSpread(t *testing.T) {
+	for _, c := range []struct{ x, at, want []float64 }{
+		{[]float64{1, 2, 4, 8, 16}, []float64{0, 0.05, 0.1, 0.25, 0.5, 0.6, 0.75, 0.95, 1}, []float64{1, 1.2, 1.4, 2, 4, 5.6, 8, 14.4, 16}},
+		{[]float64{3, 7, 9, 20}, []float64{0.05, 0.5, 0.95}, []float64{3.6, 8, 18.35}}, // as R's quantile has it
+		{[]float64{5}, []float64{0.95}, []float64{5}},
+		{[]float64{1, 2, inf}, []float64{0.5, 0.51}, []float64{2, inf}}, // the last finite value itself
+		{[]float64{1, inf, inf}, []float64{0.75}, []float64{inf}},
+	} {
+		for k, p := range c.at {
+			near(t, c.want[k], quantile(c.x, p), 1e-12, "%v at %g", c.x, p)
+		}
+	}
 	x := []float64{16, 1, 8, 2, 4}
 	low, high := spread(x, 0.9)
-	assert.InDelta(t, 1.2, low, 1e-12)
-	assert.InDelta(t, 14.4, high, 1e-12)
+	near(t, []float64{1.2, 14.4}, []float64{low, high}, 1e-12)
 	assert.Equal(t, []float64{16, 1, 8, 2, 4}, x, "left as it was")
 }
 
@@ -56,12 +49,7 @@ func TestCrossing(t *testing.T) {
 		{[]float64{0.6, 0.4, 0.8}, 0.7, 1000 * math.Pow(10, 0.5)},
 		{[]float64{0.6, 0.4, 0.8}, 0.5, 100},
 	} {
-		got := crossing(x, c.y, c.target)
-		if math.IsInf(c.want, 1) {
-			assert.Equal(t, inf, got)
-			continue
-		}
-		assert.InEpsilon(t, c.want, got, 1e-9, "%v at %g", c.y, c.target)
+		near(t, c.want, crossing(x, c.y, c.target), 1e-7, "%v at %g", c.y, c.target)
 	}
 	assert.Equal(t, 50.0, crossing([]float64{50}, []float64{0.9}, 0.9))
 	assert.Equal(t, inf, crossing([]float64{50}, []float64{0.8}, 0.9))
@@ -94,17 +82,24 @@ func TestDeviationsAtTheirEdges(t *testing.T) {
 	assert.InDeltaSlice(t, []float64{-math.Sqrt2, math.Sqrt2}, deviations([]float64{4, 6}, []float64{0, 0}, 2), 1e-12, "two years resampled vary half as much as two fresh ones")
 }
 
-// A year's days by the calendar: none for 29 February, NaN where not run.
-func TestStoragesOfAYear(t *testing.T) {
-	var days []Day
-	for d := rainfall.Day(2003, time.October, 3); d < rainfall.Day(2004, time.September, 30); d++ {
-		days = append(days, Day{Date: d, Storage: float64(len(days))})
+// A long row is thinned to tanks evenly spread, both ends kept, and every tank
+// knows its neighbours: read off a quantity straight in the logarithm of the
+// size, it has its own value again.
+func TestThin(t *testing.T) {
+	for _, n := range []int{1, 2, 31, 32, 33, 50, 64, 100} {
+		r := Row{Scale: 2}
+		for i := range n {
+			r.Usable = append(r.Usable, 500*float64(int(1)<<(i/8))*(1+float64(i%8)/8))
+		}
+		thin, at := r.thin(32)
+		assert.Equal(t, 2.0, thin.Scale)
+		require.LessOrEqual(t, len(thin.Usable), 32)
+		require.Len(t, at, n)
+		assert.Equal(t, r.Usable[0], thin.Usable[0])
+		assert.Equal(t, r.Usable[n-1], thin.Usable[len(thin.Usable)-1])
+		for k, p := range at {
+			low, high := thin.Usable[p.low], thin.Usable[p.high]
+			require.InEpsilon(t, r.Usable[k], steady.InRatio(low, high, p.w), 1e-8, "tank %d of %d", k, n)
+		}
 	}
-	got := storages(days, rainfall.Calendar(time.October))
-	require.Len(t, got, 365)
-	assert.True(t, math.IsNaN(got[0]) && math.IsNaN(got[1]) && math.IsNaN(got[364]), "beyond the record")
-	assert.Equal(t, 0.0, got[2])
-	feb28 := int(rainfall.Day(2004, time.February, 28) - rainfall.Day(2003, time.October, 1))
-	assert.Equal(t, []float64{float64(feb28 - 2), float64(feb28)}, got[feb28:feb28+2], "29 February is left out")
-	assert.Equal(t, float64(365-1-2), got[363])
 }

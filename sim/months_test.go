@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"math"
 	"testing"
 	"time"
 
@@ -55,4 +56,19 @@ func TestShortDaysOfTheWaterYear(t *testing.T) {
 	assert.Equal(t, []int{0, 91, 150, 150, 151, 364}, days)
 	assert.Equal(t, 1, got.Years[1].Short[0].Day)
 	assert.Nil(t, got.Peak)
+}
+
+// A year's days by the calendar: none for 29 February, NaN where not run.
+func TestStoragesOfAYear(t *testing.T) {
+	var days []Day
+	for d := rainfall.Day(2003, time.October, 3); d < rainfall.Day(2004, time.September, 30); d++ {
+		days = append(days, Day{Date: d, Storage: float64(len(days))})
+	}
+	got := storages(days, rainfall.Calendar(time.October))
+	require.Len(t, got, 365)
+	assert.True(t, math.IsNaN(got[0]) && math.IsNaN(got[1]) && math.IsNaN(got[364]), "beyond the record")
+	assert.Equal(t, 0.0, got[2])
+	feb28 := int(rainfall.Day(2004, time.February, 28) - rainfall.Day(2003, time.October, 1))
+	assert.Equal(t, []float64{float64(feb28 - 2), float64(feb28)}, got[feb28:feb28+2], "29 February is left out")
+	assert.Equal(t, float64(365-1-2), got[363])
 }

@@ -3,6 +3,7 @@ package figure
 import (
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -18,13 +19,9 @@ import (
 // named returns the figure of a study by its name.
 func named(t *testing.T, figs []Figure, name string) Figure {
 	t.Helper()
-	for _, f := range figs {
-		if f.Name == name {
-			return f
-		}
-	}
-	require.Fail(t, "no figure "+name)
-	return Figure{}
+	i := slices.IndexFunc(figs, func(f Figure) bool { return f.Name == name })
+	require.GreaterOrEqual(t, i, 0, "no figure "+name)
+	return figs[i]
 }
 
 func TestBalanceAddsUp(t *testing.T) {
@@ -132,12 +129,7 @@ func TestContourLiesWhereTheShareIs(t *testing.T) {
 func TestMapNeedsAreasAndSizes(t *testing.T) {
 	has := func(areas, sizes []float64) bool {
 		r := madeUp(shape{6400, 0.999, 1.24}, 180, areas, sizes, 0.9)
-		for _, f := range Study(r, nil, Options{Units: units.US}) {
-			if f.Name == "map" {
-				return true
-			}
-		}
-		return false
+		return slices.ContainsFunc(Study(r, nil, Options{Units: units.US}), func(f Figure) bool { return f.Name == "map" })
 	}
 	assert.True(t, has(steps(100, 300, 3), steps(500, 20000, 4)))
 	assert.False(t, has(steps(100, 300, 2), steps(500, 20000, 40)))

@@ -62,14 +62,8 @@ func (s System) AreaColumn(values ...float64) Column { return s.column(Area, val
 // DepthColumn prints depths given in mm.
 func (s System) DepthColumn(values ...float64) Column { return s.column(Depth, values) }
 
-// LengthColumn prints lengths given in m.
-func (s System) LengthColumn(values ...float64) Column { return s.column(Length, values) }
-
 // FlowColumn prints flows given in L/day.
 func (s System) FlowColumn(values ...float64) Column { return s.column(Flow, values) }
-
-// MassColumn prints masses given in kg.
-func (s System) MassColumn(values ...float64) Column { return s.column(mass, values) }
 
 // top returns the largest finite magnitude, 0 where there is none.
 func top(values []float64) float64 {

@@ -68,6 +68,8 @@ func TestColumns(t *testing.T) {
 	assert.Equal(t, "1,000,000", c.Cell(1e6*LPerGallon))
 
 	assert.Equal(t, "52.5", SI.AreaColumn(52.5).Cell(52.5))
+	assert.Equal(t, "0.500", US.DepthColumn(12.7).Cell(12.7))
+	assert.Equal(t, "85.7", SI.FlowColumn(600.0/7).Cell(600.0/7))
 	assert.Equal(t, "53", SI.AreaColumn(52.5, 400).Cell(52.6))
 }
 

@@ -196,9 +196,12 @@ func TestNumber(t *testing.T) {
 
 func TestParseSystem(t *testing.T) {
 	for text, want := range map[string]System{"si": SI, "US": US, "metric": SI} {
-		got, err := ParseSystem(text)
-		require.NoError(t, err)
+		var got System
+		require.NoError(t, got.UnmarshalText([]byte(text)))
 		assert.Equal(t, want, got)
+		again, err := ParseSystem(got.String())
+		require.NoError(t, err)
+		assert.Equal(t, want, again)
 	}
 	_, err := ParseSystem("imperial")
 	assert.EqualError(t, err, "unit system imperial is neither si nor us")

@@ -26,49 +26,43 @@ type builder struct {
 	mark  []rainfall.Mark
 	given []int32 // the line that gave the day, 0 for none
 
-	values   int    // how many were given, whatever the day
-	noDays   int    // lines of days that there are not, without a value
-	twice    int    // days given again with the same value
-	clashes  int    // days given again with another
-	conflict *Error // the first of them
-	totals   []observedTotal
-}
-
-type observedTotal struct {
-	last rainfall.Date
-	days int // 0 where the file does not say
-	line int
-	mm   float64
+	values   int              // how many were given, whatever the day
+	noDays   int              // lines of days that there are not, without a value
+	twice    int              // days given again with the same value
+	clashes  int              // days given again with another
+	conflict *Error           // the first of them
+	totals   []rainfall.Total // Days is 0 where the file does not say
+	doubted  []rainfall.Date  // the last days of totals whose shares are doubtful
 }
 
 // add takes a day's depth in mm, NaN for missing. A value that is no rain is
 // an error; a failed one is kept as missing.
-func (b *builder) add(line int, d rainfall.Date, mm float64, m rainfall.Mark) error {
+func (b *builder) add(line int, d rainfall.Date, mm float64, m rainfall.Mark) {
 	if m&rainfall.Failed != 0 {
 		mm = math.NaN()
-	} else if err := b.in.plausible(line, mm); err != nil {
-		return err
 	}
+	b.in.plausible(line, mm)
 	if d == rainfall.NoDate {
 		b.noDays++
-		return b.in.valueWithoutDay(line, mm)
+		b.in.valueWithoutDay(line, mm)
+		return
 	}
 	if b.values++; b.values > maxValues {
-		return b.in.fail(line, fmt.Sprintf("the file has gone on for %s values of one station: this is no daily record", thousands(maxValues)), "sum the values to days first, or cut the daily rain out of it")
+		b.in.fail(line, fmt.Sprintf("the file has gone on for %s values of one station: this is no daily record", thousands(maxValues)), "sum the values to days first, or cut the daily rain out of it")
 	}
 	if b.empty() {
 		b.from, b.to = d, d
 	}
 	b.from, b.to = min(b.from, d), max(b.to, d)
 	if b.wide = b.wide || b.to-b.from > maxSpan; b.wide {
-		return nil
+		return
 	}
 	i := b.index(d)
 	was := b.depth[i]
 	switch {
 	case b.given[i] == 0:
 		b.given[i], b.depth[i], b.mark[i] = int32(max(line, 1)), mm, m
-		return nil
+		return
 	case math.IsNaN(mm) || was == mm:
 	case math.IsNaN(was):
 		b.depth[i], b.mark[i] = mm, m
@@ -76,10 +70,9 @@ func (b *builder) add(line int, d rainfall.Date, mm float64, m rainfall.Mark) er
 		b.clashes++
 	default:
 		b.clashes = 1
-		b.conflict = b.in.fail(line, fmt.Sprintf("%v is %.6g mm here and %.6g mm on line %d", d, mm, was, b.given[i]), "keep one of the two lines")
+		b.conflict = b.in.err(line, fmt.Sprintf("%v is %.6g mm here and %.6g mm on line %d", d, mm, was, b.given[i]), "keep one of the two lines")
 	}
 	b.twice++
-	return nil
 }
 
 const (
@@ -125,59 +118,54 @@ func (b *builder) index(d rainfall.Date) int {
 
 // addTotal takes an amount measured over several days, read on the last; days
 // is 0 where the file does not say how many.
-func (b *builder) addTotal(line int, last rainfall.Date, days int, mm float64) error {
+func (b *builder) addTotal(line int, last rainfall.Date, days int, mm float64) {
 	if last == rainfall.NoDate {
-		return b.in.valueWithoutDay(line, mm)
+		b.in.valueWithoutDay(line, mm)
+		return
 	}
 	if days < 0 || days > 366 {
-		return b.in.fail(line, fmt.Sprintf("a total over %d days", days), "blank the line, or correct its number of days")
+		b.in.fail(line, fmt.Sprintf("a total over %d days", days), "blank the line, or correct its number of days")
 	}
-	if err := b.in.plausible(line, mm/float64(max(days, 1))); err != nil {
-		return err
-	}
-	b.totals = append(b.totals, observedTotal{last, days, line, mm})
-	return nil
+	b.in.plausible(line, mm/float64(max(days, 1)))
+	b.totals = append(b.totals, rainfall.Total{Last: last, Days: days, MM: mm})
 }
 
-// valueWithoutDay is the error of a value on a day that there is not, nil where
-// it is missing: publishers of a fixed shape have lines for 31 days a month.
-func (in *input) valueWithoutDay(line int, mm float64) error {
+// valueWithoutDay refuses a value on a day that there is not, unless it is
+// missing: publishers of a fixed shape have lines for 31 days a month.
+func (in *input) valueWithoutDay(line int, mm float64) {
 	if e := in.noDays[line]; e != nil && !math.IsNaN(mm) {
-		return e
+		panic(e)
 	}
-	return nil
 }
 
-func (in *input) plausible(line int, mm float64) error {
+// plausible refuses a depth that is no rain; NaN stands for none.
+func (in *input) plausible(line int, mm float64) {
 	switch {
-	case math.IsNaN(mm):
-		return nil
 	case mm < 0:
-		return in.fail(line, fmt.Sprintf("rain of %.6g mm is below zero", mm), "leave the cell blank if the value is missing")
+		in.fail(line, fmt.Sprintf("rain of %.6g mm is below zero", mm), "leave the cell blank if the value is missing")
 	case mm > MaxDaily:
-		return in.fail(line, fmt.Sprintf("rain of %.6g mm in a day is more than ever fell (%d mm)", mm, MaxDaily), "blank the cell if it is wrong; if the unit is, correct it in the column's name or, where none stands there, with --unit mm, in or 0.1mm")
+		in.fail(line, fmt.Sprintf("rain of %.6g mm in a day is more than ever fell (%d mm)", mm, MaxDaily), "blank the cell if it is wrong; if the unit is, correct it in the column's name or, where none stands there, with --unit mm, in or 0.1mm")
 	}
-	return nil
 }
 
 // record puts the days in order. A day given twice with the same value is
 // kept once and warned of; with two values it is an error.
-func (b *builder) record() (*rainfall.Record, error) {
+func (b *builder) record() *rainfall.Record {
 	if b.empty() {
 		// totals alone make no daily record
-		return nil, b.in.fail(0, "no daily value in the file", "is there more than a header?")
+		b.in.fail(0, "no daily value in the file", "is there more than a header?")
 	}
 	for _, t := range b.totals {
-		b.from, b.to = min(b.from, t.last-rainfall.Date(max(t.days, 1))+1), max(b.to, t.last)
+		b.from, b.to = min(b.from, t.Last-rainfall.Date(max(t.Days, 1))+1), max(b.to, t.Last)
 	}
 	if b.wide || b.to-b.from > maxSpan {
-		return nil, b.in.fail(0, fmt.Sprintf("dates run from %v to %v", b.from, b.to), "no gauge has read that long: is a year mistyped?")
+		b.in.fail(0, fmt.Sprintf("dates run from %v to %v", b.from, b.to), "no gauge has read that long: is a year mistyped?")
 	}
 	if b.conflict != nil {
 		if b.clashes > 10 && b.clashes > b.values/100 {
 			b.conflict.Hint = "many days are given more than once: are these hours, several stations or several elements? Give one value a day"
 		}
-		return nil, b.conflict
+		panic(b.conflict)
 	}
 	at := b.index(b.from)
 	end := b.index(b.to) + 1 // after it: the other may move all
@@ -185,24 +173,25 @@ func (b *builder) record() (*rainfall.Record, error) {
 	if b.twice > 0 {
 		tell(r, "duplicate", b.twice)
 	}
-	if err := b.shape(r, b.given[at:end]); err != nil {
-		return nil, err
-	}
+	b.shape(r, b.given[at:end])
 	b.spread(r)
 	if b.in.opt.Absent == "zero" {
 		b.absentDry(r, b.given[at:end])
 	}
 	if r.Missing() == len(r.Depth) {
-		return nil, b.in.fail(0, "every daily value is missing", "choose a station or a span that has rain")
+		b.in.fail(0, "every daily value is missing", "choose a station or a span that has rain")
 	}
 	trim(r)
+	for _, last := range b.doubted {
+		doubtTotal(r, last)
+	}
 	if b.noDays > 0 {
 		tell(r, "no-day", b.noDays)
 	}
 	if n := r.Count(rainfall.Presumed); n > 0 {
 		tell(r, "presumed", n).share(r)
 	}
-	return r, nil
+	return r
 }
 
 // maxUnsaid is the most days, the day read included, that a total is taken to
@@ -215,11 +204,11 @@ const maxUnsaid = 31
 // Where the file does not say how many days it covers, they are the missing
 // days before it.
 func (b *builder) spread(r *rainfall.Record) {
-	sort.SliceStable(b.totals, func(i, j int) bool { return b.totals[i].last < b.totals[j].last })
+	sort.SliceStable(b.totals, func(i, j int) bool { return b.totals[i].Last < b.totals[j].Last })
 	lost, guessed, long := 0, 0, 0
 	for _, t := range b.totals {
-		end := int(t.last - r.First)
-		days := t.days
+		end := int(t.Last - r.First)
+		days := t.Days
 		if days == 0 {
 			for days = 1; end-days >= 0 && math.IsNaN(r.Depth[end-days]); {
 				days++
@@ -228,7 +217,7 @@ func (b *builder) spread(r *rainfall.Record) {
 				guessed++
 			}
 		}
-		if t.days == 0 && days > maxUnsaid {
+		if t.Days == 0 && days > maxUnsaid {
 			long++
 			continue
 		}
@@ -236,7 +225,7 @@ func (b *builder) spread(r *rainfall.Record) {
 		// is of the days since then, and days before stay missing. Where the
 		// day read has both, the rest fell before it.
 		var free []int
-		mm := t.mm
+		mm := t.MM
 		for i := end; i >= max(0, end-days+1); i-- {
 			if math.IsNaN(r.Depth[i]) {
 				free = append(free, i)
@@ -260,7 +249,7 @@ func (b *builder) spread(r *rainfall.Record) {
 			}
 		}
 		if days > 1 {
-			r.Totals = append(r.Totals, rainfall.Total{Last: t.last, Days: days, MM: t.mm})
+			r.Totals = append(r.Totals, rainfall.Total{Last: t.Last, Days: days, MM: t.MM})
 		}
 	}
 	if guessed > 0 {

@@ -12,7 +12,7 @@ import (
 // file writes them. 1,5 in a cell of its own is one and a half; 1,234 alone
 // may be so or twelve hundred and more, and then the column is refused, as one
 // that mixes both signs.
-func (t *table) amounts(i int) ([]string, error) {
+func (t *table) amounts(i int) []string {
 	cells := t.column(i)
 	comma, point, thousand, told := -1, -1, -1, false
 	points, threes, wholes := 0, 0, 0 // numbers with a point, of these with three digits behind it, and without
@@ -47,19 +47,19 @@ func (t *table) amounts(i int) ([]string, error) {
 	}
 	switch {
 	case comma < 0 && points > 0 && points == threes && wholes > 0:
-		return nil, t.in.fail(t.line[point], fmt.Sprintf("%q may be a number with decimals or one in thousands, and no line of the file tells which", cells[point]), "write all values with the same number of decimals, and none between the thousands")
+		t.in.fail(t.line[point], fmt.Sprintf("%q may be a number with decimals or one in thousands, and no line of the file tells which", cells[point]), "write all values with the same number of decimals, and none between the thousands")
 	case comma < 0:
-		return cells, nil
+		return cells
 	case point >= 0:
 		k := max(comma, point)
-		return nil, t.in.fail(t.line[k], fmt.Sprintf("%q has another sign of decimals than %q on line %d", cells[k], cells[min(comma, point)], t.line[min(comma, point)]), "write all values in one way, best as 1.5")
+		t.in.fail(t.line[k], fmt.Sprintf("%q has another sign of decimals than %q on line %d", cells[k], cells[min(comma, point)], t.line[min(comma, point)]), "write all values in one way, best as 1.5")
 	case !told:
-		return nil, t.in.fail(t.line[thousand], fmt.Sprintf("%q may be %s or %s, and no line of the file tells which", cells[thousand], strings.Replace(cells[thousand], ",", ".", 1), strings.Replace(cells[thousand], ",", "", 1)), "write all values with a decimal point, best as 1.5")
+		t.in.fail(t.line[thousand], fmt.Sprintf("%q may be %s or %s, and no line of the file tells which", cells[thousand], strings.Replace(cells[thousand], ",", ".", 1), strings.Replace(cells[thousand], ",", "", 1)), "write all values with a decimal point, best as 1.5")
 	}
 	for k, c := range cells {
 		cells[k] = strings.Replace(c, ",", ".", 1)
 	}
-	return cells, nil
+	return cells
 }
 
 // numbersOf reads cells, NaN for what is no finite number.
@@ -82,25 +82,26 @@ func isNumber(c string) bool {
 }
 
 // number reads a cell as a finite decimal number.
-func (in *input) number(line int, cell, what string) (float64, error) {
+func (in *input) number(line int, cell, what string) float64 {
 	x, err := strconv.ParseFloat(cell, 64)
 	if err == nil && x-x == 0 {
-		return x, nil
+		return x
 	}
 	if cell == "" {
-		return 0, in.fail(line, what+" is blank", "")
+		in.fail(line, what+" is blank", "")
 	}
-	return 0, in.fail(line, fmt.Sprintf("%s %q is not a number", what, clipped(cell)), "leave the cell blank if the value is missing; write 0 if it means that no rain fell")
+	in.fail(line, fmt.Sprintf("%s %q is not a number", what, clipped(cell)), "leave the cell blank if the value is missing; write 0 if it means that no rain fell")
+	return x
 }
 
-// wholeOf reads a cell of a column that its publisher fills with whole numbers.
-// Another number there is of another unit.
-func (in *input) wholeOf(line int, cell, what string) (float64, error) {
-	x, err := in.number(line, cell, what)
-	if err == nil && x != math.Trunc(x) {
-		err = in.fail(line, fmt.Sprintf("%s %q is not a whole number, as the publisher writes tenths of a millimetre", what, clipped(cell)), "was the file saved anew in another unit? Name its columns and their unit, as in --columns date,rain_mm")
+// tenths reads a cell of a row as its publisher fills it: a whole number of
+// tenths of a millimetre. Another number there is of another unit.
+func (t *table) tenths(row int, cell, what string) float64 {
+	x := t.in.number(t.line[row], cell, what)
+	if x != math.Trunc(x) {
+		t.in.fail(t.line[row], fmt.Sprintf("%s %q is not a whole number, as the publisher writes tenths of a millimetre", what, clipped(cell)), "was the file saved anew in another unit? Name its columns and their unit, as in --columns date,rain_mm")
 	}
-	return x, err
+	return x
 }
 
 // splitCells cuts a line at a separator, without the quotes and blanks round

@@ -57,7 +57,7 @@ func (m *missingCodes) tell(r *rainfall.Record) {
 
 // missingCodes finds the numbers of a column that stand for a missing value.
 // Where one may be either it is asked for.
-func (in *input) missingCodes(lines []int, cells []string, depths []float64) (*missingCodes, error) {
+func (in *input) missingCodes(lines []int, cells []string, depths []float64) *missingCodes {
 	m := &missingCodes{}
 	in.heed("missing")
 	if in.opt.Missing != "" {
@@ -67,7 +67,7 @@ func (in *input) missingCodes(lines []int, cells []string, depths []float64) (*m
 				m.note(x, strings.TrimSpace(s))
 			}
 		}
-		return m, nil
+		return m
 	}
 	type value struct {
 		x     float64
@@ -121,12 +121,12 @@ func (in *input) missingCodes(lines []int, cells []string, depths []float64) (*m
 			m.note(v.x, v.cell)
 			continue
 		case like && top && (v.times == 2 || above >= farAbove), v.times >= oddlyRepeated && above >= oddlyAbove && next > 0:
-			return nil, in.fail(v.line, fmt.Sprintf("%s stands %s in the file, and nothing above %g: it may be rain, or a code for a missing value", v.cell, times(v.times), next),
+			in.fail(v.line, fmt.Sprintf("%s stands %s in the file, and nothing above %g: it may be rain, or a code for a missing value", v.cell, times(v.times), next),
 				fmt.Sprintf("--missing %s if it is a code, --missing none if it is rain", v.cell))
 		}
 		top = false
 	}
-	return m, nil
+	return m
 }
 
 func times(n int) string {

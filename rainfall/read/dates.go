@@ -15,14 +15,14 @@ func (in *input) noSuchDay(line int, text string) rainfall.Date {
 	if in.noDays == nil {
 		in.noDays = map[int]*Error{}
 	}
-	in.noDays[line] = in.fail(line, text, "correct it, remove the line, or leave its value blank")
+	in.noDays[line] = in.err(line, text, "correct it, remove the line, or leave its value blank")
 	return rainfall.NoDate
 }
 
 // days reads the dates of a table: from one column in any form that can be
 // told, from a year, a month and a day column, or from a year and a day of
 // the year.
-func (t *table) days(columns ...int) ([]rainfall.Date, error) {
+func (t *table) days(columns ...int) []rainfall.Date {
 	switch len(columns) {
 	case 1:
 		return t.in.dates(t.line, t.column(columns[0]))
@@ -39,13 +39,13 @@ func (t *table) days(columns ...int) ([]rainfall.Date, error) {
 }
 
 // daysOfYear reads dates from a year and a day of the year, 1 to 366.
-func (t *table) daysOfYear(year, day int) ([]rainfall.Date, error) {
+func (t *table) daysOfYear(year, day int) []rainfall.Date {
 	years, days := t.column(year), t.column(day)
 	out := make([]rainfall.Date, len(years))
 	for k, line := range t.line {
 		y, err := strconv.Atoi(years[k])
 		if err != nil || y < 1600 || y > 2200 {
-			return nil, t.in.fail(line, fmt.Sprintf("year %q is no year", clipped(years[k])), "")
+			t.in.fail(line, fmt.Sprintf("year %q is no year", clipped(years[k])), "")
 		}
 		last := 365
 		if rainfall.Leap(y) {
@@ -56,7 +56,7 @@ func (t *table) daysOfYear(year, day int) ([]rainfall.Date, error) {
 			out[k] = t.in.noSuchDay(line, fmt.Sprintf("day %q of the year %d is not from 1 to %d", clipped(days[k]), y, last))
 		}
 	}
-	return out, nil
+	return out
 }
 
 const isoHint = "write it as 2021-12-31; remove the line if it is no day's, as one of totals or sources below the data"
@@ -67,31 +67,28 @@ const isoHint = "write it as 2021-12-31; remove the line if it is no day's, as o
 // asked for. A file whose days would follow one another if day and month
 // changed places on some lines has been through a spreadsheet that took the
 // one for the other, and is refused.
-func (in *input) dates(lines []int, cells []string) ([]rainfall.Date, error) {
+func (in *input) dates(lines []int, cells []string) []rainfall.Date {
 	parts := make([]plainDate, len(cells))
 	for k, c := range cells {
 		d := parsePlainDate(c)
 		switch parts[k] = d; {
 		case c == "":
-			return nil, in.fail(lines[k], "the date is blank", "write it, or remove the line")
+			in.fail(lines[k], "the date is blank", "write it, or remove the line")
 		case d.form == notDate && len(c) >= 10 && strings.Trim(c, "0123456789:") == "":
-			return nil, in.fail(lines[k], fmt.Sprintf("%q is an hour or a minute, not a day", clipped(c)), "download the daily values, or sum these to days first")
+			in.fail(lines[k], fmt.Sprintf("%q is an hour or a minute, not a day", clipped(c)), "download the daily values, or sum these to days first")
 		case d.form == notDate && len(c) == len("2021-12") && looksDate(c+"-01"):
-			return nil, in.fail(lines[k], fmt.Sprintf("%q is a month: these are totals of months, not of days", c), "a tank needs the rain of each day: download the daily values")
+			in.fail(lines[k], fmt.Sprintf("%q is a month: these are totals of months, not of days", c), "a tank needs the rain of each day: download the daily values")
 		case d.form == notDate && strings.HasPrefix(c, "##"):
-			return nil, in.fail(lines[k], fmt.Sprintf("%q is what a spreadsheet writes where a column is too narrow", clipped(c)), "widen the column of dates and save the file again")
+			in.fail(lines[k], fmt.Sprintf("%q is what a spreadsheet writes where a column is too narrow", clipped(c)), "widen the column of dates and save the file again")
 		case d.form == notDate && isNumber(c) && k == 0 && len(strings.SplitN(c, ".", 2)[0]) == 5:
-			return nil, in.fail(lines[k], fmt.Sprintf("%q is a spreadsheet's number of a day", clipped(c)), "give the column the form of a date, as 2021-12-31, and save the file again")
+			in.fail(lines[k], fmt.Sprintf("%q is a spreadsheet's number of a day", clipped(c)), "give the column the form of a date, as 2021-12-31, and save the file again")
 		case d.form == notDate:
-			return nil, in.fail(lines[k], fmt.Sprintf("%q is not a date", clipped(c)), isoHint)
+			in.fail(lines[k], fmt.Sprintf("%q is not a date", clipped(c)), isoHint)
 		case d.form == shortYear:
-			return nil, in.fail(lines[k], fmt.Sprintf("the year of %q has two digits", c), "write it with four, best as 2021-12-31")
+			in.fail(lines[k], fmt.Sprintf("the year of %q has two digits", c), "write it with four, best as 2021-12-31")
 		}
 	}
-	dayFirst, err := in.order(lines, cells, parts)
-	if err != nil {
-		return nil, err
-	}
+	dayFirst := in.order(lines, cells, parts)
 	out := make([]rainfall.Date, len(cells))
 	clocks := map[rainfall.Date]string{} // where dates have them
 	for k, d := range parts {
@@ -109,16 +106,17 @@ func (in *input) dates(lines []int, cells []string) ([]rainfall.Date, error) {
 		}
 		if d.clock != "" {
 			if was, ok := clocks[day]; ok && was != d.clock {
-				return nil, in.fail(lines[k], fmt.Sprintf("%v has a value at %s and one at %s: this is no daily record", day, was, d.clock), "sum the values to days first")
+				in.fail(lines[k], fmt.Sprintf("%v has a value at %s and one at %s: this is no daily record", day, was, d.clock), "sum the values to days first")
 			}
 			clocks[day] = d.clock
 		}
 	}
-	return out, in.followed(lines, cells, parts, out, dayFirst)
+	in.followed(lines, cells, parts, out, dayFirst)
+	return out
 }
 
 // order tells whether dates such as 3/4/2001 have the day first.
-func (in *input) order(lines []int, cells []string, parts []plainDate) (dayFirst bool, err error) {
+func (in *input) order(lines []int, cells []string, parts []plainDate) (dayFirst bool) {
 	day, month, doubt := -1, -1, -1 // the first row that shows each
 	for k, d := range parts {
 		switch {
@@ -137,16 +135,16 @@ func (in *input) order(lines []int, cells []string, parts []plainDate) (dayFirst
 		if month > day {
 			at, was, one, other = month, day, "month", "day"
 		}
-		return false, in.fail(lines[at], fmt.Sprintf("date %q has the %s first, but %q on line %d has the %s first", cells[at], one, cells[was], lines[was], other), "write all dates in one order, best as 2021-12-31: --dates names one order for the whole file")
+		in.fail(lines[at], fmt.Sprintf("date %q has the %s first, but %q on line %d has the %s first", cells[at], one, cells[was], lines[was], other), "write all dates in one order, best as 2021-12-31: --dates names one order for the whole file")
 	case in.opt.Dates != "":
-		return in.opt.Dates == "dmy", nil
+		return in.opt.Dates == "dmy"
 	case day < 0 && month < 0 && doubt >= 0 && firstsOfMonths(parts):
-		return false, in.fail(0, "every date is the first of a month: totals of months, not of days", "a tank needs the rain of each day: download the daily values")
+		in.fail(0, "every date is the first of a month: totals of months, not of days", "a tank needs the rain of each day: download the daily values")
 	case day < 0 && month < 0 && doubt >= 0:
 		d := parts[doubt]
-		return false, in.fail(lines[doubt], fmt.Sprintf("date %q may be %d %v or %d %v %d, and no line of the file tells which", cells[doubt], d.a, time.Month(d.b), d.b, time.Month(d.a), d.y), "--dates dmy (day first) or --dates mdy (month first)")
+		in.fail(lines[doubt], fmt.Sprintf("date %q may be %d %v or %d %v %d, and no line of the file tells which", cells[doubt], d.a, time.Month(d.b), d.b, time.Month(d.a), d.y), "--dates dmy (day first) or --dates mdy (month first)")
 	}
-	return month < 0, nil
+	return month < 0
 }
 
 // firstsOfMonths reports whether all dates are, in one order or the other, the
@@ -166,11 +164,11 @@ func firstsOfMonths(parts []plainDate) bool {
 
 // followed checks that the days read follow one another, or that no exchange
 // of day and month would make them do so.
-func (in *input) followed(lines []int, cells []string, parts []plainDate, days []rainfall.Date, dayFirst bool) error {
+func (in *input) followed(lines []int, cells []string, parts []plainDate, days []rainfall.Date, dayFirst bool) {
 	stray := len(days) / 200 // lines that somebody added out of their place
 	turned := against(days)
 	if turned <= stray {
-		return nil
+		return
 	}
 	free := false // some date's order is not settled by its form
 	first, other := -1, make([]rainfall.Date, len(days))
@@ -185,7 +183,7 @@ func (in *input) followed(lines []int, cells []string, parts []plainDate, days [
 			}
 		}
 		if against(other) <= min(turned/4, stray) {
-			return in.fail(lines[first], fmt.Sprintf("the days follow one another only if day and month change places in %q and others like it: a spreadsheet has taken the one for the other", cells[first]),
+			in.fail(lines[first], fmt.Sprintf("the days follow one another only if day and month change places in %q and others like it: a spreadsheet has taken the one for the other", cells[first]),
 				"take the dates from the original file, all in one order, best as 2021-12-31: --dates dmy or mdy names one order for the whole file")
 		}
 	}
@@ -194,9 +192,8 @@ func (in *input) followed(lines []int, cells []string, parts []plainDate, days [
 		if dayFirst {
 			one = "dmy"
 		}
-		return in.fail(0, "the days do not follow one another, so the order of day and month cannot be trusted", "sort the file by date, or say the order: --dates "+one+" is what some lines show")
+		in.fail(0, "the days do not follow one another, so the order of day and month cannot be trusted", "sort the file by date, or say the order: --dates "+one+" is what some lines show")
 	}
-	return nil
 }
 
 // against counts the days that go against the run of the file: back where

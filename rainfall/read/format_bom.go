@@ -29,84 +29,46 @@ func bom() format {
 
 const bomStation = "Bureau of Meteorology station number"
 
-func readBoM(t *table) (*rainfall.Record, error) {
+func readBoM(t *table) *rainfall.Record {
 	var at [5]int
 	for i, name := range []string{"Rainfall amount (millimetres)", "Period over which rainfall was measured (days)", "Year", "Month", "Day"} {
-		var err error
-		if at[i], err = t.need("download the daily rainfall, product IDCJAC0009", name); err != nil {
-			return nil, err
-		}
+		at[i] = t.need("download the daily rainfall, product IDCJAC0009", name)
 	}
-	amount, err := t.amounts(at[0])
-	if err != nil {
-		return nil, err
-	}
-	days, err := t.days(at[2:]...)
-	if err != nil {
-		return nil, err
-	}
-	in, period, quality := t.in, t.column(at[1]), t.column(t.find("Quality"))
-	b := &builder{in: in}
-	var unfinished []rainfall.Date
-	for i, d := range days {
-		line := t.line[i]
-		if amount[i] == "" {
-			if err := b.add(line, d, math.NaN(), 0); err != nil {
-				return nil, err
-			}
-			continue
+	period, quality := t.column(at[1]), t.column(t.find("Quality"))
+	r := t.record(at[0], at[2:], func(i int, amount string) (float64, rainfall.Mark) {
+		if amount == "" {
+			return math.NaN(), 0
 		}
-		mm, err := in.number(line, amount[i], "rainfall")
-		if err != nil {
-			return nil, err
-		}
-		span, err := in.period(line, period[i])
-		if err != nil {
-			return nil, err
-		}
-		mark := rainfall.Mark(0)
+		mm, mark := t.in.number(t.line[i], amount, "rainfall"), rainfall.Mark(0)
 		if quality[i] != "" && !strings.EqualFold(quality[i], "Y") {
 			mark = rainfall.Doubtful
 		}
-		if span <= 1 {
-			if err := b.add(line, d, mm, mark); err != nil {
-				return nil, err
-			}
-			continue
+		if span := t.in.period(t.line[i], period[i]); span > 1 {
+			return t.total(i, span, mm, mark)
 		}
-		if err := b.add(line, d, math.NaN(), 0); err != nil {
-			return nil, err
-		}
-		if err := b.addTotal(line, d, span, mm); err != nil {
-			return nil, err
-		}
-		if mark == rainfall.Doubtful {
-			unfinished = append(unfinished, d)
-		}
-	}
-	r, err := b.record()
-	if err != nil {
-		return nil, err
-	}
-	for _, d := range unfinished {
-		doubtTotal(r, d)
-	}
-	r.Station, r.Unit = t.id, "mm"
+		return mm, mark
+	})
+	r.Unit = unitMM.name
 	doubtful(r, "unfinished")
-	return r, nil
+	return r
 }
 
 // period reads the number of days that an amount was measured over, 0 for a
 // blank cell.
-func (in *input) period(line int, cell string) (int, error) {
+func (in *input) period(line int, cell string) int {
+	days, ok := spanOf(cell)
+	if !ok {
+		in.fail(line, fmt.Sprintf("period %q is no number of days from 1 to 366", clipped(cell)), "leave it blank for a single day")
+	}
+	return days
+}
+
+func spanOf(cell string) (days int, ok bool) {
 	if cell == "" {
-		return 0, nil
+		return 0, true
 	}
 	days, err := strconv.Atoi(trimZero(cell))
-	if err != nil || days < 1 || days > 366 {
-		return 0, in.fail(line, fmt.Sprintf("period %q is no number of days from 1 to 366", clipped(cell)), "leave it blank for a single day")
-	}
-	return days, nil
+	return days, err == nil && days >= 1 && days <= 366
 }
 
 // padBoM writes a station number with its six digits: 66062 and 066062 are

@@ -32,11 +32,8 @@ func dwd() format {
 	}.format()
 }
 
-func readDWD(t *table) (*rainfall.Record, error) {
-	rs, err := t.need("download the daily precipitation (more_precip) or climate (kl) product", "RS", "RSK")
-	if err != nil {
-		return nil, err
-	}
+func readDWD(t *table) *rainfall.Record {
+	rs := t.need("download the daily precipitation (more_precip) or climate (kl) product", "RS", "RSK")
 	qn := rs - 1
 	for qn >= 2 && !strings.HasPrefix(strings.ToUpper(t.header[qn]), "QN") {
 		qn--
@@ -45,11 +42,11 @@ func readDWD(t *table) (*rainfall.Record, error) {
 		qn = -1
 	}
 	quality, form := t.column(qn), t.column(t.find(t.header[rs]+"F"))
-	r, err := t.record(rs, []int{t.find("MESS_DATUM")}, func(i int, amount string) (float64, rainfall.Mark, error) {
-		mm, err := t.number(i, amount, t.header[rs])
+	r := t.record(rs, []int{t.find("MESS_DATUM")}, func(i int, amount string) (float64, rainfall.Mark) {
+		mm := t.number(i, amount, t.header[rs])
 		mark := rainfall.Mark(0)
 		if mm == -999 || math.IsNaN(mm) {
-			return math.NaN(), 0, err
+			return math.NaN(), 0
 		}
 		if quality[i] == "1" {
 			mark |= rainfall.Doubtful
@@ -57,12 +54,9 @@ func readDWD(t *table) (*rainfall.Record, error) {
 		if f := form[i]; mm == 0 && (f == "1" || f == "6" || f == "7" || f == "8") {
 			mark |= rainfall.Trace
 		}
-		return mm, mark, err
+		return mm, mark
 	})
-	if err != nil {
-		return nil, err
-	}
 	r.Unit = "mm"
 	doubtful(r, "form-only")
-	return r, nil
+	return r
 }

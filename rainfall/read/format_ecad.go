@@ -32,42 +32,32 @@ func ecad() format {
 
 var ecadSeries = regexp.MustCompile(`series of station (.+?) \((STAID|SOUID): *(\d+)\)`)
 
-func readECAD(t *table) (*rainfall.Record, error) {
+func readECAD(t *table) *rainfall.Record {
 	in, rr := t.in, t.find("RR")
 	if rr < 0 {
 		names := withoutTail(t.header)
-		return nil, in.fail(t.heading.line, fmt.Sprintf("the series holds %s, not RR (precipitation)", names[len(names)-2]), "download the daily precipitation amount, RR")
+		in.fail(t.heading.line, fmt.Sprintf("the series holds %s, not RR (precipitation)", names[len(names)-2]), "download the daily precipitation amount, RR")
 	}
-	qrr, err := t.need("download the file again", "Q_RR")
-	if err != nil {
-		return nil, err
-	}
-	quality := t.column(qrr)
-	r, err := t.record(rr, []int{t.find("DATE")}, func(i int, amount string) (float64, rainfall.Mark, error) {
-		v, err := in.wholeOf(t.line[i], amount, "RR")
-		if err != nil {
-			return 0, 0, err
-		}
+	quality := t.column(t.need("download the file again", "Q_RR"))
+	r := t.record(rr, []int{t.find("DATE")}, func(i int, amount string) (float64, rainfall.Mark) {
+		v := t.tenths(i, amount, "RR")
 		mm := v / 10
 		switch q := quality[i]; {
 		case q == "9" || v == -9999:
-			return math.NaN(), 0, nil
+			return math.NaN(), 0
 		case q == "1" && (mm < 0 || mm > MaxDaily):
-			return mm, rainfall.Failed, nil
+			return mm, rainfall.Failed
 		case q == "1":
-			return mm, rainfall.Doubtful, nil
+			return mm, rainfall.Doubtful
 		case q != "0":
-			return 0, 0, in.fail(t.line[i], fmt.Sprintf("quality code %q is not 0, 1 or 9", q), "download the file again")
+			in.fail(t.line[i], fmt.Sprintf("quality code %q is not 0, 1 or 9", q), "download the file again")
 		}
-		return mm, 0, nil
+		return mm, 0
 	})
-	if err != nil {
-		return nil, err
-	}
 	if m := t.titled(ecadSeries); m != nil {
 		r.Place, r.Station = m[1], cmp.Or(r.Station, m[3])
 	}
 	r.Unit = "0.1 mm"
 	doubtful(r, "suspect")
-	return r, nil
+	return r
 }

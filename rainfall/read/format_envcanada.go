@@ -29,36 +29,65 @@ func envCanada() format {
 	}.format()
 }
 
-func readEnvCanada(t *table) (*rainfall.Record, error) {
-	in := t.in
-	dd, err := t.need("download the daily values, not the monthly ones", "Day")
-	if err != nil {
-		return nil, err
-	}
-	ff, err := t.need("download the file again: without the flags a zero cannot be told from a missing day", "Total Precip Flag")
-	if err != nil {
-		return nil, err
-	}
-	days, err := t.days(t.find("Year"), t.find("Month"), dd)
-	if err != nil {
-		return nil, err
-	}
-	amount, err := t.amounts(t.find("Total Precip (mm)"))
-	if err != nil {
-		return nil, err
-	}
-	flag, checked := t.column(ff), t.column(t.find("Data Quality"))
-	e := envCanadaDays{b: &builder{in: in}, open: map[rainfall.Date]bool{}}
+func readEnvCanada(t *table) *rainfall.Record {
+	dd := t.need("download the daily values, not the monthly ones", "Day")
+	ff := t.need("download the file again: without the flags a zero cannot be told from a missing day", "Total Precip Flag")
+	days := t.days(t.find("Year"), t.find("Month"), dd)
+	amount := t.amounts(t.find("Total Precip (mm)"))
+	flag, unreviewed := t.column(ff), t.column(t.find("Data Quality")) // one of the publisher's daggers
+	// A total can be spread only when all the flags before it are known.
+	open := map[rainfall.Date]bool{} // days flagged C or L without an amount
+	depths := numbersOf(amount)
 	for i, d := range days {
-		if err := e.add(t.line[i], d, amount[i], strings.ToUpper(flag[i]), checked[i] != ""); err != nil {
-			return nil, err
+		if flag[i] = strings.ToUpper(flag[i]); (flag[i] == "C" || flag[i] == "L") && !(depths[i] > 0) {
+			open[d] = true
 		}
 	}
-	r, err := e.record()
-	if err != nil {
-		return nil, err
-	}
-	r.Station, r.Unit = t.id, "mm"
+	uncertain, unknown := len(open), 0 // unknown: flags that the publisher's legend does not hold
+	r := t.recordOf(days, amount, func(i int, cell string) (float64, rainfall.Mark) {
+		mm, mark := t.number(i, cell, "total precipitation"), rainfall.Mark(0)
+		if unreviewed[i] != "" && !math.IsNaN(mm) {
+			mark = rainfall.Doubtful
+		}
+		switch flag[i] {
+		case "", "S": // S: more than one occurrence
+			return mm, mark
+		case "A", "F":
+			if math.IsNaN(mm) {
+				return mm, 0
+			}
+			if flag[i] == "F" {
+				mark = rainfall.Doubtful
+			}
+			span := 1
+			for open[days[i]-rainfall.Date(span)] {
+				span++
+			}
+			uncertain -= span - 1
+			if span == 1 {
+				span = 0
+			}
+			return t.total(i, span, mm, mark)
+		case "C", "L":
+			if mm > 0 {
+				return mm, rainfall.Doubtful
+			}
+			t.in.plausible(t.line[i], mm)
+			return math.NaN(), 0
+		case "M":
+			return math.NaN(), 0
+		case "T":
+			return 0, mark | rainfall.Trace
+		}
+		if !strings.Contains("EBD^", flag[i]) { // B, D, ^: estimated, not finally checked, incomplete
+			unknown++
+		}
+		if !math.IsNaN(mm) {
+			mark = rainfall.Doubtful
+		}
+		return mm, mark
+	})
+	r.Unit = unitMM.name
 	r.Place = t.column(t.find("Station Name"))[0]
 	for _, s := range t.above() { // the older files' head
 		switch c := splitCells(s, t.comma); {
@@ -69,97 +98,12 @@ func readEnvCanada(t *table) (*rainfall.Record, error) {
 			r.Station = c[1]
 		}
 	}
-	return r, nil
-}
-
-// envCanadaDays gathers the days of the file: a total can be spread only when
-// all the flags before it are known.
-type envCanadaDays struct {
-	b         *builder
-	open      map[rainfall.Date]bool // days flagged C or L without an amount
-	totals    []observedTotal
-	estimated []bool // of each total: flagged F
-	unknown   int    // flags that the publisher's legend does not hold
-}
-
-// add takes one row. unreviewed says that the row's Data Quality cell holds
-// one of the publisher's daggers.
-func (e *envCanadaDays) add(line int, d rainfall.Date, cell, flag string, unreviewed bool) error {
-	mm := math.NaN()
-	if cell != "" {
-		var err error
-		if mm, err = e.b.in.number(line, cell, "total precipitation"); err != nil {
-			return err
-		}
+	if uncertain > 0 {
+		tell(r, "uncertain", uncertain)
 	}
-	mark := rainfall.Mark(0)
-	if unreviewed && !math.IsNaN(mm) {
-		mark = rainfall.Doubtful
-	}
-	switch flag {
-	case "", "S": // S: more than one occurrence
-	case "A", "F":
-		if !math.IsNaN(mm) {
-			e.totals = append(e.totals, observedTotal{last: d, line: line, mm: mm})
-			e.estimated = append(e.estimated, flag == "F" || unreviewed)
-		}
-		mm, mark = math.NaN(), 0
-	case "C", "L":
-		if mm > 0 {
-			mark = rainfall.Doubtful
-			break
-		}
-		if mm < 0 {
-			return e.b.in.plausible(line, mm)
-		}
-		e.open[d] = true
-		mm, mark = math.NaN(), 0
-	case "M":
-		mm, mark = math.NaN(), 0
-	case "T":
-		mm, mark = 0, mark|rainfall.Trace
-	default:
-		if !strings.Contains("EBD^", flag) { // B, D, ^: estimated, not finally checked, incomplete
-			e.unknown++
-		}
-		if !math.IsNaN(mm) {
-			mark = rainfall.Doubtful
-		}
-	}
-	return e.b.add(line, d, mm, mark)
-}
-
-func (e *envCanadaDays) record() (*rainfall.Record, error) {
-	covered := 0
-	for i := range e.totals {
-		t := &e.totals[i]
-		days := 1
-		for e.open[t.last-rainfall.Date(days)] {
-			days++
-		}
-		covered += days - 1
-		if days > 1 {
-			t.days = days
-		}
-		if err := e.b.addTotal(t.line, t.last, t.days, t.mm); err != nil {
-			return nil, err
-		}
-	}
-	r, err := e.b.record()
-	if err != nil {
-		return nil, err
-	}
-	for i, t := range e.totals {
-		if e.estimated[i] {
-			doubtTotal(r, t.last)
-		}
-	}
-	if n := len(e.open) - covered; n > 0 {
-		tell(r, "uncertain", n)
-	}
-	if e.unknown > 0 {
-		tell(r, "flag", e.unknown)
+	if unknown > 0 {
+		tell(r, "flag", unknown)
 	}
 	doubtful(r, "estimated")
-	return r, nil
+	return r
 }

@@ -42,63 +42,58 @@ type ghcnReader struct {
 	other   string // another that has
 }
 
-func readGHCN(in *input) (*rainfall.Record, error) {
+func readGHCN(in *input) *rainfall.Record {
 	g := ghcnReader{ghcnDays: newGHCNDays(in), station: cmp.Or(in.opt.Station, in.line(1)[:11])}
-	if err := in.eachLine(g.line); err != nil {
-		return nil, err
-	}
+	in.eachLine(g.line)
 	if !g.found {
-		return nil, in.fail(0, fmt.Sprintf("no line of station %s; the file holds %s", g.station, g.other), "--station takes an identifier as the file writes it")
+		in.fail(0, fmt.Sprintf("no line of station %s; the file holds %s", g.station, g.other), "--station takes an identifier as the file writes it")
 	}
 	if g.empty() {
-		return nil, in.fail(0, fmt.Sprintf("station %s has no PRCP element", g.station), "it measured no daily rain: choose another")
+		in.fail(0, fmt.Sprintf("station %s has no PRCP element", g.station), "it measured no daily rain: choose another")
 	}
 	return g.of(g.station)
 }
 
-func (g *ghcnReader) line(line int, s []byte) error {
+func (g *ghcnReader) line(line int, s []byte) {
 	switch {
 	case blankLine(s):
-		return nil
+		return
 	case len(s) < 21:
-		return g.in.fail(line, "the line is cut short", "download the file again")
+		g.in.fail(line, "the line is cut short", "download the file again")
 	case string(s[:11]) == g.station: // compared only: no copy is made
 		g.found = true
 	case g.in.opt.Station != "":
 		g.other = string(s[:11])
-		return nil
+		return
 	default:
-		return g.in.fail(line, fmt.Sprintf("station %s in a file of %s", s[:11], g.station), "choose one with --station "+g.station)
+		g.in.fail(line, fmt.Sprintf("station %s in a file of %s", s[:11], g.station), "choose one with --station "+g.station)
 	}
 	element := s[17:21]
 	if !isRainElement(element) {
-		return nil
+		return
 	}
 	y, ok1 := wholeNumber(s[11:15])
 	m, ok2 := wholeNumber(s[15:17])
 	if !ok1 || !ok2 || m < 1 || m > 12 {
-		return g.in.fail(line, fmt.Sprintf("year and month %q are no month", s[11:17]), "download the file again")
+		g.in.fail(line, fmt.Sprintf("year and month %q are no month", s[11:17]), "download the file again")
 	}
 	days := rainfall.DaysIn(y, time.Month(m))
 	if len(s) < 21+8*days-3 {
-		return g.in.fail(line, fmt.Sprintf("the line ends before day %d", days), "download the file again")
+		g.in.fail(line, fmt.Sprintf("the line ends before day %d", days), "download the file again")
 	}
 	first := rainfall.Day(y, time.Month(m), 1)
 	for d := range days {
 		at := 21 + 8*d
 		v, ok := wholeNumber(bytes.TrimLeft(s[at:at+5], " "))
 		if !ok {
-			return g.in.fail(line, fmt.Sprintf("value %q of day %d is not a whole number", s[at:at+5], d+1), "download the file again")
+			g.in.fail(line, fmt.Sprintf("value %q of day %d is not a whole number", s[at:at+5], d+1), "download the file again")
 		}
 		var mflag, qflag byte = ' ', ' '
 		if at+6 < len(s) {
 			mflag, qflag = s[at+5], s[at+6]
 		}
-		if err := g.element(line, element, first+rainfall.Date(d), v, mflag, qflag); err != nil {
-			return err
-		}
+		g.element(line, element, first+rainfall.Date(d), v, mflag, qflag)
 	}
-	return nil
 }
 
 // ghcnDays gathers the elements of GHCN-Daily's days: PRCP and MDPR in tenths
@@ -119,58 +114,50 @@ func newGHCNDays(in *input) ghcnDays {
 	return ghcnDays{&builder{in: in}, map[rainfall.Date]ghcnTotal{}, map[rainfall.Date]int{}}
 }
 
-func (g *ghcnDays) element(line int, name []byte, day rainfall.Date, v int, mflag, qflag byte) error {
+func (g *ghcnDays) element(line int, name []byte, day rainfall.Date, v int, mflag, qflag byte) {
 	switch {
 	case string(name) == "PRCP" && v == -9999:
-		return g.add(line, day, math.NaN(), 0)
+		g.add(line, day, math.NaN(), 0)
 	case string(name) == "PRCP":
-		return g.addFlagged(line, day, float64(v)/10, mflag, qflag)
+		mm, mark := g.flagged(line, day, float64(v)/10, mflag, qflag)
+		g.add(line, day, mm, mark)
 	case v == -9999 || qflag != ' ':
 	case string(name) == "MDPR":
 		g.amount[day] = ghcnTotal{line, float64(v) / 10}
 	default:
 		g.span[day] = v
 	}
-	return nil
 }
 
-// addFlagged takes a value in mm with the flags of GHCN-Daily, in whatever
-// form they come: measurement flag T trace, P "missing presumed zero", and A,
-// in the publisher's older descriptions, a total over the days since the last
-// measurement (from memory, unverified); any quality flag means that the value
-// failed a check.
-func (b *builder) addFlagged(line int, day rainfall.Date, mm float64, mflag, qflag byte) error {
-	mark := rainfall.Mark(0)
+// flagged returns a value in mm with the flags of GHCN-Daily as a day's, in
+// whatever form they come: measurement flag T trace, P "missing presumed
+// zero", and A, in the publisher's older descriptions, a total over the days
+// since the last measurement (from memory, unverified); any quality flag means
+// that the value failed a check.
+func (b *builder) flagged(line int, day rainfall.Date, mm float64, mflag, qflag byte) (float64, rainfall.Mark) {
 	switch {
 	case qflag != ' ':
-		mark = rainfall.Failed
+		return mm, rainfall.Failed
 	case mflag == 'A':
-		if err := b.add(line, day, math.NaN(), 0); err != nil {
-			return err
-		}
-		return b.addTotal(line, day, 0, mm)
+		b.addTotal(line, day, 0, mm)
+		return math.NaN(), 0
 	case mflag == 'T':
-		mark = rainfall.Trace
+		return mm, rainfall.Trace
 	case mflag == 'P':
-		mark = rainfall.Presumed
+		return mm, rainfall.Presumed
 	}
-	return b.add(line, day, mm, mark)
+	return mm, 0
 }
 
 // of makes the record of a station. It pairs each MDPR total with its DAPR
 // number of days, in date order so that the same file fails on the same line
 // every time.
-func (g *ghcnDays) of(station string) (*rainfall.Record, error) {
+func (g *ghcnDays) of(station string) *rainfall.Record {
 	for _, day := range slices.Sorted(maps.Keys(g.amount)) {
 		total := g.amount[day]
-		if err := g.addTotal(total.line, day, g.span[day], total.mm); err != nil {
-			return nil, err
-		}
+		g.addTotal(total.line, day, g.span[day], total.mm)
 	}
-	r, err := g.record()
-	if err != nil {
-		return nil, err
-	}
+	r := g.record()
 	r.Station, r.Unit = station, unitTenth.name
-	return r, nil
+	return r
 }

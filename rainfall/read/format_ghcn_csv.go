@@ -49,18 +49,13 @@ func isGHCNHeader(s []byte, sep byte) bool {
 	return bytes.HasPrefix(s, []byte("ID"+string(sep)+"DATE"+string(sep)+"ELEMENT"+string(sep)))
 }
 
-func readGHCNCSV(in *input) (*rainfall.Record, error) {
+func readGHCNCSV(in *input) *rainfall.Record {
 	g := ghcnCSVReader{ghcnDays: newGHCNDays(in), sep: ghcnSeparator(in.line(1)), stations: map[string]string{}}
-	if err := in.eachLine(g.line); err != nil {
-		return nil, err
-	}
+	in.eachLine(g.line)
 	if len(g.stations) == 0 {
-		return nil, in.fail(0, "no line of PRCP in the file", "it holds no daily rain: choose another station")
+		in.fail(0, "no line of PRCP in the file", "it holds no daily rain: choose another station")
 	}
-	if err := in.oneStation(slices.Collect(maps.Keys(g.stations))); err != nil {
-		return nil, err
-	}
-	return g.of(g.id)
+	return g.of(in.oneStation(slices.Collect(maps.Keys(g.stations)), ""))
 }
 
 // ghcnCSVReader gathers one station's rain.
@@ -72,13 +67,13 @@ type ghcnCSVReader struct {
 	current  string            // the last of them met
 }
 
-func (g *ghcnCSVReader) line(n int, s []byte) error {
+func (g *ghcnCSVReader) line(n int, s []byte) {
 	if n == 1 && isGHCNHeader(s, g.sep) || blankLine(s) {
-		return nil
+		return
 	}
 	// most lines of most files are of other elements: tell by position
 	if len(s) > 25 && s[11] == g.sep && s[20] == g.sep && s[25] == g.sep && !isRainElement(s[21:25]) {
-		return nil
+		return
 	}
 	var f [8][]byte
 	k := 0
@@ -90,17 +85,17 @@ func (g *ghcnCSVReader) line(n int, s []byte) error {
 		f[k], rest, more = bytes.Cut(rest, []byte{g.sep})
 	}
 	if k < 7 || k > len(f) {
-		return g.in.fail(n, fmt.Sprintf("%s where the format has 7 or 8", count(k, "field", "fields")), "download the file again")
+		g.in.fail(n, fmt.Sprintf("%s where the format has 7 or 8", count(k, "field", "fields")), "download the file again")
 	}
 	if !isRainElement(f[2]) {
-		return nil
+		return
 	}
 	if string(f[0]) != g.current {
 		known := false
 		if g.current, known = g.stations[string(f[0])]; !known {
 			g.current = string(f[0])
 			if g.stations[g.current] = g.current; len(g.stations) > maxStations {
-				return g.in.fail(n, fmt.Sprintf("the file holds more than %s stations", thousands(maxStations)), "cut one station's record out of it")
+				g.in.fail(n, fmt.Sprintf("the file holds more than %s stations", thousands(maxStations)), "cut one station's record out of it")
 			}
 		}
 		if g.id == "" {
@@ -108,17 +103,17 @@ func (g *ghcnCSVReader) line(n int, s []byte) error {
 		}
 	}
 	if g.current != g.id {
-		return nil
+		return
 	}
 	day, ok := packedDate(f[1])
 	if !ok {
-		return g.in.fail(n, fmt.Sprintf("date %q is no day of the form YYYYMMDD", f[1]), "")
+		g.in.fail(n, fmt.Sprintf("date %q is no day of the form YYYYMMDD", f[1]), "")
 	}
 	v, ok := wholeNumber(bytes.TrimSpace(f[3]))
 	if !ok {
-		return g.in.fail(n, fmt.Sprintf("value %q is not a whole number", f[3]), "download the file again")
+		g.in.fail(n, fmt.Sprintf("value %q is not a whole number", f[3]), "download the file again")
 	}
-	return g.element(n, f[2], day, v, flag(f[4]), flag(f[5]))
+	g.element(n, f[2], day, v, flag(f[4]), flag(f[5]))
 }
 
 func isRainElement(b []byte) bool {

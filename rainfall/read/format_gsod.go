@@ -41,11 +41,8 @@ func isGSOD(c []string) bool {
 	return hasCells(c, "YEARMODA") || hasCells(c, "DATE", "FRSHTT") || hasCells(c, "DATE", "DEWP", "WDSP")
 }
 
-func readGSOD(t *table) (*rainfall.Record, error) {
-	days, err := t.days(t.find("YEARMODA", "DATE"))
-	if err != nil {
-		return nil, err
-	}
+func readGSOD(t *table) *rainfall.Record {
+	days := t.days(t.find("YEARMODA", "DATE"))
 	amount := t.column(t.find("PRCP"))
 	letters := t.column(t.find("PRCP_ATTRIBUTES", "PRCP_FLAG"))
 	for k, c := range amount {
@@ -62,41 +59,35 @@ func readGSOD(t *table) (*rainfall.Record, error) {
 	codes.note(99.99, "99.99")
 	codes.blank(amount, depths)
 	if codes.cells == 0 { // no copy of the publisher's making?
-		if codes, err = t.in.missingCodes(t.line, amount, depths); err != nil {
-			return nil, err
-		}
+		codes = t.in.missingCodes(t.line, amount, depths)
 		codes.blank(amount, depths)
 	}
 	u, given := parseUnit(t.in.opt.Unit)
 	g := guessUnit(amount, depths)
 	if !given {
 		if u = unitInch; g.unit == unitMM && (g.sure >= veryLikely || g.sure == noTelling && slices.ContainsFunc(amount, isWet)) {
-			return nil, t.in.unitUnknown("PRCP", g)
+			t.in.askUnit("PRCP", g)
 		}
 	}
-	r, err := t.recordOf(days, amount, func(k int, amount string) (float64, rainfall.Mark, error) {
+	r := t.recordOf(days, amount, func(k int, amount string) (float64, rainfall.Mark) {
 		if isMissingWord(amount) {
-			return math.NaN(), 0, nil
+			return math.NaN(), 0
 		}
-		x, err := t.in.number(t.line[k], amount, "PRCP")
-		mm := u.inMM(x)
+		mm := u.inMM(t.in.number(t.line[k], amount, "PRCP"))
 		switch letter := strings.TrimSpace(letters[k]); {
 		case letter == "I" && mm == 0:
-			return mm, rainfall.Presumed, err
+			return mm, rainfall.Presumed
 		case letter != "" && strings.Contains("ABCEH", letter):
-			return mm, rainfall.Doubtful, err
+			return mm, rainfall.Doubtful
 		}
-		return mm, 0, err
+		return mm, 0
 	})
-	if err != nil {
-		return nil, err
-	}
 	r.Unit, r.Place = u.name, t.column(t.find("NAME"))[0]
 	if given {
 		doubtUnit(r, u, g, true)
 	}
 	doubtful(r, "part-day")
-	return r, nil
+	return r
 }
 
 func isWet(cell string) bool { return isNumber(cell) && strings.Trim(cell, "0.") != "" }

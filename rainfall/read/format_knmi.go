@@ -1,6 +1,7 @@
 package read
 
 import (
+	"math"
 	"regexp"
 	"strings"
 
@@ -26,29 +27,26 @@ func knmi() format {
 // number, longitude, latitude, altitude, name.
 var knmiPlace = regexp.MustCompile(`^#? *(\d{3}):?\s+[-\d.]+\s+[-\d.]+\s+[-\d.]+\s+(\S.*?)\s*$`)
 
-func readKNMI(t *table) (*rainfall.Record, error) {
+func readKNMI(t *table) *rainfall.Record {
 	if t.find("HH", "H") >= 0 {
-		return nil, t.in.fail(t.heading.line, "the values are of hours, not days", "download the daily values, etmgeg")
+		t.in.fail(t.heading.line, "the values are of hours, not days", "download the daily values, etmgeg")
 	}
-	rh, err := t.need("RH is the daily precipitation amount; download the daily values, etmgeg", "RH")
-	if err != nil {
-		return nil, err
-	}
-	r, err := t.record(rh, []int{t.find("YYYYMMDD")}, func(i int, amount string) (float64, rainfall.Mark, error) {
-		v, err := t.tenths(i, amount, "RH")
-		if v == -1 {
-			return 0, rainfall.Trace, err
+	rh := t.need("RH is the daily precipitation amount; download the daily values, etmgeg", "RH")
+	r := t.record(rh, []int{t.find("YYYYMMDD")}, func(i int, amount string) (float64, rainfall.Mark) {
+		if amount == "" {
+			return math.NaN(), 0
 		}
-		return v / 10, 0, err
+		v := t.tenths(i, amount, "RH")
+		if v == -1 {
+			return 0, rainfall.Trace
+		}
+		return v / 10, 0
 	})
-	if err != nil {
-		return nil, err
-	}
 	for _, s := range t.above() { // a line for each station
 		if m := knmiPlace.FindStringSubmatch(s); m != nil && m[1] == t.id {
 			r.Place = m[2]
 		}
 	}
 	r.Unit = "0.1 mm"
-	return r, nil
+	return r
 }

@@ -51,7 +51,7 @@ func isMetEireann(c []string) bool {
 	return strings.EqualFold(c[at-1], "ind") || known >= 3
 }
 
-func readMetEireann(t *table) (*rainfall.Record, error) {
+func readMetEireann(t *table) *rainfall.Record {
 	in := t.in
 	rain, indicator := t.find("rain"), -1
 	if rain > 0 && strings.EqualFold(t.header[rain-1], "ind") {
@@ -59,30 +59,19 @@ func readMetEireann(t *table) (*rainfall.Record, error) {
 	}
 	dates, short := t.column(0), false
 	var days []rainfall.Date
-	var err error
 	if irishDate.MatchString(dates[0]) {
-		days, short, err = in.irishDays(t.line, dates)
+		days, short = in.irishDays(t.line, dates)
 	} else { // saved again by a spreadsheet
-		days, err = in.dates(t.line, dates)
+		days = in.dates(t.line, dates)
 	}
-	if err != nil {
-		return nil, err
-	}
-	amount, err := t.amounts(rain)
-	if err != nil {
-		return nil, err
-	}
+	amount := t.amounts(rain)
 	code, codes := t.column(indicator), map[string]int{}
-	r, err := t.recordOf(days, amount, func(i int, amount string) (float64, rainfall.Mark, error) {
+	r := t.recordOf(days, amount, func(i int, amount string) (float64, rainfall.Mark) {
 		if amount != "" && code[i] != "" && code[i] != "0" {
 			codes[code[i]]++
 		}
-		mm, err := t.number(i, amount, "rain")
-		return mm, 0, err
+		return t.number(i, amount, "rain"), 0
 	})
-	if err != nil {
-		return nil, err
-	}
 	if m := t.titled(irishPlace); m != nil {
 		r.Place = strings.TrimSpace(m[1])
 	}
@@ -102,28 +91,28 @@ func readMetEireann(t *table) (*rainfall.Record, error) {
 		sort.Strings(list)
 		tell(r, "indicator", n, list...)
 	}
-	return r, nil
+	return r
 }
 
 // irishDays reads the dates of a file, in its order; short says that the years
 // have two digits.
-func (in *input) irishDays(lines []int, cells []string) (days []rainfall.Date, short bool, err error) {
+func (in *input) irishDays(lines []int, cells []string) (days []rainfall.Date, short bool) {
 	years, months, ofMonth := make([]int, len(cells)), make([]time.Month, len(cells)), make([]int, len(cells))
 	for i, c := range cells {
 		m := irishDate.FindStringSubmatch(c)
 		if m == nil {
-			return nil, false, in.fail(lines[i], fmt.Sprintf("date %q is no day of the form 01-jan-1942", c), "")
+			in.fail(lines[i], fmt.Sprintf("date %q is no day of the form 01-jan-1942", c), "")
 		}
 		if m[4] != "" {
-			return nil, false, in.fail(lines[i], "the values are of hours, not days", "download the daily file (dly)")
+			in.fail(lines[i], "the values are of hours, not days", "download the daily file (dly)")
 		}
 		if i > 0 && short != (len(m[3]) == 2) {
-			return nil, false, in.fail(lines[i], "a year of two digits and a year of four in one file", "write every year with four digits")
+			in.fail(lines[i], "a year of two digits and a year of four in one file", "write every year with four digits")
 		}
 		short = len(m[3]) == 2
 		at := strings.Index("janfebmaraprmayjunjulaugsepoctnovdec", strings.ToLower(m[2]))
 		if at < 0 || at%3 != 0 {
-			return nil, false, in.fail(lines[i], fmt.Sprintf("%q is no month", m[2]), "")
+			in.fail(lines[i], fmt.Sprintf("%q is no month", m[2]), "")
 		}
 		ofMonth[i], _ = strconv.Atoi(m[1])
 		years[i], _ = strconv.Atoi(m[3])
@@ -131,18 +120,18 @@ func (in *input) irishDays(lines []int, cells []string) (days []rainfall.Date, s
 	}
 	if short {
 		if i := followCentury(years); i >= 0 {
-			return nil, false, in.fail(lines[i], fmt.Sprintf("the year goes from %02d to %02d: years of two digits can be told only where the days are in order", years[i-1], years[i]), "sort the file by date, or write every year with four digits")
+			in.fail(lines[i], fmt.Sprintf("the year goes from %02d to %02d: years of two digits can be told only where the days are in order", years[i-1], years[i]), "sort the file by date, or write every year with four digits")
 		}
 	}
 	days = make([]rainfall.Date, len(cells))
 	for i := range cells {
 		d, ok := rainfall.MakeDate(years[i], months[i], ofMonth[i])
 		if !ok || years[i] < 1600 || years[i] > 2200 {
-			return nil, false, in.fail(lines[i], fmt.Sprintf("date %q is no day of the year %d", cells[i], years[i]), "")
+			in.fail(lines[i], fmt.Sprintf("date %q is no day of the year %d", cells[i], years[i]), "")
 		}
 		days[i] = d
 	}
-	return days, short, nil
+	return days, short
 }
 
 // irishPivot is the two-digit year from which on a file's last year is of the

@@ -31,7 +31,7 @@ var (
 	nasaUnit  = regexp.MustCompile(`^PRECTOTCORR\s.*\(([^()]*)\)\s*$`)
 )
 
-func readNASA(t *table) (*rainfall.Record, error) {
+func readNASA(t *table) *rainfall.Record {
 	in, place := t.in, ""
 	for i, s := range t.above() {
 		s = trimmed(s)
@@ -39,13 +39,10 @@ func readNASA(t *table) (*rainfall.Record, error) {
 			place = "grid cell at " + m[1] + ", " + m[2]
 		}
 		if m := nasaUnit.FindStringSubmatch(s); m != nil && !strings.HasPrefix(m[1], "mm") {
-			return nil, in.fail(i+1, fmt.Sprintf("PRECTOTCORR is in %s, not mm/day", m[1]), "order the file in SI units")
+			in.fail(i+1, fmt.Sprintf("PRECTOTCORR is in %s, not mm/day", m[1]), "order the file in SI units")
 		}
 	}
-	rain, err := t.need("order the parameter PRECTOTCORR", "PRECTOTCORR")
-	if err != nil {
-		return nil, err
-	}
+	rain := t.need("order the parameter PRECTOTCORR", "PRECTOTCORR")
 	y, m, d, doy := t.find("YEAR"), t.find("MO"), t.find("DY"), t.find("DOY")
 	date := []int{y, m, d}
 	if m < 0 || d < 0 {
@@ -53,21 +50,18 @@ func readNASA(t *table) (*rainfall.Record, error) {
 	}
 	switch {
 	case t.find("HR") >= 0:
-		return nil, in.fail(t.heading.line, "the values are of hours, not days", "order the daily values")
+		in.fail(t.heading.line, "the values are of hours, not days", "order the daily values")
 	case slices.Contains(date, -1):
-		return nil, in.fail(t.heading.line, "no columns YEAR, MO, DY or YEAR, DOY", "order the daily values")
+		in.fail(t.heading.line, "no columns YEAR, MO, DY or YEAR, DOY", "order the daily values")
 	}
-	r, err := t.record(rain, date, func(i int, amount string) (float64, rainfall.Mark, error) {
-		mm, err := in.number(t.line[i], amount, "PRECTOTCORR")
+	r := t.record(rain, date, func(i int, amount string) (float64, rainfall.Mark) {
+		mm := in.number(t.line[i], amount, "PRECTOTCORR")
 		if mm == -999 {
 			mm = math.NaN()
 		}
-		return mm, 0, err
+		return mm, 0
 	})
-	if err != nil {
-		return nil, err
-	}
 	r.Place, r.Unit = place, "mm"
 	modelled(r, "NASA POWER")
-	return r, nil
+	return r
 }

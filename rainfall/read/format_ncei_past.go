@@ -29,7 +29,7 @@ func nceiPastWeather() format {
 	}.format()
 }
 
-func readNCEIPast(t *table) (*rainfall.Record, error) {
+func readNCEIPast(t *table) *rainfall.Record {
 	in := t.in
 	at := -1
 	for i, h := range t.header {
@@ -38,30 +38,26 @@ func readNCEIPast(t *table) (*rainfall.Record, error) {
 		}
 	}
 	if at < 0 {
-		return nil, in.fail(t.heading.line, "no column PRCP: the file holds no daily rain", "download it with precipitation")
+		in.fail(t.heading.line, "no column PRCP: the file holds no daily rain", "download it with precipitation")
 	}
 	u, ok := parseUnit(strings.TrimSuffix(strings.TrimPrefix(t.header[at], "PRCP ("), ")"))
 	if !ok {
-		return nil, in.fail(t.heading.line, fmt.Sprintf("the unit of column %q is not known here", t.header[at]), "write PRCP (Inches) or PRCP (mm)")
+		in.fail(t.heading.line, fmt.Sprintf("the unit of column %q is not known here", t.header[at]), "write PRCP (Inches) or PRCP (mm)")
 	}
-	r, err := t.record(at, []int{t.find("Date")}, func(i int, amount string) (float64, rainfall.Mark, error) {
+	r := t.record(at, []int{t.find("Date")}, func(i int, amount string) (float64, rainfall.Mark) {
 		switch {
 		case strings.EqualFold(amount, "T"):
-			return 0, rainfall.Trace, nil
+			return 0, rainfall.Trace
 		case amount == "M":
 			amount = ""
 		}
-		x, err := t.number(i, amount, "PRCP")
-		return u.inMM(x), 0, err
+		return u.inMM(t.number(i, amount, "PRCP")), 0
 	})
-	if err != nil {
-		return nil, err
-	}
 	r.Unit = u.name
 	if above := t.above(); len(above) > 0 {
 		r.Place, r.Station = nceiTitle(above[0])
 	}
-	return r, nil
+	return r
 }
 
 // nceiTitle splits "PHOENIX AIRPORT, AZ US (USW00023183)" into the place and

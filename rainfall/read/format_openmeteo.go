@@ -39,22 +39,15 @@ func openMeteo() format {
 
 var openMeteoRain = regexp.MustCompile(`^(precipitation_sum|rain_sum)(_\w+)? \(([^()]+)\)$`)
 
-func readOpenMeteo(t *table) (*rainfall.Record, error) {
+func readOpenMeteo(t *table) *rainfall.Record {
 	in := t.in
-	rain, u, err := t.openMeteoColumn()
-	if err != nil {
-		return nil, err
-	}
-	r, err := t.record(rain, []int{t.find("time")}, func(i int, amount string) (float64, rainfall.Mark, error) {
+	rain, u := t.openMeteoColumn()
+	r := t.record(rain, []int{t.find("time")}, func(i int, amount string) (float64, rainfall.Mark) {
 		if strings.EqualFold(amount, "nan") {
 			amount = ""
 		}
-		v, err := t.number(i, amount, "precipitation")
-		return u.inMM(v), 0, err
+		return u.inMM(t.number(i, amount, "precipitation")), 0
 	})
-	if err != nil {
-		return nil, err
-	}
 	if c := splitCells(in.line(2), in.findHeader(1, func([]string) bool { return true }).comma); t.id == "" && len(c) > 1 {
 		r.Place = "grid cell at " + c[0] + ", " + c[1]
 	}
@@ -63,12 +56,12 @@ func readOpenMeteo(t *table) (*rainfall.Record, error) {
 	if strings.HasPrefix(t.header[rain], "rain_sum") {
 		tell(r, "rain-only", 0)
 	}
-	return r, nil
+	return r
 }
 
 // openMeteoColumn finds the precipitation column and its unit. A file of
 // several models has several; the caller then chooses.
-func (t *table) openMeteoColumn() (column int, u unit, err error) {
+func (t *table) openMeteoColumn() (column int, u unit) {
 	t.in.heed("column")
 	var found []int
 	for _, sum := range []string{"precipitation_sum", "rain_sum"} {
@@ -84,14 +77,14 @@ func (t *table) openMeteoColumn() (column int, u unit, err error) {
 	}
 	switch {
 	case len(found) == 0:
-		return 0, u, t.in.fail(t.heading.line, "no column precipitation_sum with its unit, mm or inch", "order the daily variable precipitation_sum")
+		t.in.fail(t.heading.line, "no column precipitation_sum with its unit, mm or inch", "order the daily variable precipitation_sum")
 	case len(found) > 1:
-		return 0, u, t.in.fail(t.heading.line, fmt.Sprintf("several columns of precipitation: %s, %s", t.header[found[0]], t.header[found[1]]), "order one model, or choose with --column")
+		t.in.fail(t.heading.line, fmt.Sprintf("several columns of precipitation: %s, %s", t.header[found[0]], t.header[found[1]]), "order one model, or choose with --column")
 	}
 	name := openMeteoRain.FindStringSubmatch(t.header[found[0]])[3]
 	u, ok := parseUnit(name)
 	if !ok {
-		return 0, u, t.in.fail(t.heading.line, fmt.Sprintf("precipitation is in %q, not mm or inch", name), "order the file in mm")
+		t.in.fail(t.heading.line, fmt.Sprintf("precipitation is in %q, not mm or inch", name), "order the file in mm")
 	}
-	return found[0], u, nil
+	return found[0], u
 }

@@ -184,43 +184,39 @@ func columnNames(s string) []string {
 	return names
 }
 
-func readPlain(in *input) (*rainfall.Record, error) {
+func readPlain(in *input) *rainfall.Record {
 	h := in.plainHead()
 	p := plainTable{table: &table{in: in, heading: h.heading, header: h.cells, station: -1, comments: true, headless: h.headless}, notes: h.notes}
 	switch {
 	case in.opt.Columns != "" && h.line == 0:
-		return nil, in.fail(0, fmt.Sprintf("no line holds a date where --columns %s has it", quoted(in.opt.Columns)), "name every column in its order with --columns NAMES; - is one that is not wanted (tankodds help formats)")
+		in.fail(0, fmt.Sprintf("no line holds a date where --columns %s has it", quoted(in.opt.Columns)), "name every column in its order with --columns NAMES; - is one that is not wanted (tankodds help formats)")
 	case in.opt.Columns != "":
 		if p.header = columnNames(in.opt.Columns); len(p.header) < len(withoutTail(h.cells)) {
-			return nil, in.fail(h.line, fmt.Sprintf("%s where --columns names %d", count(len(h.cells), "field", "fields"), len(p.header)), "name every column in its order; - is one that is not wanted. A decimal comma splits a value: write 1.5, not 1,5")
+			in.fail(h.line, fmt.Sprintf("%s where --columns names %d", count(len(h.cells), "field", "fields"), len(p.header)), "name every column in its order; - is one that is not wanted. A decimal comma splits a value: write 1.5, not 1,5")
 		}
 	case h.headless:
-		return nil, in.noHeader(h.heading)
+		in.failHeadless(h.heading)
 	}
-	r, err := p.record()
-	if err == nil {
-		tellTitles(r, h.titles)
-	}
-	return r, err
+	r := p.record()
+	tellTitles(r, h.titles)
+	return r
 }
 
-// noHeader is the error for a table without a header: what its columns hold
-// would be a guess.
-func (in *input) noHeader(h heading) *Error {
-	text := fmt.Sprintf("no header line, and %s", count(len(h.cells), "column", "columns"))
-	cells := withoutTail(h.cells)
-	switch {
+// failHeadless refuses a table without a header: what its columns hold would
+// be a guess.
+func (in *input) failHeadless(h heading) {
+	hint := "a decimal comma splits a value: write 1.5, not 1,5; else name each column in its order with --columns NAMES (tankodds help formats)"
+	switch cells := withoutTail(h.cells); {
 	case len(cells) == 2 && looksDate(cells[0]):
-		return in.fail(h.line, text, "if they are a date and the rain: --columns date,rain")
+		hint = "if they are a date and the rain: --columns date,rain"
 	case len(cells) == 2:
-		return in.fail(h.line, text, "if they are the rain and a date: --columns rain,date")
+		hint = "if they are the rain and a date: --columns rain,date"
 	case len(cells) == 4 && allNumbers(cells):
-		return in.fail(h.line, text, "if they are a date and the rain: --columns year,month,day,rain")
+		hint = "if they are a date and the rain: --columns year,month,day,rain"
+	case len(cells) > 31:
+		hint = "a row of a month or a year is not read: give a line a day, date,rain"
 	}
-	if len(cells) > 31 {
-		return in.fail(h.line, text, "a row of a month or a year is not read: give a line a day, date,rain")
-	}
-	return in.fail(h.line, text, "a decimal comma splits a value: write 1.5, not 1,5; else name each column in its order with --columns NAMES (tankodds help formats)")
+	in.fail(h.line, fmt.Sprintf("no header line, and %s", count(len(h.cells), "column", "columns")), hint)
 }
 
 type plainTable struct {
@@ -232,30 +228,14 @@ type plainTable struct {
 	asked  bool // the unit comes from the option
 }
 
-func (p *plainTable) record() (*rainfall.Record, error) {
-	if err := p.findColumns(); err != nil {
-		return nil, err
-	}
-	if err := p.load(); err != nil {
-		return nil, err
-	}
-	if err := p.weakStations(); err != nil {
-		return nil, err
-	}
-	if err := p.oneRowADay(); err != nil {
-		return nil, err
-	}
-	days, err := p.days(p.cols.dates...)
-	if err != nil {
-		return nil, err
-	}
-	cells, err := p.amounts(p.cols.rain)
-	if err != nil {
-		return nil, err
-	}
-	if err := p.splitDecimals(cells); err != nil {
-		return nil, err
-	}
+func (p *plainTable) record() *rainfall.Record {
+	p.findColumns()
+	p.load()
+	p.weakStations()
+	p.oneRowADay()
+	days := p.days(p.cols.dates...)
+	cells := p.amounts(p.cols.rain)
+	p.splitDecimals(cells)
 	p.knownFlags()
 	for k, q := range p.column(p.cols.qflag) {
 		if q != "" { // what failed a check tells nothing of unit and codes, and is missing
@@ -263,28 +243,13 @@ func (p *plainTable) record() (*rainfall.Record, error) {
 		}
 	}
 	depths := numbersOf(cells)
-	codes, err := p.in.missingCodes(p.line, cells, depths)
-	if err != nil {
-		return nil, err
-	}
+	codes := p.in.missingCodes(p.line, cells, depths)
 	codes.blank(cells, depths)
 	g := guessUnit(cells, depths)
-	u, inferred, err := p.chooseUnit(g)
-	if err != nil {
-		return nil, err
-	}
-	b := &builder{in: p.in}
-	if err := p.fill(b, days, cells, depths, u); err != nil {
-		return nil, err
-	}
-	r, err := b.record()
-	if err != nil {
-		return nil, err
-	}
-	r.Unit, r.Station, r.Place = u.name, p.id, p.notes["place"]
-	if p.id == "" {
-		r.Station = p.notes["station"]
-	}
+	u, inferred := p.chooseUnit(g)
+	r := p.recordOf(days, cells, p.value(depths, u))
+	r.Unit, r.Place = u.name, p.notes["place"]
+	r.Station = cmp.Or(p.id, p.notes["station"])
 	codes.tell(r)
 	if inferred {
 		tellInferred(r, g)
@@ -295,94 +260,65 @@ func (p *plainTable) record() (*rainfall.Record, error) {
 	if len(p.cols.unused) > 0 {
 		tell(r, "columns-unused", 0, p.cols.unused...)
 	}
-	return r, nil
+	return r
 }
 
-// fill hands the rows to the builder.
-func (p *plainTable) fill(b *builder, days []rainfall.Date, cells []string, depths []float64, u unit) error {
+// value says what the rows hold, of depths that are read already.
+func (p *plainTable) value(depths []float64, u unit) rowValue {
 	period, mflag, qflag := p.column(p.cols.period), p.column(p.cols.mflag), p.column(p.cols.qflag)
-	for k, c := range cells {
-		line, mm := p.line[k], math.NaN()
-		if qflag[k] != "" {
-			if err := b.add(line, days[k], mm, rainfall.Failed); err != nil {
-				return err
-			}
-			continue
+	return func(k int, c string) (float64, rainfall.Mark) {
+		line := p.line[k]
+		switch {
+		case qflag[k] != "":
+			return math.NaN(), rainfall.Failed
+		case isTraceWord(c):
+			return 0, rainfall.Trace
+		case depths[k] < 0 && !isMissingWord(c):
+			p.in.fail(line, fmt.Sprintf("rain of %s is below zero", c), "leave the cell blank if the value is missing, or name the code: --missing "+c+"; write 0 where it means too little to measure")
+		case isMissingWord(c):
+			p.in.period(line, period[k])
+			return math.NaN(), 0
 		}
-		if isTraceWord(c) {
-			if err := b.add(line, days[k], 0, rainfall.Trace); err != nil {
-				return err
-			}
-			continue
+		mm := u.inMM(p.in.number(line, c, "rain"))
+		if span := p.in.period(line, period[k]); span > 1 {
+			return p.total(k, span, mm, 0)
 		}
-		if x := depths[k]; !isMissingWord(c) {
-			if math.IsNaN(x) {
-				_, err := p.in.number(line, c, "rain")
-				return err
-			}
-			if x < 0 {
-				return p.in.fail(line, fmt.Sprintf("rain of %s is below zero", c), "leave the cell blank if the value is missing, or name the code: --missing "+c+"; write 0 where it means too little to measure")
-			}
-			mm = u.inMM(x)
-		}
-		span, err := p.in.period(line, period[k])
-		if err != nil {
-			return err
-		}
-		if span > 1 && !math.IsNaN(mm) {
-			if err := b.addTotal(line, days[k], span, mm); err != nil {
-				return err
-			}
-			mm = math.NaN()
-		}
-		if math.IsNaN(mm) {
-			err = b.add(line, days[k], mm, 0)
-		} else {
-			err = b.addFlagged(line, days[k], mm, flag([]byte(mflag[k])), ' ')
-		}
-		if err != nil {
-			return err
-		}
+		return p.build.flagged(line, p.day[k], mm, flag([]byte(mflag[k])), ' ')
 	}
-	return nil
 }
 
 // chooseUnit takes the unit from the file or the option; failing these it is
-// tellInferred only where no other is possible.
-func (p *plainTable) chooseUnit(g unitGuess) (u unit, inferred bool, err error) {
-	stated, err := p.statedUnit()
-	if err != nil || stated != (unit{}) {
-		return stated, false, err
+// inferred only where no other is possible.
+func (p *plainTable) chooseUnit(g unitGuess) (u unit, inferred bool) {
+	if stated := p.statedUnit(); stated != (unit{}) {
+		return stated, false
 	}
 	if u, ok := parseUnit(p.in.opt.Unit); ok {
 		p.asked = true
-		return u, false, nil
+		return u, false
 	}
-	if g.sure == certain && g.unit == unitMM {
-		return g.unit, true, nil
+	if g.sure != certain || g.unit != unitMM {
+		p.in.askUnit(cmp.Or(p.header[p.cols.rain], strconv.Itoa(p.cols.rain+1)), g)
 	}
-	return u, false, p.in.unitUnknown(cmp.Or(p.header[p.cols.rain], strconv.Itoa(p.cols.rain+1)), g)
+	return g.unit, true
 }
 
 // statedUnit returns the unit that the column's name, a comment or a column of
 // units states. They must agree.
-func (p *plainTable) statedUnit() (unit, error) {
+func (p *plainTable) statedUnit() unit {
 	said, where := p.unit, fmt.Sprintf("the name of column %q", clipped(p.header[p.cols.rain]))
-	take := func(text, from string) error {
+	take := func(text, from string) {
 		u, ok := parseUnit(text)
 		switch {
 		case !ok:
-			return p.in.fail(0, fmt.Sprintf("%s, %q, names no unit known here", from, clipped(text)), "write mm, in or 0.1mm")
+			p.in.fail(0, fmt.Sprintf("%s, %q, names no unit known here", from, clipped(text)), "write mm, in or 0.1mm")
 		case said != (unit{}) && said != u:
-			return p.in.fail(0, fmt.Sprintf("the unit is %s by %s and %s by %s", said.words, where, u.words, from), "leave the right one")
+			p.in.fail(0, fmt.Sprintf("the unit is %s by %s and %s by %s", said.words, where, u.words, from), "leave the right one")
 		}
 		said, where = u, from
-		return nil
 	}
 	if note := p.notes["unit"]; note != "" {
-		if err := take(note, "the comment on the unit"); err != nil {
-			return said, err
-		}
+		take(note, "the comment on the unit")
 	}
 	seen := ""
 	for _, c := range p.column(p.cols.unit) {
@@ -390,11 +326,9 @@ func (p *plainTable) statedUnit() (unit, error) {
 			continue
 		}
 		seen = c
-		if err := take(c, fmt.Sprintf("column %q", clipped(p.header[p.cols.unit]))); err != nil {
-			return said, err
-		}
+		take(c, fmt.Sprintf("column %q", clipped(p.header[p.cols.unit])))
 	}
-	return said, nil
+	return said
 }
 
 func isMissingWord(c string) bool {

@@ -48,10 +48,11 @@ type input struct {
 
 	text   *bufio.Reader // the bytes, gzip undone
 	lines  *bufio.Scanner
-	taken  int   // lines taken from the scanner
-	passed int64 // bytes of them
-	most   int64 // that may pass
-	broken error // why no more can be taken
+	taken  int    // lines taken from the scanner
+	passed int64  // bytes of them
+	most   int64  // that may pass
+	broken *Error // why no more can be taken
+	rows   bool   // they are being read: an error may be the file's end cut off
 }
 
 // The bounds of what is read. Beyond them lies no daily record.
@@ -67,64 +68,71 @@ const (
 	gzipMagic = "\x1f\x8b"
 )
 
-func newInput(file string, from io.Reader, size int, o Options) (*input, error) {
+func newInput(file string, from io.Reader, size int, o Options) *input {
 	in := &input{file: file, opt: o, size: size, most: maxBytes, text: bufio.NewReaderSize(from, lookAhead)}
 	if magic, _ := in.text.Peek(2); string(magic) == gzipMagic {
 		z, err := gzip.NewReader(in.text)
 		if err != nil {
-			return nil, in.damaged(err)
+			panic(in.damaged(err))
 		}
 		in.unzipped = &digested{r: z, sum: sha256.New()}
 		in.text, in.size = bufio.NewReaderSize(in.unzipped, lookAhead), 0
 	}
 	start, err := in.text.Peek(lookAhead)
 	if err != nil && err != io.EOF && in.unzipped != nil {
-		return nil, in.damaged(err)
+		panic(in.damaged(err))
 	}
-	if err := in.isText(string(start)); err != nil {
-		return nil, err
-	}
+	in.mustBeText(string(start))
 	in.lines = bufio.NewScanner(in.text)
 	in.lines.Buffer(make([]byte, lookAhead), maxLine)
 	in.lines.Split(scanAnyLines)
-	return in, nil
+	return in
 }
 
 func (in *input) damaged(err error) *Error {
-	return in.fail(0, "the gzip file is cut short or damaged: "+err.Error(), "download it again")
+	return in.err(0, "the gzip file is cut short or damaged: "+err.Error(), "download it again")
 }
 
-// scan takes the next line of the text. The bytes are its own until the next
-// call; ok is false at the end. An error stays.
-func (in *input) scan() (s []byte, ok bool, err error) {
+// next takes the next line of the text. The bytes are its own until the next
+// call; ok is false at the end.
+func (in *input) next() (s []byte, ok bool) {
+	s, ok = in.scan()
+	if in.broken != nil {
+		panic(in.broken)
+	}
+	return s, ok
+}
+
+// scan is next for lines that are only looked at: an error stays in broken.
+func (in *input) scan() (s []byte, ok bool) {
 	if in.broken == nil && in.lines.Scan() {
 		in.taken++
 		s, in.broken = in.checked(in.lines.Bytes())
-		return s, in.broken == nil, in.broken
+		return s, in.broken == nil
 	}
 	if err := in.lines.Err(); in.broken == nil && err != nil {
 		switch {
 		case errors.Is(err, bufio.ErrTooLong):
-			in.broken = in.fail(in.taken+1, "the line is longer than any of a table of daily rain", "is this the right file? A line ends where the next day's begins")
+			in.broken = in.err(in.taken+1, "the line is longer than any of a table of daily rain", "is this the right file? A line ends where the next day's begins")
 		case in.unzipped != nil:
 			in.broken = in.damaged(err)
 		default:
 			in.broken = cannotRead(in.file, err)
 		}
 	}
-	return nil, false, in.broken
+	return nil, false
 }
 
 // checked returns a line without its marks, or why it is none of a text.
-func (in *input) checked(s []byte) ([]byte, error) {
+func (in *input) checked(s []byte) ([]byte, *Error) {
 	if in.passed += int64(len(s)) + 1; in.passed > in.most || in.taken > maxLines {
-		return nil, in.fail(in.taken, fmt.Sprintf("the file holds more than %d MiB or %s lines", in.most>>20, thousands(maxLines)), "cut one station's record out of it")
+		return nil, in.err(in.taken, fmt.Sprintf("the file holds more than %d MiB or %s lines", in.most>>20, thousands(maxLines)), "cut one station's record out of it")
 	}
 	if len(s) > 0 && s[0] == byteMark[0] {
 		s = bytes.TrimPrefix(s, []byte(byteMark)) // also where a second file was joined on
 	}
 	if bytes.IndexByte(s, 0) >= 0 {
-		return nil, in.fail(in.taken, "the line holds bytes that no text has", "download the file again")
+		return nil, in.err(in.taken, "the line holds bytes that no text has", "download the file again")
 	}
 	if len(s) > 0 && s[len(s)-1] == '\x1a' {
 		s = bytes.TrimRight(s, "\x1a") // the end-of-file mark of DOS
@@ -136,8 +144,8 @@ func (in *input) checked(s []byte) ([]byte, error) {
 // of reading is met again by whoever reads the lines.
 func (in *input) line(n int) string {
 	for len(in.head) < min(n, maxHead) {
-		s, ok, err := in.scan()
-		if !ok || err != nil {
+		s, ok := in.scan()
+		if !ok {
 			break
 		}
 		in.head = append(in.head, decoded(s))
@@ -163,28 +171,21 @@ func decoded(s []byte) string {
 
 // eachLine calls f with the lines of the text and their numbers, from 1; f
 // must not keep them.
-func (in *input) eachLine(f func(n int, s []byte) error) error {
+func (in *input) eachLine(f func(n int, s []byte)) {
 	in.line(1) // the head begins with it
+	in.rows = true
 	for n, s := range in.head {
-		if err := f(n+1, []byte(s)); err != nil {
-			return in.whole(err)
-		}
+		f(n+1, []byte(s))
 	}
-	for {
-		s, ok, err := in.scan()
-		if err != nil || !ok {
-			return err
-		}
-		if err := f(in.taken, s); err != nil {
-			return in.whole(err)
-		}
+	for s, ok := in.next(); ok; s, ok = in.next() {
+		f(in.taken, s)
 	}
 }
 
-// whole returns the error of a line, unless it is of a packed file that is
+// whole returns an error, unless it is of a line of a packed file that is
 // damaged: that may have cut the line short.
-func (in *input) whole(err error) error {
-	if in.unzipped == nil {
+func (in *input) whole(err *Error) *Error {
+	if in.unzipped == nil || !in.rows {
 		return err
 	}
 	if _, broken := io.CopyN(io.Discard, in.text, maxDrain); broken != nil && broken != io.EOF {
@@ -193,29 +194,28 @@ func (in *input) whole(err error) error {
 	return err
 }
 
-// isText refuses what is no table of text, and says what it is. s is the
+// mustBeText refuses what is no table of text, and says what it is. s is the
 // beginning of the file, all of a short one.
-func (in *input) isText(s string) error {
+func (in *input) mustBeText(s string) {
 	is := func(magic string) bool { return strings.HasPrefix(s, magic) }
 	switch {
 	case len(s) < lookAhead && len(strings.TrimSpace(strings.TrimPrefix(s, byteMark))) == 0:
-		return in.fail(0, "the file is empty", "download it again")
+		in.fail(0, "the file is empty", "download it again")
 	case is("\xff\xfe"), is("\xfe\xff"), looksUTF16(s):
-		return in.fail(0, "the text is UTF-16", "save it as UTF-8 (in a spreadsheet: CSV UTF-8)")
+		in.fail(0, "the text is UTF-16", "save it as UTF-8 (in a spreadsheet: CSV UTF-8)")
 	case is("PK\x03\x04"):
-		return in.fail(0, "this is a zip archive or a spreadsheet, not text", "unpack it, or save the sheet as CSV UTF-8")
+		in.fail(0, "this is a zip archive or a spreadsheet, not text", "unpack it, or save the sheet as CSV UTF-8")
 	case is("\xd0\xcf\x11\xe0"):
-		return in.fail(0, "this is a spreadsheet of the old kind, not text", "save the sheet as CSV UTF-8")
+		in.fail(0, "this is a spreadsheet of the old kind, not text", "save the sheet as CSV UTF-8")
 	case is("\x1f\x9d"), is("BZh"), is("\xfd7zXZ"), is("\x28\xb5\x2f\xfd"), is("7z\xbc\xaf"):
-		return in.fail(0, "the file is packed, and not by gzip", "unpack it, or pack it with gzip")
+		in.fail(0, "the file is packed, and not by gzip", "unpack it, or pack it with gzip")
 	case is("%PDF-"), isBinary(s):
-		return in.fail(0, "this is a binary file, not text", "give the daily rain as text")
+		in.fail(0, "this is a binary file, not text", "give the daily rain as text")
 	}
 	head := strings.ToLower(strings.TrimSpace(s[:min(len(s), 1024)]))
 	if strings.HasPrefix(head, "<!doctype") || strings.HasPrefix(head, "<?xml") || strings.Contains(head, "<html") {
-		return in.fail(1, "this is a saved web page, not a data file", "download the file itself rather than the page that shows it")
+		in.fail(1, "this is a saved web page, not a data file", "download the file itself rather than the page that shows it")
 	}
-	return nil
 }
 
 // isBinary finds a control character that no text begins with. A zero further
@@ -257,8 +257,12 @@ func (in *input) heed(flag string) {
 	in.heeded[flag] = true
 }
 
-// fail makes the error for a line, counted from 1 (0 for the whole file).
-func (in *input) fail(line int, text, hint string) *Error {
+// fail ends the reading with the error of err: it panics, and readAny, which
+// recovers it, is the one place that hands an error of the file on.
+func (in *input) fail(line int, text, hint string) { panic(in.err(line, text, hint)) }
+
+// err makes the error for a line, counted from 1 (0 for the whole file).
+func (in *input) err(line int, text, hint string) *Error {
 	return &Error{File: in.file, Line: line, Text: text, Hint: hint}
 }
 

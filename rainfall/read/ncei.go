@@ -34,20 +34,16 @@ func ncei() format {
 // among them: such a file must be named for what it lacks.
 var nceiElements = []string{"PRCP", "SNOW", "SNWD", "TMAX", "TMIN", "TAVG", "TOBS", "MDPR", "AWND"}
 
-func readNCEI(t *table) (*rainfall.Record, error) {
-	at, err := t.need("order it with precipitation, or choose another station", "PRCP")
-	if err != nil {
-		return nil, t.in.fail(t.heading.line, "no column PRCP: the file holds no daily rain", err.(*Error).Hint)
+func readNCEI(t *table) *rainfall.Record {
+	at := t.find("PRCP")
+	if at < 0 {
+		t.in.fail(t.heading.line, "no column PRCP: the file holds no daily rain", "order it with precipitation, or choose another station")
 	}
 	n := nceiTable{table: t, unit: unitTenth}
-	if n.prcp, err = t.amounts(at); err != nil {
-		return nil, err
-	}
-	if n.days, err = t.days(t.find("DATE")); err != nil {
-		return nil, err
-	}
+	n.prcp = t.amounts(at)
+	days := t.days(t.find("DATE"))
 	if n.archived(at) {
-		return n.record()
+		return n.record(days)
 	}
 	checked, flags := make([]string, len(n.prcp)), n.flags("PRCP") // without what failed a check
 	for k, c := range n.prcp {
@@ -56,26 +52,20 @@ func readNCEI(t *table) (*rainfall.Record, error) {
 		}
 	}
 	depths := numbersOf(checked)
-	codes, err := t.in.missingCodes(t.line, checked, depths)
-	if err != nil {
-		return nil, err
-	}
+	codes := t.in.missingCodes(t.line, checked, depths)
 	codes.blank(n.prcp, numbersOf(n.prcp))
 	codes.blank(checked, depths)
 	g := guessUnit(checked, depths)
 	u, ok := parseUnit(t.in.opt.Unit)
 	if !ok {
-		return nil, t.in.unitUnknown("PRCP", g)
+		t.in.askUnit("PRCP", g)
 	}
 	n.unit = u
-	r, err := n.record()
-	if err != nil {
-		return nil, err
-	}
+	r := n.record(days)
 	doubtUnit(r, u, g, true)
 	unitChange(r, checked, depths)
 	codes.tell(r)
-	return r, nil
+	return r
 }
 
 // archived reports whether the file is of the archive's form: PRCP in whole
@@ -102,7 +92,6 @@ func (n *nceiTable) archived(at int) bool {
 type nceiTable struct {
 	*table
 	unit unit
-	days []rainfall.Date
 	prcp []string
 }
 
@@ -130,54 +119,33 @@ func (n *nceiTable) missing(cell string) bool {
 }
 
 // record reads the rain and the totals over several days.
-func (n *nceiTable) record() (*rainfall.Record, error) {
-	b := &builder{in: n.in}
-	prcp, prcpFlags := n.prcp, n.flags("PRCP")
-	mdpr, err := n.amounts(n.find("MDPR"))
-	if err != nil {
-		return nil, err
-	}
-	mdprFlags := n.flags("MDPR")
-	dapr, daprFlags := n.column(n.find("DAPR")), n.flags("DAPR")
-	for k, day := range n.days {
+func (n *nceiTable) record(days []rainfall.Date) *rainfall.Record {
+	prcpFlags, mdprFlags, daprFlags := n.flags("PRCP"), n.flags("MDPR"), n.flags("DAPR")
+	mdpr, dapr := n.amounts(n.find("MDPR")), n.column(n.find("DAPR"))
+	r := n.recordOf(days, n.prcp, func(k int, c string) (mm float64, mark rainfall.Mark) {
 		line := n.line[k]
 		m, q := prcpFlags(k)
-		switch c := prcp[k]; {
+		switch {
 		case n.missing(c):
-			err = b.add(line, day, math.NaN(), 0)
+			mm = math.NaN()
 		case isTraceWord(c):
-			err = b.add(line, day, 0, rainfall.Trace)
+			mark = rainfall.Trace
 		default:
-			var x float64
-			if x, err = n.in.number(line, c, "PRCP"); err == nil {
-				err = b.addFlagged(line, day, n.unit.inMM(x), m, q)
-			}
-		}
-		if err != nil {
-			return nil, err
+			mm, mark = n.build.flagged(line, days[k], n.unit.inMM(n.in.number(line, c, "PRCP")), m, q)
 		}
 		if _, q := mdprFlags(k); n.missing(mdpr[k]) || q != ' ' {
-			continue
+			return mm, mark
 		}
-		total, err := n.in.number(line, mdpr[k], "MDPR")
-		if err != nil {
-			return nil, err
-		}
-		days := 0
+		total, span, ok := n.in.number(line, mdpr[k], "MDPR"), 0, true
 		if _, q := daprFlags(k); !n.missing(dapr[k]) && q == ' ' {
-			if days, err = n.in.period(line, trimZero(dapr[k])); err != nil {
-				return nil, n.in.fail(line, fmt.Sprintf("DAPR %q is no number of days", clipped(dapr[k])), "leave the cell blank if the value is missing")
+			if span, ok = spanOf(trimZero(dapr[k])); !ok {
+				n.in.fail(line, fmt.Sprintf("DAPR %q is no number of days", clipped(dapr[k])), "leave the cell blank if the value is missing")
 			}
 		}
-		if err := b.addTotal(line, day, days, n.unit.inMM(total)); err != nil {
-			return nil, err
-		}
-	}
-	r, err := b.record()
-	if err != nil {
-		return nil, err
-	}
-	r.Station, r.Unit = n.id, n.unit.name
+		n.build.addTotal(line, days[k], span, n.unit.inMM(total))
+		return mm, mark
+	})
+	r.Unit = n.unit.name
 	r.Place = n.column(n.find("NAME", "STATION_NAME"))[0]
-	return r, nil
+	return r
 }

@@ -1,8 +1,8 @@
 package read
 
 import (
-	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -24,7 +24,7 @@ type plainColumns struct {
 const mostSampled = 50
 
 // findColumns chooses the columns by their names and the first rows.
-func (p *plainTable) findColumns() error {
+func (p *plainTable) findColumns() {
 	first := p.heading.line
 	if !p.headless {
 		first++
@@ -38,9 +38,7 @@ func (p *plainTable) findColumns() error {
 			p.sample = append(p.sample, splitCells(s, p.comma))
 		}
 	}
-	if err := p.findDates(); err != nil {
-		return err
-	}
+	p.findDates()
 	c := &p.cols
 	free := func(i int) int {
 		if slices.Contains(c.dates, i) {
@@ -58,13 +56,9 @@ func (p *plainTable) findColumns() error {
 	}
 	c.mflag, c.qflag = findName(p.header, mflagNames), findName(p.header, qflagNames)
 	c.clock, c.unit = free(findName(p.header, clockNames)), findName(p.header, unitNames)
-	if err := p.oneDate(); err != nil {
-		return err
-	}
+	p.oneDate()
 	p.ident = sameNames()
-	if err := p.findRain(); err != nil {
-		return err
-	}
+	p.findRain()
 	if c.weak == c.rain {
 		c.weak = -1
 	}
@@ -84,7 +78,6 @@ func (p *plainTable) findColumns() error {
 			p.held = append(p.held, i)
 		}
 	}
-	return nil
 }
 
 // findName returns the first column that has one of the names, or -1.
@@ -102,7 +95,7 @@ func findName(columns, names []string) int {
 // findDates finds the column of dates: by its name if its cells are written
 // like dates, else a year, a month and a day column, else the first column
 // whose cells are written like dates.
-func (p *plainTable) findDates() error {
+func (p *plainTable) findDates() {
 	byName := findName(p.header, dateNames)
 	y, m, d, n := findName(p.header, yearNames), findName(p.header, monthNames), findName(p.header, dayNames), findName(p.header, dayOfYearNames)
 	if y >= 0 && m >= 0 && d < 0 && byName >= 0 && !p.datesIn(byName) {
@@ -116,7 +109,7 @@ func (p *plainTable) findDates() error {
 	case y >= 0 && n >= 0:
 		p.cols.dates = []int{y, n}
 	case byName < 0 && y >= 0 && m >= 0:
-		return p.in.fail(p.heading.line, "a year and a month column, and none of days: these are the totals of months", "a tank needs the rain of each day: download the daily values")
+		p.in.fail(p.heading.line, "a year and a month column, and none of days: these are the totals of months", "a tank needs the rain of each day: download the daily values")
 	}
 	for i := range p.header {
 		if p.cols.dates == nil && p.datesIn(i) {
@@ -127,9 +120,8 @@ func (p *plainTable) findDates() error {
 		p.cols.dates = []int{byName}
 	}
 	if p.cols.dates == nil {
-		return p.in.fail(p.heading.line, "no column of dates; there are "+p.list(nil), "name one \"date\", or three year, month and day")
+		p.in.fail(p.heading.line, "no column of dates; there are "+p.list(nil), "name one \"date\", or three year, month and day")
 	}
-	return nil
 }
 
 // datesIn reports whether the first filled cell of a column is like a date.
@@ -150,7 +142,7 @@ func (p *plainTable) blankIn(i int) bool {
 // findRain finds the rain column and the unit that its name states: the one
 // asked for, or the one whose name says rain. A column of numbers may as well
 // be of temperatures.
-func (p *plainTable) findRain() error {
+func (p *plainTable) findRain() {
 	var found []int
 	for i, h := range p.header {
 		if !slices.Contains(p.cols.dates, i) && i != p.station && parseRainName(h).rain {
@@ -167,34 +159,33 @@ func (p *plainTable) findRain() error {
 			}
 		}
 		if len(same) > 1 {
-			return p.in.fail(p.heading.line, fmt.Sprintf("%d columns are called %q", len(same), clipped(want)), "give the number of the one that is meant: "+strings.Join(same, " or "))
+			p.in.fail(p.heading.line, fmt.Sprintf("%d columns are called %q", len(same), clipped(want)), "give the number of the one that is meant: "+strings.Join(same, " or "))
 		}
 		if n, err := strconv.Atoi(want); at < 0 && err == nil && n >= 1 && n <= len(p.header) {
 			at = n - 1
 		}
 		if at < 0 {
-			return p.in.fail(p.heading.line, fmt.Sprintf("no column %q; there are %s", clipped(want), p.list(nil)), "--column takes a name from the header, or a column's number")
+			p.in.fail(p.heading.line, fmt.Sprintf("no column %q; there are %s", clipped(want), p.list(nil)), "--column takes a name from the header, or a column's number")
 		}
 		if slices.Contains(p.cols.dates, at) {
-			return p.in.fail(p.heading.line, fmt.Sprintf("column %q holds the dates", p.header[at]), "--column names the column of the rain")
+			p.in.fail(p.heading.line, fmt.Sprintf("column %q holds the dates", p.header[at]), "--column names the column of the rain")
 		}
 		found = []int{at}
 	}
 	switch {
 	case len(found) > 1:
-		return p.in.fail(p.heading.line, "several columns may be the rain: "+p.list(found), "say with --column NAME which is the rain of each day")
+		p.in.fail(p.heading.line, "several columns may be the rain: "+p.list(found), "say with --column NAME which is the rain of each day")
 	case len(found) == 0 && p.in.opt.Columns != "":
-		return p.in.fail(p.heading.line, fmt.Sprintf("--columns %s names no rain", quoted(p.in.opt.Columns)), "name one of them rain, or rain_mm or rain_in where the unit is known")
+		p.in.fail(p.heading.line, fmt.Sprintf("--columns %s names no rain", quoted(p.in.opt.Columns)), "name one of them rain, or rain_mm or rain_in where the unit is known")
 	case len(found) == 0:
-		return p.in.fail(p.heading.line, "no column is named as rain; there are "+p.list(nil), "say which it is with --column NAME; is it a depth of rain a day?")
+		p.in.fail(p.heading.line, "no column is named as rain; there are "+p.list(nil), "say which it is with --column NAME; is it a depth of rain a day?")
 	}
 	p.cols.rain = found[0]
 	n := parseRainName(p.header[p.cols.rain])
 	if n.other != "" {
-		return p.in.fail(p.heading.line, fmt.Sprintf("column %q holds %s, which is not read", p.header[p.cols.rain], n.other), "give a depth a day in mm, in or 0.1mm")
+		p.in.fail(p.heading.line, fmt.Sprintf("column %q holds %s, which is not read", p.header[p.cols.rain], n.other), "give a depth a day in mm, in or 0.1mm")
 	}
 	p.unit = n.unit
-	return nil
 }
 
 // list names columns, all for nil, and at most some of them.
@@ -216,9 +207,9 @@ func (p *plainTable) list(columns []int) string {
 // stands under two of its names, or if they follow one another in blocks. One
 // name is the station's; one for each row counts the rows; else it says
 // something of the values.
-func (p *plainTable) weakStations() error {
+func (p *plainTable) weakStations() {
 	if p.cols.weak < 0 {
-		return nil
+		return
 	}
 	cells, dates := p.column(p.cols.weak), p.dateText()
 	first, blocks, under, shared := map[string]int{}, 0, map[string]string{}, false
@@ -240,22 +231,16 @@ func (p *plainTable) weakStations() error {
 	several := len(first) > 1 && (shared || blocks == len(first) && len(first) < len(cells))
 	switch {
 	case len(first) == 0, len(first) == len(cells) && len(first) > 1 && !shared:
-		return nil
+		return
 	case len(first) > 1 && !several:
 		p.cols.unused = append(p.cols.unused, quotedAlways(p.header[p.cols.weak]))
-		return nil
+		return
 	}
-	names := make([]string, 0, len(first))
-	for n := range first {
-		names = append(names, n)
+	hint := ""
+	if !shared { // a quality, perhaps, that changed once in the record's life
+		hint = fmt.Sprintf("; if column %q does not name stations, take it out of the file", clipped(p.header[p.cols.weak]))
 	}
-	if err := p.in.oneStation(names); err != nil {
-		if !shared { // a quality, perhaps, that changed once in the record's life
-			err.(*Error).Hint += fmt.Sprintf("; if column %q does not name stations, take it out of the file", clipped(p.header[p.cols.weak]))
-		}
-		return err
-	}
-	p.id = cmp.Or(p.in.opt.Station, names[0])
+	p.id = p.in.oneStation(slices.Collect(maps.Keys(first)), hint)
 	var rows []int
 	for k, c := range cells {
 		if c == p.id {
@@ -263,5 +248,4 @@ func (p *plainTable) weakStations() error {
 		}
 	}
 	p.keep(rows)
-	return nil
 }

@@ -10,18 +10,17 @@ import (
 
 // oneRowADay refuses a table that has several rows a day by another column: a
 // clock beside the date.
-func (p *plainTable) oneRowADay() error {
+func (p *plainTable) oneRowADay() {
 	if p.cols.clock < 0 {
-		return nil
+		return
 	}
 	clock, seen := p.column(p.cols.clock), map[string]string{}
 	for k, d := range p.dateText() {
 		if was, ok := seen[d]; ok && was != clock[k] {
-			return p.in.fail(p.line[k], fmt.Sprintf("%s has a value at %s %s and one at %s: this is no daily record", strings.Trim(d, "-"), clipped(p.header[p.cols.clock]), clipped(was), clipped(clock[k])), "sum the values to days first")
+			p.in.fail(p.line[k], fmt.Sprintf("%s has a value at %s %s and one at %s: this is no daily record", strings.Trim(d, "-"), clipped(p.header[p.cols.clock]), clipped(was), clipped(clock[k])), "sum the values to days first")
 		}
 		seen[d] = clock[k]
 	}
-	return nil
 }
 
 // dateText returns a text for each row's date, the same for the same date
@@ -39,10 +38,10 @@ func (p *plainTable) dateText() []string {
 // splitDecimals refuses a table whose decimals seem to stand in a column of
 // their own: 1,5 between commas. The column after the rain's then holds one
 // or two digits, all of one length, and only beside whole numbers.
-func (p *plainTable) splitDecimals(rain []string) error {
+func (p *plainTable) splitDecimals(rain []string) {
 	next := p.cols.rain + 1
 	if p.comma != ',' || p.in.opt.Columns != "" || next >= len(p.header) || slices.Contains(p.cols.dates, next) || next == p.station || next == p.cols.period {
-		return nil
+		return
 	}
 	first, filled, length, digits := -1, 0, 0, map[string]bool{}
 	none, noDecimals := 0, 0 // rows of rain "0"; of these those with zero after it
@@ -54,7 +53,7 @@ func (p *plainTable) splitDecimals(rain []string) error {
 			first, length = k, len(c)
 		}
 		if !isDigits(c) || len(c) > 2 || len(c) != length || !isDigits(rain[k]) {
-			return nil
+			return
 		}
 		filled++
 		digits[c] = true
@@ -65,13 +64,13 @@ func (p *plainTable) splitDecimals(rain []string) error {
 		}
 	}
 	if none >= 20 && 2*noDecimals < none {
-		return nil // on dry days too it is most often something: not decimals
+		return // on dry days too it is most often something: not decimals
 	}
 	// Codes of quality are few; decimals are all ten digits before long.
 	if first < 0 || p.header[next] != "" && len(digits) < min(7, filled) {
-		return nil
+		return
 	}
-	return p.in.fail(p.line[first], fmt.Sprintf("the rain is %s and the cell after it %s: a decimal comma seems to split the value", rain[first], p.column(next)[first]),
+	p.in.fail(p.line[first], fmt.Sprintf("the rain is %s and the cell after it %s: a decimal comma seems to split the value", rain[first], p.column(next)[first]),
 		"save the file with decimal points, or with semicolons between the cells; --columns NAMES says so if the two are two columns")
 }
 
@@ -93,9 +92,9 @@ func (p *plainTable) knownFlags() {
 }
 
 // oneDate refuses a second column of dates that ends a period of days.
-func (p *plainTable) oneDate() error {
+func (p *plainTable) oneDate() {
 	if len(p.cols.dates) != 1 {
-		return nil
+		return
 	}
 	for i, h := range p.header {
 		if i == p.cols.dates[0] {
@@ -110,11 +109,10 @@ func (p *plainTable) oneDate() error {
 				from, ok1 := a.day(true)
 				to, ok2 := b.day(true)
 				if d := to - from; ok1 && ok2 && (d > 1 && d < 62 || d < -1 && d > -62) {
-					return p.in.fail(p.heading.line, fmt.Sprintf("two columns of dates, %q and %q, some days apart: totals over several days, not of one", clipped(p.header[p.cols.dates[0]]), clipped(h)),
+					p.in.fail(p.heading.line, fmt.Sprintf("two columns of dates, %q and %q, some days apart: totals over several days, not of one", clipped(p.header[p.cols.dates[0]]), clipped(h)),
 						"give a date and, in a column called days, over how many days up to it the rain was measured")
 				}
 			}
 		}
 	}
-	return nil
 }

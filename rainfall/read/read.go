@@ -109,19 +109,26 @@ func read(file string, from io.Reader, size int, o Options) (*rainfall.Record, e
 }
 
 // readAny reads a record in the first format that knows the stream.
-func readAny(file string, from io.Reader, size int, o Options) (*rainfall.Record, error) {
-	in, err := newInput(file, from, size, o)
-	if err != nil {
-		return nil, err
-	}
+func readAny(file string, from io.Reader, size int, o Options) (_ *rainfall.Record, err error) {
+	var in *input
+	defer func() {
+		switch e := recover().(type) {
+		case nil:
+		case *Error: // see input.fail
+			err = e
+			if in != nil {
+				err = in.whole(e)
+			}
+		default:
+			panic(e)
+		}
+	}()
+	in = newInput(file, from, size, o)
 	for _, f := range formats() {
 		if o.Columns != "" && f.name != plain().name || !f.sniff(in) {
 			continue
 		}
-		r, err := f.read(in)
-		if err != nil {
-			return nil, err
-		}
+		r := f.read(in)
 		r.File, r.Format = file, f.name
 		if in.unzipped != nil {
 			r.Unpacked = in.unzipped.hex()
@@ -139,7 +146,7 @@ func readAny(file string, from io.Reader, size int, o Options) (*rainfall.Record
 		}
 		return r, nil
 	}
-	return nil, in.unknown()
+	panic(in.unknown())
 }
 
 // Check refuses options that no reader knows; nil is right. file is for the
@@ -168,28 +175,26 @@ func (in *input) unknown() *Error {
 		n++
 	}
 	in.line(maxHead) // is anything wrong with the lines themselves?
-	if _, _, err := in.scan(); err != nil {
-		if e := (*Error)(nil); errors.As(err, &e) {
-			return e
-		}
+	if in.scan(); in.broken != nil {
+		return in.broken
 	}
 	first := strings.TrimSpace(in.line(n))
 	if strings.HasPrefix(first, "{") || strings.HasPrefix(first, "[") {
-		return in.fail(n, "this looks like JSON, not a table of text", plainForm)
+		return in.err(n, "this looks like JSON, not a table of text", plainForm)
 	}
 	for _, cell := range strings.Fields(first) {
 		if cell != first && (looksDate(cell) || isDateName(cell)) {
-			return in.fail(n, "the fields are separated by spaces", "separate them by commas, semicolons or tabs")
+			return in.err(n, "the fields are separated by spaces", "separate them by commas, semicolons or tabs")
 		}
 	}
-	return in.fail(0, "no format of daily rain known here", plainForm)
+	return in.err(0, "no format of daily rain known here", plainForm)
 }
 
 // format is one kind of file. Adding one is one file and one line in formats.
 type format struct {
 	name  string
 	sniff func(*input) bool // by the first lines; must not accept another format's files
-	read  func(*input) (*rainfall.Record, error)
+	read  func(*input) *rainfall.Record
 }
 
 // Formats lists the names of the formats known, in the order they are tried.

@@ -7,55 +7,45 @@ import (
 	"tankodds/rainfall"
 )
 
-// record makes a record of a table that has a row a day. value says what an
-// amount of a row is: its depth in mm, NaN where it is missing, and its marks.
-func (t *table) record(rain int, date []int, value func(row int, amount string) (float64, rainfall.Mark, error)) (*rainfall.Record, error) {
-	amount, err := t.amounts(rain)
-	if err != nil {
-		return nil, err
-	}
-	days, err := t.days(date...)
-	if err != nil {
-		return nil, err
-	}
-	return t.recordOf(days, amount, value)
+// rowValue says what the amount of a row is: its depth in mm, NaN where it is
+// missing, and its marks.
+type rowValue func(row int, amount string) (float64, rainfall.Mark)
+
+// record makes a record of a table that has a row a day.
+func (t *table) record(rain int, date []int, value rowValue) *rainfall.Record {
+	amount := t.amounts(rain)
+	return t.recordOf(t.days(date...), amount, value)
 }
 
 // recordOf is record for days and amounts that are known.
-func (t *table) recordOf(days []rainfall.Date, amount []string, value func(row int, amount string) (float64, rainfall.Mark, error)) (*rainfall.Record, error) {
-	b := &builder{in: t.in}
+func (t *table) recordOf(days []rainfall.Date, amount []string, value rowValue) *rainfall.Record {
+	t.day, t.build = days, &builder{in: t.in}
 	for i, d := range days {
-		mm, mark, err := value(i, amount[i])
-		if err != nil {
-			return nil, err
-		}
-		if err := b.add(t.line[i], d, mm, mark); err != nil {
-			return nil, err
-		}
+		mm, mark := value(i, amount[i])
+		t.build.add(t.line[i], d, mm, mark)
 	}
-	r, err := b.record()
-	if err != nil {
-		return nil, err
-	}
+	r := t.build.record()
 	r.Station = t.id
-	return r, nil
+	return r
+}
+
+// total takes an amount measured over the days up to a row's, 0 where it is
+// not said how many. It returns what is left for the row's own value: nothing.
+func (t *table) total(row, days int, mm float64, mark rainfall.Mark) (float64, rainfall.Mark) {
+	t.build.addTotal(t.line[row], t.day[row], days, mm)
+	if mark == rainfall.Doubtful {
+		t.build.doubted = append(t.build.doubted, t.day[row])
+	}
+	return math.NaN(), 0
 }
 
 // number reads the number in a cell of a row, NaN where it is blank; what is
 // the name of its column.
-func (t *table) number(row int, cell, what string) (float64, error) {
+func (t *table) number(row int, cell, what string) float64 {
 	if cell == "" {
-		return math.NaN(), nil
+		return math.NaN()
 	}
 	return t.in.number(t.line[row], cell, what)
-}
-
-// tenths reads a whole number of tenths of a millimetre, as it stands there.
-func (t *table) tenths(row int, cell, what string) (float64, error) {
-	if cell == "" {
-		return math.NaN(), nil
-	}
-	return t.in.wholeOf(t.line[row], cell, what)
 }
 
 // titled returns what a pattern finds in the lines above the table, of the

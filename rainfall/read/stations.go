@@ -3,6 +3,7 @@ package read
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 )
@@ -10,9 +11,9 @@ import (
 // mostListed is how many of a file's stations an error lists.
 const mostListed = 10
 
-// oneStation checks that a file of the given stations (in any order, none
-// twice) leaves no doubt about which is meant.
-func (in *input) oneStation(names []string) error {
+// oneStation returns which of a file's stations (in any order, none twice) is
+// meant, if that leaves no doubt. hint is added to what would mend it.
+func (in *input) oneStation(names []string, hint string) string {
 	slices.Sort(names)
 	var shown []string
 	for _, n := range names[:min(len(names), mostListed)] {
@@ -24,11 +25,11 @@ func (in *input) oneStation(names []string) error {
 	}
 	switch want := in.opt.Station; {
 	case want == "" && len(names) > 1:
-		return in.fail(0, fmt.Sprintf("the file holds %s stations (%s)", thousands(len(names)), list), fmt.Sprintf("choose one: --station %s", quoted(names[0])))
+		in.fail(0, fmt.Sprintf("the file holds %s stations (%s)", thousands(len(names)), list), fmt.Sprintf("choose one: --station %s", quoted(names[0]))+hint)
 	case want != "" && !slices.Contains(names, want):
-		return in.fail(0, fmt.Sprintf("no rain of station %s in the file; it holds %s", quoted(want), list), "--station takes a name as the file writes it")
+		in.fail(0, fmt.Sprintf("no rain of station %s in the file; it holds %s", quoted(want), list), "--station takes a name as the file writes it"+hint)
 	}
-	return nil
+	return cmp.Or(in.opt.Station, names[0])
 }
 
 // clipped shortens a cell for an error.
@@ -94,9 +95,9 @@ func (t *table) newStations() *stations {
 // wants reports whether a row is to be kept: one of the station asked for or,
 // where none is, of the only one so far. Of several, the names alone are
 // wanted, for an error.
-func (s *stations) wants(row []string, line int) (bool, error) {
+func (s *stations) wants(row []string, line int) bool {
 	if s.t.station < 0 {
-		return true, nil
+		return true
 	}
 	want, raw := s.t.in.opt.Station, row[s.t.station]
 	if raw != s.raw || raw == "" { // most rows are of the station of the one before
@@ -108,32 +109,26 @@ func (s *stations) wants(row []string, line int) (bool, error) {
 		if s.blank == 0 {
 			s.blank = line
 		}
-		return want == "", nil
+		return want == ""
 	}
 	if name != s.last {
 		s.last = name
 		s.seen[s.last] = true
 		if len(s.seen) > maxStations {
-			return false, s.t.in.fail(line, fmt.Sprintf("the column %q holds more than %s names: these are no stations", s.t.header[s.t.station], thousands(maxStations)), "give the file of one station")
+			s.t.in.fail(line, fmt.Sprintf("the column %q holds more than %s names: these are no stations", s.t.header[s.t.station], thousands(maxStations)), "give the file of one station")
 		}
 	}
-	return name == want || want == "" && len(s.seen) == 1, nil
+	return name == want || want == "" && len(s.seen) == 1
 }
 
 // one returns the station whose rows were kept, "" where the file names none.
-func (s *stations) one() (string, error) {
+func (s *stations) one() string {
 	if len(s.seen) == 0 {
-		return "", nil
+		return ""
 	}
-	names := make([]string, 0, len(s.seen))
-	for n := range s.seen {
-		names = append(names, n)
-	}
-	if err := s.t.in.oneStation(names); err != nil {
-		return "", err
-	}
+	id := s.t.in.oneStation(slices.Collect(maps.Keys(s.seen)), "")
 	if s.blank > 0 {
-		return "", s.t.in.fail(s.blank, "the station is blank, and other lines name one", "write it, or remove the line")
+		s.t.in.fail(s.blank, "the station is blank, and other lines name one", "write it, or remove the line")
 	}
-	return cmp.Or(s.t.in.opt.Station, s.last), nil
+	return id
 }

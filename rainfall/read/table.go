@@ -28,7 +28,7 @@ type delimited struct {
 	titled  bool                      // the lines above it are the publisher's own
 	station []string                  // the names that the column of stations may have
 	ident   func(string) string       // writes a station's name in one way; nil keeps it
-	read    func(*table) (*rainfall.Record, error)
+	read    func(*table) *rainfall.Record
 
 	known          func(*input) bool // knows the file by what stands above the header; nil where that is the header alone
 	noHeader, hint string            // what a file so known is told that has no such header
@@ -42,21 +42,19 @@ func (d delimited) format() format {
 	return format{
 		name:  d.name,
 		sniff: known,
-		read: func(in *input) (*rainfall.Record, error) {
+		read: func(in *input) *rainfall.Record {
 			t := &table{in: in, heading: in.findHeader(d.within, d.header)}
 			if t.heading.line == 0 {
-				return nil, in.fail(0, d.noHeader, d.hint)
+				in.fail(0, d.noHeader, d.hint)
 			}
 			t.hold(d.keep)
 			t.station, t.ident = t.find(d.station...), d.ident
-			if err := t.load(); err != nil {
-				return nil, err
-			}
-			r, err := d.read(t)
-			if err == nil && !d.titled {
+			t.load()
+			r := d.read(t)
+			if !d.titled {
 				tellTitles(r, t.heading.line-1)
 			}
-			return r, err
+			return r
 		},
 	}
 }
@@ -99,10 +97,12 @@ type table struct {
 	held     []int    // the positions of the columns kept, rising
 	station  int      // the position of the column of stations, −1 where there is none
 	ident    func(string) string
-	id       string // the station kept, "" where the file does not name it
-	comments bool   // lines that begin with # are passed over
-	headless bool   // header was given, and the first line holds data
-	line     []int  // the line of each row
+	id       string          // the station kept, "" where the file does not name it
+	comments bool            // lines that begin with # are passed over
+	headless bool            // header was given, and the first line holds data
+	line     []int           // the line of each row
+	day      []rainfall.Date // and its day, once known
+	build    *builder
 	frame    dataframe.DataFrame
 }
 
@@ -130,7 +130,7 @@ func among(names ...string) func(string) bool {
 }
 
 // load reads the rows below the header.
-func (t *table) load() error {
+func (t *table) load() {
 	if t.station >= 0 && !slices.Contains(t.held, t.station) {
 		t.held = append(t.held, t.station)
 	}
@@ -138,10 +138,10 @@ func (t *table) load() error {
 		t.held = []int{0}
 	}
 	if len(t.header) > maxColumns {
-		return t.in.fail(t.heading.line, fmt.Sprintf("the table has %s columns", thousands(len(t.header))), "leave those of date and rain")
+		t.in.fail(t.heading.line, fmt.Sprintf("the table has %s columns", thousands(len(t.header))), "leave those of date and rain")
 	}
 	slices.Sort(t.held)
-	t.in.most = maxTable
+	t.in.most, t.in.rows = maxTable, true
 	rows := &rowReader{in: t.in, next: t.heading.line, comments: t.comments}
 	if t.headless {
 		rows.next--
@@ -166,18 +166,12 @@ func (t *table) load() error {
 			break
 		}
 		if err != nil {
-			return t.in.whole(rows.explain(err))
+			rows.explain(err)
 		}
 		if blank(row) || t.repeatsHeader(row) {
 			continue
 		}
-		if row, err = t.fitted(row, rows.n); err != nil {
-			return t.in.whole(err)
-		}
-		switch wanted, err := stations.wants(row, rows.n); {
-		case err != nil:
-			return err
-		case !wanted:
+		if row = t.fitted(row, rows.n); !stations.wants(row, rows.n) {
 			continue
 		}
 		cells := store.hold(row, t.held)
@@ -186,22 +180,18 @@ func (t *table) load() error {
 			held += len(c)
 		}
 		if len(t.line) == maxRows || held > maxHeld {
-			return t.in.fail(rows.n, fmt.Sprintf("the file has gone on for %s of one station: this is no daily record", count(len(t.line), "line", "lines")), "sum the values to days first, or cut the daily rain out of it")
+			t.in.fail(rows.n, fmt.Sprintf("the file has gone on for %s of one station: this is no daily record", count(len(t.line), "line", "lines")), "sum the values to days first, or cut the daily rain out of it")
 		}
 		kept, t.line = append(kept, cells), append(t.line, rows.n)
 	}
-	var err error
-	if t.id, err = stations.one(); err != nil {
-		return err
-	}
+	t.id = stations.one()
 	if len(kept) < 2 {
-		return t.in.fail(0, "a header and no line of data", "download the file again, or choose a station and a span that has data")
+		t.in.fail(0, "a header and no line of data", "download the file again, or choose a station and a span that has data")
 	}
 	t.frame = dataframe.LoadRecords(kept, dataframe.DetectTypes(false), dataframe.DefaultType(series.String))
 	if t.frame.Err != nil {
-		return t.in.fail(t.heading.line, t.frame.Err.Error(), "")
+		t.in.fail(t.heading.line, t.frame.Err.Error(), "")
 	}
-	return nil
 }
 
 // cellStore keeps cells, many rows in one piece of memory.
@@ -231,7 +221,7 @@ func (s *cellStore) hold(row []string, held []int) []string {
 }
 
 // fitted returns a row with as many cells as the header.
-func (t *table) fitted(row []string, line int) ([]string, error) {
+func (t *table) fitted(row []string, line int) []string {
 	kept := row
 	if len(row) > len(t.header) && blank(row[len(t.header):]) {
 		kept = row[:len(t.header)] // delimiters that a spreadsheet appends
@@ -239,13 +229,14 @@ func (t *table) fitted(row []string, line int) ([]string, error) {
 	n := len(kept)
 	split := len(row) > n && t.comma == ',' && n > 1 && isDigits(kept[n-1]) && len(kept[n-1]) < 3 && isDigits(kept[n-2])
 	if n == len(t.header) && !split { // else perhaps 1,5 and a blank cell
-		return kept, nil
+		return kept
 	}
 	hint := "a decimal comma, or a delimiter inside a value? write 1.5, not 1,5; a blank cell needs its delimiter"
 	if len(row) == 1 {
 		hint = fmt.Sprintf("separate the fields by %s, as the header does", delimiterName(t.comma))
 	}
-	return nil, t.in.fail(line, fmt.Sprintf("%s where %d were expected", count(len(row), "field", "fields"), len(t.header)), hint)
+	t.in.fail(line, fmt.Sprintf("%s where %d were expected", count(len(row), "field", "fields"), len(t.header)), hint)
+	return nil
 }
 
 // repeatsHeader reports whether a row is the header of a second file that was
@@ -269,7 +260,6 @@ type rowReader struct {
 	n        int // the line handed out last
 	fed      bool
 	rest     []byte
-	err      error
 }
 
 var errOpenQuote = errors.New("a quotation mark is opened and not closed on this line")
@@ -280,9 +270,8 @@ func (r *rowReader) Read(p []byte) (int, error) {
 			return 0, errOpenQuote
 		}
 		for len(bytes.TrimSpace(r.rest)) == 0 || r.comments && isComment(r.rest) {
-			if err := r.take(); err != nil {
-				r.err = err
-				return 0, err
+			if !r.take() {
+				return 0, io.EOF
 			}
 		}
 		r.fed = true
@@ -300,40 +289,34 @@ func isComment(s []byte) bool {
 	return bytes.HasPrefix(s, []byte("#")) && !bytes.HasPrefix(s, []byte("##"))
 }
 
-// take takes the next line.
-func (r *rowReader) take() error {
+// take takes the next line, if there is one.
+func (r *rowReader) take() bool {
 	if r.next < len(r.in.head) {
 		r.rest = append(r.rest[:0], r.in.head[r.next]...)
 		r.next++
 		r.n = r.next
-		return nil
+		return true
 	}
-	s, ok, err := r.in.scan()
-	if err != nil {
-		return err
-	}
+	s, ok := r.in.next()
 	if !ok {
-		return io.EOF
+		return false
 	}
 	if !utf8.Valid(s) {
 		s = []byte(decoded(s))
 	}
 	r.rest, r.n = append(r.rest[:0], s...), r.in.taken
-	return nil
+	return true
 }
 
-// explain turns an error of package csv into one of the line.
-func (r *rowReader) explain(err error) error {
-	if e := (*Error)(nil); errors.As(err, &e) || errors.As(r.err, &e) {
-		return e
-	}
+// explain fails with what an error of package csv says of the line.
+func (r *rowReader) explain(err error) {
 	if errors.Is(err, errOpenQuote) {
-		return r.in.fail(r.n, errOpenQuote.Error(), "close it, or remove it")
+		r.in.fail(r.n, errOpenQuote.Error(), "close it, or remove it")
 	}
 	if pe := (*csv.ParseError)(nil); errors.As(err, &pe) {
 		err = pe.Err
 	}
-	return r.in.fail(r.n, "not a line of delimited text: "+err.Error(), "")
+	r.in.fail(r.n, "not a line of delimited text: "+err.Error(), "")
 }
 
 // delimiterName is how an error calls a delimiter.
@@ -381,11 +364,12 @@ func (t *table) find(names ...string) int {
 }
 
 // need returns the position of a column that a format cannot do without.
-func (t *table) need(hint string, names ...string) (int, error) {
-	if i := t.find(names...); i >= 0 {
-		return i, nil
+func (t *table) need(hint string, names ...string) int {
+	i := t.find(names...)
+	if i < 0 {
+		t.in.fail(t.heading.line, fmt.Sprintf("no column %q", names[0]), hint)
 	}
-	return 0, t.in.fail(t.heading.line, fmt.Sprintf("no column %q", names[0]), hint)
+	return i
 }
 
 // column returns the trimmed cells of a column, as long as t.line; all blank

@@ -2,6 +2,7 @@ package store
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 	"testing"
 
@@ -96,4 +97,60 @@ func TestRuleText(t *testing.T) {
 	}
 	_, err := ParseRule("fifo")
 	assert.EqualError(t, err, `rule "fifo" is neither yas nor ybs`)
+}
+
+// TestTwoBarrierReflection holds every day's YBS storage against a form with
+// no recursion over days: the Skorokhod map on [0, S] (Kruk, Lehoczky, Ramanan
+// & Shreve 2007, Ann. Probab. 35:1740, READ; that it is YBS, DERIV). With
+// ψ(t) = V0 + Σ(Q − D),
+//
+//	φ(t) = ψ(t) + sup [−ψ(s)]⁺,  s ≤ t
+//	V(t) = φ(t) − sup min((φ(s) − S)⁺, inf φ(u)),  s ≤ t, s ≤ u ≤ t
+func TestTwoBarrierReflection(t *testing.T) {
+	wholeCases(17, manyCases, false, func(c wholeCase) {
+		start := math.Floor(c.s / 4)
+		got := followLanes(YBS, c.q, c.d, start, []float64{c.s})[0]
+		require.Equal(t, reflect(c.q, c.d, start, c.s), got.storage)
+	})
+	// and in litres that are not whole, to rounding
+	rng := rand.New(rand.NewPCG(19, 1))
+	for range 100 {
+		q, d := make([]float64, 120), make([]float64, 120)
+		for t := range q {
+			d[t] = 50 * rng.Float64()
+			if rng.Float64() < 0.3 {
+				q[t] = 200 * rng.Float64()
+			}
+		}
+		s := 400 * rng.Float64()
+		got := followLanes(YBS, q, d, s/3, []float64{s})[0]
+		require.InDeltaSlice(t, reflect(q, d, s/3, s), got.storage, 1e-9)
+	}
+}
+
+// reflect returns the storage at every day's end by that formula; time 0, the
+// start, is part of every supremum.
+func reflect(q, d []float64, start, s float64) []float64 {
+	n := len(q)
+	psi := make([]float64, n+1)
+	psi[0] = start
+	for t := range n {
+		psi[t+1] = psi[t] + q[t] - d[t]
+	}
+	phi := make([]float64, n+1)
+	below := 0.0
+	for t, x := range psi {
+		below = max(below, -x)
+		phi[t] = x + below
+	}
+	out := make([]float64, n)
+	for t := 1; t <= n; t++ {
+		over, lowest := 0.0, math.Inf(1)
+		for k := t; k >= 0; k-- {
+			lowest = min(lowest, phi[k])
+			over = max(over, min(max(0, phi[k]-s), lowest))
+		}
+		out[t-1] = phi[t] - over
+	}
+	return out
 }

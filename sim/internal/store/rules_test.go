@@ -109,7 +109,7 @@ func TestRuleText(t *testing.T) {
 func TestTwoBarrierReflection(t *testing.T) {
 	wholeCases(17, manyCases, false, func(c wholeCase) {
 		start := math.Floor(c.s / 4)
-		got := followLanes(YBS, c.q, c.d, start, []float64{c.s})[0]
+		got := followLanes(YBS, c.q, c.d, start, c.s)[0]
 		require.Equal(t, reflect(c.q, c.d, start, c.s), got.storage)
 	})
 	// and in litres that are not whole, to rounding
@@ -123,7 +123,7 @@ func TestTwoBarrierReflection(t *testing.T) {
 			}
 		}
 		s := 400 * rng.Float64()
-		got := followLanes(YBS, q, d, s/3, []float64{s})[0]
+		got := followLanes(YBS, q, d, s/3, s)[0]
 		require.InDeltaSlice(t, reflect(q, d, s/3, s), got.storage, 1e-9)
 	}
 }

@@ -19,8 +19,7 @@ var quickBacktest = []string{"backtest", "--demo", "--quiet", "--years", "100", 
 // cases again.
 func TestBacktestJSONAddsUp(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "out")
-	code, stdout, stderr := typed(t, append(quickBacktest, "--json", "--out", dir)...)
-	require.Equal(t, exitDone, code, stderr)
+	stdout := done(t, append(quickBacktest, "--json", "--out", dir)...)
 	written, err := os.ReadFile(filepath.Join(dir, "backtest.json"))
 	require.NoError(t, err)
 	assert.Equal(t, stdout, string(written))
@@ -103,13 +102,10 @@ func TestBacktestJSONAddsUp(t *testing.T) {
 }
 
 func TestBacktestText(t *testing.T) {
-	code, stdout, stderr := typed(t, quickBacktest...)
-	require.Equal(t, exitDone, code, stderr)
+	stdout := done(t, quickBacktest...)
 	assert.Contains(t, stdout, "Carrow Hill (invented)")
 	assert.Contains(t, stdout, "in the interval that claimed 90 %")
-	for line := range strings.Lines(stdout) {
-		assert.LessOrEqual(t, len([]rune(strings.TrimSuffix(line, "\n"))), 80, line)
-	}
+	fits(t, stdout)
 	code, again, _ := typed(t, append(quickBacktest, "--workers", "3")...)
 	assert.Equal(t, exitDone, code)
 	assert.Equal(t, stdout, again)
@@ -135,9 +131,7 @@ func TestBacktestMisuse(t *testing.T) {
 		{"--demo --judge 5", "10 to 5 years cannot judge a window"},
 		{"--demo --step 0", "--step: 0 is not a whole number from 1 to "},
 	} {
-		code, stdout, stderr := typed(t, append([]string{"backtest"}, strings.Fields(c.args)...)...)
-		assert.Equal(t, exitUsage, code, c.args)
-		assert.Empty(t, stdout)
+		stderr := refused(t, exitUsage, append([]string{"backtest"}, strings.Fields(c.args)...)...)
 		assert.Contains(t, stderr, c.want)
 	}
 }

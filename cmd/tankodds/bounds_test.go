@@ -30,13 +30,11 @@ func TestSiteFiles(t *testing.T) {
 	}{
 		{filepath.Join(dir, "none.yaml"), "cannot be read: no such file or directory\nhint: tankodds new writes a site file to start from\n", exitFailed},
 		{dir + "/", "is not a site file, whose name ends in .yaml\nhint: a rain file is given with --rain " + dir + "/\n", exitUsage},
-		{huge, "too long for a site file\nhint: a rain file is given with --rain\n", exitFailed},
+		{huge, "cannot be read: it is too long\nhint: a rain file is given with --rain\n", exitFailed},
 		{noRoof, "no roof\nhint: give each with --roof, as in --roof \"140m2 metal\"\n", exitUsage},
 		{wrong, "unknown key \"rooves\"; keys here are name, client, author, note, location, elevation, rain, roofs, uses, tank, target, simulation\nhint: did you mean roofs\n", exitFailed},
 	} {
-		code, stdout, stderr := typed(t, "size", c.file)
-		assert.Equal(t, c.code, code)
-		assert.Empty(t, stdout)
+		stderr := refused(t, c.code, "size", c.file)
 		assert.True(t, strings.HasPrefix(stderr, "tankodds: "+c.file), stderr)
 		assert.True(t, strings.HasSuffix(stderr, c.want), stderr)
 	}
@@ -49,14 +47,12 @@ func TestSiteNoFile(t *testing.T) {
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "big.yaml"), make([]byte, 1<<20+1), 0o666))
 	require.NoError(t, os.Symlink(os.DevNull, filepath.Join(dir, "device.yaml")))
 	for name, want := range map[string]string{
-		"dir.yaml":    "is a folder, not a site file",
-		"big.yaml":    "too long for a site file",
-		"device.yaml": "is a pipe or a device, not a site file",
+		"dir.yaml":    "cannot be read: it is a folder",
+		"big.yaml":    "cannot be read: it is too long",
+		"device.yaml": "cannot be read: it is not a plain file",
 	} {
 		path := filepath.Join(dir, name)
-		code, stdout, stderr := typed(t, "size", path)
-		assert.Equal(t, exitFailed, code, name)
-		assert.Empty(t, stdout)
+		stderr := refused(t, exitFailed, "size", path)
 		assert.True(t, strings.HasPrefix(stderr, "tankodds: "+path+": "+want+"\nhint: "), stderr)
 	}
 }
@@ -82,9 +78,7 @@ func TestFlagBounds(t *testing.T) {
 		{many, exitFailed, "101 roofs; 100 are the most"},
 		{with("--roofs", "1m2..500m2/500", "--tanks", "1L..1000L/500"), exitFailed, "500 tank sizes under 500 roof areas are 250000 tanks; 20000 are the most"},
 	} {
-		code, stdout, stderr := typed(t, c.args...)
-		assert.Equal(t, c.code, code, c.want)
-		assert.Empty(t, stdout)
+		stderr := refused(t, c.code, c.args...)
 		first, _, _ := strings.Cut(stderr, "\n")
 		assert.Equal(t, "tankodds: "+c.want, first)
 	}
@@ -172,16 +166,14 @@ uses: [{daily: 100 L, name: "@u\u202e"}]
 	}
 	assert.Greater(t, seen, 20, "files were looked through")
 	// The name is one line of the answer, and what was hidden in it is seen.
-	code, stdout, stderr := typed(t, quick("size", site, "--rain", file)...)
-	require.Equal(t, exitDone, code, stderr)
+	stdout := done(t, quick("size", site, "--rain", file)...)
 	first, _, _ := strings.Cut(stdout, "\n")
 	assert.Equal(t, `=1+1\u001b[31m\u202e\u009b2J second line`, first)
 
 	// recheck's line about the version that wrote the evidence.
-	code, _, stderr = typed(t, quick("size", site, "--rain", file, "--out", out)...)
-	require.Equal(t, exitDone, code, stderr)
+	done(t, quick("size", site, "--rain", file, "--out", out)...)
 	evidence := filepath.Join(out, "evidence.json")
-	code, _, stderr = typed(t, "recheck", evidence, "--rain", file)
+	code, _, stderr := typed(t, "recheck", evidence, "--rain", file)
 	assert.Equal(t, exitDone, code, "what is shown of a name is what its digest is of: %s", stderr)
 	forged := strings.Replace(content(t, evidence), `"version": "`+version, `"version": "9\u001b[31m`, 1)
 	require.NoError(t, os.WriteFile(evidence, []byte(forged), 0o666))

@@ -10,13 +10,11 @@ import (
 
 	"github.com/spf13/pflag"
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 )
 
 func manPage(t *testing.T) string {
 	t.Helper()
-	code, stdout, stderr := typed(t, "man")
-	require.Equal(t, exitDone, code, stderr)
+	stdout := done(t, "man")
 	return stdout
 }
 
@@ -79,9 +77,7 @@ func TestManSet(t *testing.T) {
 		return strings.NewReplacer("‐", "", "-", "", "−", "").Replace(strings.Join(strings.Fields(s), ""))
 	}
 	page := flat(out.String())
-	for line := range strings.Lines(out.String()) {
-		assert.LessOrEqual(t, len([]rune(strings.TrimSuffix(line, "\n"))), 80, line)
-	}
+	fits(t, out.String())
 	for _, x := range topics {
 		text := helpOn(t, x.name)
 		_, body, _ := strings.Cut(text, "\n")

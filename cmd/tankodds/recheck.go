@@ -144,7 +144,7 @@ func evidenceFolder(file string) string {
 // print the evidence's digest.
 func fileBeside(dir string, want report.FileDigest, evidence string) report.FileCheck {
 	out := report.FileCheck{Name: want.Name, State: report.Unread, Wanted: want.SHA256}
-	b, err := readPlain(filepath.Join(dir, want.Name), mostEvidenceBytes)
+	b, err := site.ReadPlain(filepath.Join(dir, want.Name), mostEvidenceBytes)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		out.State = report.Missing
@@ -165,37 +165,6 @@ func fileBeside(dir string, want report.FileDigest, evidence string) report.File
 	return out
 }
 
-// readPlain reads a file that is no folder, pipe or device, and no longer
-// than it may be.
-func readPlain(path string, most int64) ([]byte, error) {
-	info, err := os.Stat(path) // before it is opened: a pipe would wait for its other end
-	switch {
-	case err != nil:
-		return nil, err
-	case info.IsDir():
-		return nil, errors.New("it is a folder")
-	case !info.Mode().IsRegular():
-		return nil, errors.New("it is not a plain file")
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	return readBounded(f, most)
-}
-
-// readBounded reads to the end, or to one that comes too late.
-func readBounded(r io.Reader, most int64) ([]byte, error) {
-	b, err := io.ReadAll(io.LimitReader(r, most+1))
-	if err == nil && int64(len(b)) > most {
-		err = errTooLong
-	}
-	return b, err
-}
-
-var errTooLong = errors.New("it is too long")
-
 func (c *call) readEvidence(file string) (*report.Evidence, error) {
 	fail := func(text string) error { return &read.Error{File: file, Text: text} }
 	var from io.Reader = c.stdin
@@ -207,9 +176,9 @@ func (c *call) readEvidence(file string) (*report.Evidence, error) {
 		defer f.Close()
 		from = f
 	}
-	b, err := readBounded(from, mostEvidenceBytes)
+	b, err := site.ReadBounded(from, mostEvidenceBytes)
 	switch {
-	case err == errTooLong:
+	case err == site.ErrTooLong:
 		return nil, fail("too long for evidence")
 	case err != nil:
 		return nil, fail("cannot be read: " + cause(err))
@@ -317,7 +286,7 @@ func fileDigest(path string) (string, error) {
 	}
 	defer f.Close()
 	if info, err := f.Stat(); err != nil || !info.Mode().IsRegular() || info.Size() > mostRecordBytes {
-		return "", errTooLong
+		return "", site.ErrTooLong
 	}
 	sum := sha256.New()
 	if _, err := io.Copy(sum, io.LimitReader(f, mostRecordBytes)); err != nil {

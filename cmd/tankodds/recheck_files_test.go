@@ -152,8 +152,7 @@ func TestRecheckPageOfOtherEvidence(t *testing.T) {
 	page := writtenFiles(t)["report.html"]
 	digits := regexp.MustCompile("evidence (([0-9a-f]{4} ){3}[0-9a-f]{4})").FindSubmatch(page)
 	require.NotNil(t, digits)
-	code, stdout, stderr := typed(t, "recheck", "out/evidence.json")
-	require.Equal(t, exitDone, code, stderr)
+	stdout := done(t, "recheck", "out/evidence.json")
 	assert.Contains(t, stdout, "Evidence  "+string(digits[1])+", ", "it prints what the page prints")
 	other := bytes.ReplaceAll(page, digits[1], []byte("0123 4567 89ab cdef"))
 	require.NoError(t, os.WriteFile("out/report.html", other, 0o666))
@@ -212,9 +211,7 @@ func TestRecheckNothingIsNeverEverything(t *testing.T) {
 		}
 	}
 	require.NoError(t, os.WriteFile("out/evidence.json", []byte(strings.Replace(whole, "evidence/2", "evidence/3", 1)), 0o666))
-	code, stdout, stderr := typed(t, "recheck", "out/evidence.json")
-	assert.Equal(t, exitDisagrees, code)
-	assert.Empty(t, stdout)
+	stderr := refused(t, exitDisagrees, "recheck", "out/evidence.json")
 	assert.Equal(t, "tankodds: out/evidence.json: the evidence is of the schema tankodds/evidence/3; this version reads tankodds/evidence/2\n", stderr)
 }
 

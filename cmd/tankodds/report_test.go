@@ -19,8 +19,7 @@ func TestReportMakesTheFilesAgain(t *testing.T) {
 		"size --years 100 --out a --roofs 100m2,180m2 --units us --measure time --target 0.97",
 		"size --years 50 --out a --record-error off --tanks 500L,900L --date 1.5.2012",
 	} {
-		code, said, stderr := typed(t, strings.Fields(asked)...)
-		require.Equal(t, exitDone, code, stderr)
+		said := done(t, strings.Fields(asked)...)
 		code, stdout, stderr := typed(t, "report", "a/evidence.json", "--out", "b")
 		require.Equal(t, exitDone, code, stderr)
 		assert.Equal(t, said, stdout)
@@ -39,20 +38,17 @@ func TestReportMakesTheFilesAgain(t *testing.T) {
 
 func TestReportInOtherUnits(t *testing.T) {
 	t.Chdir(t.TempDir())
-	code, _, stderr := typed(t, "size", "--years", "50", "--record-error", "off", "--out", "a")
-	require.Equal(t, exitDone, code, stderr)
-	code, stdout, stderr := typed(t, "report", "a/evidence.json", "--units", "us", "--out", "b")
-	require.Equal(t, exitDone, code, stderr)
+	done(t, "size", "--years", "50", "--record-error", "off", "--out", "a")
+	stdout := done(t, "report", "a/evidence.json", "--units", "us", "--out", "b")
 	assert.Contains(t, stdout, " gal")
 	assert.NotContains(t, stdout, " L ")
-	code, stdout, stderr = typed(t, "recheck", "b/evidence.json")
+	code, stdout, stderr := typed(t, "recheck", "b/evidence.json")
 	assert.Equal(t, exitDone, code, stdout+stderr)
 }
 
 func TestReportRefuses(t *testing.T) {
 	t.Chdir(t.TempDir())
-	code, _, stderr := typed(t, "size", "--years", "50", "--record-error", "off", "--out", "a")
-	require.Equal(t, exitDone, code, stderr)
+	done(t, "size", "--years", "50", "--record-error", "off", "--out", "a")
 	for _, c := range []struct {
 		args string
 		code int

@@ -31,6 +31,24 @@ func typed(t *testing.T, args ...string) (code int, stdout, stderr string) {
 	return code, out.String(), errs.String()
 }
 
+// refused runs the whole tool, which must print nothing but why not, and
+// returns that.
+func refused(t *testing.T, want int, args ...string) (stderr string) {
+	t.Helper()
+	code, stdout, stderr := typed(t, args...)
+	assert.Equal(t, want, code, args)
+	assert.Empty(t, stdout, args)
+	return stderr
+}
+
+// fits fails where a line is wider than a terminal.
+func fits(t *testing.T, text string) {
+	t.Helper()
+	for line := range strings.Lines(text) {
+		assert.LessOrEqual(t, len([]rune(strings.TrimSuffix(line, "\n"))), 80, line)
+	}
+}
+
 // golden compares text with testdata/NAME.
 func golden(t *testing.T, name, got string) {
 	t.Helper()
@@ -65,8 +83,7 @@ func planned(t *testing.T, args ...string) *site.Plan {
 		p, err = c.asked.Plan(c.site(), "")
 		return err
 	})
-	code, _, stderr := typed(t, append([]string{"probe"}, args...)...)
-	require.Equal(t, exitDone, code, stderr)
+	done(t, append([]string{"probe"}, args...)...)
 	return p
 }
 
@@ -111,9 +128,7 @@ func TestHelpOfEveryCommand(t *testing.T) {
 	for _, c := range commands {
 		code, got, _ := typed(t, "help", c.name)
 		require.Equal(t, exitDone, code)
-		for line := range strings.Lines(got) {
-			assert.LessOrEqual(t, len([]rune(strings.TrimSuffix(line, "\n"))), 80, "%s: %s", c.name, line)
-		}
+		fits(t, got)
 		_, example, ok := strings.Cut(got, "\nexample:\n  ")
 		assert.True(t, ok)
 		assert.True(t, strings.HasPrefix(example, "tankodds "+c.name), example)
@@ -136,9 +151,7 @@ func TestWrongCommands(t *testing.T) {
 		{"probe --seed -1", "tankodds: --seed: \"-1\" is not a whole number of 0 or more\n"},
 		{"probe --json=maybe", "tankodds: --json: \"maybe\" is neither true nor false\n"},
 	} {
-		code, stdout, stderr := typed(t, strings.Fields(c.args)...)
-		assert.Equal(t, exitUsage, code, c.args)
-		assert.Empty(t, stdout, c.args)
+		stderr := refused(t, exitUsage, strings.Fields(c.args)...)
 		assert.Equal(t, c.stderr, stderr, c.args)
 	}
 }
@@ -335,9 +348,7 @@ func TestEmptyValues(t *testing.T) {
 		fs, _ := cmd.flagSet()
 		fs.VisitAll(func(f *pflag.Flag) {
 			for _, empty := range []string{"", " "} {
-				code, stdout, stderr := typed(t, cmd.name, "--"+f.Name+"="+empty)
-				assert.Equal(t, exitUsage, code, "%s --%s", cmd.name, f.Name)
-				assert.Empty(t, stdout)
+				stderr := refused(t, exitUsage, cmd.name, "--"+f.Name+"="+empty)
 				if f.Value.Type() == "string" || f.Value.Type() == "stringArray" {
 					assert.Equal(t, "tankodds: --"+f.Name+" needs a value\nhint: tankodds help "+cmd.name+" lists its flags\n", stderr)
 					tried++

@@ -16,9 +16,7 @@ import (
 // helpOn returns what help prints of a topic.
 func helpOn(t *testing.T, topic string) string {
 	t.Helper()
-	code, stdout, stderr := typed(t, "help", topic)
-	require.Equal(t, exitDone, code, stderr)
-	require.Empty(t, stderr)
+	stdout := done(t, "help", topic)
 	return stdout
 }
 
@@ -38,9 +36,7 @@ func TestTopicsFit(t *testing.T) {
 			assert.Equal(t, strings.TrimRight(line, " "), line)
 		}
 	}
-	for line := range strings.Lines(overview) {
-		assert.LessOrEqual(t, len([]rune(strings.TrimSuffix(line, "\n"))), 80, line)
-	}
+	fits(t, overview)
 	files, err := topicFiles.ReadDir("topics")
 	require.NoError(t, err)
 	assert.Len(t, files, len(topics))
@@ -139,9 +135,7 @@ func TestHelpOnNothing(t *testing.T) {
 		{"formats", "tankodds: formats is no command but a topic of help\nhint: tankodds help formats tells of it\n"},
 		{"help repaly", "tankodds: no command is called \"repaly\"\nhint: did you mean tankodds replay\n"},
 	} {
-		code, stdout, stderr := typed(t, strings.Fields(c.args)...)
-		assert.Equal(t, exitUsage, code)
-		assert.Empty(t, stdout)
+		stderr := refused(t, exitUsage, strings.Fields(c.args)...)
 		assert.Equal(t, c.stderr, stderr)
 	}
 }

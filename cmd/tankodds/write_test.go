@@ -26,8 +26,7 @@ func files(t *testing.T, dir string) []string {
 
 func TestNew(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "a", "pottery")
-	code, stdout, stderr := typed(t, "new", dir)
-	require.Equal(t, exitDone, code, stderr)
+	stdout := done(t, "new", dir)
 	assert.Equal(t, []string{"carrow-hill.csv", "site.yaml"}, files(t, dir))
 	site := filepath.Join(dir, "site.yaml")
 	assert.Contains(t, stdout, "next: tankodds size "+site+"\n")
@@ -43,9 +42,7 @@ func TestNew(t *testing.T) {
 	// Nothing is overwritten.
 	require.NoError(t, os.WriteFile(site, []byte("mine"), 0o666))
 	require.NoError(t, os.Remove(filepath.Join(dir, "carrow-hill.csv")))
-	code, stdout, stderr = typed(t, "new", dir)
-	assert.Equal(t, exitFailed, code)
-	assert.Empty(t, stdout)
+	stderr := refused(t, exitFailed, "new", dir)
 	assert.Equal(t, "tankodds: "+site+" exists and is not overwritten\nhint: remove it or choose another folder\n", stderr)
 	mine, err := os.ReadFile(site)
 	require.NoError(t, err)
@@ -147,9 +144,7 @@ func TestFolderWithSumsOfAnother(t *testing.T) {
 	dir := t.TempDir()
 	sums := "b58cbc9e2d9c2a5ea3b0bb1bb0e0a52a4d4c7a1ad8f2f6f0c0b2d8ad92d3d83b  rain.csv\n"
 	require.NoError(t, os.WriteFile(filepath.Join(dir, manifestName), []byte(sums), 0o666))
-	code, stdout, stderr := typed(t, "replay", "--tank", "5000L", "--out", dir)
-	assert.Equal(t, exitFailed, code)
-	assert.Empty(t, stdout)
+	stderr := refused(t, exitFailed, "replay", "--tank", "5000L", "--out", dir)
 	assert.Equal(t, "tankodds: "+filepath.Join(dir, manifestName)+" was not written by tankodds and is not overwritten\nhint: choose another folder\n", stderr)
 	assert.Equal(t, []string{manifestName}, files(t, dir))
 	for _, bad := range []string{"", "no sums\n", strings.Replace(sums, "rain.csv", "../report.html", 1), sums[10:], strings.Replace(sums, "rain.csv", "a/report.html", 1)} {

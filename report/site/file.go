@@ -4,8 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -119,47 +117,15 @@ func (p *Plan) readFile(path string) error {
 	if ext := strings.ToLower(filepath.Ext(path)); ext != ".yaml" && ext != ".yml" {
 		return misuse("a rain file is given with --rain "+path, "%s is not a site file, whose name ends in .yaml", path)
 	}
-	data, err := readSmall(path)
+	data, err := ReadPlain(path, mostBytes)
 	if err != nil {
-		return err
+		hint := "tankodds new writes a site file to start from"
+		if err == ErrTooLong {
+			hint = "a rain file is given with --rain"
+		}
+		return &read.Error{File: path, Text: "cannot be read: " + err.Error(), Hint: hint}
 	}
 	return p.decode(path, data)
-}
-
-// readSmall reads a file of at most mostBytes. What is no plain file, such as
-// a pipe that nobody writes to, is not opened.
-func readSmall(path string) ([]byte, error) {
-	hint := "tankodds new writes a site file to start from"
-	fail := func(text string) ([]byte, error) { return nil, &read.Error{File: path, Text: text, Hint: hint} }
-	unreadable := func(err error) ([]byte, error) {
-		if known := (*fs.PathError)(nil); errors.As(err, &known) {
-			err = known.Err
-		}
-		return fail("cannot be read: " + err.Error())
-	}
-	info, err := os.Stat(path)
-	switch {
-	case err != nil:
-		return unreadable(err)
-	case info.IsDir():
-		return fail("is a folder, not a site file")
-	case !info.Mode().IsRegular():
-		return fail("is a pipe or a device, not a site file")
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return unreadable(err)
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, mostBytes+1))
-	switch {
-	case err != nil:
-		return unreadable(err)
-	case len(data) > mostBytes:
-		hint = "a rain file is given with --rain"
-		return fail("too long for a site file")
-	}
-	return data, nil
 }
 
 // decode reads the bytes of a site file into the plan, strictly: every key

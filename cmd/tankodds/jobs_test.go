@@ -27,7 +27,9 @@ func quick(args ...string) []string {
 // done runs a command that must succeed and say nothing on standard error.
 func done(t *testing.T, args ...string) string {
 	t.Helper()
-	stdout := done(t, args...)
+	code, stdout, stderr := typed(t, args...)
+	require.Equal(t, exitDone, code, stderr)
+	require.Empty(t, stderr)
 	return stdout
 }
 

@@ -14,8 +14,7 @@ import (
 
 func manPage(t *testing.T) string {
 	t.Helper()
-	stdout := done(t, "man")
-	return stdout
+	return done(t, "man")
 }
 
 // The source holds only macros of man(7) that are known, and all that help

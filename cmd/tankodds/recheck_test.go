@@ -173,7 +173,8 @@ func TestRecheckFindsTheRecord(t *testing.T) {
 
 	// Evidence from a packed record, then the record unpacked or repacked.
 	put("packed/carrow-hill.csv.gz", packed(9))
-	done(t, "size", "site.yaml", "--rain", "packed/carrow-hill.csv.gz", "--years", "50", "--record-error", "off", "--out", "out")
+	code, _, stderr := typed(t, "size", "site.yaml", "--rain", "packed/carrow-hill.csv.gz", "--years", "50", "--record-error", "off", "--out", "out")
+	require.Equal(t, exitDone, code, stderr) // and tells what it left there
 	require.NoError(t, os.RemoveAll("packed"))
 	require.NoError(t, os.Remove("out/carrow-hill.csv.gz"))
 	put("out/carrow-hill.csv", record)

@@ -16,8 +16,7 @@ import (
 // helpOn returns what help prints of a topic.
 func helpOn(t *testing.T, topic string) string {
 	t.Helper()
-	stdout := done(t, "help", topic)
-	return stdout
+	return done(t, "help", topic)
 }
 
 // Every topic fits a terminal, and still does set in by a manual page.

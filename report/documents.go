@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"time"
 
 	"tankodds/rainfall"
@@ -170,8 +171,7 @@ type Replayed struct {
 // warnings returns what must be told of the record, its plausibility and the
 // days passed over.
 func (z *Replayed) warnings(u units.System) []words.Warning {
-	out := append(words.Warned(z.Record.Findings, u, false), words.Warned(z.Record.Suspicious(), u, false)...)
-	return append(out, words.Warned(z.Result.Findings(), u, false)...)
+	return words.Warned(slices.Concat(z.Record.Findings, z.Record.Suspicious(), z.Result.Findings()), u, false)
 }
 
 // replayDoc is a replay.
@@ -273,7 +273,7 @@ func RecordJSON(m *rainfall.Summary) []byte { return recordNode(m).Line() }
 
 func recordNode(m *rainfall.Summary) *codec.Node {
 	n := codec.Encode(recordDoc{RecordSchema, *m, words.FailureBound(m.UsableN), words.Claim(m.UsableN),
-		append(words.Warned(m.Findings, units.SI, false), words.Warned(m.Suspicious(), units.SI, false)...)})
+		words.Warned(slices.Concat(m.Findings, m.Suspicious()), units.SI, false)})
 	for i, y := range m.Rejected {
 		n.At("rejected_years").Item(i).Add("reason", codec.TextNode(words.WhyNot(y)))
 	}

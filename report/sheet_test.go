@@ -260,6 +260,14 @@ func shows(t *testing.T, tab *sheet.Table, row, col int, x float64) {
 	assert.InDelta(t, x, got, 0.5*math.Pow10(-len(fraction))+1e-9, where)
 }
 
+// showsAll checks the cells of a row, by the titles of their columns.
+func showsAll(t *testing.T, tab *sheet.Table, row int, want map[string]float64) {
+	t.Helper()
+	for title, x := range want {
+		shows(t, tab, row, columnOf(t, tab, title), x)
+	}
+}
+
 // columnOf finds a column by its title.
 func columnOf(t *testing.T, tab *sheet.Table, title string) int {
 	t.Helper()
@@ -277,10 +285,7 @@ func TestSheetNumbers(t *testing.T) {
 	eachSheet(t, func(t *testing.T, z *Sizing, s *sheet.Sheet) {
 		r := z.Result
 		cellRow := func(tab *sheet.Table, i int, c sim.Cell) {
-			shows(t, tab, i, columnOf(t, tab, "Tank"), c.Tank)
-			shows(t, tab, i, columnOf(t, tab, "Good years"), c.Annual.Estimate)
-			shows(t, tab, i, columnOf(t, tab, "Days met"), c.Time.Estimate)
-			shows(t, tab, i, columnOf(t, tab, "Water met"), c.Volumetric.Estimate)
+			showsAll(t, tab, i, map[string]float64{"Tank": c.Tank, "Good years": c.Annual.Estimate, "Days met": c.Time.Estimate, "Water met": c.Volumetric.Estimate})
 			low, high, ok := strings.Cut(tab.Rows[i].Cells[columnOf(t, tab, "Band")], "–")
 			require.True(t, ok)
 			x := c.Of(r.Study.Measure)
@@ -297,14 +302,11 @@ func TestSheetNumbers(t *testing.T) {
 			c, ok := by[row.Cells[0]]
 			require.True(t, ok, row.Cells[0])
 			cellRow(tab, i, c)
-			shows(t, tab, i, columnOf(t, tab, "Short days"), c.ShortDays)
-			shows(t, tab, i, columnOf(t, tab, "Supplied"), c.Supplied)
-			shows(t, tab, i, columnOf(t, tab, "Overflow"), c.SpillShare)
+			showsAll(t, tab, i, map[string]float64{"Short days": c.ShortDays, "Supplied": c.Supplied, "Overflow": c.SpillShare})
 			meets := strings.HasPrefix(row.Mark, "meets the target")
 			assert.Equal(t, c.Tank == r.Main.Listed, meets, "%v", row)
 			if costs := r.Study.Costs; costs != nil {
-				shows(t, tab, i, columnOf(t, tab, "Price"), costs.Price(c.Tank))
-				shows(t, tab, i, columnOf(t, tab, "Net value"), costs.Value(c.Tank, c.Supplied))
+				showsAll(t, tab, i, map[string]float64{"Price": costs.Price(c.Tank), "Net value": costs.Value(c.Tank, c.Supplied)})
 			}
 		}
 		tab = tableOf(s, "thumbs")
@@ -317,9 +319,7 @@ func TestSheetNumbers(t *testing.T) {
 		}
 		tab = tableOf(s, "months")
 		for i, m := range r.Months {
-			for title, x := range map[string]float64{"Flows in": m.Inflow, "Wanted": m.Demand, "Supplied": m.Supplied, "Topped up": m.Demand - m.Supplied, "Overflows": m.Spilled, "Short days": m.ShortDays} {
-				shows(t, tab, i, columnOf(t, tab, title), x)
-			}
+			showsAll(t, tab, i, map[string]float64{"Flows in": m.Inflow, "Wanted": m.Demand, "Supplied": m.Supplied, "Topped up": m.Demand - m.Supplied, "Overflows": m.Spilled, "Short days": m.ShortDays})
 		}
 		tab = tableOf(s, "driest")
 		years := map[string]sim.RealYear{}
@@ -329,9 +329,7 @@ func TestSheetNumbers(t *testing.T) {
 		for i, row := range tab.Rows {
 			y, ok := years[row.Cells[0]]
 			require.True(t, ok, row.Cells[0])
-			for title, x := range map[string]float64{"Rain": y.Rain, "Short days": float64(y.ShortDays), "Longest run": float64(y.LongestDry), "Supplied": y.Supplied, "Lacking": y.Demand - y.Supplied} {
-				shows(t, tab, i, columnOf(t, tab, title), x)
-			}
+			showsAll(t, tab, i, map[string]float64{"Rain": y.Rain, "Short days": float64(y.ShortDays), "Longest run": float64(y.LongestDry), "Supplied": y.Supplied, "Lacking": y.Demand - y.Supplied})
 			delete(years, row.Cells[0])
 			for _, other := range years { // those left are no harder
 				if i == len(tab.Rows)-1 {
@@ -341,9 +339,7 @@ func TestSheetNumbers(t *testing.T) {
 		}
 		if tab = tableOf(s, "areas"); tab != nil {
 			for i, a := range r.Answers {
-				shows(t, tab, i, 0, a.Area)
-				shows(t, tab, i, 1, a.Tank)
-				shows(t, tab, i, 3, a.Safe)
+				showsAll(t, tab, i, map[string]float64{"Roof": a.Area, "Tank": a.Tank, "Safe size": a.Safe})
 			}
 		}
 	})

@@ -33,10 +33,7 @@ func (z *Sizing) Warnings() []words.Warning { return z.told(units.SI, false) }
 // wanted.
 func (z *Sizing) told(u units.System, hints bool) []words.Warning {
 	m := z.Record
-	out := words.Warned(z.Record.Findings, u, false)
-	out = append(out, words.Warned(m.Suspicious(), u, hints)...)
-	out = append(out, words.Warned(m.Changes(), u, hints)...)
-	return append(out, words.Warned(z.Result.Findings, u, hints)...)
+	return words.Warned(slices.Concat(m.Findings, m.Suspicious(), m.Changes(), z.Result.Findings), u, hints)
 }
 
 // SizingHead is the sheet of a sizing as far as it is known before anything is
@@ -69,13 +66,9 @@ func (z *Sizing) Answer() []sheet.Fact {
 // basis says what the numbers rest on.
 func (z *Sizing) basis() string {
 	r, rec := z.Result, z.Record
-	kind := "a gauge"
-	if rec.Modelled {
-		kind = "a modelled grid cell, not a gauge"
-	}
 	return fmt.Sprintf("%s (%s, %s), %v to %v: %s, %s a year, %s filled; water years from %v; "+
 		"%s synthetic years of %s (%s), seed %d.",
-		rec.Name(), kind, rec.Format, rec.First, rec.Last, words.Plural(r.Usable, "usable water year"), z.Units.Depth(rec.MeanAnnual), words.Plural(r.Filled, "day"), r.WaterYear,
+		rec.Name(), words.Kind(rec.Modelled), rec.Format, rec.First, rec.Last, words.Plural(r.Usable, "usable water year"), z.Units.Depth(rec.MeanAnnual), words.Plural(r.Filled, "day"), r.WaterYear,
 		units.Fixed(float64(r.Simulated), 0), r.Generator, r.GeneratorWhat, r.Study.Seed)
 }
 
@@ -88,13 +81,7 @@ func (z *Sizing) ownCells() []sim.Cell {
 			return row
 		}
 	}
-	var out []sim.Cell
-	for _, c := range r.Curve {
-		if slices.Contains(r.Study.Sizes, c.Tank) {
-			out = append(out, c)
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(r.Curve), func(c sim.Cell) bool { return !slices.Contains(r.Study.Sizes, c.Tank) })
 }
 
 // worthShowing leaves out sizes from both ends of a long list, where nothing

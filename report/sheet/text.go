@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -33,7 +34,8 @@ func (s *Sheet) Body(w io.Writer) {
 	s = s.Only(Terminal)
 	t := &terminal{w: w, label: s.labels()}
 	for _, x := range s.Sections {
-		blocks := shownOn(x.Blocks)
+		drawn := func(b Block) bool { return b.Figure != "" } // which a terminal cannot
+		blocks := slices.DeleteFunc(slices.Clone(x.Blocks), drawn)
 		if len(blocks) == 0 {
 			continue
 		}
@@ -50,17 +52,6 @@ func (s *Sheet) Body(w io.Writer) {
 			t.block(b)
 		}
 	}
-}
-
-// shownOn leaves out figures, which a terminal cannot draw.
-func shownOn(all []Block) []Block {
-	var out []Block
-	for _, b := range all {
-		if b.Figure == "" {
-			out = append(out, b)
-		}
-	}
-	return out
 }
 
 // terminal writes wrapped text.

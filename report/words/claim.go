@@ -23,10 +23,7 @@ func Claim(n int) string {
 			held = i
 		}
 	}
-	years := fmt.Sprintf("%d usable years", n)
-	if n == 1 {
-		years = "1 usable year"
-	}
+	years := Plural(n, "usable year")
 	switch {
 	case n == 0:
 		return fmt.Sprintf("no usable year: nothing can be claimed; 90 %% a year would need %d", need(0.9))

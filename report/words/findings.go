@@ -180,7 +180,7 @@ func measured(v rainfall.Value, digits string, u units.System) string {
 // WhyNot says why a water year is not usable.
 func WhyNot(r rainfall.Rejected) string {
 	_, m, _ := r.Day.YMD()
-	text := ""
+	text := fmt.Sprintf("%.3s misses %d days", m, r.Days)
 	switch r.Why {
 	case rainfall.Begins:
 		return fmt.Sprintf("the record begins on %v", r.Day)
@@ -188,10 +188,8 @@ func WhyNot(r rainfall.Rejected) string {
 		return fmt.Sprintf("the record ends on %v", r.Day)
 	case rainfall.Empty:
 		return "no day has a value"
-	case rainfall.Misses:
-		text = fmt.Sprintf("%s misses %d days", m.String()[:3], r.Days)
 	case rainfall.Gap:
-		text = fmt.Sprintf("%s misses %d days in a row", m.String()[:3], r.Days)
+		text += " in a row"
 	}
 	switch r.More {
 	case 0:

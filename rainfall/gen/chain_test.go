@@ -44,14 +44,10 @@ func TestChainExact(t *testing.T) {
 		}
 	}
 	const years = 2000
-	y := made(years, func(int, int) float64 { return 0 })
 	trace := make([]float64, years*rainfall.DaysPerYear)
 	s.Sample(trace, Source(1, 1, 1))
-	for i := range y.Rain {
-		y.Rain[i] = trace[i*rainfall.DaysPerYear:][:rainfall.DaysPerYear]
-	}
 	n := float64(len(trace)) / quarters
-	for _, x := range statistics(y) {
+	for _, x := range statistics(asYears(trace)) {
 		switch x.name { // four standard errors of a quarter's days each
 		case "wet-day frequency":
 			assert.InDelta(t, 1.0/3, x.value, 4*math.Sqrt(2.0/9*1.4/0.6/n), x.season)
@@ -65,19 +61,11 @@ func TestChainExact(t *testing.T) {
 			assert.InDelta(t, 5, x.value, 4*math.Sqrt(5*4/(n/7.5)), x.season)
 		}
 	}
-	cov, v := 0.0, 0.0
-	for t := 1; t < len(trace); t++ {
-		a, b := -1.0/3, -1.0/3
-		if trace[t-1] > 0 {
-			a += 1
-		}
-		if trace[t] > 0 {
-			b += 1
-		}
-		cov += a * b
-		v += b * b
+	state := make([]float64, len(trace))
+	for t, x := range trace {
+		state[t] = float64(one(x > 0))
 	}
-	assert.InDelta(t, 0.4, cov/v, 0.006)
+	assert.InDelta(t, 0.4, Autocorrelation(state, 1), 0.006)
 }
 
 // Fitted to such years, the chain finds what made them, and no spread between
@@ -114,22 +102,8 @@ func TestChainKeepsSpread(t *testing.T) {
 		}
 		return 0
 	})
-	spread := func(y *rainfall.Years) float64 {
-		var v []float64
-		for i := range y.Rain {
-			v = append(v, y.Total(i))
-		}
-		return deviation(v)
-	}
-	s, err := Chain().Fit(y)
-	require.NoError(t, err)
-	trace := make([]float64, 1000*rainfall.DaysPerYear)
-	s.Sample(trace, Source(1, 1, 1))
-	long := made(1000, func(int, int) float64 { return 0 })
-	for i := range long.Rain {
-		long.Rain[i] = trace[i*rainfall.DaysPerYear:][:rainfall.DaysPerYear]
-	}
-	assert.InEpsilon(t, spread(y), spread(long), 0.15)
+	long := asYears(drawn(t, Chain(), y, 1000, Source(1, 1, 1)))
+	assert.InEpsilon(t, deviation(annual(y)), deviation(annual(long)), 0.15)
 }
 
 // Thom 1958 (Mon. Weather Rev. 86:117); the formula READ in the procedure of

@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"sync"
 	"testing"
 	"time"
@@ -27,6 +28,30 @@ func made(n int, f func(i, d int) float64) *rainfall.Years {
 		y.Label, y.Rain, y.Filled = append(y.Label, 1950+i), append(y.Rain, rain), append(y.Filled, 0)
 	}
 	return y
+}
+
+// drawn fits a generator to years and draws n others.
+func drawn(t *testing.T, g Generator, y *rainfall.Years, n int, rng *rand.Rand) []float64 {
+	t.Helper()
+	s, err := g.Fit(y)
+	require.NoError(t, err)
+	trace := make([]float64, n*rainfall.DaysPerYear)
+	s.Sample(trace, rng)
+	return trace
+}
+
+// asYears cuts a trace into its years.
+func asYears(trace []float64) *rainfall.Years {
+	return made(len(trace)/rainfall.DaysPerYear, func(i, d int) float64 { return trace[i*rainfall.DaysPerYear+d] })
+}
+
+// annual lists the totals of years, mm.
+func annual(y *rainfall.Years) []float64 {
+	var out []float64
+	for i := range y.Rain {
+		out = append(out, y.Total(i))
+	}
+	return out
 }
 
 // awkward returns records of kinds that a generator must live with.
@@ -107,10 +132,7 @@ func TestEveryGeneratorOnAwkwardRecords(t *testing.T) {
 
 func TestGeneratorsKeepZeroSeasons(t *testing.T) {
 	for _, g := range All() {
-		s, err := g.Fit(awkward()["dry half"])
-		require.NoError(t, err)
-		trace := make([]float64, 200*rainfall.DaysPerYear)
-		s.Sample(trace, Source(1, 1, 1))
+		trace := drawn(t, g, awkward()["dry half"], 200, Source(1, 1, 1))
 		wet := 0
 		for t, x := range trace {
 			// The windows of neighbours and the months of the chain reach
@@ -120,13 +142,8 @@ func TestGeneratorsKeepZeroSeasons(t *testing.T) {
 			}
 		}
 		assert.Zero(t, wet, g.Name)
-	}
-	for _, g := range All() {
-		s, err := g.Fit(awkward()["no rain"])
-		require.NoError(t, err)
-		trace := make([]float64, 5*rainfall.DaysPerYear)
-		s.Sample(trace, Source(1, 1, 1))
-		assert.Equal(t, make([]float64, len(trace)), trace, g.Name)
+		none := drawn(t, g, awkward()["no rain"], 5, Source(1, 1, 1))
+		assert.Equal(t, make([]float64, len(none)), none, g.Name)
 	}
 }
 
@@ -140,10 +157,7 @@ func TestGeneratorsRefuseNoYears(t *testing.T) {
 func TestGeneratorsDoNotChangeTheRecord(t *testing.T) {
 	for _, g := range All() {
 		y, same := invented(12), invented(12)
-		s, err := g.Fit(y)
-		require.NoError(t, err)
-		trace := make([]float64, 5*rainfall.DaysPerYear)
-		s.Sample(trace, Source(1, 1, 1))
+		trace := drawn(t, g, y, 5, Source(1, 1, 1))
 		for i := range trace {
 			trace[i] = -1 // nor may a trace share its depths
 		}
@@ -178,24 +192,14 @@ func TestGeneratorsServeManyGoroutines(t *testing.T) {
 // whose weights fall fast, use some days more than others.
 func TestGeneratorsKeepTheMean(t *testing.T) {
 	y := invented(150)
-	want := 0.0
-	for i := range y.Rain {
-		want += y.Total(i) / 150
-	}
+	want := mean(annual(y))
 	for _, g := range All() {
-		s, err := g.Fit(y)
-		require.NoError(t, err)
-		trace := make([]float64, 3000*rainfall.DaysPerYear)
-		s.Sample(trace, Source(1, 1, 1))
-		got := 0.0
-		for _, x := range trace {
-			got += x / 3000
-		}
+		trace := drawn(t, g, y, 3000, Source(1, 1, 1))
 		tol := 0.01
 		if g.Name == "neighbours" {
 			tol = 0.025
 		}
-		assert.InEpsilon(t, want, got, tol, g.Name)
+		assert.InEpsilon(t, want, mean(trace)*rainfall.DaysPerYear, tol, g.Name)
 	}
 }
 
@@ -211,10 +215,7 @@ func TestTraceBytes(t *testing.T) {
 		"chain":      "c735414f95dcb8af",
 	}
 	for _, g := range All() {
-		s, err := g.Fit(invented(25))
-		require.NoError(t, err)
-		trace := make([]float64, 40*rainfall.DaysPerYear)
-		s.Sample(trace, Source(11, 12, 13))
+		trace := drawn(t, g, invented(25), 40, Source(11, 12, 13))
 		sum := sha256.New()
 		for _, x := range trace {
 			_ = binary.Write(sum, binary.LittleEndian, x)

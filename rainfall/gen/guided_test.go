@@ -16,18 +16,6 @@ func numbered(n int) *rainfall.Years {
 	return made(n, func(i, _ int) float64 { return float64(i + 1) })
 }
 
-// usage counts how many days of a long trace came from each year.
-func usage(t *testing.T, s Sampler, n, years int) []float64 {
-	t.Helper()
-	trace := make([]float64, years*rainfall.DaysPerYear)
-	s.Sample(trace, Source(3, 1, 4))
-	out := make([]float64, n)
-	for _, x := range trace {
-		out[int(x)-1] += 1 / float64(len(trace))
-	}
-	return out
-}
-
 // Every year is used as often as the record holds it. These years are the
 // hardest record for it: each is wetter throughout than the one before, so
 // that guided, which follows wet by wet, wanders slowly and is pulled along
@@ -38,10 +26,13 @@ func TestEveryYearUsedEqually(t *testing.T) {
 	for name, tol := range map[string]float64{"guided": 0.04, "blocks": 0.005, "years": 0.008} {
 		g, err := Find(name)
 		require.NoError(t, err)
-		s, err := g.Fit(numbered(n))
-		require.NoError(t, err)
-		for year, share := range usage(t, s, n, 20000) {
-			assert.InDelta(t, 1.0/n, share, tol, "%s: year %d", name, year)
+		days := make([]float64, n) // of the trace that came from each year
+		trace := drawn(t, g, numbered(n), 20000, Source(3, 1, 4))
+		for _, x := range trace {
+			days[int(x)-1]++
+		}
+		for year, k := range days {
+			assert.InDelta(t, 1.0/n, k/float64(len(trace)), tol, "%s: year %d", name, year)
 		}
 	}
 }
@@ -70,10 +61,7 @@ func TestCopiesCount(t *testing.T) {
 			for _, label := range picked.Label {
 				times[label-y.Label[0]]++
 			}
-			s, err := g.Fit(picked)
-			require.NoError(t, err)
-			trace := make([]float64, 600*rainfall.DaysPerYear)
-			s.Sample(trace, Source(2, 8, uint64(k)))
+			trace := drawn(t, g, picked, 600, Source(2, 8, uint64(k)))
 			use, wet := make([]float64, n), 0.0
 			for _, x := range trace {
 				if x > 0 {
@@ -93,10 +81,7 @@ func TestCopiesCount(t *testing.T) {
 
 func TestGuidedMakesNewYears(t *testing.T) {
 	y := invented(30)
-	s, err := Guided().Fit(y)
-	require.NoError(t, err)
-	trace := make([]float64, 200*rainfall.DaysPerYear)
-	s.Sample(trace, Source(1, 1, 1))
+	trace := drawn(t, Guided(), y, 200, Source(1, 1, 1))
 	fresh := 0
 	for a := 0; a < len(trace); a += rainfall.DaysPerYear {
 		fresh++
@@ -124,28 +109,11 @@ func TestGuidedKeepsTheSpread(t *testing.T) {
 			base.Rain[i][d] = math.Round(base.Rain[i][d]*math.Max(0.2, level)*10) / 10
 		}
 	}
-	annual := func(y *rainfall.Years) (sd, lag float64) {
-		var v []float64
-		for i := range y.Rain {
-			v = append(v, y.Total(i))
-		}
-		return deviation(v), lagOne(y, v)
-	}
-	sd, lag := annual(base)
+	spread := func(y *rainfall.Years) (sd, lag float64) { return deviation(annual(y)), lagOne(y, annual(y)) }
+	sd, lag := spread(base)
 	require.Greater(t, lag, 0.3)
-	of := func(g Generator) (float64, float64) {
-		s, err := g.Fit(base)
-		require.NoError(t, err)
-		long := made(2000, func(int, int) float64 { return 0 })
-		trace := make([]float64, 2000*rainfall.DaysPerYear)
-		s.Sample(trace, Source(1, 1, 1))
-		for i := range long.Rain {
-			long.Rain[i] = trace[i*rainfall.DaysPerYear:][:rainfall.DaysPerYear]
-		}
-		return annual(long)
-	}
-	guidedSD, guidedLag := of(Guided())
-	blocksSD, blocksLag := of(Blocks())
+	guidedSD, guidedLag := spread(asYears(drawn(t, Guided(), base, 2000, Source(1, 1, 1))))
+	blocksSD, blocksLag := spread(asYears(drawn(t, Blocks(), base, 2000, Source(1, 1, 1))))
 	assert.InEpsilon(t, sd, guidedSD, 0.15)
 	assert.Greater(t, guidedLag, 0.3)
 	assert.Less(t, blocksSD, 0.8*sd)

@@ -1,7 +1,6 @@
 package gen
 
 import (
-	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -12,17 +11,22 @@ import (
 	"tankodds/rainfall"
 )
 
-// The look-up draws the exact weights 60, 30, 20, 15 and 12 of 137 of N = 25,
-// K = 5 (Lall & Sharma 1996, Water Resour. Res. 32:679, READ-2nd; COMP).
+// The kernel of Lall & Sharma 1996 (Water Resour. Res. 32:679, READ-2nd) for
+// N = 25, K = 5 weighs 60, 30, 20, 15 and 12 of 137 (exact), and so does the
+// look-up draw (COMP).
 func TestRanksDraw(t *testing.T) {
-	want := []float64{60, 30, 20, 15, 12}
+	want, sum := []float64{60, 30, 20, 15, 12}, 0.0
 	r := newRanks(5)
+	require.Len(t, r.cum, len(want))
+	assert.Equal(t, 1.0, r.cum[4])
 	count := make([]float64, 5)
 	const n = 137000
 	for i := range n { // a fine even grid of the unit interval
 		count[r.draw((float64(i)+0.5)/n)]++
 	}
 	for j := range want {
+		sum += want[j] / 137
+		assert.InDelta(t, sum, r.cum[j], 1e-15)
 		assert.InDelta(t, want[j]*1000, count[j], 1)
 	}
 	for _, k := range []int{1, 2, 7, 64, 65, 200} { // look-up equals search
@@ -64,10 +68,7 @@ func TestNeighboursFollow(t *testing.T) {
 	for _, rain := range y.Rain {
 		rain[rainfall.DaysPerYear-1] = 0
 	}
-	s, err := Neighbours().Fit(y)
-	require.NoError(t, err)
-	trace := make([]float64, 100*rainfall.DaysPerYear)
-	s.Sample(trace, Source(1, 1, 1))
+	trace := drawn(t, Neighbours(), y, 100, Source(1, 1, 1))
 	wet := 0
 	for t := 1; t < len(trace); t++ {
 		if trace[t] > 0 {
@@ -78,17 +79,4 @@ func TestNeighboursFollow(t *testing.T) {
 		}
 	}
 	assert.Greater(t, wet, 1000, "a wet day followed a wet one, or it hardly rained")
-}
-
-// TestNearestYearWeights: the kernel of Lall & Sharma 1996 (READ-2nd) for
-// N = 25, K = 5 weighs 60, 30, 20, 15 and 12 of 137 (exact).
-func TestNearestYearWeights(t *testing.T) {
-	want, sum := []float64{60, 30, 20, 15, 12}, 0.0
-	cum := rankWeights(int(math.Ceil(math.Sqrt(25))))
-	for j, w := range want {
-		sum += w / 137
-		assert.InDelta(t, sum, cum[j], 1e-15)
-	}
-	assert.Len(t, cum, len(want))
-	assert.Equal(t, 1.0, cum[4])
 }

@@ -30,24 +30,15 @@ func TestStretch(t *testing.T) {
 // Stressed rain is the generator's with each month multiplied, and as much
 // rain in all where only the spells are stretched.
 func TestStress(t *testing.T) {
-	y := &rainfall.Years{Start: time.October}
-	for i := range 12 {
-		rain := make([]float64, rainfall.DaysPerYear)
-		for d := range rain {
-			if (d*7+i*3)%5 == 0 {
-				rain[d] = float64(1 + (d+i)%9)
-			}
+	y := made(12, func(i, d int) float64 {
+		if (d*7+i*3)%5 == 0 {
+			return float64(1 + (d+i)%9)
 		}
-		y.Label, y.Filled = append(y.Label, 2000+i), append(y.Filled, 0)
-		y.Rain = append(y.Rain, rain)
-	}
+		return 0
+	})
 	draw := func(s Stress) []float64 {
 		require.NoError(t, s.Check())
-		sampler, err := s.Apply(WaterYears()).Fit(y)
-		require.NoError(t, err)
-		dst := make([]float64, 20*rainfall.DaysPerYear)
-		sampler.Sample(dst, Source(1, 2, 3))
-		return dst
+		return drawn(t, s.Apply(WaterYears()), y, 20, Source(1, 2, 3))
 	}
 	plain := draw(Stress{})
 	assert.Equal(t, plain, draw(Stress{DrySpell: 1}))
@@ -68,19 +59,11 @@ func TestStress(t *testing.T) {
 
 	stretched := draw(Stress{DrySpell: 1.5})
 	assert.NotEqual(t, plain, stretched)
-	assert.InDelta(t, total(plain), total(stretched), 1e-6)
+	assert.InDelta(t, mean(plain), mean(stretched), 1e-6/float64(len(plain)))
 	longest := func(rain []float64) int { return (&rainfall.Record{Depth: rain}).LongestDrySpell(rainfall.WetDay).Days }
 	assert.Greater(t, longest(stretched), longest(plain))
 
 	for _, bad := range []Stress{{DrySpell: 0.5}, {DrySpell: 9}, {Rain: [12]float64{4: -1}}, {Rain: [12]float64{4: 30}}} {
 		assert.Error(t, bad.Check())
 	}
-}
-
-func total(x []float64) float64 {
-	sum := 0.0
-	for _, v := range x {
-		sum += v
-	}
-	return sum
 }

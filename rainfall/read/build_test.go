@@ -53,13 +53,3 @@ func TestDigests(t *testing.T) {
 		assert.NotEqual(t, r.SHA256, r.Unpacked, name)
 	}
 }
-
-// A total that covers no other day is that day's own value, in place of one
-// that failed.
-func TestTotalOfOneDay(t *testing.T) {
-	r := mustRead(t, dlyLine("XX000000001", 2001, 1, "PRCP", "10", "5/ I", "20")+
-		dlyLine("XX000000001", 2001, 1, "MDPR", "-9999", "30"), Options{})
-	assert.Equal(t, []float64{1, 3, 2}, r.Depth)
-	assert.Equal(t, []rainfall.Mark{0, 0, 0}, r.Mark)
-	assert.Empty(t, r.Totals)
-}

@@ -23,7 +23,7 @@ func described(r *rainfall.Record) string {
 		if math.IsNaN(x) {
 			b.WriteString("–")
 		} else {
-			fmt.Fprintf(&b, "%.6g", x)
+			fmt.Fprintf(&b, "%.12g", x)
 		}
 		for k, letter := range "TSFDP" {
 			if r.Mark[i]&(1<<k) != 0 {

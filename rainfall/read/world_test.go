@@ -2,7 +2,6 @@ package read
 
 import (
 	"fmt"
-	"math"
 	"strings"
 	"testing"
 
@@ -29,18 +28,6 @@ func failWorld(t *testing.T, text string) *Error {
 	require.ErrorAs(t, err, &e)
 	assert.Equal(t, "record.txt", e.File)
 	return e
-}
-
-func assertDepths(t *testing.T, want []float64, r *rainfall.Record) {
-	t.Helper()
-	require.Len(t, r.Depth, len(want))
-	for i, x := range want {
-		if math.IsNaN(x) {
-			assert.True(t, math.IsNaN(r.Depth[i]), "day %d is %g, not missing", i, r.Depth[i])
-		} else {
-			assert.InDelta(t, x, r.Depth[i], 1e-12, "day %d", i)
-		}
-	}
 }
 
 // toldOf writes what a finding holds.

@@ -72,6 +72,9 @@ func TestFirstOfTheLongestRuns(t *testing.T) {
 	p := &Replayed{Record: z.Record, Result: r, Units: units.SI}
 	said := p.balance()
 	assert.Contains(t, said[len(said)-1].Value, "the longest run began on 2001-05-26 and lasted 5 days")
+	runs := tableOf(p.Sheet(), "runs").Rows
+	require.Len(t, runs, 3)
+	assert.Equal(t, []string{"2001-05-26", "2001-05-30", "5"}, runs[1].Cells[:3])
 }
 
 // The mark of the safe size stands at the first whose lower bound meets the

@@ -91,6 +91,10 @@ func TestWordsOfReading(t *testing.T) {
 			"the years have two digits; the last day was taken for 2000-01-01 (a last year from 40 to 99 is of the 1900s, one below of the 2000s) and the order of the days followed back to 1999-12-30"},
 		{rainfall.Finding{Code: "uncertain", Values: n(1)}, "1 day is missing because rain fell or may have fallen and no accumulated amount follows (flags C, L)"},
 		{rainfall.Finding{Code: "unit-change", Values: []rainfall.Value{rainfall.InFile.Of("low", 0.123), rainfall.InFile.Of("high", 31)}}, "the usual wet day is 0.12 in one quarter of the file and 31 in another: does its unit change?"},
+		{rainfall.Finding{Code: "unit-inferred", Values: []rainfall.Value{rainfall.InUnit.Of("read_as", 0.1), rainfall.InShare.Of("from_inches", 0.2), rainfall.InDepth.Of("year_in_inches", 20000), rainfall.InDepth.Of("wet_day_in_inches", 120)}},
+			"no unit is stated; read as tenths of a mm: in inches it would rain 20,000 mm a year, and 120 mm on a usual wet day"},
+		{rainfall.Finding{Code: "unit-inferred", Values: []rainfall.Value{rainfall.InUnit.Of("read_as", 1), rainfall.InShare.Of("from_inches", 0.99)}},
+			"no unit is stated; read as mm: the values are hundredths of an inch turned into mm"},
 		{rainfall.Finding{Code: "unit-ignored", Texts: []string{"mm", "in"}}, "the file itself says that it holds mm; --unit in was left aside (the column's name or a comment states the unit: change it there)"},
 	} {
 		assert.Equal(t, c.want, Finding(c.f, units.SI))

@@ -50,12 +50,6 @@ var facts = template.FuncMap{
 	"maxdaily":       func() int { return read.MaxDaily },
 	"level":          func() float64 { return sim.DefaultLevel },
 	"gainstop":       func() float64 { return sim.DefaultGainStop },
-	"discount":       func() float64 { return sim.DefaultDiscount },
-	"life":           func() int { return sim.DefaultLife },
-	"firstflush":     func() float64 { return sim.DefaultFirstFlush },
-	"unstated":       func() float64 { s, _ := sim.FindSurface(sim.DefaultSurface); return s.Runoff },
-	"target":         func() float64 { return sim.DefaultTarget },
-	"seed":           func() int { return sim.DefaultSeed },
 	"gainstep": func() string {
 		return units.SI.Volume(sim.DefaultGainStep) + " (" + units.US.Volume(site.USGainStep) + ")"
 	},

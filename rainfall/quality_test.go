@@ -16,8 +16,7 @@ import (
 // wetPlace is an invented gauge: 40 years from 1981, about three days in ten
 // wet in every month, no flaw.
 func wetPlace() *rainfall.Record {
-	first, _ := rainfall.MakeDate(1981, time.January, 1)
-	next, _ := rainfall.MakeDate(2021, time.January, 1)
+	first, next := rainfall.Day(1981, time.January, 1), rainfall.Day(2021, time.January, 1)
 	rng := gen.Source(7, 0, 0)
 	r := &rainfall.Record{About: rainfall.About{File: "wet.csv"}, First: first}
 	for range next - first {
@@ -32,11 +31,15 @@ func wetPlace() *rainfall.Record {
 }
 
 func at(r *rainfall.Record, y int, m time.Month, d int) int {
-	day, ok := rainfall.MakeDate(y, m, d)
-	if !ok {
-		panic("no such day")
+	return int(rainfall.Day(y, m, d) - r.First)
+}
+
+// set gives so many days from one on the same depth.
+func set(r *rainfall.Record, y int, m time.Month, d, days int, mm float64) {
+	from := at(r, y, m, d)
+	for i := from; i < from+days; i++ {
+		r.Depth[i] = mm
 	}
-	return int(day - r.First)
 }
 
 // found maps the kinds of findings to them, each as "DATE+DAYS name=value …".
@@ -67,23 +70,15 @@ func TestQualityRules(t *testing.T) {
 		}, []string{"1990-05-03+1 depth=310"}},
 		{"one depth four days running, twice", "repeated", func(r *rainfall.Record) {
 			for _, y := range []int{2001, 2002} {
-				for d := range 4 {
-					r.Depth[at(r, y, time.June, 10)+d] = 4.2
-				}
-				r.Depth[at(r, y, time.June, 9)], r.Depth[at(r, y, time.June, 14)] = 0, 0
+				set(r, y, time.June, 9, 6, 0)
+				set(r, y, time.June, 10, 4, 4.2)
 			}
 		}, []string{"2001-06-10+4 depth=4.2", "2002-06-10+4 depth=4.2"}},
 		{"a winter written down as zeros", "zero-run", func(r *rainfall.Record) {
-			i := at(r, 1999, time.January, 10)
-			for d := range 70 {
-				r.Depth[i+d] = 0
-			}
-			r.Depth[i-1], r.Depth[i+70] = 5, 5
+			dried(r, 1999, time.January, 10, 70)
 		}, []string{"1999-01-10+70"}},
 		{"a month written down as zeros", "zero-month", func(r *rainfall.Record) {
-			for d := range 30 {
-				r.Depth[at(r, 2010, time.April, 1)+d] = 0
-			}
+			set(r, 2010, time.April, 1, 30, 0)
 		}, []string{"2010-04-01+30 others=39"}},
 		{"Sundays read on Mondays", "weekday", func(r *rainfall.Record) {
 			for i := 1; i < len(r.Depth); i++ {
@@ -92,19 +87,15 @@ func TestQualityRules(t *testing.T) {
 					r.Depth[i-1] = 0
 				}
 			}
-		}, nil},
+		}, []string{"1981-01-01+14610 weekday=0 departure=-1"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := wetPlace()
 			c.spoil(r)
 			got := found(r)
 			require.NotEmpty(t, got[c.code])
-			if c.texts != nil {
-				assert.Equal(t, c.texts, got[c.code])
-			}
-			if c.code == "weekday" {
-				assert.Equal(t, "1981-01-01+14610 weekday=0 departure=-1", got[c.code][0])
-			}
+			assert.Equal(t, c.texts, got[c.code][:len(c.texts)])
+			assert.True(t, len(c.texts) == len(got[c.code]) || c.code == "weekday", "one weekday lost is another's gain")
 			if c.code != "zero-run" && c.code != "zero-month" { // a run of zeros holds a month of them, and that is one
 				assert.Len(t, got, 1, "no other rule is broken: %v", got)
 			}
@@ -133,9 +124,7 @@ func TestQualityHonoursMarks(t *testing.T) {
 		r.Depth[i+d], r.Mark[i+d] = 4.2, rainfall.Spread
 	}
 	assert.Empty(t, found(r)["repeated"])
-	for d := range 30 {
-		r.Depth[at(r, 2010, time.April, 1)+d] = 0
-	}
+	set(r, 2010, time.April, 1, 30, 0)
 	r.Mark[at(r, 2010, time.April, 15)] = rainfall.Trace
 	assert.Empty(t, found(r)["zero-month"])
 }

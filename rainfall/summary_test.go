@@ -2,6 +2,7 @@ package rainfall_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -21,18 +22,9 @@ func summarise(t *testing.T, r *rainfall.Record, start time.Month) *rainfall.Sum
 
 // A record of 1 mm a day has a climate that can be reckoned by hand.
 func TestSummaryOfSteadyRain(t *testing.T) {
-	first, _ := rainfall.MakeDate(2001, time.March, 15)
-	next, _ := rainfall.MakeDate(2014, time.February, 1)
-	r := &rainfall.Record{First: first}
-	for range next - first {
-		r.Depth = append(r.Depth, 1)
-		r.Mark = append(r.Mark, 0)
-	}
-	blank := func(y int, m time.Month, d, days int) {
-		for k := range days {
-			r.Depth[at(r, y, m, d)+k] = math.NaN()
-		}
-	}
+	first, next := rainfall.Day(2001, time.March, 15), rainfall.Day(2014, time.February, 1)
+	r := &rainfall.Record{First: first, Depth: slices.Repeat([]float64{1}, int(next-first)), Mark: make([]rainfall.Mark, next-first)}
+	blank := func(y int, m time.Month, d, days int) { set(r, y, m, d, days, math.NaN()) }
 	blank(2005, time.July, 3, 2)      // fillable
 	blank(2007, time.August, 1, 5)    // five in a row: the year is lost
 	blank(2009, time.September, 1, 4) // eleven, never five in a row: lost

@@ -109,12 +109,7 @@ func SenSlope(time, x []float64) float64 {
 	if len(slopes) == 0 {
 		return math.NaN()
 	}
-	sort.Float64s(slopes)
-	k := len(slopes) / 2
-	if len(slopes)%2 == 1 {
-		return slopes[k]
-	}
-	return (slopes[k-1] + slopes[k]) / 2
+	return medianOf(slopes)
 }
 
 // Step is Pettitt's test for one change of level at an unknown time (Pettitt

@@ -21,14 +21,10 @@ func Blocks() Generator {
 		Name:   "blocks",
 		What:   "short blocks of days from any year, same place in the calendar",
 		Source: "Politis & Romano 1994; block length: Politis & White 2004, Patton et al. 2009",
-		Fit: func(y *rainfall.Years) (Sampler, error) {
-			h, err := newHistory(y)
-			if err != nil {
-				return nil, err
-			}
+		Fit: fromHistory(func(h *history) Sampler {
 			mean := AutoBlock(deseasonalised(h)).Stationary
-			return &blocks{h, mean, newGeometric(mean, rainfall.DaysPerYear)}, nil
-		},
+			return &blocks{h, mean, newGeometric(mean, rainfall.DaysPerYear)}
+		}),
 	}
 }
 

@@ -30,13 +30,7 @@ func Chain() Generator {
 		Name:   "chain",
 		What:   "wet and dry days by a two-state chain, gamma depths, parameters new each year",
 		Source: "Richardson 1981; Thom 1958; Katz & Parlange 1998; Chowdhury et al. 2017",
-		Fit: func(y *rainfall.Years) (Sampler, error) {
-			h, err := newHistory(y)
-			if err != nil {
-				return nil, err
-			}
-			return fitChain(h), nil
-		},
+		Fit:    fromHistory(fitChain),
 	}
 }
 

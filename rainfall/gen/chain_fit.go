@@ -6,7 +6,7 @@ import (
 	"tankodds/rainfall"
 )
 
-func fitChain(h *history) *chain {
+func fitChain(h *history) Sampler {
 	s := &chain{history: h, month: rainfall.Calendar(h.start).Nth()}
 	months := countMonths(h, &s.month)
 	all := monthCount{}

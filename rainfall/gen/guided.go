@@ -42,7 +42,7 @@ func Guided() Generator {
 		Name:   "guided",
 		What:   "blocks of about half a year, each from a year as wet before the join as the trace was",
 		Source: "blocks: Politis & Romano 1994; joins: Carlstein et al. 1998, Lall & Sharma 1996",
-		Fit:    fitGuided,
+		Fit:    fromHistory(fitGuided),
 	}
 }
 
@@ -68,11 +68,7 @@ type wetness struct {
 	year int32
 }
 
-func fitGuided(y *rainfall.Years) (Sampler, error) {
-	h, err := newHistory(y)
-	if err != nil {
-		return nil, err
-	}
+func fitGuided(h *history) Sampler {
 	// A resampled record lists a year several times, one rank each: the reach
 	// grows with it, so that it spans ceil(√N) distinct years.
 	distinct := float64(len(h.rain))
@@ -99,7 +95,7 @@ func fitGuided(y *rainfall.Years) (Sampler, error) {
 		}
 		s.ranked[p] = r
 	}
-	return s, nil
+	return s
 }
 
 // follow draws the year that goes on at pentad p after mm of rain in the

@@ -29,6 +29,17 @@ type history struct {
 	mean  []float64   // sum of the average year, each counted as often as it was drawn
 }
 
+// fromHistory makes a fit to years of one to their history.
+func fromHistory(fit func(*history) Sampler) func(*rainfall.Years) (Sampler, error) {
+	return func(y *rainfall.Years) (Sampler, error) {
+		h, err := newHistory(y)
+		if err != nil {
+			return nil, err
+		}
+		return fit(h), nil
+	}
+}
+
 func newHistory(y *rainfall.Years) (*history, error) {
 	if y.Len() == 0 {
 		return nil, fmt.Errorf("no usable water year to learn from")

@@ -24,7 +24,7 @@ func Neighbours() Generator {
 		Name:   "neighbours",
 		What:   "day by day, the rain after the days of the season most like the last",
 		Source: "Lall & Sharma 1996; Rajagopalan & Lall 1999",
-		Fit:    fitNeighbours,
+		Fit:    fromHistory(fitNeighbours),
 	}
 }
 
@@ -70,11 +70,7 @@ func (c *alikeClass) step(wet int32) int { return min(int(wet/10)>>c.shift, len(
 
 func slotOf(day int) int { return min(day/slotDays, slots-1) }
 
-func fitNeighbours(y *rainfall.Years) (Sampler, error) {
-	h, err := newHistory(y)
-	if err != nil {
-		return nil, err
-	}
+func fitNeighbours(h *history) Sampler {
 	s := &neighbours{history: h, least: math.MaxInt}
 	made := map[int]*ranks{}
 	var days [rainClass][]int64 // wetness<<32 | year·DaysPerYear + day
@@ -118,7 +114,7 @@ func fitNeighbours(y *rainfall.Years) (Sampler, error) {
 			s.least, s.large = min(s.least, k), max(s.large, k)
 		}
 	}
-	return s, nil
+	return s
 }
 
 func (h *history) unpack(days []int64) *alikeClass {

@@ -1,28 +1,22 @@
 package gen
 
-// ranks draws 0 … k−1, each in proportion to 1/(rank + 1).
+// ranks draws 0 … k−1, each in proportion to 1/(rank + 1) (Lall & Sharma 1996,
+// Water Resour. Res. 32:679).
 type ranks struct {
 	cum   []float64   // cumulative weights, the last 1
 	start [256]uint16 // where to begin for each 256th of the unit interval: mostly at the rank itself
 }
 
-// rankWeights returns the cumulative weights of ranks 1..k, each in
-// proportion to 1/rank (Lall & Sharma 1996, Water Resour. Res. 32:679).
-func rankWeights(k int) []float64 {
-	cum := make([]float64, k)
-	sum := 0.0
-	for j := range cum {
-		sum += 1 / float64(j+1)
-		cum[j] = sum
-	}
-	for j := range cum {
-		cum[j] /= sum
-	}
-	return cum
-}
-
 func newRanks(k int) *ranks {
-	r := &ranks{cum: rankWeights(k)}
+	r := &ranks{cum: make([]float64, k)}
+	sum := 0.0
+	for j := range r.cum {
+		sum += 1 / float64(j+1)
+		r.cum[j] = sum
+	}
+	for j := range r.cum {
+		r.cum[j] /= sum
+	}
 	for i := range r.start {
 		j := 0
 		for r.cum[j] <= float64(i)/float64(len(r.start)) {

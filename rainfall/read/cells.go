@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -133,12 +134,7 @@ func withoutTail(cells []string) []string {
 
 // hasCells reports whether each name is among the cells, letter case aside.
 func hasCells(cells []string, names ...string) bool {
-	for _, n := range names {
-		if !equalsAny(n, cells) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(names, func(n string) bool { return !equalsAny(n, cells) })
 }
 
 // trimmed is a line of a head without what a spreadsheet puts round it.

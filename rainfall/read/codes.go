@@ -3,6 +3,7 @@ package read
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -87,11 +88,7 @@ func (in *input) missingCodes(lines []int, cells []string, depths []float64) *mi
 		}
 		byValue[x] = &value{x, c, lines[k], 1}
 	}
-	values := make([]*value, 0, len(byValue))
-	for _, v := range byValue {
-		values = append(values, v)
-	}
-	slices.SortFunc(values, func(a, b *value) int { return cmp.Compare(a.x, b.x) })
+	values := slices.SortedFunc(maps.Values(byValue), func(a, b *value) int { return cmp.Compare(a.x, b.x) })
 	for _, v := range values {
 		if v.x < 0 && codeLike(v.cell) {
 			m.note(v.x, v.cell)

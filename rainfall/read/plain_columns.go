@@ -59,17 +59,13 @@ func (p *plainTable) findColumns() {
 	p.oneDate()
 	p.ident = sameNames()
 	p.findRain()
-	if c.weak == c.rain {
-		c.weak = -1
-	}
-	if c.period == c.rain {
-		c.period = -1
-	}
-	if c.clock == c.rain {
-		c.clock = -1
+	for _, other := range []*int{&c.weak, &c.period, &c.clock} {
+		if *other == c.rain {
+			*other = -1
+		}
 	}
 	for i, h := range p.header {
-		if i != c.rain && i != c.weak && i != c.period && i != c.mflag && i != c.qflag && isRemark(h) && !p.blankIn(i) {
+		if !slices.Contains([]int{c.rain, c.weak, c.period, c.mflag, c.qflag}, i) && isRemark(h) && !p.blankIn(i) {
 			c.unused = append(c.unused, quotedAlways(h))
 		}
 	}
@@ -82,14 +78,7 @@ func (p *plainTable) findColumns() {
 
 // findName returns the first column that has one of the names, or -1.
 func findName(columns, names []string) int {
-	for _, n := range names {
-		for i, h := range columns {
-			if bare(h) == n {
-				return i
-			}
-		}
-	}
-	return -1
+	return firstOf(columns, names, func(column, name string) bool { return bare(column) == name })
 }
 
 // findDates finds the column of dates: by its name if its cells are written
@@ -212,14 +201,12 @@ func (p *plainTable) weakStations() {
 		return
 	}
 	cells, dates := p.column(p.cols.weak), p.dateText()
-	first, blocks, under, shared := map[string]int{}, 0, map[string]string{}, false
+	all, blocks, under, shared := map[string]bool{}, 0, map[string]string{}, false
 	for k, c := range cells {
 		if c == "" {
 			continue
 		}
-		if _, ok := first[c]; !ok {
-			first[c] = k
-		}
+		all[c] = true
 		if k == 0 || cells[k-1] != c {
 			blocks++
 		}
@@ -228,11 +215,10 @@ func (p *plainTable) weakStations() {
 		}
 		under[dates[k]] = c
 	}
-	several := len(first) > 1 && (shared || blocks == len(first) && len(first) < len(cells))
-	switch {
-	case len(first) == 0, len(first) == len(cells) && len(first) > 1 && !shared:
+	switch several := len(all) > 1; {
+	case len(all) == 0, several && len(all) == len(cells) && !shared:
 		return
-	case len(first) > 1 && !several:
+	case several && !shared && blocks != len(all):
 		p.cols.unused = append(p.cols.unused, quotedAlways(p.header[p.cols.weak]))
 		return
 	}
@@ -240,7 +226,7 @@ func (p *plainTable) weakStations() {
 	if !shared { // a quality, perhaps, that changed once in the record's life
 		hint = fmt.Sprintf("; if column %q does not name stations, take it out of the file", clipped(p.header[p.cols.weak]))
 	}
-	p.id = p.in.oneStation(slices.Collect(maps.Keys(first)), hint)
+	p.id = p.in.oneStation(slices.Collect(maps.Keys(all)), hint)
 	var rows []int
 	for k, c := range cells {
 		if c == p.id {

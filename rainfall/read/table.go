@@ -233,7 +233,7 @@ func (t *table) fitted(row []string, line int) []string {
 	}
 	hint := "a decimal comma, or a delimiter inside a value? write 1.5, not 1,5; a blank cell needs its delimiter"
 	if len(row) == 1 {
-		hint = fmt.Sprintf("separate the fields by %s, as the header does", delimiterName(t.comma))
+		hint = fmt.Sprintf("separate the fields by %s, as the header does", delimiterNames[t.comma])
 	}
 	t.in.fail(line, fmt.Sprintf("%s where %d were expected", count(len(row), "field", "fields"), len(t.header)), hint)
 	return nil
@@ -319,45 +319,27 @@ func (r *rowReader) explain(err error) {
 	r.in.fail(r.n, "not a line of delimited text: "+err.Error(), "")
 }
 
-// delimiterName is how an error calls a delimiter.
-func delimiterName(comma rune) string {
-	switch comma {
-	case ';':
-		return "semicolons"
-	case '\t':
-		return "tabs"
-	case '|':
-		return "the sign |"
-	}
-	return "commas"
-}
+// delimiterNames is how an error calls a delimiter.
+var delimiterNames = map[rune]string{',': "commas", ';': "semicolons", '\t': "tabs", '|': "the sign |"}
 
 func blank(row []string) bool {
-	for _, c := range row {
-		if strings.TrimSpace(c) != "" {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(row, func(c string) bool { return strings.TrimSpace(c) != "" })
 }
 
 func equalsAny(s string, names []string) bool {
-	for _, n := range names {
-		if strings.EqualFold(s, n) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(names, func(n string) bool { return strings.EqualFold(s, n) })
 }
 
 // find returns the position of the first column that has one of the names,
 // letter case aside, or -1.
-func (t *table) find(names ...string) int {
+func (t *table) find(names ...string) int { return firstOf(t.header, names, strings.EqualFold) }
+
+// firstOf returns the position of the first column that is called by one of
+// the names, the names in their order; -1 where none is.
+func firstOf(columns, names []string, called func(column, name string) bool) int {
 	for _, n := range names {
-		for i, h := range t.header {
-			if strings.EqualFold(h, n) {
-				return i
-			}
+		if i := slices.IndexFunc(columns, func(c string) bool { return called(c, n) }); i >= 0 {
+			return i
 		}
 	}
 	return -1

@@ -54,7 +54,26 @@ func zoo(head string, line func(d zooDay) string) string {
 func (d zooDay) form(layout string) string {
 	y, m, day := d.YMD()
 	return strings.NewReplacer("YYYY", fmt.Sprintf("%04d", y), "MM", fmt.Sprintf("%02d", int(m)), "DD", fmt.Sprintf("%02d", day),
-		"M", fmt.Sprint(int(m)), "D", fmt.Sprint(day)).Replace(layout)
+		"RAIN", d.mm, "TENTHS", d.tenths, "DATE", d.String(), "M", fmt.Sprint(int(m)), "D", fmt.Sprint(day)).Replace(layout)
+}
+
+// either writes a day in one layout or in another, by what it is.
+func either(is func(d zooDay) bool, layout, other string) func(zooDay) string {
+	return func(d zooDay) string {
+		if is(d) {
+			return d.form(layout)
+		}
+		return d.form(other)
+	}
+}
+
+// What a day of the record may be.
+func (d zooDay) dry() bool     { return fallen[d.i] == 0 }
+func (d zooDay) of(n int) bool { return d.i%n == 0 }
+func (d zooDay) late() bool    { return d.day() > 12 } // and no month's number
+func (d zooDay) day() int {
+	_, _, day := d.YMD()
+	return day
 }
 
 // isTruth reports whether a record is the invented one; missing says how many
@@ -186,26 +205,12 @@ func zooCases() map[string]zooCase {
 		// dates
 		"day first":   {text: zoo("date,rain_mm\n", func(d zooDay) string { return d.form("DD/MM/YYYY,") + d.mm + "\n" })},
 		"month first": {text: zoo("date,rain_mm\n", func(d zooDay) string { return d.form("M/D/YYYY,") + d.mm + "\n" })},
-		"spreadsheet, mixed": {text: zoo("date,rain_mm\n", func(d zooDay) string { // what can be a month is taken for one
-			if _, _, day := d.YMD(); day > 12 {
-				return d.form("D/M/YYYY,") + d.mm + "\n"
-			}
-			return d.form("M/D/YYYY,") + d.mm + "\n"
-		}), refused: "a spreadsheet has taken the one for the other"},
-		"spreadsheet, mixed forms": {text: zoo("date,rain_mm\n", func(d zooDay) string {
-			if _, _, day := d.YMD(); day > 12 {
-				return d.form("D/M/YYYY,") + d.mm + "\n"
-			}
-			return d.form("YYYY-DD-MM,") + d.mm + "\n"
-		}), refused: "a spreadsheet has taken the one for the other"},
-		"spreadsheet, ISO": {text: zoo("date,rain_mm\n", func(d zooDay) string {
-			if _, _, day := d.YMD(); day > 12 {
-				return d.form("YYYY-MM-DD,") + d.mm + "\n"
-			}
-			return d.form("YYYY-DD-MM,") + d.mm + "\n"
-		}), refused: "a spreadsheet has taken the one for the other"},
-		"sorted as text": {text: sortedLines("date,rain_mm\n", zoo("", func(d zooDay) string { return d.form("M/D/YYYY,") + d.mm + "\n" })), refused: "the order of day and month cannot be trusted"},
-		"last day first": {text: "date,rain_mm\n" + reversedLines(zoo("", func(d zooDay) string { return d.form("D/M/YYYY,") + d.mm + "\n" }))},
+		// what can be a month is taken for one
+		"spreadsheet, mixed":       {text: zoo("date,rain_mm\n", either(zooDay.late, "D/M/YYYY,RAIN\n", "M/D/YYYY,RAIN\n")), refused: "a spreadsheet has taken the one for the other"},
+		"spreadsheet, mixed forms": {text: zoo("date,rain_mm\n", either(zooDay.late, "D/M/YYYY,RAIN\n", "YYYY-DD-MM,RAIN\n")), refused: "a spreadsheet has taken the one for the other"},
+		"spreadsheet, ISO":         {text: zoo("date,rain_mm\n", either(zooDay.late, "DATE,RAIN\n", "YYYY-DD-MM,RAIN\n")), refused: "a spreadsheet has taken the one for the other"},
+		"sorted as text":           {text: "date,rain_mm\n" + inOrder(slices.Sort[[]string], zoo("", func(d zooDay) string { return d.form("M/D/YYYY,") + d.mm + "\n" })), refused: "the order of day and month cannot be trusted"},
+		"last day first":           {text: "date,rain_mm\n" + inOrder(slices.Reverse[[]string], zoo("", func(d zooDay) string { return d.form("D/M/YYYY,") + d.mm + "\n" }))},
 		"days of 31": {text: zoo("year,month,day,rain_mm\n", func(d zooDay) string {
 			s := d.form("YYYY,M,D,") + d.mm + "\n"
 			if y, m, day := d.YMD(); day == rainfall.DaysIn(y, m) {
@@ -218,36 +223,19 @@ func zooCases() map[string]zooCase {
 		"30 February with rain": {text: rows("date,rain_mm\n", mm) + "2002-02-30,1.0\n", refused: "there is no day"},
 
 		// wet days, weeks, months
-		"wet days alone": {text: zoo("date,rain_mm\n", func(d zooDay) string {
-			if fallen[d.i] == 0 {
-				return ""
-			}
-			return d.String() + "," + d.mm + "\n"
-		}), refused: "list wet days alone"},
-		"months": {text: zoo("date,rain_mm\n", func(d zooDay) string {
-			if _, _, day := d.YMD(); day > 1 {
-				return ""
-			}
-			return d.String() + ",75.0\n"
-		}), refused: "the values stand 28 to 31 days apart: totals of weeks or months"},
-		"weeks": {text: zoo("date,rain_mm\n", func(d zooDay) string {
-			if d.i%7 > 0 {
-				return ""
-			}
-			return d.String() + ",17.5\n"
-		}), refused: "the values stand 7 days apart: totals of weeks or months"},
+		"wet days alone": {text: zoo("date,rain_mm\n", either(zooDay.dry, "", "DATE,RAIN\n")), refused: "list wet days alone"},
+		"months":         {text: zoo("date,rain_mm\n", either(func(d zooDay) bool { return d.day() == 1 }, "DATE,75.0\n", "")), refused: "the values stand 28 to 31 days apart: totals of weeks or months"},
+		"weeks":          {text: zoo("date,rain_mm\n", either(func(d zooDay) bool { return d.of(7) }, "DATE,17.5\n", "")), refused: "the values stand 7 days apart: totals of weeks or months"},
 		"year and month": {text: "year,month,rain_mm\n1990,1,50\n1990,2,40\n", refused: "these are the totals of months"},
 
 		// stations
 		"stations in id":           {text: zoo("id,date,rain_mm\n", func(d zooDay) string { return "A," + d.String() + "," + d.mm + "\nB," + d.String() + ",1.0\n" }), refused: "the file holds 2 stations (A, B)"},
 		"stations in code, joined": {text: zoo("code,date,rain_mm\n", func(d zooDay) string { return "A," + d.String() + "," + d.mm + "\n" }) + "B,2002-01-01,1.0\nB,2002-01-02,1.0\n", refused: "the file holds 2 stations (A, B)"},
 		"stations in gauge_no":     {text: zoo("gauge_no,date,rain_mm\n", func(d zooDay) string { return "1," + d.String() + "," + d.mm + "\n2," + d.String() + ",1.0\n" }), refused: "the file holds 2 stations (1, 2)"},
-		"many stations": {text: zoo("station,date,rain_mm\n", func(d zooDay) string {
-			return fmt.Sprintf("G%04d,", d.i) + d.String() + "," + d.mm + "\n"
-		}), refused: "the file holds 4,383 stations (G0000, G0001, G0002, G0003, G0004, G0005, G0006, G0007, G0008, G0009 and 4,373 more)"},
-		"rows numbered in id": {text: zoo("id,date,rain_mm\n", func(d zooDay) string { return fmt.Sprint(d.i+1, ",", d.String(), ",", d.mm, "\n") })},
-		"quality in code":     {text: zoo("code,date,rain_mm\n", func(d zooDay) string { return []string{"a", "b"}[d.i%3/2] + "," + d.String() + "," + d.mm + "\n" }), warned: []string{"columns-unused"}},
-		"one code":            {text: zoo("code,date,rain_mm\n", func(d zooDay) string { return "7," + d.String() + "," + d.mm + "\n" })},
+		"many stations":            {text: zoo("station,date,rain_mm\n", func(d zooDay) string { return fmt.Sprintf("G%04d,", d.i) + d.form("DATE,RAIN\n") }), refused: "the file holds 4,383 stations (G0000, G0001, G0002, G0003, G0004, G0005, G0006, G0007, G0008, G0009 and 4,373 more)"},
+		"rows numbered in id":      {text: zoo("id,date,rain_mm\n", func(d zooDay) string { return fmt.Sprint(d.i+1, ",", d.String(), ",", d.mm, "\n") })},
+		"quality in code":          {text: zoo("code,date,rain_mm\n", func(d zooDay) string { return []string{"a", "b"}[d.i%3/2] + "," + d.String() + "," + d.mm + "\n" }), warned: []string{"columns-unused"}},
+		"one code":                 {text: zoo("code,date,rain_mm\n", func(d zooDay) string { return "7," + d.String() + "," + d.mm + "\n" })},
 
 		// columns beside the rain
 		"decimal comma beside a note":     {text: zoo("date,rain_mm,note\n", func(d zooDay) string { return d.String() + "," + comma(d.mm) + "\n" }), refused: "a decimal comma seems to split the value"},
@@ -255,43 +243,20 @@ func zooCases() map[string]zooCase {
 		"one such row, blank cell":        {text: rows("date,rain_mm,note\n", bad(map[int]string{700: "12,7,"}, func(d zooDay) string { return d.mm + "," })), refused: "4 fields where 3 were expected"},
 		"whole tenths and oktas of cloud": {text: zoo("date,rain_0.1mm,cloud\n", func(d zooDay) string { return d.String() + "," + d.tenths + "," + fmt.Sprint(d.i*7%9) + "\n" })},
 		"whole mm and a quality":          {text: zoo("date,rain_0.1mm,quality\n", func(d zooDay) string { return d.String() + "," + d.tenths + "," + fmt.Sprint(d.i%3) + "\n" }), warned: []string{"columns-unused"}},
-		"a column too narrow": {text: zoo("date,rain_mm\n", func(d zooDay) string {
-			if d.i == 700 {
-				return "########," + d.mm + "\n"
-			}
-			return d.String() + "," + d.mm + "\n"
-		}), refused: "where a column is too narrow"},
-		"tenths in the name":           {text: rows("date,rain_tenths_mm\n", func(d zooDay) string { return d.tenths })},
-		"a factor in the name":         {text: rows("date,rain (mm) (x0.1)\n", func(d zooDay) string { return d.tenths }), refused: "holds x0.1, which is not read"},
-		"an inch's hundredths":         {text: rows("date,rain_hundredths_in\n", inches), refused: "which is not read"},
-		"soil beside rain":             {text: zoo("date,rain,soil\n", func(d zooDay) string { return d.String() + "," + d.in + ",1.5\n" }), refused: "unit of column"},
-		"OK is no failure":             {text: zoo("date,rain_mm,quality_flag\n", func(d zooDay) string { return d.String() + "," + d.mm + ",OK\n" }), warned: []string{"columns-unused"}},
-		"qflag of another kind":        {text: zoo("date,rain_mm,qflag\n", func(d zooDay) string { return d.String() + "," + d.mm + ",0\n" }), warned: []string{"columns-unused"}},
-		"a code below a greater value": {text: rows("date,rain_mm\n", bad(map[int]string{699: "1200"}, coded("999.9", mm))), missing: n100, refused: "spread one"},
-		"blank for dry": {text: rows("date,rain_mm\n", func(d zooDay) string {
-			if fallen[d.i] == 0 {
-				return ""
-			}
-			return d.mm
-		}), refused: "list wet days alone"},
-		"wet days and a few zeros": {text: zoo("date,rain_mm\n", func(d zooDay) string {
-			if fallen[d.i] == 0 && d.i%30 > 0 {
-				return ""
-			}
-			return d.String() + "," + d.mm + "\n"
-		}), refused: "list wet days alone"},
+		"a column too narrow":             {text: zoo("date,rain_mm\n", either(func(d zooDay) bool { return d.i == 700 }, "########,RAIN\n", "DATE,RAIN\n")), refused: "where a column is too narrow"},
+		"tenths in the name":              {text: rows("date,rain_tenths_mm\n", func(d zooDay) string { return d.tenths })},
+		"a factor in the name":            {text: rows("date,rain (mm) (x0.1)\n", func(d zooDay) string { return d.tenths }), refused: "holds x0.1, which is not read"},
+		"an inch's hundredths":            {text: rows("date,rain_hundredths_in\n", inches), refused: "which is not read"},
+		"soil beside rain":                {text: zoo("date,rain,soil\n", func(d zooDay) string { return d.String() + "," + d.in + ",1.5\n" }), refused: "unit of column"},
+		"OK is no failure":                {text: zoo("date,rain_mm,quality_flag\n", func(d zooDay) string { return d.String() + "," + d.mm + ",OK\n" }), warned: []string{"columns-unused"}},
+		"qflag of another kind":           {text: zoo("date,rain_mm,qflag\n", func(d zooDay) string { return d.String() + "," + d.mm + ",0\n" }), warned: []string{"columns-unused"}},
+		"a code below a greater value":    {text: rows("date,rain_mm\n", bad(map[int]string{699: "1200"}, coded("999.9", mm))), missing: n100, refused: "spread one"},
+		"blank for dry":                   {text: rows("date,rain_mm\n", either(zooDay.dry, "", "RAIN")), refused: "list wet days alone"},
+		"wet days and a few zeros":        {text: zoo("date,rain_mm\n", either(func(d zooDay) bool { return d.dry() && !d.of(30) }, "", "DATE,RAIN\n")), refused: "list wet days alone"},
 		"weeks, some lost": {text: zoo("date,rain_mm\n", func(d zooDay) string {
-			if d.i%7 > 0 || d.i%91 == 0 {
-				return ""
-			}
-			return d.String() + "," + fmt.Sprint(d.i%5) + ".5\n"
+			return either(func(d zooDay) bool { return d.of(7) && !d.of(91) }, fmt.Sprintf("DATE,%d.5\n", d.i%5), "")(d)
 		}), refused: "totals of weeks or months"},
-		"month ends": {text: zoo("date,rain_mm\n", func(d zooDay) string {
-			if y, m, day := d.YMD(); day == rainfall.DaysIn(y, m) {
-				return d.String() + ",75.0\n"
-			}
-			return d.String() + ",0.0\n"
-		}), refused: "all the rain stands on one day of the month"},
+		"month ends": {text: zoo("date,rain_mm\n", either(func(d zooDay) bool { return zooDay{Date: d.Date + 1}.day() == 1 }, "DATE,75.0\n", "DATE,0.0\n")), refused: "all the rain stands on one day of the month"},
 		"a running total": {text: func() string {
 			sum := 0.0
 			return zoo("date,rain_mm\n", func(d zooDay) string {
@@ -302,23 +267,16 @@ func zooCases() map[string]zooCase {
 				return fmt.Sprintf("%v,%.1f\n", d, sum)
 			})
 		}(), refused: "a running total"},
-		"rain of other kinds": {text: rows("date,monthly rain (mm)\n", mm), refused: "no column is named as rain"},
-		"rain of an hour":     {text: rows("date,rain_1h_mm\n", mm), refused: "no column is named as rain"},
-		"rain of 24 hours":    {text: rows("date,rain_24h_mm\n", mm)},
-		"next to nothing":     {text: rows("date,pr\n", func(d zooDay) string { return fmt.Sprint(fallen[d.i] * 3e-6) }), refused: "the values do not tell"},
-		"from and to":         {text: zoo("from,to,rain_mm\n", func(d zooDay) string { return d.String() + "," + (d.Date + 3).String() + "," + d.mm + "\n" }), refused: "two columns of dates"},
-		"point for thousands": {text: zoo("date;rain_0.1mm\n", func(d zooDay) string {
-			if fallen[d.i] > 100 {
-				return d.String() + ";1.107\n"
-			}
-			return d.String() + ";" + d.tenths + "\n"
-		}), refused: "one in thousands"},
-		"units that disagree":     {text: "# unit: in\n" + rows("date,rain_mm\n", mm), refused: "the unit is mm by the name"},
-		"a column of units":       {text: zoo("date,rain,unit\n", func(d zooDay) string { return d.String() + "," + d.in + ",in\n" })},
-		"a column of other units": {text: zoo("date,rain_mm,unit\n", func(d zooDay) string { return d.String() + "," + d.in + ",in\n" }), refused: "inches by column"},
-		"two readings a day": {text: zoo("date,obs,rain_mm\n", func(d zooDay) string {
-			return d.String() + ",06:00," + d.mm + "\n" + d.String() + ",18:00," + d.mm + "\n"
-		}), refused: "this is no daily record"},
+		"rain of other kinds":        {text: rows("date,monthly rain (mm)\n", mm), refused: "no column is named as rain"},
+		"rain of an hour":            {text: rows("date,rain_1h_mm\n", mm), refused: "no column is named as rain"},
+		"rain of 24 hours":           {text: rows("date,rain_24h_mm\n", mm)},
+		"next to nothing":            {text: rows("date,pr\n", func(d zooDay) string { return fmt.Sprint(fallen[d.i] * 3e-6) }), refused: "the values do not tell"},
+		"from and to":                {text: zoo("from,to,rain_mm\n", func(d zooDay) string { return d.String() + "," + (d.Date + 3).String() + "," + d.mm + "\n" }), refused: "two columns of dates"},
+		"point for thousands":        {text: zoo("date;rain_0.1mm\n", either(func(d zooDay) bool { return fallen[d.i] > 100 }, "DATE;1.107\n", "DATE;TENTHS\n")), refused: "one in thousands"},
+		"units that disagree":        {text: "# unit: in\n" + rows("date,rain_mm\n", mm), refused: "the unit is mm by the name"},
+		"a column of units":          {text: zoo("date,rain,unit\n", func(d zooDay) string { return d.String() + "," + d.in + ",in\n" })},
+		"a column of other units":    {text: zoo("date,rain_mm,unit\n", func(d zooDay) string { return d.String() + "," + d.in + ",in\n" }), refused: "inches by column"},
+		"two readings a day":         {text: zoo("date,obs,rain_mm\n", func(d zooDay) string { return d.form("DATE,06:00,RAIN\nDATE,18:00,RAIN\n") }), refused: "this is no daily record"},
 		"stations of other names":    {text: zoo("village,date,rain_mm\n", func(d zooDay) string { return "A," + d.String() + "," + d.mm + "\n" }) + "B,2002-01-01,1.0\nB,2002-01-02,1.0\n", refused: "the file holds 2 stations (A, B)"},
 		"one station, two spellings": {text: zoo("station,date,rain_mm\n", func(d zooDay) string { return []string{"Hill", "HILL"}[d.i%2] + "," + d.String() + "," + d.mm + "\n" })},
 		"firsts of the month": {text: "date,rain_mm\n" + func() (s string) {
@@ -341,27 +299,14 @@ func zooCases() map[string]zooCase {
 		"mm where tenths should be": {text: zoo("SOUID,DATE,RR,Q_RR\n", func(d zooDay) string { return "1," + d.form("YYYYMMDD,") + d.mm + ",0\n" }), refused: "is not a whole number"},
 		"a quality column":          {text: zoo("date,rain_mm,quality\n", func(d zooDay) string { return d.String() + "," + d.mm + ",2\n" }), warned: []string{"columns-unused"}},
 		"a blank one":               {text: zoo("date,rain_mm,quality\n", func(d zooDay) string { return d.String() + "," + d.mm + ",\n" })},
-		"GHCN's flags": {text: zoo("date,prcp_mm,mflag,qflag\n", func(d zooDay) string {
-			if every(100, d.i) {
-				return d.String() + ",1500.0,,X\n"
-			}
-			return d.String() + "," + d.mm + ",,\n"
-		}), missing: n100},
+		"GHCN's flags":              {text: zoo("date,prcp_mm,mflag,qflag\n", either(func(d zooDay) bool { return every(100, d.i) }, "DATE,1500.0,,X\n", "DATE,RAIN,,\n")), missing: n100},
 	}
 }
 
-func sortedLines(head, s string) string {
-	lines := strings.SplitAfter(strings.TrimSuffix(s, "\n"), "\n")
-	lines[len(lines)-1] += "\n"
-	slices.Sort(lines)
-	return head + strings.Join(lines, "")
-}
-
-func reversedLines(s string) string {
+// inOrder puts the lines of a text in another order.
+func inOrder(order func([]string), s string) string {
 	lines := strings.Split(strings.TrimSuffix(s, "\n"), "\n")
-	for i, j := 0, len(lines)-1; i < j; i, j = i+1, j-1 {
-		lines[i], lines[j] = lines[j], lines[i]
-	}
+	order(lines)
 	return strings.Join(lines, "\n") + "\n"
 }
 
@@ -447,12 +392,7 @@ func toldAs(flag, value string, r *rainfall.Record) bool {
 
 // A great rain that is written like a code is rain.
 func TestRainLikeACode(t *testing.T) {
-	text := zoo("date,rain_mm\n", func(d zooDay) string {
-		if d.i == 700 {
-			return d.String() + ",99.9\n"
-		}
-		return d.String() + "," + d.mm + "\n"
-	})
+	text := zoo("date,rain_mm\n", either(func(d zooDay) bool { return d.i == 700 }, "DATE,99.9\n", "DATE,RAIN\n"))
 	r := mustRead(t, text, Options{})
 	assert.Equal(t, 99.9, r.Depth[700])
 	assert.Empty(t, r.Findings)

@@ -278,8 +278,10 @@ func (p *plainTable) value(depths []float64, u unit) rowValue {
 		case isMissingWord(c):
 			p.in.period(line, period[k])
 			return math.NaN(), 0
+		case math.IsNaN(depths[k]):
+			p.in.number(line, c, "rain") // which says why it is none
 		}
-		mm := u.inMM(p.in.number(line, c, "rain"))
+		mm := u.inMM(depths[k])
 		if span := p.in.period(line, period[k]); span > 1 {
 			return p.total(k, span, mm, 0)
 		}

@@ -14,6 +14,7 @@ func mustRead(t *testing.T, text string, o Options) *rainfall.Record {
 	t.Helper()
 	r, err := Bytes("f", []byte(text), o)
 	require.NoError(t, err)
+	require.Len(t, r.Mark, len(r.Depth))
 	return r
 }
 

@@ -54,6 +54,8 @@ func TestFormats(t *testing.T) {
 			"099901, , mm, from 2019-01-02: 4.2S 4.2S 4.2S 0 3.2 – 5.4D; 12.6 over 3 to 2019-01-04; doubtful count=1 share=0.1429 unfinished"},
 		{"BoM: the days of a total without rows, at the head of the file too", bomHeader + "IDCJAC0009,099901,2020,03,02,9.0,3,N\nIDCJAC0009,099901,2020,03,03,1.0,1,Y\n", Options{},
 			"099901, , mm, from 2020-02-29: 3SD 3SD 3SD 1; 9 over 3 to 2020-03-02; doubtful count=3 share=0.75 unfinished"},
+		{"BoM: a total over two days", bomHeader + "IDCJAC0009,099901,2020,03,01,1.0,1,Y\nIDCJAC0009,099901,2020,03,03,9.0,2,Y\n", Options{},
+			"099901, , mm, from 2020-03-01: 1 4.5S 4.5S; 9 over 2 to 2020-03-03"},
 		{"DWD: a form without an amount is a trace; two days have no row", dwdSample, Options{},
 			"99901, , mm, from 1978-02-28: 2.2D 0 0T – – – 10.5; doubtful count=1 share=0.1429 form-only"},
 		{"DWD: the climate product", dwdClimateSample, Options{},
@@ -113,7 +115,7 @@ func TestFormats(t *testing.T) {
 	}
 	// After a hole too long to be of an estimated total it is left out, and no
 	// day of it is doubtful.
-	r := readWorld(t, envCanadaHead+envCanadaRow("2015-01-01", "1.0", "")+envCanadaRow("2015-01-03", "5.0", "F")+envCanadaRow("2015-06-01", "8.0", "F")+envCanadaRow("2015-06-02", "0.0", ""))
+	r := mustRead(t, envCanadaHead+envCanadaRow("2015-01-01", "1.0", "")+envCanadaRow("2015-01-03", "5.0", "F")+envCanadaRow("2015-06-01", "8.0", "F")+envCanadaRow("2015-06-02", "0.0", ""), Options{})
 	assert.True(t, math.IsNaN(r.Depth[len(r.Depth)-2]))
 	assert.Equal(t, 2, r.Count(rainfall.Doubtful))
 }
@@ -191,7 +193,10 @@ func TestFormatErrors(t *testing.T) {
 		{irish + row("01-jan-1999 01:00", "1"), ":2: the values are of hours"},
 		{irish + row("01-Jan-99", "x"), `:2: rain "x" is not a number`},
 	} {
-		e := failWorld(t, c.text)
+		_, err := Bytes("record.txt", []byte(c.text), Options{})
+		var e *Error
+		require.ErrorAs(t, err, &e)
+		assert.Equal(t, "record.txt", e.File)
 		if strings.HasPrefix(c.want, ":") {
 			assert.True(t, strings.HasPrefix(e.Error(), "record.txt"+c.want), "%v, not %s", e, c.want)
 		} else {

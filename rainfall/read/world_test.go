@@ -11,25 +11,6 @@ import (
 	"tankodds/rainfall"
 )
 
-// readWorld reads a text that is a file of one of the formats.
-func readWorld(t *testing.T, text string) *rainfall.Record {
-	t.Helper()
-	r, err := Bytes("record.txt", []byte(text), Options{})
-	require.NoError(t, err)
-	require.Len(t, r.Mark, len(r.Depth))
-	return r
-}
-
-// failWorld reads a text that is not, and returns the error.
-func failWorld(t *testing.T, text string) *Error {
-	t.Helper()
-	_, err := Bytes("record.txt", []byte(text), Options{})
-	var e *Error
-	require.ErrorAs(t, err, &e)
-	assert.Equal(t, "record.txt", e.File)
-	return e
-}
-
 // toldOf writes what a finding holds.
 func toldOf(f rainfall.Finding) string {
 	parts := []string{f.Code}

@@ -31,6 +31,7 @@ func utf16le(text string) string {
 // is one, and a remedy.
 func TestBadInput(t *testing.T) {
 	const head = "date,rain_mm\n2001-01-01,1.0\n"
+	cut := gz(benchCSV("", "XX000000001,YMD,PRCP,TENTHS,,,7,0700\n")())
 	zip := "PK\x03\x04\x14\x00\x00\x00"
 	for name, c := range map[string]struct {
 		text, want, hint string
@@ -53,6 +54,7 @@ func TestBadInput(t *testing.T) {
 		"bzip2":                   {"BZh91AY&SY", "f: the file is packed, and not by gzip", "gzip", Options{}},
 		"truncated gz":            {gz(strings.Repeat(head, 50))[:60], "f: the gzip file is cut short or damaged: unexpected EOF", "again", Options{}},
 		"truncated GHCN gz":       {gz(sampleGHCNCSV)[:70], "f: the gzip file is cut short or damaged: unexpected EOF", "again", Options{}},
+		"gz cut within a line":    {cut[:len(cut)/2], "f: the gzip file is cut short or damaged: unexpected EOF", "again", Options{}},
 		"gz head alone":           {"\x1f\x8b", "f: the gzip file is cut short or damaged", "again", Options{}},
 		"UTF-16, mark":            {"\xff\xfe" + utf16le(head), "f: the text is UTF-16", "UTF-8", Options{}},
 		"UTF-16, no mark":         {utf16le(head), "f: the text is UTF-16", "UTF-8", Options{}},

@@ -28,7 +28,7 @@ func GravityOf(code string) Gravity {
 	return g
 }
 
-// Codes lists the kinds of findings.
+// Codes lists the kinds of findings, for the test that looks for their words.
 func Codes() []string { return slices.Sorted(maps.Keys(gravity)) }
 
 // gravity has a row for every code in use.

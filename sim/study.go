@@ -210,13 +210,11 @@ const (
 	YBS = store.YBS // yield before spillage
 )
 
-// ParseRule reads "yas" or "ybs".
-func ParseRule(s string) (Rule, error) { return store.ParseRule(s) }
-
-// Kernels lists the kernels of the store that can run here, the fastest first.
+// Kernels lists the kernels of the store that can run here, the fastest first,
+// for tests that run them all.
 func Kernels() []string { return store.Kernels() }
 
-// Kernel names the kernel in use.
+// Kernel names the kernel in use, for tests.
 func Kernel() string { return store.Kernel() }
 
 // UseKernel chooses the kernel by name, for tests and measurements; "auto" is

@@ -154,15 +154,6 @@ func (p *Parameter) taken(c Commands, s units.System) string {
 	return p.typed(fresh(c), s)
 }
 
-// find returns the row that a test finds first, nil for none.
-func find(test func(*Parameter) bool) *Parameter {
-	i := slices.IndexFunc(Table, func(p *Parameter) bool { return test(p) })
-	if i < 0 {
-		return nil
-	}
-	return Table[i]
-}
-
 // flagsOf lists the parameters that are flags of a command, in order.
 func flagsOf(c Commands) []*Parameter {
 	seen := map[string]bool{}

@@ -2,7 +2,6 @@ package site
 
 import (
 	"reflect"
-	"slices"
 	"strings"
 
 	"tankodds/report/units"

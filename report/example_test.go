@@ -36,5 +36,5 @@ func ExampleSizing() {
 	}
 	// Output:
 	// For 1,510 ft² of roof and 15.9 gal/day of use on average, a tank of 2,650 gal is the smallest that meets 90 % of years without a short day.
-	// From 58 usable years of record it lies between 2,490 and 2,800 gal; 2,800 gal is the safe size: even the lower bound of its reliability meets the target.
+	// From 58 usable years of record it lies between 2,490 and 2,800 gal; the safe size is 2,800 gal: even the lower bound of its reliability meets the target.
 }

@@ -14,6 +14,9 @@ import (
 func (b *sheetMaker) answer() []string {
 	found, sure, safe := words.Size(b.u, b.r)
 	if safe != "" {
+		if !math.IsNaN(b.r.Main.Safe) {
+			safe = "the safe size is " + safe
+		}
 		sure += "; " + safe
 	}
 	return []string{fmt.Sprintf("For %s and %s of use on average, %s.", words.Roofs(b.u, b.s.Roofs), b.u.Flow(sim.MeanDemand(b.s.Uses)), found), sure + "."}

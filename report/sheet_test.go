@@ -357,7 +357,7 @@ func TestSheetAnswer(t *testing.T) {
 		assert.Contains(t, found, "a tank of "+z.Units.Volume(a.Tank)+" is the smallest that meets ")
 		assert.Equal(t, !z.Result.Study.RecordError, strings.Contains(sure, "was not asked"))
 		if !math.IsNaN(a.Safe) {
-			assert.Contains(t, sure, z.Units.Volume(a.Safe)+" is the safe size")
+			assert.Contains(t, sure, "the safe size is "+z.Units.Volume(a.Safe)+":")
 		}
 		short := strings.Contains(strings.Join(wordsOf(s), " "), "too short for any claim")
 		assert.Equal(t, z.Result.Usable < 5, short)

@@ -101,7 +101,7 @@ func Size(u units.System, r *sim.Result) (found, sure, safe string) {
 	}
 	safe = "no size asked about is sure to meet the target"
 	if !math.IsNaN(a.Safe) {
-		safe = u.Volume(a.Safe) + " is the safe size: even the lower bound of its reliability meets the target"
+		safe = u.Volume(a.Safe) + ": even the lower bound of its reliability meets the target"
 	}
 	return found, fmt.Sprintf("From %s it %s", years, SizeRange(u, a)), safe
 }

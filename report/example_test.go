@@ -27,7 +27,7 @@ func ExampleSizing() {
 	must(err)
 	study, err := sim.NewStudy([]sim.Roof{sim.NewRoof(140)}, []sim.Use{{Name: "toilets", Daily: 60}}, 5000, 10000, 20000)
 	must(err)
-	study.Years, study.Replicates = 500, 10 // quick
+	study.Years, study.Replicates, study.Unit = 500, 10, units.LPerGallon // quick, and read in gallons
 	result, err := sim.Size(context.Background(), series, gen.WaterYears(), study)
 	must(err)
 	answer := report.Sizing{Title: "A shed", Record: rainfall.Summarise(record, series), Result: result, Units: units.US}
@@ -36,5 +36,5 @@ func ExampleSizing() {
 	}
 	// Output:
 	// For 1,510 ft² of roof and 15.9 gal/day of use on average, a tank of 2,650 gal is the smallest that meets 90 % of years without a short day.
-	// From 58 usable years of record it lies between 2,490 and 2,800 gal; the safe size is 2,800 gal: even the lower bound of its reliability meets the target.
+	// From 58 usable years of record it lies between 2,500 and 2,800 gal; the safe size is 2,800 gal: even the lower bound of its reliability meets the target.
 }

@@ -3,8 +3,6 @@ package sim
 import (
 	"math"
 	"slices"
-
-	"tankodds/sim/internal/steady"
 )
 
 // deviations takes one quantity as each resampled record gave it, with the
@@ -64,25 +62,6 @@ func quantile(sorted []float64, p float64) float64 {
 func spread(values []float64, level float64) (low, high float64) {
 	s := slices.Sorted(slices.Values(values))
 	return quantile(s, (1-level)/2), quantile(s, (1+level)/2)
-}
-
-// crossing returns the smallest x at which a curve reaches the target, by
-// straight lines in log x (share against size is straighter so), the curve
-// taken as never falling; +Inf where it does not, x[0] where it starts there.
-func crossing(x, y []float64, target float64) float64 {
-	top := y[0]
-	if top >= target {
-		return x[0]
-	}
-	for i := 1; i < len(x); i++ {
-		if y[i] >= target {
-			w := (target - top) / (y[i] - top)
-			a, b := math.Log(x[i-1]), math.Log(x[i])
-			return min(x[i], max(x[i-1], steady.Round(math.Exp(a+float64(w*(b-a))))))
-		}
-		top = max(top, y[i])
-	}
-	return math.Inf(1)
 }
 
 // finite returns x, or NaN where it is infinite.

@@ -8,8 +8,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
-
-	"tankodds/sim/internal/steady"
 )
 
 // Definition 7 of Hyndman & Fan 1996, the default of R's quantile: at
@@ -31,30 +29,17 @@ func TestQuantile(t *testing.T) {
 	low, high := spread(x, 0.9)
 	near(t, []float64{1.2, 14.4}, []float64{low, high}, 1e-12)
 	assert.Equal(t, []float64{16, 1, 8, 2, 4}, x, "left as it was")
-}
-
-// The smallest size at which a curve reaches a target, straight in log size.
-func TestCrossing(t *testing.T) {
-	x, inf := []float64{100, 1000, 10000}, math.Inf(1)
-	for _, c := range []struct {
-		y            []float64
-		target, want float64
-	}{
-		{[]float64{0, 0.5, 1}, 0.25, math.Sqrt(1e5)}, // half-way from 100 to 1,000
-		{[]float64{0, 0.5, 1}, 0.5, 1000},
-		{[]float64{0, 0.5, 1}, 0.9, 1000 * math.Pow(10, 0.8)},
-		{[]float64{0.3, 0.5, 1}, 0.3, 100},    // met at the first size
-		{[]float64{0.3, 0.5, 0.6}, 0.61, inf}, // not met
-		// The curve is taken as never falling: 0.6 at 1,000 too.
-		{[]float64{0.6, 0.4, 0.8}, 0.7, 1000 * math.Pow(10, 0.5)},
-		{[]float64{0.6, 0.4, 0.8}, 0.5, 100},
-	} {
-		near(t, c.want, crossing(x, c.y, c.target), 1e-7, "%v at %g", c.y, c.target)
-	}
-	assert.Equal(t, 50.0, crossing([]float64{50}, []float64{0.9}, 0.9))
-	assert.Equal(t, inf, crossing([]float64{50}, []float64{0.8}, 0.9))
 	assert.True(t, math.IsNaN(finite(inf)))
 	assert.Equal(t, 3.0, finite(3))
+}
+
+// What a curve supplies moves as resampled records differ from their mean, read
+// between the sizes run of them.
+func TestSupplies(t *testing.T) {
+	r := &Replicates{sizes: question().NewSizes([]float64{100, 1000, 4000}, nil), supply: [][][]float64{{nil, {10, 20, 40}}, {nil, {14, 22, 48}}}}
+	curve := []Cell{{Tank: 50, Supplied: 90}, {Tank: math.Sqrt(1e5), Supplied: 120}, {Tank: 4000, Supplied: 300}}
+	near(t, [][]float64{{88, 118.5, 296}, {92, 121.5, 304}}, r.Supplies(&Curves{rows: []int{0, 1}}, curve), 1e-9)
+	assert.Nil(t, (*Replicates)(nil).Supplies(nil, curve))
 }
 
 // Records that differ with a standard deviation of 3, seen through noise of 4:
@@ -82,24 +67,30 @@ func TestDeviationsAtTheirEdges(t *testing.T) {
 	assert.InDeltaSlice(t, []float64{-math.Sqrt2, math.Sqrt2}, deviations([]float64{4, 6}, []float64{0, 0}, 2), 1e-12, "two years resampled vary half as much as two fresh ones")
 }
 
-// A long row is thinned to tanks evenly spread, both ends kept, and every tank
-// knows its neighbours: read off a quantity straight in the logarithm of the
-// size, it has its own value again.
-func TestThin(t *testing.T) {
-	for _, n := range []int{1, 2, 31, 32, 33, 50, 64, 100} {
-		r := Row{Scale: 2}
-		for i := range n {
-			r.Usable = append(r.Usable, 500*float64(int(1)<<(i/8))*(1+float64(i%8)/8))
+// Between the sizes run of resampled records a measure is read straight in the
+// logarithm of the size; beyond them it is that of the nearest.
+func TestReplicatesReadBetweenSizes(t *testing.T) {
+	s := question()
+	r := &Replicates{sizes: s.NewSizes([]float64{100, 1000, 4000}, nil)}
+	for b := range 2 {
+		var of [][3]share
+		for k, x := range r.sizes.Nominal {
+			of = append(of, [3]share{Time: {float64(b) + math.Log10(x)/10, 0.01 * float64(k)}})
 		}
-		thin, at := r.thin(32)
-		assert.Equal(t, 2.0, thin.Scale)
-		require.LessOrEqual(t, len(thin.Usable), 32)
-		require.Len(t, at, n)
-		assert.Equal(t, r.Usable[0], thin.Usable[0])
-		assert.Equal(t, r.Usable[n-1], thin.Usable[len(thin.Usable)-1])
-		for k, p := range at {
-			low, high := thin.Usable[p.low], thin.Usable[p.high]
-			require.InEpsilon(t, r.Usable[k], steady.InRatio(low, high, p.w), 1e-8, "tank %d of %d", k, n)
-		}
+		r.shares = append(r.shares, [][][3]share{nil, of})
+	}
+	for nominal, want := range map[float64][2]float64{100: {0.2, 0}, 1000: {0.3, 0.01}, math.Sqrt(1e5): {0.25, 0.005}, 2000: {math.Log10(2000) / 10, 0.015},
+		4000: {math.Log10(4000) / 10, 0.02}, 7: {0.2, 0}, 1e6: {math.Log10(4000) / 10, 0.02}} {
+		values, noise := r.at(Time, 1, nominal)
+		near(t, []float64{want[0], 1 + want[0]}, values, 1e-9, "%g L", nominal)
+		near(t, []float64{want[1], want[1]}, noise, 1e-9, "%g L", nominal)
+	}
+
+	wide := thinSizes(3, 5e6)
+	require.True(t, wide[0] <= 3 && wide[len(wide)-1] >= 5e6)
+	for _, x := range [][2]float64{{3, 3.1}, {450, 20000}, {1024, 4096}, {999, 1e6}} {
+		few := thinSizes(x[0], x[1])
+		require.True(t, few[0] <= x[0] && few[len(few)-1] >= x[1] && len(few) > 1)
+		require.Subset(t, wide, few, "the same sizes in any range")
 	}
 }

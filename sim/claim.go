@@ -74,6 +74,13 @@ func (c Claim) Interval(level float64) Interval {
 	return Interval{c.Stated(), min(c.seen, steady.Round(b.Quantile((1-level)/2))), steady.Round(b.Quantile((1 + level) / 2))}
 }
 
+// above says whether the share of good years is above x with a probability p at
+// least, by the bounds that Interval gives.
+func (c Claim) above(x, p float64) bool {
+	b := distuv.Beta{Alpha: c.good, Beta: c.short}
+	return b.Survival(x) >= p && (p < 0.5 || c.seen >= x)
+}
+
 // spreading returns the claim with its clusters as large as make it spread like
 // the shares that resampled records gave, noise being the Monte Carlo variance
 // of each: for a record whose years depend on each other and that was

@@ -1,81 +1,55 @@
 package sim
 
-import "math"
-
-// Claims is what may be said of every tank that was run, with the bounds that
-// the study asks for.
+// Claims is what may be said of every tank shown, with the bounds that the study
+// asks for, and of every size that an answer may be.
 type Claims struct {
-	Rows   [][]Cell // as Curves.Rows
-	At     []Cell   // one a row: the size that was solved for, or the row's largest
+	Rows   [][]Cell // as Curves.Listed
+	At     []Cell   // one an area: the size that was solved for, or the largest asked about
 	Thumbs []Thumb  // those of Curves, with their cells
 
-	banded bool          // the bounds tell a band of sizes
-	moved  [][][]float64 // the study's measure as each resampled record would give it, [row][replicate][tank]
+	study  *Study
+	curves *Curves
+	reps   *Replicates
 }
 
 // Claim reads the cells out of the main run and lays the record error over
 // them: as resampled records show it where there are any (reps may be nil).
 func (q *Question) Claim(c *Curves, sizes []Solved, reps *Replicates) *Claims {
-	s, own := q.study, len(c.Rows)-1
-	out := &Claims{banded: reps != nil}
-	for i, area := range c.Areas {
-		row := make([]Cell, len(c.Sizes[i]))
-		for k, size := range c.Sizes[i] {
-			row[k] = s.cell(c.Totals, i, k, area, size)
+	out := &Claims{study: q.study, curves: c, reps: reps}
+	for i, listed := range c.Listed {
+		row := make([]Cell, len(listed))
+		for k, size := range listed {
+			row[k] = out.cell(i, size)
 		}
 		rising(row)
-		f := sizes[i]
 		out.Rows = append(out.Rows, row)
-		out.At = append(out.At, s.cell(f.run, f.row, f.k, area, f.Look))
+		out.At = append(out.At, out.cell(i, sizes[i].Look))
 	}
-	for k, t := range c.Thumbs {
-		t.Cell = s.cell(c.Totals, own+1, k, c.Areas[own], t.Tank)
+	for _, t := range c.Thumbs {
+		t.Cell = out.cell(len(c.Listed)-1, t.Tank)
 		out.Thumbs = append(out.Thumbs, t)
-	}
-	if reps == nil {
-		if s.RecordError && s.Replicates > 0 && c.Totals.Record == 1 {
-			out.open()
-			out.banded = s.Measure == Annual
-		}
-		return out
-	}
-	for i, row := range out.Rows {
-		out.moved = append(out.moved, s.carry(row, reps, i))
-	}
-	watched := []Cell{out.At[own]}
-	for _, t := range out.Thumbs {
-		watched = append(watched, t.Cell)
-	}
-	s.carry(watched, reps, own+1)
-	for k := range out.Thumbs {
-		out.Thumbs[k].Cell = watched[k+1]
-	}
-	if !math.IsNaN(sizes[own].Tank) {
-		out.At[own] = watched[0]
 	}
 	return out
 }
 
-// cell reads tank k of row i out of a run.
-func (s *Study) cell(g *Totals, i, k int, area, nominal float64) Cell {
-	t, years := g.total[i][k], float64(g.years)
-	c := Cell{
-		Area: area, Tank: nominal,
+// cell reads one tank of area i.
+func (c *Claims) cell(i int, nominal float64) Cell {
+	s, g, row, k := c.study, c.curves.Totals, c.curves.rows[i], c.curves.Sizes.At(nominal)
+	t, years := g.total[row][k], float64(g.years)
+	out := Cell{
+		Area: c.curves.Areas[i], Tank: nominal,
 		ShortDays: t.short / years, Supplied: t.supplied / years, Spilled: t.spilled / years,
-		Demand: g.demand / years, Inflow: g.inflow[i] / years,
-		said: g.Claim(i, k),
+		Demand: g.demand / years, Inflow: g.inflow[row] / years,
+		said: c.said(i, k),
 	}
-	if g.inflow[i] > 0 {
-		c.SpillShare = t.spilled / g.inflow[i]
+	if g.inflow[row] > 0 {
+		out.SpillShare = t.spilled / g.inflow[row]
 	}
 	for m := Annual; m <= Volume; m++ {
-		*c.MonteCarlo.at(m) = g.MonteCarlo(m, i, k, s.Level)
+		*out.MonteCarlo.at(m) = g.MonteCarlo(m, row, k, s.Level)
+		*out.at(m) = c.bounds(m, i, k)
 	}
-	c.Measures = c.MonteCarlo
-	if s.RecordError {
-		c.Annual = c.said.Interval(s.Level)
-	}
-	return c
+	return out
 }
 
 // rising makes the annual reliability of a row of rising sizes, and its
@@ -88,58 +62,53 @@ func rising(row []Cell) {
 	}
 }
 
-// open says that the record bounds neither the days met nor the water
-// supplied: one year cannot be resampled, and what cannot be seen to vary is
-// not known to stay. What it says of good years is bounded as ever.
-func (c *Claims) open() {
-	for _, row := range append(c.Rows[:len(c.Rows):len(c.Rows)], c.At) {
-		for k := range row {
-			x := &row[k]
-			x.Time.Low, x.Time.High = 0, 1
-			x.Volumetric.Low, x.Volumetric.High = 0, 1
-		}
+// claim is what the record lets be said of the good years of size k under area
+// i if its years do not depend on each other.
+func (c *Claims) claim(i, k int) Claim { return c.curves.Totals.Claim(c.curves.rows[i], k) }
+
+// said is claim with its clusters widened where they do.
+func (c *Claims) said(i, k int) Claim {
+	out := c.claim(i, k)
+	if c.reps != nil && c.reps.block > 1 {
+		values, noise := c.reps.at(Annual, c.curves.rows[i], c.curves.Sizes.Nominal[k])
+		out = out.spreading(values, noise, c.reps.record)
 	}
+	return out
 }
 
-// carry widens the time-based and volumetric measures of a row of cells by the
-// record error, the annual one where the record's years depend on each other
-// (where they do not, the claim holds the record error already), and returns
-// the study's measure, where it is one of them, as each resampled record would
-// give it, [replicate][cell].
-func (s *Study) carry(row []Cell, reps *Replicates, i int) [][]float64 {
-	n := len(reps.shares)
-	curves := make([][]float64, n)
-	for b := range curves {
-		curves[b] = make([]float64, len(row))
-	}
-	values, noise := make([]float64, n), make([]float64, n)
-	for k := range row {
-		for m := Annual; m <= Volume; m++ {
-			for b, rep := range reps.shares {
-				values[b], noise[b] = rep[i][k][m].value, rep[i][k][m].variance
-			}
-			x := row[k].at(m)
-			if m == Annual {
-				if reps.block > 1 {
-					row[k].said = row[k].said.spreading(values, noise, reps.record)
-					x.widen(row[k].said.Interval(s.Level))
-				}
-				continue
-			}
-			moved := deviations(values, noise, reps.record)
-			for b := range moved {
-				moved[b] = min(1, max(0, x.Estimate+moved[b]))
-				if m == s.Measure {
-					curves[b][k] = moved[b]
-				}
-			}
-			x.Low, x.High = spread(moved, s.Level)
-			// Where the record error is too small to be told from the
-			// noise, the noise is what is known: never narrower than it.
-			x.widen(row[k].MonteCarlo.Of(m))
+// bounds is a measure of size k under area i with its bounds: where the study
+// weighs the record's error those of the claim for good years, and those that
+// resampled records give the other two.
+func (c *Claims) bounds(m Measure, i, k int) Interval {
+	s, g, row := c.study, c.curves.Totals, c.curves.rows[i]
+	out := g.MonteCarlo(m, row, k, s.Level)
+	switch {
+	case !s.RecordError:
+	case m == Annual:
+		out = c.claim(i, k).Interval(s.Level)
+		out.widen(c.said(i, k).Interval(s.Level)) // never the narrower
+	case c.reps != nil:
+		values, noise := c.reps.at(m, row, c.curves.Sizes.Nominal[k])
+		moved := deviations(values, noise, c.reps.record)
+		for b := range moved {
+			moved[b] = min(1, max(0, out.Estimate+moved[b]))
 		}
+		low, high := spread(moved, s.Level)
+		// Where the record error is too small to be told from the noise,
+		// the noise is what is known: never narrower than it.
+		out.widen(Interval{Low: low, High: high})
+	case s.Replicates > 0 && g.Record == 1:
+		// One year cannot be resampled, and what cannot be seen to vary is
+		// not known to stay.
+		out.Low, out.High = 0, 1
 	}
-	return curves
+	return out
+}
+
+// banded says whether the bounds of the study's measure tell a band of sizes.
+func (c *Claims) banded() bool {
+	s := c.study
+	return c.reps != nil || s.RecordError && s.Replicates > 0 && c.curves.Totals.Record == 1 && s.Measure == Annual
 }
 
 // widen makes the bounds hold those of another interval.

@@ -7,6 +7,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/sim/internal/check"
+	"tankodds/sim/internal/store"
 )
 
 // Use is one draw on the tank. It wants Daily litres on each of Days, plus
@@ -97,6 +98,15 @@ func TraceDemand(years int, start time.Month, uses []Use) []float64 {
 		dst[t] = wanted(uses, time.Weekday((t+1)%7), m, rainfall.DaysIn(2001, m))
 	}
 	return dst
+}
+
+// inUnits returns litres a day as whole units.
+func inUnits(litres []float64) []int64 {
+	out := make([]int64, len(litres))
+	for t, x := range litres {
+		out[t] = store.Units(x)
+	}
+	return out
 }
 
 // MeanDemand returns the litres that the uses want in an average day.

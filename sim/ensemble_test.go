@@ -8,62 +8,51 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
 )
 
-// The run-in of a trace is not counted: every tally is that of the years after
-// it, held against one tank a day at a time.
+// The run-in of a trace is not counted: all that is told of a tank, and what
+// each year needs, is that of the years after it, held against one tank a day at
+// a time, to the unit.
 func TestTraceDropsItsRunIn(t *testing.T) {
-	const years, year = 4, rainfall.DaysPerYear
-	s := question()
-	s.Uses = []Use{{Daily: 80, Days: weekdays()}, {Monthly: [12]float64{5: 900}}}
-	s.Start, s.Allow = 150, 20
+	const years = 4
 	y := usualYears(t, 6).Years
 	sampler, err := coin(9, 0.25).Fit(y)
 	require.NoError(t, err)
-	sizes := []float64{90, 700, 3000}
-	for s.Rule = range YBS + 1 {
-		e := NewEnsemble(s, y.Start).With([]Row{{Scale: 1, Usable: sizes}, {Scale: 2.5, Usable: sizes[1:]}})
-		got, err := e.Trace(e.Scratch(), sampler, gen.Source(3, streamMain, 5), years)
+	source := func() *rand.Rand { return gen.Source(3, streamMain, 5) }
+	for n := range 12 {
+		s := question()
+		s.Uses = []Use{{Daily: 80, Days: weekdays()}, {Monthly: [12]float64{5: 900}}}
+		s.Rule, s.Allow, s.Dead, s.Start = Rule(n%2), []int{0, 3, 20}[n%3], []float64{0, 0.15}[n/2%2], []float64{0, 150, 1e6}[n/4]
+		s.Roofs = append(s.Roofs, Roof{Area: 25, Runoff: 0.7, Wetting: 1, FirstFlush: 3, Filter: 0.9, Drains: 4})
+		few, many := s.NewSizes([]float64{90, 700, 3000}, nil), s.NewSizes([]float64{0.004, 400}, s.rungs())
+		e := NewEnsemble(s, y.Start).With(Row{1, few}, Row{2.5, many}, Row{1, nil})
+		got, err := e.Trace(e.Scratch(), sampler, source(), years)
 		require.NoError(t, err)
-		require.Equal(t, years, got.years)
-
-		rain := make([]float64, (RunIn+years)*year)
-		sampler.Sample(rain, gen.Source(3, streamMain, 5))
-		demand := TraceDemand(RunIn+years, y.Start, s.Uses)
-		require.InDelta(t, total(demand[RunIn*year:]), got.demand, 1e-6)
-		for i, scale := range []float64{1, 2.5} {
-			q := make([]float64, len(rain))
-			roofs := append([]Roof(nil), s.Roofs...)
-			roofs[0].Area *= scale
-			Inflow(q, rain, roofs)
-			require.InDelta(t, total(q[RunIn*year:]), got.inflow[i], 1e-6)
-			for k, size := range sizes[i:] {
-				var want tally
-				held := min(s.Start, size)
-				for n := range RunIn + years {
-					if n == RunIn {
-						want = tally{}
-					}
-					inYear := 0.0
-					for d := n * year; d < (n+1)*year; d++ {
-						var yield, spill float64
-						yield, spill, held = s.Rule.Day(size, held, q[d], demand[d])
-						want.supplied += yield
-						want.spilled += spill
-						if yield < demand[d]-1e-7 {
-							inYear++
-						}
-					}
-					want.short += inYear
-					if inYear <= 20 {
-						want.good++
-					}
+		for i, row := range e.rows[:2] {
+			at, of := row.Sizes.Nominal, got.rows[i]
+			var looked []int
+			for k := range at {
+				if i == 0 || k%200 < 2 {
+					looked = append(looked, k)
 				}
-				near(t, want, got.tanks[i][k], 1e-6)
+			}
+			nominal := make([]float64, len(looked))
+			for j, k := range looked {
+				nominal[j] = at[k]
+			}
+			want, short := byHand(s, sampler, source(), y.Start, years, row.Scale, nominal...)
+			require.Equal(t, []int64{int64(years), want.demand, want.rows[0].inflow}, []int64{int64(got.years), got.demand, of.inflow})
+			for j, k := range looked {
+				w := want.rows[0]
+				require.Equal(t, []int64{w.sums.Supplied[j], w.sums.Short[j], w.sums.Good[j], w.spilled[j]},
+					[]int64{of.sums.Supplied[k], of.sums.Short[k], of.sums.Good[k], of.spilled[k]}, "case %d: supplied, short days, good years, spilled of %g L", n, at[k])
+				for y, days := range short[j] {
+					require.Equal(t, days <= s.Allow, of.needs[y] <= s.usable(at[k]), "year %d needs %d", y, of.needs[y])
+				}
 			}
 		}
+		require.Equal(t, rowTally{inflow: got.rows[0].inflow, needs: got.rows[0].needs}, got.rows[2], "without sizes the needs alone")
 	}
 }
 
@@ -77,23 +66,29 @@ func TestTraceRefusesBadRain(t *testing.T) {
 	}
 }
 
-func TestBalance(t *testing.T) {
-	assert.NoError(t, balance(100, 1e6, 9e5, 1e5, 100))
-	assert.ErrorContains(t, balance(100, 1e6, 9e5, 1e5, 101), "the water balance is out by -1 L")
-	assert.Error(t, balance(0, 0, 0.1, 0, 0))
+// Roofs that give more in a day than any tank is reckoned for stop it too, and
+// so do those that give no number.
+func TestTraceRefusesTooMuchWater(t *testing.T) {
+	y := usualYears(t, 2).Years
+	for _, scale := range []float64{1e12, 1e308, math.Inf(1)} {
+		e := NewEnsemble(question(), y.Start).With(Row{Scale: scale})
+		_, err := e.Trace(e.Scratch(), tossed{10, 0.5}, gen.Source(1, 1, 1), 1)
+		assert.EqualError(t, err, "the roofs give more than 1.1e+10 L on a day; that is more than any tank is reckoned for")
+	}
 }
 
 // A measure's mean and its variance between traces, computed directly.
 func TestTotals(t *testing.T) {
 	rng := rand.New(rand.NewPCG(41, 42))
 	const traces, years = 9, 20
-	sum := &Totals{}
+	var all []*TraceTally
 	var supplied, short, good []float64
 	for range traces {
-		x := tally{supplied: 900 + 100*rng.Float64(), short: float64(rng.IntN(900)), good: float64(rng.IntN(years))}
+		x := tally{supplied: float64(900 + rng.IntN(100)), short: float64(rng.IntN(900)), good: float64(rng.IntN(years))}
 		supplied, short, good = append(supplied, x.supplied/1100), append(short, x.short/(years*365)), append(good, x.good/years)
-		sum.Add(&TraceTally{years: years, demand: 1100, inflow: []float64{7}, tanks: [][]tally{{{}, x}}})
+		all = append(all, tallied(years, 1100, 7, tally{}, x))
 	}
+	sum := totalsOf(all...)
 	assert.Equal(t, traces*years, sum.years)
 	assert.Equal(t, 63.0, sum.inflow[0])
 	for m, x := range map[Measure][]float64{Volume: supplied, Time: short, Annual: good} {
@@ -109,4 +104,30 @@ func TestTotals(t *testing.T) {
 		assert.InDelta(t, mean, got.value, 1e-12, "%v", m)
 		assert.InDelta(t, squares/(traces-1)/traces, got.variance, 1e-12, "%v", m)
 	}
+}
+
+// What the years need gives the same good years, and the same claim, as the
+// tally of a tank does, and lists the sizes at which they change.
+func TestNeedsAreGoodYears(t *testing.T) {
+	s := question()
+	s.Dead = 0.1
+	z := s.NewSizes([]float64{500, 900, 2000, 2500, 4000}, nil)
+	sum, err := asked(t, usualYears(t, 12), gen.WaterYears(), s).Simulate(t.Context(), Row{1, z})
+	require.NoError(t, err)
+	for k, x := range z.Nominal {
+		require.Equal(t, sum.of(Annual, 0, k), sum.goodAt(0, s.usable(x)))
+		require.Equal(t, sum.Claim(0, k), sum.ClaimAt(0, s.usable(x)))
+		require.Equal(t, sum.MonteCarlo(Annual, 0, k, 0.9), sum.GoodYears(0, s.usable(x), 0.9))
+	}
+	low, high := s.usable(900), s.usable(2500)
+	needs := sum.needsBetween(0, low, high)
+	require.Greater(t, len(needs), 5)
+	rises(t, append([]float64{0}, litres(needs)...)...)
+	for _, need := range needs {
+		require.True(t, low < need && need <= high)
+		require.Greater(t, sum.goodAt(0, need).value, sum.goodAt(0, need-1).value)
+	}
+	last := len(needs) - 1
+	require.Equal(t, needs[last:], sum.needsBetween(0, needs[last]-1, needs[last]))
+	require.NotContains(t, sum.needsBetween(0, needs[last], high), needs[last])
 }

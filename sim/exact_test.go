@@ -47,8 +47,7 @@ func TestSizeOfTheRandomWalkTank(t *testing.T) {
 
 // One trace says nothing about its own error but for the years it holds.
 func TestMonteCarloOfOneTrace(t *testing.T) {
-	one := &Totals{}
-	one.Add(&TraceTally{years: 50, demand: 10, inflow: []float64{1}, tanks: [][]tally{{{supplied: 4, short: 73 * 25, good: 40}}}})
+	one := totalsOf(tallied(50, 10, 1, tally{supplied: 4, short: 73 * 25, good: 40}))
 	assert.Equal(t, Interval{0.4, 0, 1}, one.MonteCarlo(Volume, 0, 0, 0.9))
 	assert.Equal(t, Interval{0.9, 0, 1}, one.MonteCarlo(Time, 0, 0, 0.9))
 	w := Wilson(40, 50, 0.9)

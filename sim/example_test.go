@@ -26,7 +26,7 @@ func demo() (*rainfall.Series, *sim.Study) {
 	check(err)
 	study, err := sim.NewStudy([]sim.Roof{sim.NewRoof(140)}, []sim.Use{{Name: "toilets", Daily: 60}}, 5000, 10000, 20000)
 	check(err)
-	study.Years, study.Replicates = 500, 10 // quick; as they are for an answer to rest on
+	study.Years, study.Replicates = 500, 40 // quick; as they are for an answer to rest on
 	return series, study
 }
 
@@ -44,7 +44,7 @@ func ExampleSize() {
 	// 5000 L: 0.00 of years without a short day
 	// 10000 L: 0.90 of years without a short day
 	// 20000 L: 1.00 of years without a short day
-	// a good year in 90 % of years needs 10018 L
+	// a good year in 90 % of years needs 10100 L
 }
 
 // The stages of Size one by one, and what each gives the next.
@@ -53,18 +53,18 @@ func ExampleQuestion() {
 	series, study := demo()
 	q, err := sim.Ask(series, gen.WaterYears(), study)
 	check(err)
-	run, err := q.Simulate(ctx, []sim.Row{{Scale: 1, Usable: []float64{5000}}, {Scale: 2, Usable: []float64{5000}}})
+	tank := study.NewSizes([]float64{5000}, nil)
+	run, err := q.Simulate(ctx, sim.Row{Scale: 1, Sizes: tank}, sim.Row{Scale: 2, Sizes: tank})
 	check(err)
 	for row, roof := range []string{"the site's roof", "one twice as large"} {
 		fmt.Printf("%s: %.3f of days are not short\n", roof, run.MonteCarlo(sim.Time, row, 0, 0.9).Estimate)
 	}
 	curves, err := q.Curves(ctx)
 	check(err)
-	fmt.Printf("%d sizes asked about, %d of the curve of %.0f m²\n", len(curves.Sizes[0]), len(curves.Sizes[1]), curves.Areas[1])
-	sizes, err := q.Solve(ctx, curves)
-	check(err)
-	fmt.Printf("%.0f L; the site's own roofs %.0f L\n", sizes[0].Tank, sizes[1].Tank)
-	reps, err := q.Resample(ctx, curves, sizes[1].Look)
+	fmt.Printf("%d sizes asked about, %d of the curve of %.0f m²\n", len(curves.Listed[0]), len(curves.Listed[1]), curves.Areas[1])
+	sizes := q.Solve(curves)
+	fmt.Printf("%.0f L, exactly %.2f L; the site's own roofs %.0f L\n", sizes[0].Tank, sizes[0].Exact, sizes[1].Tank)
+	reps, err := q.Resample(ctx, curves, sizes)
 	check(err)
 	claims, alone := q.Claim(curves, sizes, reps), q.Claim(curves, sizes, nil) // as if no record had been resampled
 	for k, c := range claims.Rows[0] {
@@ -73,10 +73,8 @@ func ExampleQuestion() {
 			c.Tank, c.Annual.Estimate, c.Annual.Low, c.Annual.High, met.Low, met.High, c.Time.Low, c.Time.High)
 	}
 	answers := q.Answer(sizes, claims)
-	closed, err := q.Close(ctx, answers, claims, reps)
-	check(err)
-	fmt.Printf("safe with %.0f L as read off the curve, %.0f L closed on\n", answers[1].Safe, closed[1].Safe)
-	for _, stop := range study.Stops(claims.Rows[1], reps) {
+	fmt.Printf("from %.0f to %.0f L; safe with %.0f L\n", answers[1].Low, answers[1].High, answers[1].Safe)
+	for _, stop := range study.Stops(claims.Rows[1], reps.Supplies(curves, claims.Rows[1])) {
 		fmt.Printf("%s: %.0f L\n", stop.Method, stop.Tank)
 	}
 	ahead := study.Outlook(claims.At[1])
@@ -91,11 +89,11 @@ func ExampleQuestion() {
 	// the site's roof: 0.856 of days are not short
 	// one twice as large: 0.892 of days are not short
 	// 3 sizes asked about, 64 of the curve of 140 m²
-	// 10018 L; the site's own roofs 10018 L
-	// 5000 L: 0.00, from 0.00 to 0.04 of years; 0.8515 to 0.8614 of days by the simulation alone, 0.8462 to 0.8634 with the record
-	// 10000 L: 0.88, from 0.77 to 0.96 of years; 0.9973 to 0.9988 of days by the simulation alone, 0.9966 to 0.9992 with the record
+	// 10100 L, exactly 10002.80 L; the site's own roofs 10100 L
+	// 5000 L: 0.00, from 0.00 to 0.04 of years; 0.8515 to 0.8614 of days by the simulation alone, 0.8427 to 0.8716 with the record
+	// 10000 L: 0.88, from 0.77 to 0.96 of years; 0.9973 to 0.9988 of days by the simulation alone, 0.9962 to 0.9994 with the record
 	// 20000 L: 0.99, from 0.96 to 1.00 of years; 1.0000 to 1.0000 of days by the simulation alone, 1.0000 to 1.0000 with the record
-	// safe with 10607 L as read off the curve, 10595 L closed on
+	// from 9440 to 10600 L; safe with 10600 L
 	// knee: 9259 L
 	// gain: 8860 L
 	// 0 to 7 of the next 30 years

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"testing"
 	"time"
 
@@ -11,6 +12,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
+	"tankodds/sim/internal/store"
 )
 
 // filled makes the series of depths from a day on; NaN is missing.
@@ -94,7 +96,7 @@ func question() *Study {
 		Areas: []float64{60}, Uses: []Use{{Name: "taps", Daily: 60}},
 		Sizes:  []float64{200, 500, 1000, 2000, 4000, 8000},
 		Target: 0.9, Measure: Annual, Years: 200, Seed: 1,
-		Replicates: 12, Horizon: 30, Level: 0.9, GainStep: 1000, GainStop: 0.01, Workers: 2,
+		Replicates: 12, Horizon: 30, Level: 0.9, GainStep: 1000, GainStop: 0.01, Unit: 1, Workers: 2,
 	}
 }
 
@@ -126,12 +128,110 @@ func asked(t testing.TB, series *rainfall.Series, g gen.Generator, s *Study) *Qu
 	return q
 }
 
+// answered takes a question through the stages up to its answers.
+func answered(t testing.TB, q *Question) (*Curves, []Solved, *Claims, []Answer) {
+	t.Helper()
+	c, err := q.Curves(t.Context())
+	require.NoError(t, err)
+	sizes := q.Solve(c)
+	reps, err := q.Resample(t.Context(), c, sizes)
+	require.NoError(t, err)
+	claims := q.Claim(c, sizes, reps)
+	return c, sizes, claims, q.Answer(sizes, claims)
+}
+
 // replayed is a replay that must be one.
 func replayed(t testing.TB, series *rainfall.Series, roofs []Roof, uses []Use, tank Tank) *ReplayResult {
 	t.Helper()
 	r, err := Replay(series, roofs, uses, tank)
 	require.NoError(t, err)
 	return r
+}
+
+// byHand is what Ensemble.Trace tells of tanks of nominal sizes under scaled
+// roofs, but for what the years need: a trace of so many years after its run-in,
+// a day and a tank at a time by the rule as it is written. short is the short
+// days of each size and year.
+func byHand(s *Study, from gen.Sampler, rng *rand.Rand, start time.Month, years int, scale float64, nominal ...float64) (all *TraceTally, short [][]int) {
+	const runIn = RunIn * rainfall.DaysPerYear
+	rain := make([]float64, runIn+years*rainfall.DaysPerYear)
+	from.Sample(rain, rng)
+	demand, q := TraceDemand(RunIn+years, start, s.Uses), make([]int64, len(rain))
+	roofs := slices.Clone(s.Roofs)
+	for i := range roofs {
+		roofs[i].Area *= scale
+	}
+	Inflow(q, rain, roofs)
+	all = &TraceTally{years: years}
+	of := rowTally{sums: store.NewSums(len(nominal)), spilled: make([]int64, len(nominal))}
+	for t := runIn; t < len(rain); t++ {
+		all.demand += store.Units(demand[t])
+		of.inflow += q[t]
+	}
+	for k, x := range nominal {
+		usable := store.Units(x * (1 - s.Dead))
+		held, inYear := min(store.Units(s.Start), usable), make([]int, years)
+		for t := range rain {
+			var yield, spill int64
+			d := store.Units(demand[t])
+			if yield, spill, held = s.Rule.Day(usable, held, q[t], d); t < runIn {
+				continue
+			}
+			of.sums.Supplied[k] += yield
+			of.spilled[k] += spill
+			if yield < d {
+				of.sums.Short[k]++
+				inYear[t/rainfall.DaysPerYear-RunIn]++
+			}
+		}
+		for _, n := range inYear {
+			if n <= s.Allow {
+				of.sums.Good[k]++
+			}
+		}
+		short = append(short, inYear)
+	}
+	all.rows = []rowTally{of}
+	return all, short
+}
+
+// byHandAll is byHand over the main traces of a question, under an area of roof.
+func byHandAll(q *Question, area float64, nominal ...float64) *Totals {
+	s := q.study
+	sum := NewTotals([]Row{{Sizes: &Sizes{Nominal: nominal}}}, q.series.Years.Len())
+	for k := range q.traces {
+		t, _ := byHand(s, q.sampler, gen.Source(s.Seed, streamMain, uint64(k)), q.series.Years.Start, q.length, area/TotalArea(s.Roofs), nominal...)
+		sum.Add(t)
+	}
+	return sum
+}
+
+// tallied is a trace of one row of tanks: L, days and years.
+func tallied(years int, demand, inflow float64, tanks ...tally) *TraceTally {
+	row := rowTally{inflow: store.Units(inflow), sums: store.NewSums(len(tanks)), spilled: make([]int64, len(tanks))}
+	for k, x := range tanks {
+		row.sums.Supplied[k], row.spilled[k] = store.Units(x.supplied), store.Units(x.spilled)
+		row.sums.Short[k], row.sums.Good[k] = int64(x.short), int64(x.good)
+	}
+	return &TraceTally{years: years, demand: store.Units(demand), rows: []rowTally{row}}
+}
+
+// totalsOf adds up such traces.
+func totalsOf(traces ...*TraceTally) *Totals {
+	sum := NewTotals([]Row{{Sizes: &Sizes{Nominal: make([]float64, len(traces[0].rows[0].spilled))}}}, 1)
+	for _, t := range traces {
+		sum.Add(t)
+	}
+	return sum
+}
+
+// litres are units as litres.
+func litres(units []int64) []float64 {
+	out := make([]float64, len(units))
+	for t, x := range units {
+		out[t] = store.Litres(x)
+	}
+	return out
 }
 
 func weekdays() (days [7]bool) {

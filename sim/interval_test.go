@@ -71,7 +71,7 @@ func TestMonteCarloOfClusters(t *testing.T) {
 	}
 	plain, clustered, supplied := 0, 0, 0
 	for range trials {
-		sum := &Totals{}
+		var all []*TraceTally
 		for range traces {
 			good := 0.0
 			state := rng.Float64() < truth
@@ -83,8 +83,9 @@ func TestMonteCarloOfClusters(t *testing.T) {
 					good++
 				}
 			}
-			sum.Add(&TraceTally{years: length, demand: length, inflow: []float64{1}, tanks: [][]tally{{{good: good, supplied: good}}}})
+			all = append(all, tallied(length, length, 1, tally{good: good, supplied: good}))
 		}
+		sum := totalsOf(all...)
 		plain += holds(Wilson(sum.total[0][0].good, traces*length, level))
 		clustered += holds(sum.MonteCarlo(Annual, 0, 0, level))
 		supplied += holds(sum.MonteCarlo(Volume, 0, 0, level))

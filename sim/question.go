@@ -41,7 +41,7 @@ func Ask(series *rainfall.Series, g gen.Generator, s *Study) (*Question, error) 
 	}
 	q.traces = (s.Years + TraceYears - 1) / TraceYears
 	q.length = (s.Years + q.traces - 1) / q.traces
-	q.progress = &progress{show: s.Progress, all: 3 * q.traces}
+	q.progress = &progress{show: s.Progress, all: q.traces + min(q.traces, seasonTraces)}
 	if s.RecordError {
 		q.progress.all += s.Replicates * replicateTraces
 	}
@@ -61,11 +61,11 @@ func (p *progress) add(n int) {
 	}
 }
 
-// Simulate takes the main traces, the same for the same seed, through rows of
-// tanks.
-func (q *Question) Simulate(ctx context.Context, rows []Row) (*Totals, error) {
-	e := q.ensemble.With(rows)
-	total := &Totals{Record: q.series.Years.Len()}
+// Simulate takes tanks of every size through the main traces, the same for the
+// same seed, and tells what those of rows do.
+func (q *Question) Simulate(ctx context.Context, rows ...Row) (*Totals, error) {
+	e := q.ensemble.With(rows...)
+	total := NewTotals(rows, q.series.Years.Len())
 	err := parallel.InOrder(ctx, q.study.Workers, q.traces, e.Scratch,
 		func(sc *Scratch, i int) (*TraceTally, error) {
 			return e.Trace(sc, q.sampler, gen.Source(q.study.Seed, streamMain, uint64(i)), q.length)
@@ -78,14 +78,14 @@ func (q *Question) Simulate(ctx context.Context, rows []Row) (*Totals, error) {
 	return total, err
 }
 
-// Curves is the main run: the tanks asked about under every roof area, those of
-// the site's own roofs at fine steps, and those of the rules of thumb.
+// Curves is the main run: what tanks of every size do under every roof area.
 type Curves struct {
 	Areas  []float64   // total roof areas, m²: those of the study, then the site's own
-	Sizes  [][]float64 // the nominal sizes of each, L, rising
-	Rows   []Row       // the same tanks as they are run
-	Thumbs []Thumb     // without their cells
-	Totals *Totals     // of Rows, and of the sizes of Thumbs in one row more
+	Listed [][]float64 // the nominal sizes, L, rising, that are shown of each: those asked about; of the own roofs fine steps
+	Thumbs []Thumb     // the rules of thumb, without their cells
+	Sizes  *Sizes      // all of them, and those that an answer may be
+	Totals *Totals     // of Sizes
+	rows   []int       // of Totals, by area
 }
 
 // Curves runs them.
@@ -93,16 +93,26 @@ func (q *Question) Curves(ctx context.Context) (*Curves, error) {
 	s := q.study
 	own := TotalArea(s.Roofs)
 	c := &Curves{Areas: append(slices.Clip(s.Areas), own), Thumbs: s.thumbs(q.series)}
-	for i, area := range c.Areas {
-		sizes := s.Sizes
-		if i == len(s.Areas) {
-			sizes = s.curveSizes()
-		}
-		c.Sizes = append(c.Sizes, sizes)
-		c.Rows = append(c.Rows, Row{Scale: area / own, Usable: s.usables(sizes)})
+	curve := s.curveSizes()
+	all := append(slices.Clip(s.Sizes), curve...)
+	for _, t := range c.Thumbs {
+		all = append(all, t.Tank)
 	}
+	c.Sizes = s.NewSizes(all, s.rungs())
+	var rows []Row
+	for i, area := range c.Areas {
+		c.Listed = append(c.Listed, s.Sizes)
+		at := slices.Index(c.Areas[:i], area)
+		if at >= 0 {
+			c.rows = append(c.rows, c.rows[at])
+			continue
+		}
+		c.rows = append(c.rows, len(rows))
+		rows = append(rows, Row{Scale: area / own, Sizes: c.Sizes})
+	}
+	c.Listed[len(s.Areas)] = curve
 	var err error
-	c.Totals, err = q.Simulate(ctx, append(slices.Clip(c.Rows), Row{Scale: 1, Usable: s.thumbSizes(c.Thumbs)}))
+	c.Totals, err = q.Simulate(ctx, rows...)
 	return c, err
 }
 
@@ -118,10 +128,7 @@ func (s *Study) curveSizes() []float64 {
 	if lo == hi {
 		lo = hi / 20
 	}
-	out := make([]float64, curvePoints)
-	for i := range out {
-		out[i] = steady.InRatio(lo, hi, float64(i)/(curvePoints-1))
-	}
+	out := steady.Ratios(lo, hi, curvePoints)
 	if slices.Contains(s.Areas, TotalArea(s.Roofs)) {
 		return out
 	}
@@ -135,11 +142,3 @@ func (s *Study) curveSizes() []float64 {
 
 // largest is the largest nominal size asked about, L.
 func (s *Study) largest() float64 { return s.Sizes[len(s.Sizes)-1] }
-
-func (s *Study) usables(nominal []float64) []float64 {
-	out := make([]float64, len(nominal))
-	for i, x := range nominal {
-		out[i] = s.Usable(x)
-	}
-	return out
-}

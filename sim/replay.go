@@ -60,8 +60,7 @@ type RealYear struct {
 	Short         []ShortDay `key:"short,tree,omitempty" doc:"its short days, in order, where they are asked for"`
 	// Needs is the smallest nominal size that would have had no more than the
 	// allowed short days in this year, carried through the years before it as
-	// the tank was: 0 where no tank is needed, +Inf where not even a tank of
-	// Reach times the size would do.
+	// the tank was: 0 where no tank is needed, +Inf where none would do.
 	Needs float64 `key:"needs_l" doc:"smallest nominal size that would have made it a good year"`
 }
 
@@ -106,8 +105,9 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 	}
 	out := &ReplayResult{Tank: tank, Roofs: roofs, First: s.First, Last: s.First + rainfall.Date(len(s.Depth)) - 1}
 	n := len(s.Depth)
-	inflow, demand := make([]float64, n), make([]float64, n)
-	Demand(demand, s.First, uses)
+	inflow, wanted := make([]int64, n), make([]float64, n)
+	Demand(wanted, s.First, uses)
+	demand := inUnits(wanted)
 	for a := 0; a < n; {
 		z := a
 		for z < n && !math.IsNaN(s.Depth[z]) {
@@ -118,14 +118,14 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 			a++
 		}
 	}
-	size := float64(tank.Nominal * (1 - tank.Dead)) // rounded: else arm64 fuses it with what follows
-	held := min(tank.Start, size)
+	size := store.Units(tank.Nominal * (1 - tank.Dead))
+	held := min(store.Units(tank.Start), size)
 	for t := range min(n, tank.RunIn*rainfall.DaysPerYear) {
 		if !math.IsNaN(s.Depth[t]) {
-			_, _, held = tank.Rule.Day(size, held, inflow[t], demand[t])
+			_, held = pass(tank.Rule, size, held, inflow[t], demand[t])
 		}
 	}
-	out.StartsWith = held
+	out.StartsWith = store.Litres(held)
 	out.Daily = make([]Day, 0, n)
 	var year *RealYear
 	var run *DryRun
@@ -136,7 +136,7 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 		date := s.First + rainfall.Date(t)
 		if date == turn {
 			label := calendar.Label(date)
-			out.Years = append(out.Years, RealYear{Start: date, Label: label, Whole: slices.Contains(s.Years.Label, label), LowestStorage: held})
+			out.Years = append(out.Years, RealYear{Start: date, Label: label, Whole: slices.Contains(s.Years.Label, label), LowestStorage: store.Litres(held)})
 			year, inYear = &out.Years[len(out.Years)-1], 0
 			turn = calendar.First(label + 1)
 		}
@@ -145,10 +145,9 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 			run, inYear = nil, 0
 			continue
 		}
-		day := Day{Date: date, Rain: s.Depth[t], Water: Water{Inflow: inflow[t], Demand: demand[t]}}
-		day.Supplied, day.Spilled, day.Storage = tank.Rule.Day(size, held, day.Inflow, day.Demand)
-		day.Short = day.Supplied < store.NeedOf(day.Demand)
-		held = day.Storage
+		day := Day{Date: date, Rain: s.Depth[t]}
+		day.Water, held = pass(tank.Rule, size, held, inflow[t], demand[t])
+		day.Storage, day.Short = store.Litres(held), day.Supplied < day.Demand
 		out.Daily = append(out.Daily, day)
 		out.Days++
 		out.Water.add(day.Water)
@@ -167,10 +166,20 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 		inYear++
 		year.LongestDry = max(year.LongestDry, inYear)
 	}
-	out.EndsWith = held
+	out.EndsWith = store.Litres(held)
+	out.Water.whole()
+	for k := range out.Years {
+		out.Years[k].Water.whole()
+	}
 	out.measure()
 	out.ask()
-	return out, balance(out.StartsWith, out.Inflow, out.Supplied, out.Spilled, out.EndsWith)
+	return out, nil
+}
+
+// pass takes a tank of a usable size, holding so many units, through a day.
+func pass(rule Rule, size, held, inflow, demand int64) (Water, int64) {
+	supplied, spilled, held := rule.Day(size, held, inflow, demand)
+	return Water{store.Litres(inflow), store.Litres(demand), store.Litres(supplied), store.Litres(spilled)}, held
 }
 
 func (y *RealYear) add(d Day) {
@@ -185,18 +194,24 @@ func (y *RealYear) add(d Day) {
 
 // ask finds what size each year asks for.
 func (r *ReplayResult) ask() {
-	usable := 1 - r.Tank.Dead
-	w := store.NewSweep(r.Tank.Rule, 0, Reach*r.Tank.Nominal*usable, r.Tank.Start)
-	for t := 0; t < len(r.Daily) && int(r.Daily[t].Date-r.First) < r.Tank.RunIn*rainfall.DaysPerYear; t++ {
-		w.Day(r.Daily[t].Inflow, r.Daily[t].Demand)
-	}
-	var q, d []float64
-	for k, days := range r.byYear() {
-		q, d = q[:0], d[:0]
-		for _, day := range days {
-			q, d = append(q, day.Inflow), append(d, day.Demand)
+	w := store.NewSweep(r.Tank.Rule, store.Units(r.Tank.Start))
+	run := func(days []Day) int64 {
+		q, d := make([]int64, len(days)), make([]int64, len(days))
+		for t, day := range days {
+			q[t], d[t] = store.Units(day.Inflow), store.Units(day.Demand)
 		}
-		r.Years[k].Needs = w.Year(1, q, d, r.Tank.Allow) / usable
+		return w.Run(q, d, r.Tank.Allow, nil)
+	}
+	unseen := 0
+	for unseen < len(r.Daily) && int(r.Daily[unseen].Date-r.First) < r.Tank.RunIn*rainfall.DaysPerYear {
+		unseen++
+	}
+	run(r.Daily[:unseen])
+	for k, days := range r.byYear() {
+		r.Years[k].Needs = math.Inf(1)
+		if need := run(days); need <= store.Most {
+			r.Years[k].Needs = store.Litres(need) / (1 - r.Tank.Dead)
+		}
 	}
 }
 

@@ -10,15 +10,16 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/sim/internal/store"
 )
 
 // replayByHand is Replay written again, a day and a tank at a time, on the
 // calendar of package time, but for what a year needs.
 func replayByHand(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) *ReplayResult {
-	size := tank.Nominal * (1 - tank.Dead)
-	v := min(tank.Start, size)
-	out := &ReplayResult{Tank: tank, Roofs: roofs, First: s.First, Last: s.First + rainfall.Date(len(s.Depth)-1), StartsWith: v}
-	demand, inflow := make([]float64, len(s.Depth)), make([]float64, len(s.Depth))
+	size := store.Units(tank.Nominal * (1 - tank.Dead))
+	v := min(store.Units(tank.Start), size)
+	out := &ReplayResult{Tank: tank, Roofs: roofs, First: s.First, Last: s.First + rainfall.Date(len(s.Depth)-1), StartsWith: store.Litres(v)}
+	demand, inflow := make([]float64, len(s.Depth)), make([]int64, len(s.Depth))
 	Demand(demand, s.First, uses)
 	run, yearRun, good := 0, 0, 0.0
 	y0, m0, d0 := s.First.YMD()
@@ -30,7 +31,7 @@ func replayByHand(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) *Repl
 			label--
 		}
 		if n := len(out.Years); n == 0 || out.Years[n-1].Label != label {
-			out.Years = append(out.Years, RealYear{Start: date, Label: label, LowestStorage: v})
+			out.Years = append(out.Years, RealYear{Start: date, Label: label, LowestStorage: store.Litres(v)})
 			yearRun = 0
 		}
 		year := &out.Years[len(out.Years)-1]
@@ -46,10 +47,10 @@ func replayByHand(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) *Repl
 			}
 			Inflow(inflow[k:end], s.Depth[k:end], roofs)
 		}
-		day := Day{Date: date, Rain: p, Water: Water{Inflow: inflow[k], Demand: demand[k]}}
-		day.Supplied, day.Spilled, day.Storage = tank.Rule.Day(size, v, day.Inflow, day.Demand)
-		day.Short = day.Supplied < day.Demand*(1-1e-9)
-		v = day.Storage
+		d := store.Units(demand[k])
+		yield, spill, held := tank.Rule.Day(size, v, inflow[k], d)
+		day := Day{Date: date, Rain: p, Water: Water{store.Litres(inflow[k]), store.Litres(d), store.Litres(yield), store.Litres(spill)}, Storage: store.Litres(held), Short: yield < d}
+		v = held
 		out.Daily = append(out.Daily, day)
 		out.Days++
 		year.Days++
@@ -57,7 +58,7 @@ func replayByHand(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) *Repl
 		for _, sum := range []*Water{&out.Water, &year.Water} {
 			*sum = Water{sum.Inflow + day.Inflow, sum.Demand + day.Demand, sum.Supplied + day.Supplied, sum.Spilled + day.Spilled}
 		}
-		year.LowestStorage = min(year.LowestStorage, v)
+		year.LowestStorage = min(year.LowestStorage, day.Storage)
 		if !day.Short {
 			run, yearRun = 0, 0
 			continue
@@ -84,7 +85,7 @@ func replayByHand(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) *Repl
 			}
 		}
 	}
-	out.EndsWith = v
+	out.EndsWith = store.Litres(v)
 	out.Volumetric, out.Time, out.Annual = out.Supplied/out.Demand, 1-float64(out.ShortDays)/float64(out.Days), good/float64(out.WholeYears)
 	return out
 }
@@ -186,7 +187,7 @@ func TestReplayAfterARunIn(t *testing.T) {
 }
 
 // TestReplayYearsNeed: a tank of the size that a year needs goes through it
-// well, one a hair smaller does not.
+// well, one that is a unit smaller does not.
 func TestReplayYearsNeed(t *testing.T) {
 	rng := rand.New(rand.NewPCG(311, 312))
 	rain := showers(rng, 9*366)
@@ -202,9 +203,10 @@ func TestReplayYearsNeed(t *testing.T) {
 				continue
 			}
 			seen++
-			for times, good := range map[float64]bool{1 + 1e-9: true, 1.5: true, 1 - 1e-6: false, 0.7: false} {
+			unit := store.Litres(1) / (1 - tank.Dead)
+			for nominal, good := range map[float64]bool{y.Needs: true, y.Needs + unit: true, y.Needs * 1.5: true, y.Needs - unit: false, y.Needs * 0.7: false} {
 				other := tank
-				other.Nominal = y.Needs * times
+				other.Nominal = nominal
 				got := replayed(t, s, roofs, uses, other)
 				require.Equal(t, good, got.Years[k].ShortDays <= tank.Allow, "year %d needs %g L, not %g L", y.Label, y.Needs, other.Nominal)
 			}

@@ -8,49 +8,59 @@ import (
 	"tankodds/rainfall/gen"
 	"tankodds/sim/internal/parallel"
 	"tankodds/sim/internal/steady"
-	"tankodds/sim/internal/store"
 )
 
 const replicateTraces = ReplicateYears / TraceYears
 
-// Replicates is what the resampled records gave.
+// Replicates is what the resampled records gave the tanks of some sizes.
 type Replicates struct {
 	record int            // usable years of the record
 	block  float64        // mean number of them that were drawn together
-	shares [][][][3]share // [replicate][row][tank] by Measure
-	supply [][]float64    // [replicate][tank] L a year, of the site's own roofs
+	sizes  *Sizes         // those run
+	shares [][][][3]share // [replicate][row][size] by Measure
+	supply [][][]float64  // [replicate][row][size] L a year
 }
 
+// thinSizes returns the nominal sizes that are run of a resampled record, from
+// one at most low to one at least high: eight to the doubling, the same whatever
+// the range is. The others are read off between their neighbours, straight in
+// the logarithm of the size. Tanks so close move together from record to record.
+func thinSizes(low, high float64) (out []float64) {
+	const step = 8
+	for k := math.Floor(step * math.Log2(low)); k <= math.Ceil(step*math.Log2(high)); k++ {
+		out = append(out, steady.Round(math.Exp2(k/step)))
+	}
+	return out
+}
+
+// beyondAnswer is how many times the size found, and a share of it, that they
+// reach at least.
+const beyondAnswer = 4
+
 // Resample resamples the record's years, fits the generator to each resampled
-// record and runs its traces through the rows of the curves and, in one row
-// more, the size looked at and those of the rules of thumb: how far the answer
-// would move had the gauge seen other years of the same climate. It is nil where
-// the study asks for none or the record has but one year.
-//
-// Of a row with more tanks than the store runs side by side only so many are
-// run, evenly spread and both ends among them; the others are read off between
-// their neighbours, straight in the logarithm of the size. Tanks so close move
-// together from record to record, and the cost is halved.
-func (q *Question) Resample(ctx context.Context, c *Curves, look float64) (*Replicates, error) {
+// record and takes tanks through its traces: how far the answer would move had
+// the gauge seen other years of the same climate. It is nil where the study asks
+// for none or the record has but one year.
+func (q *Question) Resample(ctx context.Context, c *Curves, sizes []Solved) (*Replicates, error) {
 	s, years := q.study, q.series.Years
 	if !s.RecordError || s.Replicates == 0 || years.Len() == 1 {
 		return nil, nil
 	}
-	rows := append(slices.Clip(c.Rows), Row{Scale: 1, Usable: append([]float64{s.Usable(look)}, s.thumbSizes(c.Thumbs)...)})
-	run := make([]Row, len(rows))
-	between := make([][]place, len(rows))
-	for i, r := range rows {
-		run[i], between[i] = r.thin(store.Wide)
+	low, high := s.reach(c, sizes)
+	thin := s.NewSizes(thinSizes(low, high), nil)
+	rows := slices.Clone(c.Totals.rows)
+	for i := range rows {
+		rows[i].Sizes = thin
 	}
-	e := q.ensemble.With(run)
-	out := &Replicates{record: years.Len(), block: gen.YearBlock(years)}
+	e := q.ensemble.With(rows...)
+	out := &Replicates{record: years.Len(), block: gen.YearBlock(years), sizes: thin}
 	err := parallel.InOrder(ctx, s.Workers, s.Replicates, e.Scratch,
 		func(sc *Scratch, b int) (*Totals, error) {
 			sampler, err := q.gen.Fit(gen.Resample(years, gen.Source(s.Seed, streamResample, uint64(b))))
 			if err != nil {
 				return nil, err
 			}
-			sum := &Totals{}
+			sum := NewTotals(rows, years.Len())
 			for k := range replicateTraces {
 				rng := gen.Source(s.Seed, streamReplicate, uint64(b*replicateTraces+k))
 				t, err := e.Trace(sc, sampler, rng, TraceYears)
@@ -62,38 +72,86 @@ func (q *Question) Resample(ctx context.Context, c *Curves, look float64) (*Repl
 			return sum, nil
 		},
 		func(_ int, sum *Totals) error {
-			out.add(sum, between)
+			out.add(sum)
 			q.progress.add(replicateTraces)
 			return nil
 		})
 	return out, err
 }
 
-// add takes a resampled record's run, between telling where the tanks of its
-// rows lie among those run.
-func (r *Replicates) add(sum *Totals, between [][]place) {
-	rep := make([][][3]share, len(between))
-	for i, row := range between {
-		rep[i] = make([][3]share, len(row))
-		for k, at := range row {
-			for m := Annual; m <= Volume; m++ {
-				a, b := sum.of(m, i, at.low), sum.of(m, i, at.high)
-				rep[i][k][m] = share{at.between(a.value, b.value), at.between(a.variance, b.variance)}
+// reach is the range of nominal sizes that record error is asked about: the
+// sizes shown, and all that may bound an answer.
+func (s *Study) reach(c *Curves, sizes []Solved) (low, high float64) {
+	low, high = s.Sizes[0], s.largest()
+	for i := range c.Listed {
+		low, high = min(low, c.Listed[i][0]), max(high, c.Listed[i][len(c.Listed[i])-1])
+		for _, x := range []float64{sizes[i].Tank, sizes[i].Beyond} {
+			if !math.IsNaN(x) {
+				low, high = min(low, x/beyondAnswer), max(high, x*beyondAnswer)
 			}
 		}
 	}
-	r.shares = append(r.shares, rep)
-	curve := len(between) - 2
-	supply := make([]float64, len(between[curve]))
-	for k, at := range between[curve] {
-		tanks := sum.total[curve]
-		supply[k] = at.between(tanks[at.low].supplied, tanks[at.high].supplied) / float64(sum.years)
+	for _, t := range c.Thumbs {
+		low, high = min(low, t.Tank), max(high, t.Tank)
 	}
-	r.supply = append(r.supply, supply)
+	return low, high
 }
 
-// place is where a tank lies among those run: at low, or a share w of the way
-// from low to high.
+// add takes a resampled record's run.
+func (r *Replicates) add(sum *Totals) {
+	shares, supply := make([][][3]share, len(sum.rows)), make([][]float64, len(sum.rows))
+	for i := range sum.rows {
+		for k, t := range sum.total[i] {
+			var x [3]share
+			for m := Annual; m <= Volume; m++ {
+				x[m] = sum.of(m, i, k)
+			}
+			shares[i] = append(shares[i], x)
+			supply[i] = append(supply[i], t.supplied/float64(sum.years))
+		}
+	}
+	r.shares, r.supply = append(r.shares, shares), append(r.supply, supply)
+}
+
+// at returns a measure of a nominal size in row i as each resampled record gave
+// it, with the Monte Carlo variance of each.
+func (r *Replicates) at(m Measure, i int, nominal float64) (values, noise []float64) {
+	p := r.place(nominal)
+	values, noise = make([]float64, len(r.shares)), make([]float64, len(r.shares))
+	for b, rep := range r.shares {
+		low, high := rep[i][p.low][m], rep[i][p.high][m]
+		values[b], noise[b] = p.between(low.value, high.value), p.between(low.variance, high.variance)
+	}
+	return values, noise
+}
+
+// Supplies returns what each resampled record would have the tanks of a curve
+// supply, of the site's own roofs and rising sizes, L a year: what the main run
+// had them supply, moved as the resampled records differ from each other. It is
+// nil where there is none.
+func (r *Replicates) Supplies(c *Curves, curve []Cell) [][]float64 {
+	if r == nil {
+		return nil
+	}
+	row := c.rows[len(c.rows)-1]
+	mean := make([]float64, len(r.sizes.Nominal))
+	for _, rep := range r.supply {
+		for k, y := range rep[row] {
+			mean[k] += y / float64(len(r.supply))
+		}
+	}
+	out := make([][]float64, len(r.supply))
+	for b, rep := range r.supply {
+		for _, cell := range curve {
+			p := r.place(cell.Tank)
+			out[b] = append(out[b], cell.Supplied+p.between(rep[row][p.low]-mean[p.low], rep[row][p.high]-mean[p.high]))
+		}
+	}
+	return out
+}
+
+// place is where a tank lies among those run: a share w of the way from low to
+// high.
 type place struct {
 	low, high int
 	w         float64
@@ -101,28 +159,9 @@ type place struct {
 
 func (p place) between(a, b float64) float64 { return a + float64(p.w*(b-a)) }
 
-// thin leaves at most so many tanks of a row, and says where each of its tanks
-// lies among them.
-func (r Row) thin(most int) (Row, []place) {
-	n := len(r.Usable)
-	at := make([]place, n)
-	if n <= most {
-		for k := range at {
-			at[k] = place{k, k, 0}
-		}
-		return r, at
-	}
-	out := Row{Scale: r.Scale, Usable: make([]float64, most)}
-	was := 0
-	for i := range most {
-		k := i * (n - 1) / (most - 1)
-		out.Usable[i] = r.Usable[k]
-		for q := was + 1; q < k; q++ {
-			w := math.Log(r.Usable[q]/r.Usable[was]) / math.Log(r.Usable[k]/r.Usable[was])
-			at[q] = place{i - 1, i, steady.Round(w)}
-		}
-		at[k] = place{i, i, 0}
-		was = k
-	}
-	return out, at
+func (r *Replicates) place(nominal float64) place {
+	x := r.sizes.Nominal
+	k := min(max(1, r.sizes.At(nominal)), len(x)-1)
+	w := steady.Round(math.Log(nominal/x[k-1]) / math.Log(x[k]/x[k-1]))
+	return place{k - 1, k, min(1, max(0, w))}
 }

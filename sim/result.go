@@ -8,6 +8,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
+	"tankodds/sim/internal/store"
 )
 
 // Interval is an estimate and the bounds that hold it at the study's level.
@@ -71,8 +72,7 @@ const (
 	SpellsTooLong
 	// YieldTooSmall: the roofs yield less than is wanted, and no tank mends that.
 	YieldTooSmall
-	// NoneWithinReach: no size asked about meets the target, and none up to Reach
-	// times as large does.
+	// NoneWithinReach: no size meets the target, however large.
 	NoneWithinReach
 )
 
@@ -101,7 +101,8 @@ type Answer struct {
 	Target  float64 `key:"target" doc:"the share to be met"`
 	Allow   int     `key:"allowed_short_days" doc:"short days a year that still make a good year"`
 	Area    float64 `key:"roof_m2" doc:"total roof area"`
-	Tank    float64 `key:"tank_l" doc:"the smallest nominal size that meets the target, to 0.2 %"`
+	Tank    float64 `key:"tank_l" doc:"the smallest nominal size of three digits in the reader's unit that meets the target"`
+	Exact   float64 `key:"exact_l" doc:"the smallest of all nominal sizes that does; for time and volume by a straight line between two of three digits"`
 	Low     float64 `key:"low_l" doc:"lower end of its band from the length of the record"`
 	High    float64 `key:"high_l" doc:"upper end of its band from the length of the record"`
 	Safe    float64 `key:"safe_tank_l" doc:"the smallest size whose lower bound meets the target"`
@@ -156,6 +157,13 @@ func (w *Water) add(o Water) {
 	w.Spilled += o.Spilled
 }
 
+// whole takes out of sums what rounding put in: they are of whole units.
+func (w *Water) whole() {
+	for _, x := range []*float64{&w.Inflow, &w.Demand, &w.Supplied, &w.Spilled} {
+		*x = store.Litres(store.Units(*x))
+	}
+}
+
 // Outlook is layer three: the short years that the next Horizon years may
 // bring at one size, record error and chance together.
 type Outlook struct {
@@ -204,7 +212,7 @@ func (r *Result) Rows() [][]Cell {
 }
 
 // Enough is the nominal size that every real year would have been a good one
-// with, L; +Inf where there is none within the reach of RealYear.Needs, NaN
+// with, L; +Inf where there is none, NaN
 // without a year.
 func (r *Result) Enough() float64 { return enough(r.Real) }
 

@@ -1,6 +1,9 @@
 package sim
 
-import "tankodds/sim/internal/check"
+import (
+	"tankodds/sim/internal/check"
+	"tankodds/sim/internal/store"
+)
 
 // Roof is one catchment.
 type Roof struct {
@@ -29,37 +32,46 @@ func (r Roof) Check() error {
 	return f.Err
 }
 
-// AddInflow adds to dst the litres a day that the roof gives the tank from
-// rain (mm a day, no NaN), starting with the diverter empty:
+// diverter is the state of a roof's first-flush diverter.
+type diverter struct {
+	held float64 // mm
+	ran  int     // the last day with runoff
+}
+
+// yield is the depth, mm, that the roof gives the tank of rain p on day t:
 //
 //	r = C·max(0, P − w);  f = min(r, F − b);  b += f;  q = e·(r − f)
 //
 // b is what the diverter holds; after Drains whole days without runoff it is
-// empty again. len(dst) must be len(rain).
-func (r Roof) AddInflow(dst, rain []float64) {
-	held, dry := 0.0, 0
-	for t, p := range rain {
-		// Rounded here: fused into run − flush it would leave a residue, of
-		// either sign, where the diverter takes all.
-		run := float64(r.Runoff * max(0, p-r.Wetting))
-		if run == 0 {
-			if dry++; dry >= r.Drains {
-				held = 0
-			}
-			continue
-		}
-		dry = 0
-		flush := min(run, r.FirstFlush-held)
-		held += flush
-		dst[t] += float64(r.Area * float64(r.Filter*(run-flush)))
+// empty again.
+func (r *Roof) yield(b *diverter, t int, p float64) float64 {
+	// Rounded here: fused into run − flush it would leave a residue, of
+	// either sign, where the diverter takes all.
+	run := float64(r.Runoff * max(0, p-r.Wetting))
+	if run == 0 {
+		return 0
 	}
+	if t-b.ran > r.Drains {
+		b.held = 0
+	}
+	b.ran = t
+	flush := min(run, r.FirstFlush-b.held)
+	b.held += flush
+	return float64(r.Filter * (run - flush))
 }
 
-// Inflow sets dst to the litres a day that all roofs together give the tank.
-func Inflow(dst, rain []float64, roofs []Roof) {
+// Inflow sets dst to the units a day that all roofs together give the tank of
+// rain (mm a day, no NaN), the diverters empty at first. What each roof gives is
+// rounded to a whole unit, once. len(dst) must be len(rain).
+func Inflow(dst []int64, rain []float64, roofs []Roof) {
 	clear(dst)
 	for _, r := range roofs {
-		r.AddInflow(dst, rain)
+		var b diverter
+		for t, p := range rain {
+			if p > 0 {
+				dst[t] += store.Units(float64(r.Area * r.yield(&b, t, p)))
+			}
+		}
 	}
 }
 

@@ -41,14 +41,16 @@ func TestInflowByHand(t *testing.T) {
 		{"wetting", wet, []float64{9, 1, 9, 0.5}, []float64{20, 0, 20, 0}},
 		// The filter's share is of what the diverter leaves: 0.75 · (4 − 2).
 		{"filter", filtered, []float64{8}, []float64{15}},
+		// What is given is the nearest whole unit of 0.01 L, once a roof.
+		{"rounded", plain, []float64{0.0009, 0.001, 0.0029, 0.003}, []float64{0, 0.01, 0.01, 0.02}},
 	} {
 		require.NoError(t, c.roof.Check(), c.name)
-		got := make([]float64, len(c.rain))
+		got := make([]int64, len(c.rain))
 		for i := range got {
 			got[i] = 99 // Inflow sets, it does not add
 		}
 		Inflow(got, c.rain, []Roof{c.roof})
-		assert.Equal(t, c.want, got, c.name)
+		assert.Equal(t, c.want, litres(got), c.name)
 	}
 }
 
@@ -61,13 +63,13 @@ func TestInflowOfSeveralRoofs(t *testing.T) {
 	// b: runoff 7, 0, 7, 1, 0, 0, 0, 3; its diverter takes 1 mm of the first and
 	// the last alone: 6, –, 7, 1, –, –, –, 2 mm, half of it, on 4 m²
 	want := []float64{20 + 12, 0, 20 + 14, 10 + 2, 0, 0, 0, 0 + 4}
-	got := make([]float64, len(rain))
+	got := make([]int64, len(rain))
 	Inflow(got, rain, []Roof{a, b})
-	assert.Equal(t, want, got)
+	assert.Equal(t, want, litres(got))
 	Inflow(got, rain, []Roof{b, a})
-	assert.Equal(t, want, got)
+	assert.Equal(t, want, litres(got))
 	Inflow(got, rain, nil)
-	assert.Equal(t, make([]float64, len(rain)), got, "no roof, no inflow")
+	assert.Equal(t, make([]int64, len(rain)), got, "no roof, no inflow")
 }
 
 // Every surface makes a roof that holds, and states where its number is from.

@@ -9,6 +9,7 @@ import (
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
 	"tankodds/sim/internal/parallel"
+	"tankodds/sim/internal/store"
 )
 
 // seasonTraces is how many main traces the tank's year is read from: 2,000
@@ -20,7 +21,7 @@ const seasonTraces = 40
 func (q *Question) Season(ctx context.Context, nominal float64) (*Season, []Month, error) {
 	const year = rainfall.DaysPerYear
 	s, e, start := q.study, q.ensemble, q.series.Years.Start
-	usable := s.Usable(nominal)
+	usable := s.usable(nominal)
 	traces := min(seasonTraces, q.traces)
 	type one struct {
 		storage []float64
@@ -31,21 +32,23 @@ func (q *Question) Season(ctx context.Context, nominal float64) (*Season, []Mont
 	held := make([][]float64, 0, traces) // by trace
 	err := parallel.InOrder(ctx, s.Workers, traces, e.Scratch,
 		func(sc *Scratch, i int) (o one, _ error) {
-			inflow, err := e.Draw(sc, q.sampler, gen.Source(s.Seed, streamMain, uint64(i)), q.length)
-			if err != nil {
+			if err := e.Draw(sc, q.sampler, gen.Source(s.Seed, streamMain, uint64(i)), q.length); err != nil {
+				return o, err
+			}
+			if _, err := e.Inflow(sc, 1); err != nil {
 				return o, err
 			}
 			o.storage = make([]float64, 0, q.length*year)
-			storage := min(s.Start, usable)
-			for t, x := range inflow {
-				day := Water{Inflow: x, Demand: e.demand[t]}
-				day.Supplied, day.Spilled, storage = s.Rule.Day(usable, storage, x, e.demand[t])
+			held := min(store.Units(s.Start), usable)
+			for t, x := range sc.daily() {
+				var day Water
+				day, held = pass(s.Rule, usable, held, x, e.demand[t])
 				if t < RunIn*year {
 					continue
 				}
-				o.storage = append(o.storage, storage)
+				o.storage = append(o.storage, store.Litres(held))
 				short := 0.0
-				if day.Supplied < e.need[t] {
+				if day.Supplied < day.Demand {
 					short = 1
 				}
 				o.months.add(month[t%year], day, short)

@@ -22,21 +22,15 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 	if err != nil {
 		return nil, err
 	}
-	sizes, err := q.Solve(ctx, curves)
-	if err != nil {
-		return nil, err
-	}
+	sizes := q.Solve(curves)
 	own := len(sizes) - 1
 	look := sizes[own].Look
-	reps, err := q.Resample(ctx, curves, look)
+	reps, err := q.Resample(ctx, curves, sizes)
 	if err != nil {
 		return nil, err
 	}
 	claims := q.Claim(curves, sizes, reps)
-	answers, err := q.Close(ctx, q.Answer(sizes, claims), claims, reps)
-	if err != nil {
-		return nil, err
-	}
+	answers := q.Answer(sizes, claims)
 	// The tank's year and the real years know nothing of each other: they are
 	// worked out side by side.
 	var season *Season
@@ -70,7 +64,7 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 		Answers:         answers[:own],
 		Cells:           slices.Concat(claims.Rows[:own]...),
 		Curve:           claims.Rows[own],
-		Stops:           s.Stops(claims.Rows[own], reps),
+		Stops:           s.Stops(claims.Rows[own], reps.Supplies(curves, claims.Rows[own])),
 		Outlook:         s.Outlook(answers[own].Cell),
 		Season:          season,
 		Months:          months,

@@ -14,6 +14,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
+	"tankodds/sim/internal/store"
 )
 
 // A record of one or two usable years, with a hole in it, is an answer with a
@@ -138,7 +139,7 @@ func TestSizeHoldsTogether(t *testing.T) {
 			require.False(t, st.Low > st.Tank || st.High < st.Tank, "%+v", st)
 		}
 		for d := range 365 {
-			rises(t, 0, r.Season.Low[d], r.Season.Mid[d], r.Season.High[d], s.Usable(r.Main.Tank))
+			rises(t, 0, r.Season.Low[d], r.Season.Mid[d], r.Season.High[d], store.Litres(s.usable(r.Main.Tank)))
 		}
 		rises(t, 0, r.Outlook.Low, r.Outlook.Mid, r.Outlook.High, 30)
 

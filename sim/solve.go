@@ -1,164 +1,96 @@
 package sim
 
 import (
-	"context"
 	"math"
+	"slices"
+	"sort"
 
-	"tankodds/sim/internal/steady"
+	"tankodds/sim/internal/store"
 )
 
-// mostCuts is how many sizes a pass of the solver tries a row, at most;
-// tolerance is the ratio of the bracket at which it stops: a size to 0.2 %:
-// its three figures can be believed.
-const (
-	mostCuts  = 32
-	tolerance = 1.002
-	maxPasses = 24
-	depth     = 4096 // as far below the smallest size each step down goes
-	floor     = 1e-3 // of a mean day's demand: no tank is that small
-)
-
-// Reach is how many times the largest size a size beyond it is looked for.
-const Reach = 64
-
-// Solved is what the solver found for one row. Sizes are nominal, L.
+// Solved is what was found for one roof area. Sizes are nominal, L.
 type Solved struct {
-	Tank   float64 // the smallest that meets the target, to 0.2 %; NaN where no size of the row does
-	Beyond float64 // a size beyond the row that would, up to Reach times its largest; NaN where Tank is not, or none does
-	Look   float64 // the size to look at: Tank, or the row's largest
+	Tank   float64 // the smallest of three digits that meets the target; NaN where no size asked about is as large, or does
+	Exact  float64 // the smallest of all sizes that does, NaN with Tank
+	Beyond float64 // the smallest of three digits where no size asked about is as large; NaN elsewhere, or where none does
+	Look   float64 // the size to look at: Tank, or the largest asked about
 
-	run    *Totals // a run that holds the tank looked at
-	row, k int     // where in it that stands
+	rung int // of Tank or Beyond, their number where no size meets the target
 }
 
-// bracket is what is known of the size that a row asks for, usable, L.
-type bracket struct {
-	low, high float64
-	outside   bool // high lies beyond the row's sizes
-	open      bool // low may meet the target too
-	met       bool // high does
-	Solved         // where the tank of size high, or the largest, was run
+// Solve finds, for every area of the curves, the smallest size that meets the
+// study's target. Every size has seen the same rain.
+func (q *Question) Solve(c *Curves) []Solved {
+	out := make([]Solved, len(c.Areas))
+	for i := range out {
+		out[i] = q.study.solve(c, c.rows[i])
+	}
+	return out
 }
 
-// Solve finds, for every row of the curves, the smallest size that meets the
-// study's target, to 0.2 %. The measures never fall with size, and every size
-// sees the same rain, so a bracket cut in many parts at a time closes on it.
-func (q *Question) Solve(ctx context.Context, c *Curves) ([]Solved, error) {
-	s := q.study
-	meets := func(t *Totals, i, n int) int { // the first of n tanks that does, n where none does
-		k := 0
-		for k < n && s.Value(t, i, k) < s.Target {
-			k++
-		}
-		return k
+func (s *Study) solve(c *Curves, row int) Solved {
+	z, largest := c.Sizes, s.largest()
+	meets := func(k int) bool { return s.Value(c.Totals, row, k) >= s.Target }
+	out := Solved{Tank: math.NaN(), Exact: math.NaN(), Beyond: math.NaN(), Look: largest}
+	out.rung = slices.IndexFunc(z.Rungs, meets)
+	if out.rung < 0 {
+		out.rung = len(z.Rungs)
+		return out
 	}
-	all := make([]bracket, len(c.Rows))
-	for i, r := range c.Rows {
-		all[i] = around(r.Usable, meets(c.Totals, i, len(r.Usable)))
-		all[i].run, all[i].row = c.Totals, i
+	at := z.Rungs[out.rung]
+	if z.Nominal[at] > largest && !meets(z.At(largest)) { // which may lie between two of three digits
+		out.Beyond = z.Nominal[at]
+		return out
 	}
-	pool(all, c.Rows)
-	least := floor * MeanDemand(s.Uses)
-	for range maxPasses {
-		var cut []Row
-		var which []int
-		for i, r := range c.Rows {
-			if all[i].high/all[i].low > tolerance*(1+1e-9) {
-				cut = append(cut, Row{Scale: r.Scale, Usable: between(all[i].low, all[i].high)})
-				which = append(which, i)
-			}
-		}
-		if len(cut) == 0 {
-			break
-		}
-		got, err := q.Simulate(ctx, cut)
-		if err != nil {
-			return nil, err
-		}
-		for n, i := range which {
-			all[i].close(cut[n].Usable, meets(got, n, len(cut[n].Usable)), least, got, n)
-		}
+	out.Tank = z.Nominal[at]
+	out.Look = out.Tank
+	out.Exact = out.Tank
+	if out.rung > 0 {
+		out.Exact = s.exact(c, row, z.Rungs[out.rung-1], at)
 	}
-	out := make([]Solved, len(all))
-	for i, b := range all {
-		x := b.Solved
-		x.Tank, x.Beyond = math.NaN(), math.NaN()
-		x.Look = c.Sizes[i][len(c.Sizes[i])-1]
-		switch {
-		case b.outside && b.met:
-			x.Beyond = b.high / (1 - s.Dead)
-		case b.met:
-			x.Tank = b.high / (1 - s.Dead)
-			x.Look = x.Tank
-		}
-		out[i] = x
-	}
-	return out, nil
+	return out
 }
 
-// around is the bracket about the k-th of a row's sizes, the first that meets
-// the target; of all of them where none does.
-func around(sizes []float64, k int) bracket {
-	n := len(sizes)
-	b := bracket{Solved: Solved{k: min(k, n-1)}, outside: k == n, open: k == 0, met: k < n}
-	switch {
-	case b.outside:
-		b.low, b.high = sizes[n-1], sizes[n-1]*Reach
-	case b.open:
-		b.low, b.high = sizes[0]/depth, sizes[0]
-	default:
-		b.low, b.high = sizes[k-1], sizes[k]
+// exact returns the smallest nominal size that meets the target between two of
+// which the larger does, low and high: of the sizes that years need for a share
+// of good years, by a straight line for the other measures.
+func (s *Study) exact(c *Curves, row, low, high int) float64 {
+	from, to := c.Sizes.Nominal[low], c.Sizes.Nominal[high]
+	if s.Measure != Annual {
+		a, b := s.Value(c.Totals, row, low), s.Value(c.Totals, row, high)
+		return from + float64((to-from)*((s.Target-a)/(b-a)))
 	}
-	return b
+	need, _ := s.Smallest(c.Totals, row, s.usable(from), s.usable(to))
+	return min(to, store.Litres(need)/(1-s.Dead))
 }
 
-// pool shares what is known between rows of one roof: the site's own row,
-// finely cut, and its row of the sizes asked about must not differ in the
-// answer.
-func pool(all []bracket, rows []Row) {
-	for i := range all {
-		for k := range all {
-			a, b := &all[i], all[k]
-			if rows[k].Scale != rows[i].Scale || a.outside != b.outside {
-				continue
-			}
-			if b.low > a.low && !b.open {
-				a.low, a.open = b.low, false
-			}
-			if b.high < a.high {
-				a.high, a.Solved = b.high, b.Solved
-			}
-		}
+// Smallest returns the smallest usable size, units, above low and not above high
+// that meets the study's target for good years in row i of a run; ok says
+// whether there is one. Only sizes that some year needs come into question.
+func (s *Study) Smallest(t *Totals, i int, low, high int64) (size int64, ok bool) {
+	needs := t.needsBetween(i, low, high)
+	k := sort.Search(len(needs), func(k int) bool { return s.valueOf(t.ClaimAt(i, needs[k]), t.Record) >= s.Target })
+	if k == len(needs) {
+		return high, false
 	}
-}
-
-// close draws a bracket together around the k-th of the sizes that a run tried
-// in its row of a number, the first that meets the target; no tank is as small
-// as least.
-func (b *bracket) close(sizes []float64, k int, least float64, run *Totals, row int) {
-	switch {
-	case k > 0:
-		b.low, b.open = sizes[k-1], false
-	case b.open && sizes[0] > least:
-		b.low /= depth
-	}
-	if k < len(sizes) {
-		b.high, b.met = sizes[k], true
-		if !b.outside {
-			b.run, b.row, b.k = run, row, k
-		}
-	} else if !b.met {
-		b.low = b.high // out of reach
-	}
+	return needs[k], true
 }
 
 // Value is what is held against the target, of tank k in row i of a run: the
 // measure, or the share of good years that may be claimed where Stated says so.
 func (s *Study) Value(t *Totals, i, k int) float64 {
-	if s.Stated(t.Record) {
-		return t.Claim(i, k).Stated()
+	if s.Measure == Annual {
+		return s.valueOf(t.Claim(i, k), t.Record)
 	}
 	return t.of(s.Measure, i, k).value
+}
+
+// valueOf is Value of an annual claim.
+func (s *Study) valueOf(c Claim, record int) float64 {
+	if s.Stated(record) {
+		return c.Stated()
+	}
+	return c.seen
 }
 
 // Stated says whether a target is held against the expected share of good
@@ -169,13 +101,4 @@ func (s *Study) Value(t *Totals, i, k int) float64 {
 func (s *Study) Stated(record int) bool {
 	best := newClaim(share{value: 1}, float64(s.Years), float64(record))
 	return s.Measure == Annual && s.RecordError && best.Stated() >= s.Target
-}
-
-// between cuts a bracket into as few parts as lead to the tolerance in as few
-// passes as there must be.
-func between(low, high float64) []float64 {
-	steps := steady.Round(math.Log(high/low) / math.Log(tolerance))
-	passes := max(1, math.Ceil(steady.Round(math.Log(steps)/math.Log(mostCuts))))
-	n := int(math.Ceil(steady.Round(math.Pow(steps, 1/passes))))
-	return steady.Cuts(low, high, min(max(2, n), mostCuts))
 }

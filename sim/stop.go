@@ -4,8 +4,8 @@ import "math"
 
 // Stops finds where more storage stops paying on the curve of the site's own
 // roofs, the preferred method first, and how resampled records, if there are
-// any, move it.
-func (s *Study) Stops(curve []Cell, reps *Replicates) []Stop {
+// any, move it: supplies is what each would have the sizes supply, L a year.
+func (s *Study) Stops(curve []Cell, supplies [][]float64) []Stop {
 	size, supply := make([]float64, len(curve)), make([]float64, len(curve))
 	for k, c := range curve {
 		size[k], supply[k] = c.Tank, c.Supplied
@@ -13,9 +13,9 @@ func (s *Study) Stops(curve []Cell, reps *Replicates) []Stop {
 	var out []Stop
 	add := func(method string, find func(supply []float64) float64) {
 		st := Stop{Method: method, Tank: find(supply), Low: math.NaN(), High: math.NaN()}
-		if reps != nil && !math.IsNaN(st.Tank) {
-			found := make([]float64, len(reps.supply))
-			for b, y := range reps.supply {
+		if supplies != nil && !math.IsNaN(st.Tank) {
+			found := make([]float64, len(supplies))
+			for b, y := range supplies {
 				if found[b] = find(y); math.IsNaN(found[b]) {
 					found[b] = math.Inf(1)
 				}

@@ -121,7 +121,7 @@ func stopsOf(step, gain float64, supplied []float64, resampled ...[]float64) []S
 	for k, x := range supplied {
 		curve = append(curve, Cell{Tank: float64(k + 1), Supplied: x, Demand: 10})
 	}
-	return s.Stops(curve, &Replicates{supply: resampled})
+	return s.Stops(curve, resampled)
 }
 
 // A stop lies within its band, also where every resampled record moves it the

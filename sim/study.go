@@ -51,6 +51,7 @@ type Study struct {
 	Areas []float64 `key:"roof_areas_m2" doc:"total roof areas of the grid, to each of which the roofs are scaled"`
 	Uses  []Use     `key:"uses" doc:"what draws on the tank"`
 	Sizes []float64 `key:"tank_sizes_l" doc:"nominal tank sizes of the grid, rising"`
+	Unit  float64   `key:"size_unit_l" doc:"the reader's unit of volume: a size that is found has three digits of it"`
 	Dead  float64   `key:"dead_share" doc:"dead storage, a share of the nominal size"`
 	Start float64   `key:"start_l" doc:"storage at the start of each trace"`
 	Rule  Rule      `key:"rule" doc:"yas or ybs: yield after or before spillage"`
@@ -93,7 +94,7 @@ func Defaults() *Study {
 	return &Study{
 		Target: DefaultTarget, Years: DefaultYears, Seed: DefaultSeed,
 		RecordError: true, Replicates: DefaultReplicates, Horizon: DefaultHorizon,
-		Level: DefaultLevel, GainStep: DefaultGainStep, GainStop: DefaultGainStop,
+		Level: DefaultLevel, GainStep: DefaultGainStep, GainStop: DefaultGainStop, Unit: 1,
 	}
 }
 
@@ -140,13 +141,14 @@ const (
 )
 
 // ReplicateYears is how many years each resampled record is simulated for.
-const ReplicateYears = 250
+const ReplicateYears = 100
 
-// What a study may hold. A site has a handful of roofs and uses; the bands of
-// so many cells take 200 MB.
+// What a study may hold. A site has a handful of roofs and uses; what so many
+// areas and sizes do takes 300 MB.
 const (
 	MostRoofs = 100
 	MostUses  = 100
+	MostAreas = 500
 	MostCells = 20_000 // tank sizes times roof areas
 )
 
@@ -157,16 +159,20 @@ func (s *Study) Check() error {
 	f.Need(len(s.Roofs) > 0, "no roof")
 	f.Need(len(s.Roofs) <= MostRoofs, "%d roofs; %d are the most", len(s.Roofs), MostRoofs)
 	f.Need(len(s.Uses) <= MostUses, "%d uses of water; %d are the most", len(s.Uses), MostUses)
+	f.Need(len(s.Areas) <= MostAreas, "%d roof areas; %d are the most", len(s.Areas), MostAreas)
 	f.Need(cells <= MostCells, "%d tank sizes under %d roof areas are %.0f tanks; %d are the most", len(s.Sizes), len(s.Areas), cells, MostCells)
 	if f.Also(checkSite(s.Roofs, s.Uses)); f.Err != nil {
 		return f.Err
 	}
 	f.Need(MeanDemand(s.Uses) > 0, "the uses want no water")
+	f.Need(MeanDemand(s.Uses) < store.Litres(store.Most)/100, "the uses want %.2g L a day, more than any tank is reckoned for", MeanDemand(s.Uses))
 	f.Also(s.Stress.Check())
 	f.Need(cells > 0, "no tank size or no roof area to simulate")
 	for i, x := range s.Sizes {
 		f.Need(check.AboveZero(x) && (i == 0 || x > s.Sizes[i-1]), "tank sizes must be above 0 and rising; number %d is %g L", i+1, x)
+		f.Need(x < store.Litres(store.Most), "a tank of %g L is larger than any that is reckoned; %.2g L is the most", x, store.Litres(store.Most))
 	}
+	f.Need(check.AboveZero(s.Unit), "a unit of volume of %g L is not above 0", s.Unit)
 	for _, a := range s.Areas {
 		f.Need(check.AboveZero(a), "roof area %g m² is not above 0", a)
 	}
@@ -209,14 +215,3 @@ const (
 	YAS = store.YAS // yield after spillage: the careful one, and the default
 	YBS = store.YBS // yield before spillage
 )
-
-// Kernels lists the kernels of the store that can run here, the fastest first,
-// for tests that run them all.
-func Kernels() []string { return store.Kernels() }
-
-// Kernel names the kernel in use, for tests.
-func Kernel() string { return store.Kernel() }
-
-// UseKernel chooses the kernel by name, for tests and measurements; "auto" is
-// the fastest. It must not be called while a study runs.
-func UseKernel(name string) error { return store.UseKernel(name) }

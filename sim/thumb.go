@@ -123,15 +123,6 @@ func drySeason(y *rainfall.Years) (first time.Month, months int) {
 	return first, months
 }
 
-// thumbSizes lists the usable sizes of the rules of thumb.
-func (s *Study) thumbSizes(all []Thumb) []float64 {
-	out := make([]float64, len(all))
-	for k, t := range all {
-		out[k] = s.Usable(t.Tank)
-	}
-	return out
-}
-
 // AnnualYield returns the litres that the roofs collect in a year of rain mm,
 // of which loss mm wet the roof and dry off again:
 //

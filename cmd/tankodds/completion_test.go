@@ -4,14 +4,11 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"tankodds/sim"
 )
 
 // shell finds a shell, or skips the test.
@@ -46,7 +43,6 @@ var completionCases = []struct {
 	{"tankodds size --measure v", "volume !time"},
 	{"tankodds size --generator ", "guided years"},
 	{"tankodds size --units ", "si us"},
-	{"tankodds backtest --kernel av", "avx2 avx512 !auto"},
 	{"tankodds size --record-error o", "on off"},
 	{"tankodds replay --t", "--tank !--target"},
 	{"tankodds record --d", "--demo --dates"},
@@ -161,9 +157,6 @@ func TestCompletionValuesAreTaken(t *testing.T) {
 	for _, f := range complete().flags {
 		for _, word := range f.value.words {
 			t.Run(f.name+" "+word, func(t *testing.T) {
-				if f.name == "kernel" && word != "auto" && !slices.Contains(sim.Kernels(), word) {
-					t.Skip("this machine cannot run it; TestWrongKernels sees that it is refused")
-				}
 				planned(t, "--rain", record, "--roof", "100m2", "--use", "100L/day", "--"+f.name, word)
 			})
 		}

@@ -90,7 +90,7 @@ func TestRecheckEveryFile(t *testing.T) {
 		require.NoError(t, os.WriteFile(path, whole, 0o666))
 	}
 	assert.GreaterOrEqual(t, names, 11)
-	code, stdout, stderr := typed(t, "recheck", "out/evidence.json", "--workers", "3", "--kernel", "go", "--all")
+	code, stdout, stderr := typed(t, "recheck", "out/evidence.json", "--workers", "3", "--all")
 	assert.Equal(t, exitDone, code, stderr)
 	assert.Contains(t, stdout, fmt.Sprintf("Files     all %d written with it are beside it and unchanged; same: curves.csv,\n          report.html, ", names))
 

@@ -15,7 +15,6 @@ import (
 
 	"tankodds/report/codec"
 	"tankodds/report/site"
-	"tankodds/sim"
 )
 
 // version is stated by --version and in every output.
@@ -246,13 +245,9 @@ func (cmd *command) do(ctx context.Context, args []string, c *call) error {
 	if cmd.maxArgs >= 0 && len(c.args) > cmd.maxArgs {
 		return misuse(fmt.Sprintf("usage: tankodds %s %s", cmd.name, cmd.args), "%s takes %s, not %d", cmd.name, arguments(cmd.maxArgs), len(c.args))
 	}
-	// Set at each run, so that none inherits the kernel of the one before.
 	var err error
 	if c.plan, err = asked.Options(); err != nil {
 		return err
-	}
-	if err := sim.UseKernel(c.plan.Kernel); err != nil {
-		return misuse("--kernel auto takes the fastest of them", "--kernel: %v", err)
 	}
 	if err := ctx.Err(); err != nil {
 		return err

@@ -32,7 +32,7 @@ type Plan struct {
 	votes ballot
 
 	// How the work is done and what is shown of it.
-	Out, Kernel      string
+	Out              string
 	JSON, Quiet, All bool
 }
 
@@ -68,7 +68,7 @@ func (s *Source) replace(file string) {
 
 // NewPlan returns what a command takes where nothing is said.
 func NewPlan(c Commands) *Plan {
-	p := &Plan{Command: c, Kernel: "auto", Study: sim.Defaults(), Backtest: backtest.NewStudy()}
+	p := &Plan{Command: c, Study: sim.Defaults(), Backtest: backtest.NewStudy()}
 	p.Generator, _ = gen.Find("")
 	if c == Backtest {
 		p.Study.Roofs, p.Study.Uses = p.Backtest.Roofs, p.Backtest.Uses
@@ -181,17 +181,13 @@ func (p *Plan) finish() error {
 		p.Units = p.votes.system()
 	}
 	if p.Units == units.US {
-		s.GainStep = USGainStep
+		s.GainStep, s.Unit = USGainStep, units.LPerGallon
 	}
 	if s.Areas == nil {
 		s.Areas = []float64{sim.TotalArea(s.Roofs)}
 	}
 	if s.Sizes == nil {
-		unit := 1.0
-		if p.Units == units.US {
-			unit = units.LPerGallon
-		}
-		s.Sizes = sim.PreferredSizes(sim.MeanDemand(s.Uses), unit)
+		s.Sizes = sim.PreferredSizes(sim.MeanDemand(s.Uses), s.Unit)
 	}
 	if err := s.Check(); err != nil {
 		return fmt.Errorf("%s%w", p.where(), err)

@@ -331,11 +331,6 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.Study.Workers }, low: 0, high: mostWorkers,
 	},
 	{
-		Flag: "kernel", For: answers | Backtest | Recheck,
-		Doc:   "`NAME` of the code that runs the tanks, for tests: go, avx2, avx512 or auto, the fastest; the answer is the same",
-		field: func(a At) any { return &a.Kernel }, most: mostName, Words: []string{"auto", "go", "avx2", "avx512"},
-	},
-	{
 		Flag: "units", For: studies | Synth | Record | Report, Without: "the one most quantities were given in",
 		Doc:   "`SYSTEM` to print in: si or us",
 		field: func(a At) any { return &a.Units }, Words: []string{"si", "us"},
@@ -372,6 +367,10 @@ var Table = []*Parameter{
 	{
 		Name:  "Level of every range",
 		field: func(a At) any { return &a.Study.Level }, kind: units.Share, what: "a level", above0: true,
+	},
+	{
+		Name:  "Sizes found have three digits of",
+		field: func(a At) any { return &a.Study.Unit }, kind: units.Volume, what: "a unit of volume", above0: true,
 	},
 	{
 		Name:  "Step of storage judged",

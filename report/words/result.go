@@ -33,7 +33,7 @@ func WhyNone(a sim.Answer) string {
 	case sim.YieldTooSmall:
 		return fmt.Sprintf("the roof yields %s of the water wanted, and no tank mends that", units.Percent(a.Cell.Inflow/a.Cell.Demand))
 	case sim.NoneWithinReach:
-		return fmt.Sprintf("no tank up to %d times as large does either", sim.Reach)
+		return "no tank does, however large"
 	}
 	return ""
 }

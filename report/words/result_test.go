@@ -18,7 +18,7 @@ func TestReason(t *testing.T) {
 	for why, want := range map[sim.Why]string{
 		sim.SpellsTooLong:   "the dry spells are longer than it lasts",
 		sim.YieldTooSmall:   "the roof yields 75 % of the water wanted, and no tank mends that",
-		sim.NoneWithinReach: "no tank up to 64 times as large does either",
+		sim.NoneWithinReach: "no tank does, however large",
 	} {
 		none.Why = why
 		assert.Equal(t, "no size in this range meets 90 % of the water wanted: the largest reaches 45.3 %; "+want, Reason(none))

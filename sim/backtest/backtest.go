@@ -1,7 +1,6 @@
 // Package backtest asks what the claims of package sim are worth: it learns from
 // some years of a record, claims, and is judged by the years that follow. It
-// knows of tanks what sim exports, and of the kernels only lanes to run a real
-// year in.
+// knows of tanks what sim exports, and of the store only what a real year needs.
 package backtest
 
 import (
@@ -139,7 +138,7 @@ func (b *Study) Check() error {
 // study is the question that each window is asked, but for its target.
 func (b *Study) study() *sim.Study {
 	return &sim.Study{
-		Roofs: b.Roofs, Uses: b.Uses, Rule: b.Rule, Allow: b.Allow, Target: 0.5,
+		Roofs: b.Roofs, Uses: b.Uses, Rule: b.Rule, Allow: b.Allow, Target: 0.5, Unit: 1,
 		Years: b.Years, RecordError: true, Level: sim.DefaultLevel, Horizon: 1, GainStep: sim.DefaultGainStep, GainStop: sim.DefaultGainStop,
 	}
 }

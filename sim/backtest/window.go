@@ -3,11 +3,11 @@ package backtest
 import (
 	"context"
 	"math"
+	"slices"
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
 	"tankodds/sim"
-	"tankodds/sim/internal/steady"
 	"tankodds/sim/internal/store"
 )
 
@@ -17,14 +17,9 @@ const (
 	streamJudge    = 5 // the draws that make counts continuous
 )
 
-// The sizes that a window's solver begins with: in equal ratios between these
-// shares of the inflow of an average year.
-const (
-	leastInflow = 0.001
-	mostInflow  = 3.0
-	firstSizes  = 61
-	cuts        = 32 // of the bracket that holds a target's size
-)
+// mostInflow is the largest tank that is tried, a share of the inflow of an
+// average year.
+const mostInflow = 3.0
 
 // judge makes the claims of one generator from one window and holds them
 // against the years that follow.
@@ -34,11 +29,7 @@ func (b *Study) judge(ctx context.Context, rec Record, gen gen.Generator, w wind
 	if err != nil {
 		return nil, err
 	}
-	traces, err := v.traces(ctx, sampler, b)
-	if err != nil {
-		return nil, err
-	}
-	coarse, fine, err := v.solve(ctx, traces, b)
+	run, err := v.simulate(ctx, sampler, b)
 	if err != nil {
 		return nil, err
 	}
@@ -50,17 +41,20 @@ func (b *Study) judge(ctx context.Context, rec Record, gen gen.Generator, w wind
 			JudgeFrom: v.judged.Label[0], JudgeTo: v.judged.Label[v.judged.Len()-1], Judge: v.judged.Len(),
 			Demand: d, Target: math.NaN(), Roof: v.scale[i] * sim.TotalArea(b.Roofs),
 		}
-		for k, target := range b.Targets {
-			at := v.smallest(fine.totals, i, k*cuts, (k+1)*cuts, target)
-			if at < 0 {
+		inflow := v.annual / d
+		for _, target := range b.Targets {
+			s := *v.study
+			s.Target = target
+			size, ok := s.Smallest(run, i, -1, store.Units(mostInflow*inflow))
+			if !ok {
 				continue // no tank up to mostInflow meets it
 			}
 			c := base
 			c.Target = target
-			cases = append(cases, v.claim(c, fine, i, at))
+			cases = append(cases, v.claim(c, run, i, size))
 		}
-		for k := range b.Tanks {
-			cases = append(cases, v.claim(base, coarse, i, firstSizes+k))
+		for _, f := range b.Tanks {
+			cases = append(cases, v.claim(base, run, i, store.Units(f*inflow)))
 		}
 	}
 	v.outcomes(b, w, cases)
@@ -88,11 +82,11 @@ func (b *Study) view(years *rainfall.Years, w window) *view {
 	end := w.start + w.learn
 	v := &view{learn: span(w.start, end), judged: span(end, end+b.Judge)}
 	v.annual = sim.MeanDemand(b.Uses) * rainfall.DaysPerYear
-	mean := 0.0
+	sum := int64(0)
 	for _, q := range inflowOf(v.learn, b.Roofs) {
-		mean += q
+		sum += q
 	}
-	mean /= float64(w.learn)
+	mean := store.Litres(sum) / float64(w.learn)
 	for _, d := range b.Demands {
 		v.scale = append(v.scale, v.annual/(d*mean))
 	}
@@ -101,116 +95,42 @@ func (b *Study) view(years *rainfall.Years, w window) *view {
 	return v
 }
 
-// inflowOf joins years and returns the inflow of the roofs, L a day.
-func inflowOf(y *rainfall.Years, roofs []sim.Roof) []float64 {
-	var rain []float64
-	for _, r := range y.Rain {
-		rain = append(rain, r...)
-	}
-	q := make([]float64, len(rain))
+// inflowOf joins years and returns the inflow of the roofs, units a day.
+func inflowOf(y *rainfall.Years, roofs []sim.Roof) []int64 {
+	rain := slices.Concat(y.Rain...)
+	q := make([]int64, len(rain))
 	sim.Inflow(q, rain, roofs)
 	return q
 }
 
-// traces draws the window's traces and returns their inflow.
-func (v *view) traces(ctx context.Context, from gen.Sampler, b *Study) ([][]float64, error) {
-	sc := v.ensemble.Scratch()
-	out := make([][]float64, (b.Years+sim.TraceYears-1)/sim.TraceYears)
-	for k := range out {
+// simulate finds what the years of the window's traces need, a row a demand.
+func (v *view) simulate(ctx context.Context, from gen.Sampler, b *Study) (*sim.Totals, error) {
+	rows := make([]sim.Row, len(b.Demands))
+	for i := range rows {
+		rows[i].Scale = v.scale[i]
+	}
+	e := v.ensemble.With(rows...)
+	sc, out := e.Scratch(), sim.NewTotals(rows, v.learn.Len())
+	for k := range (b.Years + sim.TraceYears - 1) / sim.TraceYears {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
 		rng := gen.Source(b.Seed, streamBacktest, uint64(v.learn.Len())<<40|uint64(v.learn.Label[0])<<20|uint64(k))
-		inflow, err := v.ensemble.Draw(sc, from, rng, sim.TraceYears)
+		t, err := e.Trace(sc, from, rng, sim.TraceYears)
 		if err != nil {
 			return nil, err
 		}
-		out[k] = append([]float64(nil), inflow...)
+		out.Add(t)
 	}
 	return out, nil
 }
 
-// sized is the totals of some rows of tanks.
-type sized struct {
-	rows   []sim.Row
-	totals *sim.Totals
-}
-
-func (v *view) run(ctx context.Context, traces [][]float64, rows []sim.Row) (*sized, error) {
-	e := v.ensemble.With(rows)
-	lanes := e.Lanes()
-	out := &sized{rows, &sim.Totals{Record: v.learn.Len()}}
-	for _, q := range traces {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		t, err := e.Through(lanes, q)
-		if err != nil {
-			return nil, err
-		}
-		out.totals.Add(t)
-	}
-	return out, nil
-}
-
-// solve runs a row a demand: first sizes far apart and the tanks given, then,
-// for each target, the bracket of two sizes cut fine, to 1 %.
-func (v *view) solve(ctx context.Context, traces [][]float64, b *Study) (coarse, fine *sized, err error) {
-	rows := make([]sim.Row, len(b.Demands))
-	for i, d := range b.Demands {
-		inflow := v.annual / d
-		rows[i].Scale = v.scale[i]
-		for k := range firstSizes {
-			rows[i].Usable = append(rows[i].Usable, inflow*steady.InRatio(leastInflow, mostInflow, float64(k)/(firstSizes-1)))
-		}
-		for _, f := range b.Tanks {
-			rows[i].Usable = append(rows[i].Usable, f*inflow)
-		}
-	}
-	if coarse, err = v.run(ctx, traces, rows); err != nil {
-		return nil, nil, err
-	}
-	cut := make([]sim.Row, len(rows))
-	for i, r := range rows {
-		cut[i].Scale = r.Scale
-		for _, target := range b.Targets {
-			k := v.smallest(coarse.totals, i, 0, firstSizes, target)
-			if k < 0 {
-				k = firstSizes - 1
-			}
-			low := r.Usable[k] / 64
-			if k > 0 {
-				low = r.Usable[k-1]
-			}
-			cut[i].Usable = append(cut[i].Usable, steady.Cuts(low, r.Usable[k], cuts)...)
-		}
-	}
-	if len(b.Targets) == 0 {
-		return coarse, nil, nil
-	}
-	fine, err = v.run(ctx, traces, cut)
-	return coarse, fine, err
-}
-
-// smallest returns the first tank of a row from a to below z that meets a
-// target, as sim.Size would say, −1 where none does.
-func (v *view) smallest(t *sim.Totals, i, a, z int, target float64) int {
-	s := *v.study
-	s.Target = target
-	for k := a; k < z; k++ {
-		if s.Value(t, i, k) >= target {
-			return k
-		}
-	}
-	return -1
-}
-
-// claim fills in what is claimed of tank k in row i.
-func (v *view) claim(c Case, of *sized, i, k int) Case {
-	said := of.totals.Claim(i, k)
-	c.Tank = of.rows[i].Usable[k]
+// claim fills in what is claimed of a tank of a usable size, units, in row i.
+func (v *view) claim(c Case, run *sim.Totals, i int, size int64) Case {
+	said := run.ClaimAt(i, size)
+	c.Tank = store.Litres(size)
 	c.Size = c.Tank * c.Demand / v.annual
-	c.Share = of.totals.MonteCarlo(sim.Annual, i, k, sim.DefaultLevel)
+	c.Share = run.GoodYears(i, size, sim.DefaultLevel)
 	c.Claim = said.Interval(sim.DefaultLevel)
 	c.Short = said.Outlook(c.Judge)
 	c.Low50, c.High50 = sim.CountInterval(c.Short, 0.5)
@@ -226,21 +146,33 @@ func (v *view) claim(c Case, of *sized, i, k int) Case {
 // are passed over.
 func (v *view) outcomes(b *Study, w window, cases []Case) {
 	const year = rainfall.DaysPerYear
-	q := append(inflowOf(v.learn, b.Roofs), inflowOf(v.judged, b.Roofs)...)
-	demand := sim.TraceDemand(sim.RunIn+sim.TraceYears, v.learn.Start, b.Uses)
-	need := make([]float64, len(demand))
-	store.Need(need, demand)
+	learn := v.learn.Len()
+	needs := map[float64][]int64{} // of the years that judge, by roof area
+	for _, c := range cases {
+		if needs[c.Roof] != nil {
+			continue
+		}
+		roofs := slices.Clone(b.Roofs)
+		for i := range roofs {
+			roofs[i].Area *= c.Roof / sim.TotalArea(b.Roofs)
+		}
+		q := append(inflowOf(v.learn, roofs), inflowOf(v.judged, roofs)...)
+		sweep := store.NewSweep(b.Rule, 0)
+		for y := 0; y*year < len(q); y++ {
+			// The demand of a trace is that of each of its years but for the
+			// day of the week they begin on.
+			d := v.ensemble.Demand(y % (sim.RunIn + sim.TraceYears))
+			if need := sweep.Run(q[y*year:(y+1)*year], d, b.Allow, nil); y >= learn {
+				needs[c.Roof] = append(needs[c.Roof], need)
+			}
+		}
+	}
 	// One source a window, not a generator: no generator draws luckier.
 	rng := gen.Source(b.Seed, streamJudge, uint64(w.record)<<48|uint64(w.learn)<<32|uint64(w.start))
 	for i := range cases {
 		c := &cases[i]
-		lanes := store.NewLanes([]float64{c.Roof / sim.TotalArea(b.Roofs)}, []float64{c.Tank}, 0)
-		for y := 0; y*year < len(q); y++ {
-			// The demand of a trace is that of each of its years but for the
-			// day of the week they begin on.
-			at := y % (sim.RunIn + sim.TraceYears) * year
-			lanes.Run(b.Rule, q[y*year:(y+1)*year], demand[at:at+year], need[at:at+year])
-			if y >= c.Learn && lanes.Short[0] > float64(b.Allow) {
+		for _, need := range needs[c.Roof] {
+			if need > store.Units(c.Tank) {
 				c.Seen++
 			}
 		}

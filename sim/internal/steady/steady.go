@@ -26,12 +26,11 @@ func InRatio(low, high, w float64) float64 {
 	return Round(low * math.Pow(high/low, w))
 }
 
-// Cuts cuts a bracket into n equal ratios and returns the inner points, and
-// its upper end too.
-func Cuts(low, high float64, n int) []float64 {
+// Ratios returns n sizes, 2 or more, in equal ratios from low to high.
+func Ratios(low, high float64, n int) []float64 {
 	out := make([]float64, n)
 	for k := range out {
-		out[k] = InRatio(low, high, float64(k+1)/float64(n))
+		out[k] = InRatio(low, high, float64(k)/float64(n-1))
 	}
 	return out
 }

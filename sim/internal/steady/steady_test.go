@@ -29,5 +29,5 @@ func TestRound(t *testing.T) {
 	assert.True(t, math.IsNaN(Round(math.NaN())))
 	assert.Equal(t, []float64{500, 20000}, []float64{InRatio(500, 20000, 0), InRatio(500, 20000, 1)})
 	assert.InEpsilon(t, 1000, InRatio(100, 10000, 0.5), 1e-9)
-	assert.InDeltaSlice(t, []float64{10, 100, 1000}, Cuts(1, 1000, 3), 1e-6)
+	assert.InDeltaSlice(t, []float64{1, 10, 100, 1000}, Ratios(1, 1000, 4), 1e-6)
 }

@@ -19,15 +19,15 @@ func chain(t testing.TB, step rule, size, demand int, chance []float64) (pi []fl
 	t.Helper()
 	n := size + 1
 	a, one := mat.NewDense(n, n, nil), mat.NewVecDense(n, nil)
-	each := func(f func(v, next int, y, o, p float64)) {
+	each := func(f func(v, next int, y, o int64, p float64)) {
 		for v := range n {
 			for q, p := range chance {
-				y, o, next := step(float64(v), float64(q), float64(demand), float64(size))
+				y, o, next := step(int64(v), int64(q), int64(demand), int64(size))
 				f(v, int(next), y, o, p)
 			}
 		}
 	}
-	each(func(v, next int, _, _, p float64) { a.Set(next, v, a.At(next, v)+p) })
+	each(func(v, next int, _, _ int64, p float64) { a.Set(next, v, a.At(next, v)+p) })
 	for i := range n {
 		a.Set(i, i, a.At(i, i)-1)
 		a.Set(n-1, i, 1) // one equation follows from the others
@@ -36,10 +36,10 @@ func chain(t testing.TB, step rule, size, demand int, chance []float64) (pi []fl
 	var x mat.VecDense
 	require.NoError(t, x.SolveVec(a, one))
 	pi = x.RawVector().Data
-	each(func(v, _ int, y, o, p float64) {
-		yield += pi[v] * p * y
-		spill += pi[v] * p * o
-		if y < float64(demand) {
+	each(func(v, _ int, y, o int64, p float64) {
+		yield += pi[v] * p * float64(y)
+		spill += pi[v] * p * float64(o)
+		if y < int64(demand) {
 			short += pi[v] * p
 		}
 	})

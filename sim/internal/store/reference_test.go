@@ -10,12 +10,12 @@ import (
 
 // rule takes one step: from the storage v that the last step left, the inflow
 // q, the demand d and the size s to the yield, the spill and the new storage.
-type rule func(v, q, d, s float64) (yield, spill, storage float64)
+type rule func(v, q, d, s int64) (yield, spill, storage int64)
 
 // yasStep is yield after spillage (Jenkins et al. 1978; Fewkes & Butler 2000):
 // the store is capped before the draw, and the draw knows only what the last
 // step left.
-func yasStep(v, q, d, s float64) (yield, spill, storage float64) {
+func yasStep(v, q, d, s int64) (yield, spill, storage int64) {
 	yield = min(d, v)
 	left := v + q - yield
 	storage = min(left, s-yield)
@@ -23,7 +23,7 @@ func yasStep(v, q, d, s float64) (yield, spill, storage float64) {
 }
 
 // ybsStep is yield before spillage, by the same sources.
-func ybsStep(v, q, d, s float64) (yield, spill, storage float64) {
+func ybsStep(v, q, d, s int64) (yield, spill, storage int64) {
 	yield = min(d, v+q)
 	left := v + q - yield
 	storage = min(left, s)
@@ -31,88 +31,82 @@ func ybsStep(v, q, d, s float64) (yield, spill, storage float64) {
 }
 
 // spillFirstStep is Moran's store: fill, spill, then draw.
-func spillFirstStep(v, q, d, s float64) (yield, spill, storage float64) {
+func spillFirstStep(v, q, d, s int64) (yield, spill, storage int64) {
 	held := min(v+q, s)
 	yield = min(d, held)
 	return yield, v + q - held, held - yield
 }
 
 // drawFirstStep draws, then fills, then spills.
-func drawFirstStep(v, q, d, s float64) (yield, spill, storage float64) {
+func drawFirstStep(v, q, d, s int64) (yield, spill, storage int64) {
 	yield = min(d, v)
 	left := v - yield + q
 	storage = min(left, s)
 	return yield, left - storage, storage
 }
 
+// dayStep is Rule.Day as a rule.
+func dayStep(r Rule) rule {
+	return func(v, q, d, s int64) (yield, spill, storage int64) { return r.Day(s, v, q, d) }
+}
+
 // trail is one tank's days.
 type trail struct {
-	yield, spill, storage []float64
-	supplied, spilled     float64
-	short                 int // days with Y < D
+	yield, spill, storage []int64
+	supplied, spilled     int64
+	short                 int64 // days with Y < D
+}
+
+func (x *trail) add(yield, spill, storage, short int64) {
+	x.yield, x.spill, x.storage = append(x.yield, yield), append(x.spill, spill), append(x.storage, storage)
+	x.supplied += yield
+	x.spilled += spill
+	x.short += short
 }
 
 // follow runs one tank of size s, holding v at the start, through a rule.
-func follow(step rule, q, d []float64, v, s float64) trail {
-	var out trail
+func follow(step rule, q, d []int64, v, s int64) (out trail) {
 	for t := range q {
-		y, o, w := step(v, q[t], d[t], s)
-		out.yield, out.spill, out.storage = append(out.yield, y), append(out.spill, o), append(out.storage, w)
-		out.supplied += y
-		out.spilled += o
+		y, o, next := step(v, q[t], d[t], s)
+		short := int64(0)
 		if y < d[t] {
-			out.short++
+			short = 1
 		}
-		v = w
+		out.add(y, o, next, short)
+		v = next
 	}
 	return out
 }
 
-// followLanes runs the same tanks through Lanes a day at a time and returns
-// each one's days.
-func followLanes(r Rule, q, d []float64, start float64, sizes ...float64) []trail {
-	out := make([]trail, len(sizes))
-	l := newLanes(sizes, start)
-	need := needs(d)
+// followSweep takes the same tanks through a Sweep a day at a time and returns
+// the days of each by its size. What is neither given nor held is spilled.
+func followSweep(r Rule, q, d []int64, start int64, sizes ...int64) map[int64]trail {
+	at := slices.Sorted(slices.Values(sizes))
+	tally, day := NewTally(NewSizes(at)), NewSums(len(at))
+	w := NewSweep(r, start)
+	was, held := make([]int64, len(at)), make([]int64, len(at))
+	w.Held(was, at)
+	trails := make([]trail, len(at))
 	for t := range q {
-		y0, o0 := slices.Clone(l.Supplied), slices.Clone(l.Spilled)
-		l.Run(r, q[t:t+1], d[t:t+1], need[t:t+1])
-		for j := range out {
-			out[j].yield = append(out[j].yield, l.Supplied[j]-y0[j])
-			out[j].spill = append(out[j].spill, l.Spilled[j]-o0[j])
-			out[j].storage = append(out[j].storage, l.Storage[j])
-			out[j].supplied, out[j].spilled = l.Supplied[j], l.Spilled[j]
-			out[j].short += int(l.Short[j])
+		w.Run(q[t:t+1], d[t:t+1], 0, tally)
+		tally.Sum(day)
+		w.Held(held, at)
+		for k := range at {
+			trails[k].add(day.Supplied[k], was[k]+q[t]-day.Supplied[k]-held[k], held[k], day.Short[k])
 		}
+		was, held = held, was
+	}
+	out := map[int64]trail{}
+	for k, size := range at {
+		out[size] = trails[k]
 	}
 	return out
 }
 
-// needs is Need in memory of its own.
-func needs(d []float64) []float64 {
-	out := make([]float64, len(d))
-	Need(out, d)
-	return out
-}
-
-// newLanes returns lanes that are all under the roofs the inflow is of.
-func newLanes(sizes []float64, start float64) *Lanes {
-	return NewLanes(constant(1, len(sizes)), sizes, start)
-}
-
-// constant returns n times x.
-func constant(x float64, n int) []float64 {
-	out := make([]float64, n)
-	for t := range out {
-		out[t] = x
-	}
-	return out
-}
-
-// wholeCase is a random store in whole litres, so that every sum is exact.
+// wholeCase is a random store.
 type wholeCase struct {
-	q, d []float64
-	s    float64
+	q, d []int64
+	s    int64
 }
 
 // wholeCases calls f with n random cases, the same for the same seed: rain on
@@ -122,18 +116,17 @@ func wholeCases(seed uint64, n int, same bool, f func(wholeCase)) {
 	rng := rand.New(rand.NewPCG(seed, 2))
 	for range n {
 		days := 1 + rng.IntN(80)
-		most := 1 + rng.IntN(20)
-		c := wholeCase{q: make([]float64, days), d: constant(float64(most), days)}
+		most := 1 + rng.Int64N([]int64{20, 5000}[rng.IntN(2)])
+		c := wholeCase{make([]int64, days), slices.Repeat([]int64{most}, days), 2*most + rng.Int64N(10*most)}
 		wet := rng.Float64()
 		for t := range c.q {
 			if rng.Float64() < wet {
-				c.q[t] = float64(rng.IntN(5 * most))
+				c.q[t] = rng.Int64N(5 * most)
 			}
 			if !same {
-				c.d[t] = float64(rng.IntN(most + 1))
+				c.d[t] = rng.Int64N(most + 1)
 			}
 		}
-		c.s = float64(2*most + rng.IntN(10*most))
 		f(c)
 	}
 }

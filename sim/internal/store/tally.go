@@ -1,0 +1,118 @@
+package store
+
+import "math"
+
+// Sizes is a rising list of sizes, units, and how to find the first that is not
+// below a size without a search: by the leading bits of its floating form.
+type Sizes struct {
+	At    []int64
+	edges []int64         // At and what is never below
+	first *[1 << 16]int32 // by key, the first of At that may be sought
+}
+
+// key is the exponent of x ≥ 0 and ten bits after it: sizes of one key differ by
+// 0.1 % at most, so of numbers with three digits hardly two share one and the
+// processor need not guess.
+func key(x int64) uint16 {
+	const shift, one = 42, 1023 << 10 // of the bits of a float64, and those of 1
+	return uint16(math.Float64bits(float64(max(1, x)))>>shift - one)
+}
+
+// NewSizes returns the list of rising sizes from 0 to Most.
+func NewSizes(at []int64) *Sizes {
+	s := &Sizes{At: at, edges: append(at[:len(at):len(at)], math.MaxInt64), first: new([1 << 16]int32)}
+	k := int32(0)
+	for i := range s.first {
+		for int(k) < len(at) && int(key(at[k])) < i {
+			k++
+		}
+		s.first[i] = k
+	}
+	return s
+}
+
+// From returns the index of the first size that is not below x ≥ 0, their number
+// where all are.
+func (s *Sizes) From(x int64) int {
+	k := int(s.first[key(x)])
+	k += int(uint64(s.edges[k]-x) >> 63) // one more where that is below x
+	for s.edges[k] < x {
+		k++
+	}
+	return k
+}
+
+// Tally is what tanks of some sizes gave and lacked over some years, as a sweep
+// tells it: differences from size to size until Sum sums them up.
+type Tally struct {
+	sizes *Sizes
+	first *[1 << 16]int32
+	cells []cell // by size, and one for what is beyond all of them
+	given int64  // by every tank
+}
+
+// cell is what changes from the size before to one: the days that ask for it, the
+// years that need it, and how the water given, as a function of the size, bends
+// between them: by slope, at the sum of slope times size.
+type cell struct{ size, days, years, slope, at int64 }
+
+// NewTally returns an empty tally of sizes.
+func NewTally(sizes *Sizes) *Tally {
+	t := &Tally{sizes: sizes, first: sizes.first}
+	for _, size := range sizes.edges {
+		t.cells = append(t.cells, cell{size: size})
+	}
+	return t
+}
+
+// of returns the cell of the first size that is not below x. It is Sizes.From
+// where the processor finds all it needs on one line of its near memory.
+func (t *Tally) of(x int64) *cell {
+	k := int(t.first[key(x)])
+	k += int(uint64(t.cells[k].size-x) >> 63)
+	for t.cells[k].size < x {
+		k++
+	}
+	return &t.cells[k]
+}
+
+// rise adds that between two sizes a tank gave more by its size.
+func (t *Tally) rise(from, to int64) {
+	c := t.of(from)
+	c.slope++
+	c.at += from
+	c = t.of(to)
+	c.slope--
+	c.at -= to
+}
+
+// Sums is what tanks of rising sizes gave, units, their short days and good
+// years.
+type Sums struct{ Supplied, Short, Good []int64 }
+
+// NewSums returns sums for so many sizes.
+func NewSums(n int) Sums {
+	all := make([]int64, 3*n)
+	return Sums{all[:n:n], all[n : 2*n : 2*n], all[2*n:]}
+}
+
+// Sum sets sums to the tally's and empties it.
+func (t *Tally) Sum(into Sums) {
+	n := len(t.cells) - 1
+	slope, at, years, days := int64(0), int64(0), int64(0), int64(0)
+	for k, c := range t.cells[:n] {
+		slope += c.slope
+		at += c.at
+		into.Supplied[k] = t.given + slope*c.size - at
+		years += c.years
+		into.Good[k] = years
+	}
+	for k := n - 1; k >= 0; k-- {
+		days += t.cells[k+1].days
+		into.Short[k] = days
+	}
+	t.given = 0
+	for k := range t.cells {
+		t.cells[k] = cell{size: t.cells[k].size}
+	}
+}

@@ -1,0 +1,83 @@
+package sim
+
+import (
+	"math"
+	"slices"
+
+	"tankodds/sim/internal/store"
+)
+
+// Sizes is a rising list of tanks to look at.
+type Sizes struct {
+	Nominal []float64 // L
+	Rungs   []int     // those that are three digits, in order: see Study.rungs
+	index   *store.Sizes
+}
+
+// NewSizes returns the tanks of nominal sizes, L, in any order, once each, and of
+// the rungs from one size to another.
+func (s *Study) NewSizes(nominal []float64, rungs []float64) *Sizes {
+	out := &Sizes{Nominal: slices.Concat(nominal, rungs)}
+	slices.Sort(out.Nominal)
+	out.Nominal = slices.Compact(out.Nominal)
+	for _, x := range rungs {
+		out.Rungs = append(out.Rungs, out.At(x))
+	}
+	usable := make([]int64, len(out.Nominal))
+	for k, x := range out.Nominal {
+		usable[k] = s.usable(x)
+	}
+	out.index = store.NewSizes(usable)
+	return out
+}
+
+// At is the index of a nominal size that is one of them.
+func (z *Sizes) At(nominal float64) int {
+	k, _ := slices.BinarySearch(z.Nominal, nominal)
+	return k
+}
+
+// len is their number, 0 of none.
+func (z *Sizes) len() int {
+	if z == nil {
+		return 0
+	}
+	return len(z.Nominal)
+}
+
+// Where rungs begin and end, in days of mean use: no tank is that small, and
+// the longest trace wants no more.
+const (
+	leastDays = 0.01
+	mostDays  = (RunIn + TraceYears) * 365
+)
+
+// rungs lists the nominal sizes, L, that an answer may be: all numbers of three
+// digits in the reader's unit of volume that hold from leastDays to mostDays of
+// mean use. What is printed is so what was simulated.
+func (s *Study) rungs() []float64 {
+	low, high := leastDays*MeanDemand(s.Uses)/s.Unit, mostDays*MeanDemand(s.Uses)/s.Unit
+	var out []float64
+	for e := int(math.Floor(math.Log10(low))) - 2; ; e++ {
+		for n := 100; n < 1000; n++ {
+			x := threeDigits(n, e)
+			if x > high {
+				return out
+			}
+			if size := float64(x * s.Unit); x >= low && s.usable(size) < store.Most {
+				out = append(out, size)
+			}
+		}
+	}
+}
+
+// threeDigits is n·10ᵉ as it is read from its digits.
+func threeDigits(n, e int) float64 {
+	if e < 0 {
+		return float64(n) / math.Pow10(-e)
+	}
+	return float64(n) * math.Pow10(e)
+}
+
+// usable is Usable in whole units.
+func (s *Study) usable(nominal float64) int64 { return store.Units(s.Usable(nominal)) }

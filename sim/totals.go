@@ -1,0 +1,169 @@
+package sim
+
+import (
+	"math"
+	"slices"
+
+	"tankodds/rainfall"
+	"tankodds/sim/internal/store"
+)
+
+// tally is one tank's sums over some years.
+type tally struct {
+	supplied, spilled float64 // L
+	short             float64 // short days
+	good              float64 // years with no more short days than allowed
+}
+
+// Totals adds up traces of one length for every row and tank: enough for each
+// measure and its spread between traces.
+type Totals struct {
+	Record        int // usable years of the record that they were learnt from
+	rows          []Row
+	traces, years int
+	demand        float64
+	inflow        []float64   // by row, L
+	needs         [][][]int64 // by row and trace: what each year needs, units
+	total         [][]tally
+	square        [][]tally // sums of squares of each trace's tally
+}
+
+// NewTotals returns totals of no trace yet for rows, learnt from a record of so
+// many usable years.
+func NewTotals(rows []Row, record int) *Totals {
+	s := &Totals{Record: record, rows: rows, inflow: make([]float64, len(rows)), needs: make([][][]int64, len(rows))}
+	for _, r := range rows {
+		s.total = append(s.total, make([]tally, r.Sizes.len()))
+		s.square = append(s.square, make([]tally, r.Sizes.len()))
+	}
+	return s
+}
+
+// Add adds a trace; the order decides the last bits.
+func (s *Totals) Add(t *TraceTally) {
+	s.traces++
+	s.years += t.years
+	s.demand += store.Litres(t.demand)
+	for i, row := range t.rows {
+		s.inflow[i] += store.Litres(row.inflow)
+		s.needs[i] = append(s.needs[i], row.needs)
+		for k := range s.total[i] {
+			x := tally{
+				supplied: store.Litres(row.sums.Supplied[k]), spilled: store.Litres(row.spilled[k]),
+				short: float64(row.sums.Short[k]), good: float64(row.sums.Good[k]),
+			}
+			a, b := &s.total[i][k], &s.square[i][k]
+			a.supplied += x.supplied
+			a.spilled += x.spilled
+			a.short += x.short
+			a.good += x.good
+			b.supplied += float64(x.supplied * x.supplied)
+			b.short += float64(x.short * x.short)
+			b.good += float64(x.good * x.good)
+		}
+	}
+}
+
+// share is one measure of one tank as the traces tell it.
+type share struct {
+	value    float64
+	variance float64 // of value, from the spread between traces
+}
+
+// of returns a measure of tank j in row i.
+func (s *Totals) of(m Measure, i, j int) share {
+	a, b := s.total[i][j], s.square[i][j]
+	switch m {
+	case Volume:
+		return s.mean(a.supplied, b.supplied, s.demand)
+	case Time:
+		x := s.mean(a.short, b.short, float64(s.years*rainfall.DaysPerYear))
+		x.value = 1 - x.value
+		return x
+	}
+	return s.mean(a.good, b.good, float64(s.years))
+}
+
+// goodAt is the share of good years of a tank of any usable size in row i.
+func (s *Totals) goodAt(i int, size int64) share {
+	sum, square := 0.0, 0.0
+	for _, years := range s.needs[i] {
+		good := 0.0
+		for _, need := range years {
+			if need <= size {
+				good++
+			}
+		}
+		sum += good
+		square += float64(good * good)
+	}
+	return s.mean(sum, square, float64(s.years))
+}
+
+// needsBetween lists what years of row i need that is above one size and not
+// above another, rising.
+func (s *Totals) needsBetween(i int, low, high int64) []int64 {
+	var out []int64
+	for _, years := range s.needs[i] {
+		for _, need := range years {
+			if low < need && need <= high {
+				out = append(out, need)
+			}
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// MonteCarlo returns a measure with its Monte Carlo error. Years of one trace
+// share a tank that carries water over, so the traces, not the years, are
+// what is independent: a share of years gets Wilson's interval for as many
+// independent years as the spread between traces is worth, the other two
+// Student's t between traces.
+func (s *Totals) MonteCarlo(m Measure, i, k int, level float64) Interval {
+	x := s.of(m, i, k)
+	if m == Annual {
+		return s.wilson(x, level)
+	}
+	if s.traces < 2 {
+		return Interval{x.value, 0, 1}
+	}
+	half := float64(studentQuantile(level, s.traces-1) * math.Sqrt(x.variance))
+	return Interval{x.value, max(0, x.value-half), min(1, x.value+half)}
+}
+
+// GoodYears is MonteCarlo of the share of good years of a tank of any usable
+// size, units, by what the years need.
+func (s *Totals) GoodYears(i int, size int64, level float64) Interval {
+	return s.wilson(s.goodAt(i, size), level)
+}
+
+func (s *Totals) wilson(x share, level float64) Interval {
+	n := float64(s.years)
+	if x.variance > 0 {
+		n = min(n, x.value*(1-x.value)/x.variance)
+	}
+	w := Wilson(x.value*n, n, level)
+	w.Estimate = x.value
+	return w
+}
+
+// Claim returns what the record lets be said of tank j in row i.
+func (s *Totals) Claim(i, j int) Claim { return s.claim(s.of(Annual, i, j)) }
+
+// ClaimAt is Claim of a tank of any usable size, units, by what the years need.
+func (s *Totals) ClaimAt(i int, size int64) Claim { return s.claim(s.goodAt(i, size)) }
+
+func (s *Totals) claim(p share) Claim { return newClaim(p, float64(s.years), float64(s.Record)) }
+
+// mean returns sum/whole and the variance of that between traces of one
+// length.
+func (s *Totals) mean(sum, square, whole float64) share {
+	n := float64(s.traces)
+	if s.traces < 2 {
+		return share{sum / whole, 0}
+	}
+	between := max(0, (square-float64(sum*sum)/n)/(n-1))
+	per := whole / n
+	return share{sum / whole, between / (n * per * per)}
+}

@@ -14,7 +14,7 @@ import (
 func (b *sheetMaker) cautions() sheet.Section {
 	own := []sheet.Item{b.mass()}
 	own = append(own, b.overflow(), b.flush(), b.head())
-	return sheet.Section{ID: "cautions", Heading: "Take care", Where: sheet.Report, Blocks: []sheet.Block{{List: own}, {List: generalCautions}}}
+	return sheet.Section{ID: "cautions", Heading: "Take care", Where: sheet.Report, Blocks: []sheet.Block{{List: own}, {List: generalCautions()}}}
 }
 
 // mass is that of the full tank, at the size answered or looked at.
@@ -71,14 +71,17 @@ func (b *sheetMaker) head() sheet.Item {
 	return sheet.Item{Lead: "Head.", Text: s}
 }
 
-// generalCautions hold everywhere.
-var generalCautions = []sheet.Item{
-	{Lead: "Not drinking water.", Text: "Collected roof water is not drinking water unless it is treated and tested as the local authority requires. Label every outlet."},
-	{Lead: "No cross-connection.", Text: "Backflow protection between tank and mains is work for a licensed plumber."},
-	{Lead: "Mosquitoes.", Text: "Screen every opening."},
-	{Lead: "Entry and lids.", Text: "Never enter a tank: it is a confined space. Lock its lids against children."},
-	{Lead: "Pumps.", Text: "On a protected circuit, by a licensed electrician."},
-	{Lead: "Unfit roofs.", Text: "Lead flashing, treated shingles and asbestos make a roof unfit for many uses."},
-	{Lead: "Permits and codes.", Text: "Ask the authority having jurisdiction."},
-	{Lead: "Estimates.", Text: "The figures are estimates from past rain; the climate may change."},
+// generalCautions hold everywhere. A sheet binds its texts where they stand,
+// so each has its own.
+func generalCautions() []sheet.Item {
+	return []sheet.Item{
+		{Lead: "Not drinking water.", Text: "Collected roof water is not drinking water unless it is treated and tested as the local authority requires. Label every outlet."},
+		{Lead: "No cross-connection.", Text: "Backflow protection between tank and mains is work for a licensed plumber."},
+		{Lead: "Mosquitoes.", Text: "Screen every opening."},
+		{Lead: "Entry and lids.", Text: "Never enter a tank: it is a confined space. Lock its lids against children."},
+		{Lead: "Pumps.", Text: "On a protected circuit, by a licensed electrician."},
+		{Lead: "Unfit roofs.", Text: "Lead flashing, treated shingles and asbestos make a roof unfit for many uses."},
+		{Lead: "Permits and codes.", Text: "Ask the authority having jurisdiction."},
+		{Lead: "Estimates.", Text: "The figures are estimates from past rain; the climate may change."},
+	}
 }

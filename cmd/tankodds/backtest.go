@@ -56,17 +56,11 @@ func runBacktest(ctx context.Context, c *call) error {
 		return err
 	}
 	return c.deliver(ctx, out, func() error {
-		if err := out.write("backtest.json", bytesOf(z.JSON)); err != nil {
-			return err
+		files := []rendering{{"backtest.json", z.JSON}, {"cases.csv", z.CasesCSV}}
+		if f, ok := figure.Calibration(z.Result); ok {
+			files = append(files, figureFiles(f)...)
 		}
-		if err := out.write("cases.csv", bytesOf(z.CasesCSV)); err != nil {
-			return err
-		}
-		f, ok := figure.Calibration(z.Result)
-		if !ok {
-			return nil
-		}
-		return writeFigures(out, []figure.Figure{f})
+		return writeAll(out, files)
 	}, z.Sheet().Text, z.JSON)
 }
 

@@ -84,19 +84,13 @@ func splitSite(args []string) (described string, files []string) {
 }
 
 func writeComparison(out *folder, z *report.Comparison) error {
-	if err := out.write("compare.csv", bytesOf(z.CSV)); err != nil {
-		return err
-	}
-	if err := out.write("compare.json", bytesOf(z.JSON)); err != nil {
-		return err
-	}
+	files := []rendering{{"compare.csv", z.CSV}, {"compare.json", z.JSON}}
 	var all []figure.Compared
 	for _, s := range z.Sizings {
 		all = append(all, figure.Compared{Name: s.Record.Name(), Result: s.Result})
 	}
-	f, ok := figure.Compare(all, figureOptions(z.Units))
-	if !ok {
-		return nil
+	if f, ok := figure.Compare(all, figureOptions(z.Units)); ok {
+		files = append(files, figureFiles(f)...)
 	}
-	return writeFigures(out, []figure.Figure{f})
+	return writeAll(out, files)
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"io"
+	"runtime"
 
 	"tankodds/rainfall"
 	"tankodds/report"
@@ -73,6 +74,7 @@ func (c *call) openOut() (*folder, error) {
 		out.discard()
 		return nil, err
 	}
+	out.workers = c.plan.Study.Workers
 	c.filling(out)
 	return out, nil
 }
@@ -148,7 +150,7 @@ func sizingFiles(z *report.Sizing, figures []figure.Figure) []rendering {
 		{"curves.csv", z.CurvesCSV},
 		{"report.html", func() ([]byte, error) { return z.Sheet().HTML(figures) }},
 		{"evidence.pdf", func() ([]byte, error) { return z.Sheet().PDF(figures) }},
-	}, figureFiles(figures)...)
+	}, figureFiles(figures...)...)
 }
 
 // writeSizing writes the page, the sheet, the tables and the figures of a
@@ -165,22 +167,47 @@ func figuresOf(z *report.Sizing) []figure.Figure {
 	return figure.Study(z.Result, z.Record, figureOptions(z.Units))
 }
 
-// figureFiles are the figures, each as SVG and PNG.
-func figureFiles(figures []figure.Figure) (out []rendering) {
+// figureFiles are figures, each as SVG and PNG.
+func figureFiles(figures ...figure.Figure) (out []rendering) {
 	for _, f := range figures {
 		out = append(out, rendering{f.Name + ".svg", f.SVG}, rendering{f.Name + ".png", f.PNG})
 	}
 	return out
 }
 
-// writeFigures writes each figure as SVG and PNG.
-func writeFigures(out *folder, figures []figure.Figure) error {
-	return writeAll(out, figureFiles(figures))
-}
-
+// writeAll renders files side by side, on as many cores as the run may take,
+// and writes them in order.
 func writeAll(out *folder, files []rendering) error {
-	for _, r := range files {
-		if err := out.write(r.name, bytesOf(r.render)); err != nil {
+	type made struct {
+		b     []byte
+		err   error
+		fault any // what render panicked with
+	}
+	all := make([]chan made, len(files))
+	for i := range all {
+		all[i] = make(chan made, 1) // so that none waits to be rid of it
+	}
+	go func() {
+		free := make(chan struct{}, cmp.Or(out.workers, runtime.GOMAXPROCS(0)))
+		for i, r := range files {
+			free <- struct{}{}
+			go func() {
+				var m made
+				defer func() {
+					m.fault = recover()
+					all[i] <- m
+					<-free
+				}()
+				m.b, m.err = r.render()
+			}()
+		}
+	}()
+	for i, r := range files {
+		m := <-all[i]
+		if m.fault != nil {
+			panic(m.fault) // where it is told as every other
+		}
+		if err := out.write(r.name, bytesOf(func() ([]byte, error) { return m.b, m.err })); err != nil {
 			return err
 		}
 	}

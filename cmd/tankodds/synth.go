@@ -71,16 +71,10 @@ func writeSynthesis(out *folder, z *report.Synthesis) error {
 	if err := out.write("synthetic.csv", z.WriteRain); err != nil {
 		return err
 	}
-	if err := out.write("fidelity.csv", bytesOf(z.FidelityCSV)); err != nil {
-		return err
-	}
-	if err := out.write("fidelity.json", bytesOf(z.JSON)); err != nil {
-		return err
-	}
+	files := []rendering{{"fidelity.csv", z.FidelityCSV}, {"fidelity.json", z.JSON}}
 	note := fmt.Sprintf("generator “%s”, seed %d", z.Generator.Name, z.Seed)
-	f, ok := figure.Fidelity(z.Fidelity, z.Record, note, figureOptions(z.Units))
-	if !ok {
-		return nil
+	if f, ok := figure.Fidelity(z.Fidelity, z.Record, note, figureOptions(z.Units)); ok {
+		files = append(files, figureFiles(f)...)
 	}
-	return writeFigures(out, []figure.Figure{f})
+	return writeAll(out, files)
 }

@@ -41,6 +41,8 @@ type folder struct {
 	keep  bool                // refuse to overwrite a file that exists; no manifest
 	left  []string            // after commit: what else the folder holds
 
+	workers int // cores that files may be made on, 0 for all
+
 	mu   sync.Mutex
 	temp string // "" once committed or discarded
 	done bool   // committed

@@ -2,11 +2,13 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -258,4 +260,51 @@ func TestFolderMadeAndUnmade(t *testing.T) {
 
 	var none *folder
 	none.discard() // without --out there is nothing to discard
+}
+
+// Files made side by side are written in the order of their list, and what
+// goes wrong with the first of them is told, whichever is ready first.
+func TestFilesAreWrittenInOrder(t *testing.T) {
+	names := []string{"curves.csv", "report.html", "evidence.pdf", "gain.svg", "season.svg"}
+	for _, workers := range []int{1, 2, 5} {
+		list := func(render func(i int) ([]byte, error)) (files []rendering) {
+			for i, name := range names {
+				files = append(files, rendering{name, func() ([]byte, error) {
+					time.Sleep(time.Duration(len(names)-i) * time.Millisecond) // the later ones are ready first
+					return render(i)
+				}})
+			}
+			return files
+		}
+		out, err := openFolder(t.TempDir())
+		require.NoError(t, err)
+		out.workers = workers
+		require.NoError(t, writeAll(out, list(func(i int) ([]byte, error) { return []byte{'a' + byte(i)}, nil })))
+		require.NoError(t, out.commit(t.Context()))
+		for i, name := range names {
+			assert.Equal(t, name, out.files[i].Name)
+			text, err := os.ReadFile(out.path(name))
+			require.NoError(t, err)
+			assert.Equal(t, string(rune('a'+i)), string(text))
+		}
+
+		out, err = openFolder(t.TempDir())
+		require.NoError(t, err)
+		out.workers = workers
+		assert.EqualError(t, writeAll(out, list(func(i int) ([]byte, error) {
+			if i >= 2 {
+				return nil, fmt.Errorf("fault %d", i)
+			}
+			return nil, nil
+		})), out.path("evidence.pdf")+" cannot be written: fault 2")
+		assert.PanicsWithValue(t, 3, func() {
+			_ = writeAll(out, list(func(i int) ([]byte, error) {
+				if i >= 3 {
+					panic(i)
+				}
+				return nil, nil
+			})[3:])
+		})
+		assert.False(t, out.discard())
+	}
 }

@@ -3,7 +3,6 @@ package figure
 import (
 	"bytes"
 	"fmt"
-	"image/color"
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -93,9 +92,10 @@ func (f Figure) onto(c vg.CanvasSizer, in *Inline) *page {
 
 // PNG returns the figure as a picture of 1,600 by 1,000 dots.
 func (f Figure) PNG() (out []byte, err error) {
-	defer caught(f.Name, &err)
-	c := vgimg.NewWith(vgimg.UseWH(Width, Height), vgimg.UseDPI(pageDPI), vgimg.UseBackgroundColor(color.White))
-	f.onto(c, nil)
+	c := vgimg.NewWith(vgimg.UseWH(Width, Height), vgimg.UseDPI(pageDPI), vgimg.UseBackgroundColor(paper))
+	if err := f.Draw(c, Width, Height); err != nil {
+		return nil, err
+	}
 	var buf bytes.Buffer
 	if _, err := (vgimg.PngCanvas{Canvas: c}).WriteTo(&buf); err != nil {
 		return nil, fmt.Errorf("figure %s: %w", f.Name, err)

@@ -1,8 +1,10 @@
 package figure
 
 import (
+	"cmp"
 	"image/color"
 	"math"
+	"slices"
 	"sort"
 
 	"gonum.org/v1/plot/vg"
@@ -65,11 +67,12 @@ type candidate struct {
 	box  vg.Rectangle
 	from vg.Point
 	cost float64
+	n    int // how many were thought of before it
 }
 
 // Limits of the search in put, far above what real figures need.
 const (
-	maxCandidates = 500    // kept of each label, the cheapest
+	maxCandidates = 500    // looked at of each label, the cheapest
 	maxSearch     = 200000 // combinations looked at
 )
 
@@ -78,9 +81,9 @@ const (
 // returns how many it set: the last ones are left out where there is no such
 // arrangement.
 func (p *panel) put(labels ...label) int {
-	all := make([][]candidate, len(labels))
+	all := make([]*places, len(labels))
 	for i, l := range labels {
-		all[i] = p.candidates(l)
+		all[i] = p.places(l)
 	}
 	for n := len(labels); n > 0; n-- {
 		if at := arrange(all[:n]); at != nil {
@@ -95,13 +98,14 @@ func (p *panel) put(labels ...label) int {
 
 // arrange chooses one candidate a label, the sum of costs least, by depth
 // first search with a bound; nil where none fits.
-func arrange(all [][]candidate) []candidate {
+func arrange(all []*places) []candidate {
 	least := make([]float64, len(all)+1) // of all labels from i on
 	for i := len(all) - 1; i >= 0; i-- {
-		if len(all[i]) == 0 {
+		first, ok := all[i].at(0)
+		if !ok {
 			return nil
 		}
-		least[i] = least[i+1] + all[i][0].cost
+		least[i] = least[i+1] + first.cost
 	}
 	var best []candidate
 	bound, seen := math.Inf(1), 0
@@ -114,7 +118,11 @@ func arrange(all [][]candidate) []candidate {
 			return
 		}
 	next:
-		for _, c := range all[i] {
+		for k := 0; ; k++ {
+			c, ok := all[i].at(k)
+			if !ok {
+				return
+			}
 			if seen++; seen > maxSearch || sum+c.cost+least[i+1] >= bound {
 				return
 			}
@@ -139,25 +147,44 @@ func clash(a, b candidate) bool {
 		crosses(a.from, ea, b.from, eb)
 }
 
-// candidates lists the places for a label that lie within the area and over
-// no text or marker set so far, the cheapest first.
-func (p *panel) candidates(l label) []candidate {
+// places are the candidates for a label, the cheapest first. What lies under
+// one is looked at when its turn may have come, as for most it never does.
+type places struct {
+	weigh func(candidate) float64 // its cost with what lies under it; infinite where it must not be
+	found []candidate             // weighed, the cheapest first
+	rest  []candidate             // with what their distance alone costs, the cheapest first
+}
+
+// at returns the candidate that k others come before; false where there is none.
+func (s *places) at(k int) (candidate, bool) {
+	for len(s.rest) > 0 && (k >= len(s.found) || s.found[k].cost >= s.rest[0].cost) {
+		c := s.rest[0]
+		s.rest = s.rest[1:]
+		if c.cost = s.weigh(c); !math.IsInf(c.cost, 0) {
+			i, _ := slices.BinarySearchFunc(s.found, c, byCost)
+			s.found = slices.Insert(s.found, i, c)
+		}
+	}
+	if k >= min(len(s.found), maxCandidates) {
+		return candidate{}, false
+	}
+	return s.found[k], true
+}
+
+// byCost orders candidates; of two that cost alike the one thought of first
+// comes first.
+func byCost(a, b candidate) int {
+	return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.n, b.n))
+}
+
+// places lists the places for a label that lie within the area and over no
+// text or marker set so far.
+func (p *panel) places(l label) *places {
 	w, h := l.size()
 	var out []candidate
 	try := func(from, centre vg.Point, cost float64) {
-		r := around(centre, w, h)
-		if !within(r, p.area) || !p.page.free(r, 3) {
-			return
-		}
-		if l.home != nil && !l.home(r) && apartBy(r, from) <= leadFrom {
-			return
-		}
-		cost += p.covered(r, 0)
-		if l.lead {
-			cost += p.crossed(from, nearest(r, from))
-		}
-		if !math.IsInf(cost, 0) {
-			out = append(out, candidate{r, from, cost})
+		if r := around(centre, w, h); within(r, p.area) {
+			out = append(out, candidate{r, from, cost, len(out)})
 		}
 	}
 	for i, from := range l.at {
@@ -182,8 +209,17 @@ func (p *panel) candidates(l label) []candidate {
 			}
 		}
 	}
-	sort.SliceStable(out, func(i, j int) bool { return out[i].cost < out[j].cost })
-	return out[:min(len(out), maxCandidates)]
+	slices.SortFunc(out, byCost)
+	return &places{rest: out, weigh: func(c candidate) float64 {
+		if !p.page.free(c.box, 3) || l.home != nil && !l.home(c.box) && apartBy(c.box, c.from) <= leadFrom {
+			return math.Inf(1)
+		}
+		cost := c.cost + p.covered(c.box, 0)
+		if l.lead {
+			cost += p.crossed(c.from, nearest(c.box, c.from))
+		}
+		return cost
+	}}
 }
 
 // set draws the label in its box, on a plate of paper where something runs

@@ -3,10 +3,13 @@ package figure
 import (
 	"image/color"
 	"math"
+	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 	"gonum.org/v1/plot/vg"
 )
 
@@ -89,13 +92,53 @@ func TestWrapAndClip(t *testing.T) {
 
 func TestArrangeFindsTheLeastTogether(t *testing.T) {
 	at := func(x vg.Length, cost float64) candidate {
-		return candidate{vg.Rectangle{Min: vg.Point{X: x}, Max: vg.Point{X: x + 10, Y: 10}}, vg.Point{X: x}, cost}
+		return candidate{vg.Rectangle{Min: vg.Point{X: x}, Max: vg.Point{X: x + 10, Y: 10}}, vg.Point{X: x}, cost, 0}
+	}
+	among := func(all ...candidate) *places {
+		return &places{rest: all, weigh: func(c candidate) float64 { return c.cost }}
 	}
 	// both want the place at 0; together it is cheaper that the first gives way
-	got := arrange([][]candidate{{at(0, 1), at(50, 2)}, {at(0, 1), at(100, 9)}})
+	got := arrange([]*places{among(at(0, 1), at(50, 2)), among(at(0, 1), at(100, 9))})
 	assert.Equal(t, []candidate{at(50, 2), at(0, 1)}, got)
-	assert.Nil(t, arrange([][]candidate{{at(0, 1)}, {at(5, 1)}}), "there is no room for both")
-	assert.Nil(t, arrange([][]candidate{{}}))
+	assert.Nil(t, arrange([]*places{among(at(0, 1)), among(at(5, 1))}), "there is no room for both")
+	assert.Nil(t, arrange([]*places{among()}))
+}
+
+// Places come as if all had been weighed and sorted, though few are weighed.
+func TestPlacesComeCheapestFirst(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 5))
+	weighed := 0
+	weigh := func(c candidate) float64 {
+		weighed++
+		switch c.n % 5 {
+		case 0:
+			return math.Inf(1)
+		case 1:
+			return c.cost
+		}
+		return c.cost + float64(c.n%11)
+	}
+	var rest, want []candidate
+	for n := range 2000 {
+		rest = append(rest, candidate{cost: float64(rng.IntN(60)), n: n})
+	}
+	slices.SortFunc(rest, byCost)
+	for _, c := range rest {
+		if c.cost = weigh(c); !math.IsInf(c.cost, 0) {
+			want = append(want, c)
+		}
+	}
+	slices.SortFunc(want, byCost)
+	weighed = 0
+	s := &places{weigh: weigh, rest: rest}
+	for k, w := range want[:maxCandidates] {
+		got, ok := s.at(k)
+		require.True(t, ok)
+		require.Equal(t, w, got, "%d", k)
+	}
+	assert.Less(t, weighed, len(rest))
+	_, ok := s.at(maxCandidates)
+	assert.False(t, ok)
 }
 
 func TestInside(t *testing.T) {

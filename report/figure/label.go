@@ -150,20 +150,51 @@ func clash(a, b candidate) bool {
 // places are the candidates for a label, the cheapest first. What lies under
 // one is looked at when its turn may have come, as for most it never does.
 type places struct {
-	weigh func(candidate) float64 // its cost with what lies under it; infinite where it must not be
-	found []candidate             // weighed, the cheapest first
-	rest  []candidate             // with what their distance alone costs, the cheapest first
+	weigh func(spot) []candidate // those of a spot that may be, each with what lies under it
+	found []candidate            // weighed, the cheapest first
+	rest  []spot                 // the cheapest first
 }
 
-// at returns the candidate that k others come before; false where there is none.
+// spot is where a label may be set: centred on at or, with a distance, about
+// it so that the box's near edge is that far away. cost is for the distance
+// alone.
+type spot struct {
+	from, at vg.Point
+	away     vg.Length
+	cost     float64
+	n        int // how many were thought of before it
+}
+
+// directions are how many are tried about a point.
+const directions = 16
+
+// centres lists where a box of a size may be centred.
+func (s spot) centres(w, h vg.Length) []vg.Point {
+	if s.away == 0 {
+		return []vg.Point{s.at}
+	}
+	out := make([]vg.Point, directions)
+	for k := range out {
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / directions)
+		out[k] = vg.Point{
+			X: s.at.X + s.away*vg.Length(cos) + side(cos)*w/2,
+			Y: s.at.Y + s.away*vg.Length(sin) + side(sin)*h/2,
+		}
+	}
+	return out
+}
+
+// at returns the candidate that k others come before; false where there is
+// none. Of those that cost alike the one thought of first comes first.
 func (s *places) at(k int) (candidate, bool) {
 	for len(s.rest) > 0 && (k >= len(s.found) || s.found[k].cost >= s.rest[0].cost) {
-		c := s.rest[0]
-		s.rest = s.rest[1:]
-		if c.cost = s.weigh(c); !math.IsInf(c.cost, 0) {
-			i, _ := slices.BinarySearchFunc(s.found, c, byCost)
+		for _, c := range s.weigh(s.rest[0]) {
+			i, _ := slices.BinarySearchFunc(s.found, c, func(a, b candidate) int {
+				return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.n, b.n))
+			})
 			s.found = slices.Insert(s.found, i, c)
 		}
+		s.rest = s.rest[1:]
 	}
 	if k >= min(len(s.found), maxCandidates) {
 		return candidate{}, false
@@ -171,54 +202,43 @@ func (s *places) at(k int) (candidate, bool) {
 	return s.found[k], true
 }
 
-// byCost orders candidates; of two that cost alike the one thought of first
-// comes first.
-func byCost(a, b candidate) int {
-	return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.n, b.n))
-}
-
 // places lists the places for a label that lie within the area and over no
 // text or marker set so far.
 func (p *panel) places(l label) *places {
 	w, h := l.size()
-	var out []candidate
-	try := func(from, centre vg.Point, cost float64) {
-		if r := around(centre, w, h); within(r, p.area) {
-			out = append(out, candidate{r, from, cost, len(out)})
-		}
-	}
+	var rest []spot
 	for i, from := range l.at {
 		for _, d := range nearby {
 			if !l.lead && d > 14 {
 				break
 			}
-			for k := range 16 { // the box's near edge is d away
-				sin, cos := math.Sincos(2 * math.Pi * float64(k) / 16)
-				try(from, vg.Point{
-					X: from.X + d*vg.Length(cos) + side(cos)*w/2,
-					Y: from.Y + d*vg.Length(sin) + side(sin)*h/2,
-				}, float64(d)*0.5+float64(i)*0.15)
-			}
+			rest = append(rest, spot{from, from, d, float64(d)*0.5 + float64(i)*0.15, len(rest)})
 		}
 	}
 	if l.lead { // and anywhere at all
 		for y := p.area.Min.Y + h/2 + 2; y < p.area.Max.Y; y += 11 {
 			for x := p.area.Min.X + w/2 + 2; x < p.area.Max.X; x += 17 {
 				d := math.Hypot(float64(x-l.at[0].X), float64(y-l.at[0].Y))
-				try(l.at[0], vg.Point{X: x, Y: y}, 25+d)
+				rest = append(rest, spot{l.at[0], vg.Point{X: x, Y: y}, 0, 25 + d, len(rest)})
 			}
 		}
 	}
-	slices.SortFunc(out, byCost)
-	return &places{rest: out, weigh: func(c candidate) float64 {
-		if !p.page.free(c.box, 3) || l.home != nil && !l.home(c.box) && apartBy(c.box, c.from) <= leadFrom {
-			return math.Inf(1)
+	slices.SortStableFunc(rest, func(a, b spot) int { return cmp.Compare(a.cost, b.cost) })
+	return &places{rest: rest, weigh: func(s spot) (out []candidate) {
+		for k, centre := range s.centres(w, h) {
+			r := around(centre, w, h)
+			if !within(r, p.area) || !p.page.free(r, 3) || l.home != nil && !l.home(r) && apartBy(r, s.from) <= leadFrom {
+				continue
+			}
+			cost := s.cost + p.covered(r, 0)
+			if l.lead {
+				cost += p.crossed(s.from, nearest(r, s.from))
+			}
+			if !math.IsInf(cost, 0) {
+				out = append(out, candidate{r, s.from, cost, s.n*directions + k})
+			}
 		}
-		cost := c.cost + p.covered(c.box, 0)
-		if l.lead {
-			cost += p.crossed(c.from, nearest(c.box, c.from))
-		}
-		return cost
+		return out
 	}}
 }
 

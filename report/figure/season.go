@@ -120,9 +120,10 @@ func drawSeason(pg *page, r *sim.Result, vol scale, start time.Month, year strin
 		labels = append(labels, label{lines: []string{"hardest real year, " + year}, color: red, at: p.anchors(dry)})
 	}
 	labels = append(labels, label{lines: []string{"median"}, color: blue, at: p.anchors(mid)})
+	lows, highs := p.points(low), p.points(high)
 	home := func(r vg.Rectangle) bool { // within the band
-		for i := range low {
-			if x := p.x(low[i].X); x >= r.Min.X-4 && x <= r.Max.X+4 && !(p.y(low[i].Y) <= r.Min.Y && p.y(high[i].Y) >= r.Max.Y) {
+		for i, at := range lows {
+			if at.X >= r.Min.X-4 && at.X <= r.Max.X+4 && !(at.Y <= r.Min.Y && highs[i].Y >= r.Max.Y) {
 				return false
 			}
 		}

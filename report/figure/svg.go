@@ -12,8 +12,9 @@ import (
 
 var (
 	svgHead = regexp.MustCompile(`(?s)^.*?<svg[^>]*>\s*`)
-	// svgFace is how vgsvg states a face, in full at every text.
-	svgFace = regexp.MustCompile(`\s*style="font-family:Liberation Sans;font-variant:(?:none|normal);font-weight:(normal|bold);font-style:normal;font-size:([0-9.]+)px`)
+	// svgFace is how vgsvg states a face, in full at every text. It begins
+	// with what stands there always, which is found faster than any blank.
+	svgFace = regexp.MustCompile(`\n\tstyle="font-family:Liberation Sans;font-variant:(?:none|normal);font-weight:(normal|bold);font-style:normal;font-size:([0-9.]+)px`)
 )
 
 // finishSVG makes what vgsvg writes fit to be read by people and machines: a

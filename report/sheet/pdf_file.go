@@ -11,6 +11,7 @@ import (
 	"unicode"
 
 	"codeberg.org/go-pdf/fpdf"
+	"gonum.org/v1/plot/font"
 
 	"tankodds/report/figure"
 )
@@ -19,9 +20,15 @@ import (
 // used. The unit is the point; y runs down the page.
 type pdfFile struct {
 	*fpdf.Fpdf
-	glyphs [2]map[uint32]rune // of the regular and the bold, by glyph: the first rune that it stood for
-	bold   bool
-	alpha  uint8
+	fonts [2]pdfFont // the regular and the bold
+	font  *pdfFont   // the one set last
+	alpha uint8
+}
+
+// pdfFont is one of the embedded fonts.
+type pdfFont struct {
+	face   font.Face
+	glyphs map[uint32]rune // by glyph: the first rune that it stood for
 }
 
 const pdfFamily = "LiberationSans"
@@ -45,22 +52,22 @@ func newPDFFile(letter bool) (*pdfFile, error) {
 	p.SetLineCapStyle("butt")
 	p.SetLang("en")
 	for i, style := range []string{"", "B"} {
+		p.fonts[i] = pdfFont{figure.Face(10, i == 1), map[uint32]rune{}}
 		var b bytes.Buffer
-		if _, err := figure.Face(10, i == 1).Face.WriteSourceTo(nil, &b); err != nil {
+		if _, err := p.fonts[i].face.Face.WriteSourceTo(nil, &b); err != nil {
 			return nil, fmt.Errorf("evidence.pdf: font: %w", err)
 		}
 		p.AddUTF8FontFromBytes(pdfFamily, style, b.Bytes())
-		p.glyphs[i] = map[uint32]rune{}
 	}
 	p.face(10, false)
 	return p, p.Error()
 }
 
 func (p *pdfFile) face(size float64, bold bool) {
-	p.bold = bold
+	p.font = &p.fonts[0]
 	style := ""
 	if bold {
-		style = "B"
+		p.font, style = &p.fonts[1], "B"
 	}
 	p.SetFont(pdfFamily, style, size)
 }
@@ -90,7 +97,6 @@ const noShape = '□'
 // written from right to left, which the library does not do: a name drawn
 // backwards would be another name. What takes no room goes without.
 func (p *pdfFile) drawable(s string) string {
-	f := figure.Face(10, p.bold).Face
 	return strings.Map(func(r rune) rune {
 		switch {
 		case r >= ' ' && r < 0x7f:
@@ -102,7 +108,7 @@ func (p *pdfFile) drawable(s string) string {
 		case unicode.In(r, unicode.Cf, unicode.Variation_Selector):
 			return -1
 		}
-		g, err := f.GlyphIndex(nil, r)
+		g, err := p.font.face.Face.GlyphIndex(nil, r)
 		if err != nil || g == 0 || r > 0xffff || unicode.IsControl(r) || unicode.In(r, unicode.Hebrew, unicode.Arabic, unicode.Syriac, unicode.Thaana, unicode.Nko) {
 			return noShape
 		}
@@ -140,20 +146,15 @@ func lackingWords(all []rune) string {
 // spelled keeps a letter the same letter throughout: two runes that share a
 // glyph would let the subset's bytes depend on the order of a map.
 func (p *pdfFile) spelled(s string) string {
-	k := 0
-	if p.bold {
-		k = 1
-	}
-	f := figure.Face(10, p.bold).Face
 	return strings.Map(func(r rune) rune {
-		g, err := f.GlyphIndex(nil, r)
+		g, err := p.font.face.Face.GlyphIndex(nil, r)
 		if err != nil {
 			return r
 		}
-		if first, ok := p.glyphs[k][uint32(g)]; ok {
+		if first, ok := p.font.glyphs[uint32(g)]; ok {
 			return first
 		}
-		p.glyphs[k][uint32(g)] = r
+		p.font.glyphs[uint32(g)] = r
 		return r
 	}, s)
 }

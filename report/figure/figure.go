@@ -3,6 +3,7 @@ package figure
 import (
 	"bytes"
 	"fmt"
+	"image/png"
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -97,7 +98,9 @@ func (f Figure) PNG() (out []byte, err error) {
 		return nil, err
 	}
 	var buf bytes.Buffer
-	if _, err := (vgimg.PngCanvas{Canvas: c}).WriteTo(&buf); err != nil {
+	// Pressing harder takes half as long again and saves a thirtieth.
+	fast := png.Encoder{CompressionLevel: png.BestSpeed}
+	if err := fast.Encode(&buf, c.Image()); err != nil {
 		return nil, fmt.Errorf("figure %s: %w", f.Name, err)
 	}
 	return buf.Bytes(), nil

@@ -68,27 +68,25 @@ func Study(r *sim.Result, rec *rainfall.Summary, opt Options) []Figure {
 
 // SVG returns the figure as one svg element, without an XML declaration so
 // that a page may hold it as it is.
-func (f Figure) SVG() ([]byte, error) { return f.svg(Width, Height, nil) }
-
-// svg draws the figure in any size, with its words apart where in is given.
-func (f Figure) svg(w, h vg.Length, in *Inline) (out []byte, err error) {
-	defer caught(f.Name, &err)
-	c := vgsvg.New(w, h)
-	f.onto(c, in)
-	var buf bytes.Buffer
-	if _, err := c.WriteTo(&buf); err != nil {
-		return nil, fmt.Errorf("figure %s: %w", f.Name, err)
-	}
-	return finishSVG(f, buf.Bytes(), w, h)
+func (f Figure) SVG() ([]byte, error) {
+	out, _, err := f.svg(Width, Height, nil)
+	return out, err
 }
 
-// onto draws the figure over the whole of a canvas and returns what was drawn
-// on, with every text and where it lies.
-func (f Figure) onto(c vg.CanvasSizer, in *Inline) *page {
-	pg := newPage(draw.New(c))
+// svg draws the figure in any size, with its words apart where in is given,
+// and returns what was drawn on too, with every text and where it lies.
+func (f Figure) svg(w, h vg.Length, in *Inline) (out []byte, pg *page, err error) {
+	defer caught(f.Name, &err)
+	c := vgsvg.New(w, h)
+	pg = newPage(draw.New(c))
 	pg.inline = in
 	f.draw(pg)
-	return pg
+	var buf bytes.Buffer
+	if _, err := c.WriteTo(&buf); err != nil {
+		return nil, nil, fmt.Errorf("figure %s: %w", f.Name, err)
+	}
+	out, err = finishSVG(f, buf.Bytes(), w, h)
+	return out, pg, err
 }
 
 // PNG returns the figure as a picture of 1,600 by 1,000 dots.

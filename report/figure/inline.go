@@ -27,7 +27,7 @@ type Reading struct {
 // the letters are as large as on the sheet that SVG draws.
 func (f Figure) Inline(width, height float64) (Inline, error) {
 	out := Inline{Width: width, Height: height}
-	svg, err := f.svg(vg.Length(width), vg.Length(height), &out)
+	svg, _, err := f.svg(vg.Length(width), vg.Length(height), &out)
 	out.SVG = svg
 	return out, err
 }

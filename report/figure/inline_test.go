@@ -7,7 +7,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/vgsvg"
 
 	"tankodds/report/units"
 )
@@ -16,23 +15,27 @@ import (
 // apart, nothing outside the drawing, no text over another.
 func TestInline(t *testing.T) {
 	for _, c := range figureCases() {
-		for _, f := range c.figs {
-			for _, size := range [][2]float64{{576, 320}, {310, 300}} {
-				name := fmt.Sprintf("%s %s at %g", c.name, f.Name, size[0])
-				nothingTouches(t, name, f.onto(vgsvg.New(vg.Length(size[0]), vg.Length(size[1])), &Inline{}))
-				got, err := f.Inline(size[0], size[1])
-				require.NoError(t, err, "%s %s", c.name, f.Name)
-				assert.Equal(t, f.Title, got.Title)
-				assert.Equal(t, f.Caption, got.Foot)
-				assert.NotEmpty(t, got.Sub, "%s %s", c.name, f.Name)
-				assert.NotContains(t, string(got.SVG), ">"+f.Title+"</text>", "the title is the page's to set")
-				elementsOf(t, name, got.SVG)
-				for _, r := range got.Readings {
-					assert.True(t, r.X >= 0 && r.X <= size[0] && r.Y >= 0 && r.Y <= size[1], "%s %s: %v", c.name, f.Name, r)
-					assert.NotEmpty(t, r.Text)
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			for _, f := range c.figs {
+				for _, size := range [][2]vg.Length{{576, 320}, {310, 300}} {
+					name := fmt.Sprintf("%s at %g", f.Name, size[0])
+					got := Inline{Width: float64(size[0]), Height: float64(size[1])}
+					svg, pg, err := f.svg(size[0], size[1], &got)
+					require.NoError(t, err, name)
+					nothingTouches(t, name, pg)
+					assert.Equal(t, f.Title, got.Title)
+					assert.Equal(t, f.Caption, got.Foot)
+					assert.NotEmpty(t, got.Sub, name)
+					assert.NotContains(t, string(svg), ">"+f.Title+"</text>", "the title is the page's to set")
+					elementsOf(t, name, svg)
+					for _, r := range got.Readings {
+						assert.True(t, r.X >= 0 && r.X <= got.Width && r.Y >= 0 && r.Y <= got.Height, "%s: %v", name, r)
+						assert.NotEmpty(t, r.Text)
+					}
 				}
 			}
-		}
+		})
 	}
 }
 

@@ -167,6 +167,7 @@ func TestAlteredEvidenceIsNotShown(t *testing.T) {
 }
 
 func TestReadEvidence(t *testing.T) {
+	t.Parallel()
 	z := smallSizing(t)
 	text := evidenceText(t, z)
 	e, err := ReadEvidence("e.json", []byte(text))
@@ -254,6 +255,7 @@ func TestReadEvidence(t *testing.T) {
 // The list of files is held to its form and to what is written; a name with a
 // folder is never looked for.
 func TestEvidenceListOfFiles(t *testing.T) {
+	t.Parallel()
 	z := smallSizing(t)
 	text := evidenceText(t, z)
 	list := text[strings.Index(text, "\"files\": ["):]
@@ -319,6 +321,7 @@ func TestEvidenceListOfFiles(t *testing.T) {
 // by the values, or by the digest where the last digit of a number is too
 // small a change for them.
 func TestEvidenceEveryByteCounts(t *testing.T) {
+	t.Parallel()
 	z := smallSizing(t)
 	text := evidenceText(t, z)
 	rng := rand.New(rand.NewPCG(1, 2))
@@ -356,6 +359,7 @@ func TestEvidenceEveryByteCounts(t *testing.T) {
 
 // Words that are no UTF-8 are in the evidence as they are read back.
 func TestEvidenceOfBrokenLetters(t *testing.T) {
+	t.Parallel()
 	z := smallSizing(t)
 	z.Title, z.Cover.Note = "caf\xe9\xe9", "\xff"
 	z.Result.Study.Uses[0].Name = "b\xe4d\u2028"

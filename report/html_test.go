@@ -32,6 +32,7 @@ const most = 600 << 10
 // The page is whole by itself: well formed, every reference answered, headings
 // in order, nothing loaded, nothing left out.
 func TestHTML(t *testing.T) {
+	t.Parallel()
 	eachSheet(t, func(t *testing.T, z *Sizing, s *sheet.Sheet) {
 		page := htmlOf(t, z)
 		assert.Equal(t, page, htmlOf(t, z), "the same input gives the same bytes")

@@ -58,12 +58,14 @@ func longNames(z Sizing) *Sizing {
 }
 
 func TestPDF(t *testing.T) {
+	t.Parallel()
 	all, err := sheetSizings()
 	require.NoError(t, err)
 	cases := maps.Clone(all)
 	cases["long names"] = longNames(*all["costs"])
 	for name, z := range cases {
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			b := pdfOf(t, z)
 			assert.Less(t, len(b), 300<<10)
 			if dir := os.Getenv("TANKODDS_GALLERY"); dir != "" { // to be looked at
@@ -116,6 +118,7 @@ func TestPDF(t *testing.T) {
 // Letters of Latin, Greek and Cyrillic are drawn. Of others the sheet says
 // that it cannot, and none becomes another letter.
 func TestPDFLettersOfTheWorld(t *testing.T) {
+	t.Parallel()
 	z := *answered(t, "costs")
 	z.Title = "Łódź gęślą, Αθήνα, Сад Ўзбек, Đà Nẵng vườn 水の家 ✓\u200d🌧 גן\x1b"
 	z.Cover.Client = "Müller\u00a0& Søn"

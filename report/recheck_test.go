@@ -120,6 +120,7 @@ func TestRecheckCatchesEachValue(t *testing.T) {
 // A value taken out or put in is not confirmed, whichever version wrote it:
 // once, all values deleted and another version's name passed as "0 of 0 agree".
 func TestRecheckMissingExtraAndVersion(t *testing.T) {
+	t.Parallel()
 	z := smallSizing(t)
 	text := evidenceText(t, z)
 	const altered = "\nits inputs and results were altered after they were written: their SHA-256 is "
@@ -222,6 +223,7 @@ func TestRecheckNames(t *testing.T) {
 }
 
 func TestRecheckText(t *testing.T) {
+	t.Parallel()
 	z := smallSizing(t)
 	text := strings.Replace(evidenceText(t, z), "\"trace_days\": 0", "\"trace_days\": 12", 1)
 	text = strings.Replace(text, "no short", "no dry", 1)

@@ -128,7 +128,10 @@ func eachSheet(t *testing.T, look func(t *testing.T, z *Sizing, s *sheet.Sheet))
 	t.Helper()
 	for _, c := range sheetCases {
 		z := answered(t, c.name)
-		t.Run(c.name, func(t *testing.T) { look(t, z, z.Sheet().Only(sheet.Page)) })
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			look(t, z, z.Sheet().Only(sheet.Page))
+		})
 	}
 }
 

@@ -46,49 +46,49 @@ func (q *Question) Answer(sizes []Solved, c *Claims) []Answer {
 // the upper one does, and the first from it on of which the lower one does. They
 // are NaN where there is none.
 func (c *Claims) band(i, rung int) (low, safe float64) {
-	z := c.curves.Sizes
-	n := len(z.Rungs)
+	rungs := c.curves.Rungs
 	size := func(k int) float64 {
-		if k == n {
+		if k == len(rungs) {
 			return math.NaN()
 		}
-		return z.Nominal[z.Rungs[k]]
+		return rungs[k]
 	}
 	first, last := rung, rung
-	for first > 0 && c.mayMeet(i, z.Rungs[first-1]) {
+	for first > 0 && c.mayMeet(i, rungs[first-1]) {
 		first--
 	}
-	for last < n && !c.surelyMeets(i, z.Rungs[last]) {
+	for last < len(rungs) && !c.surelyMeets(i, rungs[last]) {
 		last++
 	}
 	return size(first), size(last)
 }
 
-// mayMeet says whether the upper bound of size k under area i meets the target.
-func (c *Claims) mayMeet(i, k int) bool {
+// mayMeet says whether the upper bound of a nominal size under area i meets the
+// target.
+func (c *Claims) mayMeet(i int, nominal float64) bool {
 	s := c.study
 	if s.Measure == Annual {
-		least := (1 + s.Level) / 2
-		return c.claim(i, k).above(s.Target, 1-least) || c.said(i, k).above(s.Target, 1-least)
+		least := (1 - s.Level) / 2
+		return c.claim(i, nominal).above(s.Target, least) || c.said(i, nominal).above(s.Target, least)
 	}
-	return c.bounds(s.Measure, i, k).High >= s.Target
+	return c.bounds(s.Measure, c.curves.tank(i, nominal)).High >= s.Target
 }
 
 // surelyMeets says whether the lower bound does.
-func (c *Claims) surelyMeets(i, k int) bool {
+func (c *Claims) surelyMeets(i int, nominal float64) bool {
 	s := c.study
 	if s.Measure == Annual {
 		most := (1 + s.Level) / 2
-		return c.claim(i, k).above(s.Target, most) && c.said(i, k).above(s.Target, most)
+		return c.claim(i, nominal).above(s.Target, most) && c.said(i, nominal).above(s.Target, most)
 	}
-	return c.bounds(s.Measure, i, k).Low >= s.Target
+	return c.bounds(s.Measure, c.curves.tank(i, nominal)).Low >= s.Target
 }
 
 // listed is the smallest of the study's sizes that meets the target under area
 // i, NaN where none does.
 func (c *Claims) listed(i int) float64 {
 	for _, size := range c.study.Sizes {
-		if c.study.Value(c.curves.Totals, c.curves.rows[i], c.curves.Sizes.At(size)) >= c.study.Target {
+		if c.study.Value(c.curves, i, size) >= c.study.Target {
 			return size
 		}
 	}

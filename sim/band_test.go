@@ -36,7 +36,7 @@ func TestQuantile(t *testing.T) {
 // What a curve supplies moves as resampled records differ from their mean, read
 // between the sizes run of them.
 func TestSupplies(t *testing.T) {
-	r := &Replicates{sizes: question().NewSizes([]float64{100, 1000, 4000}, nil), supply: [][][]float64{{nil, {10, 20, 40}}, {nil, {14, 22, 48}}}}
+	r := &Replicates{sizes: question().NewSizes([]float64{100, 1000, 4000}), supply: [][][]float64{{nil, {10, 20, 40}}, {nil, {14, 22, 48}}}}
 	curve := []Cell{{Tank: 50, Supplied: 90}, {Tank: math.Sqrt(1e5), Supplied: 120}, {Tank: 4000, Supplied: 300}}
 	near(t, [][]float64{{88, 118.5, 296}, {92, 121.5, 304}}, r.Supplies(&Curves{rows: []int{0, 1}}, curve), 1e-9)
 	assert.Nil(t, (*Replicates)(nil).Supplies(nil, curve))
@@ -71,7 +71,7 @@ func TestDeviationsAtTheirEdges(t *testing.T) {
 // logarithm of the size; beyond them it is that of the nearest.
 func TestReplicatesReadBetweenSizes(t *testing.T) {
 	s := question()
-	r := &Replicates{sizes: s.NewSizes([]float64{100, 1000, 4000}, nil)}
+	r := &Replicates{sizes: s.NewSizes([]float64{100, 1000, 4000})}
 	for b := range 2 {
 		var of [][3]share
 		for k, x := range r.sizes.Nominal {

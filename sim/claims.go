@@ -19,35 +19,35 @@ func (q *Question) Claim(c *Curves, sizes []Solved, reps *Replicates) *Claims {
 	for i, listed := range c.Listed {
 		row := make([]Cell, len(listed))
 		for k, size := range listed {
-			row[k] = out.cell(i, size)
+			row[k] = out.cell(c.tank(i, size))
 		}
 		rising(row)
 		out.Rows = append(out.Rows, row)
-		out.At = append(out.At, out.cell(i, sizes[i].Look))
+		out.At = append(out.At, out.cell(sizes[i].tank))
 	}
 	for _, t := range c.Thumbs {
-		t.Cell = out.cell(len(c.Listed)-1, t.Tank)
+		t.Cell = out.cell(c.tank(len(c.Listed)-1, t.Tank))
 		out.Thumbs = append(out.Thumbs, t)
 	}
 	return out
 }
 
-// cell reads one tank of area i.
-func (c *Claims) cell(i int, nominal float64) Cell {
-	s, g, row, k := c.study, c.curves.Totals, c.curves.rows[i], c.curves.Sizes.At(nominal)
-	t, years := g.total[row][k], float64(g.years)
+// cell reads one tank.
+func (c *Claims) cell(k tank) Cell {
+	s, g := c.study, k.run
+	t, years := g.total[k.row][k.size], float64(g.years)
 	out := Cell{
-		Area: c.curves.Areas[i], Tank: nominal,
+		Area: c.curves.Areas[k.area], Tank: k.nominal,
 		ShortDays: t.short / years, Supplied: t.supplied / years, Spilled: t.spilled / years,
-		Demand: g.demand / years, Inflow: g.inflow[row] / years,
-		said: c.said(i, k),
+		Demand: g.demand / years, Inflow: g.inflow[k.row] / years,
+		said: c.said(k.area, k.nominal),
 	}
-	if g.inflow[row] > 0 {
-		out.SpillShare = t.spilled / g.inflow[row]
+	if g.inflow[k.row] > 0 {
+		out.SpillShare = t.spilled / g.inflow[k.row]
 	}
 	for m := Annual; m <= Volume; m++ {
-		*out.MonteCarlo.at(m) = g.MonteCarlo(m, row, k, s.Level)
-		*out.at(m) = c.bounds(m, i, k)
+		*out.MonteCarlo.at(m) = g.MonteCarlo(m, k.row, k.size, s.Level)
+		*out.at(m) = c.bounds(m, k)
 	}
 	return out
 }
@@ -62,33 +62,33 @@ func rising(row []Cell) {
 	}
 }
 
-// claim is what the record lets be said of the good years of size k under area
-// i if its years do not depend on each other.
-func (c *Claims) claim(i, k int) Claim { return c.curves.Totals.Claim(c.curves.rows[i], k) }
+// claim is what the record lets be said of the good years of a nominal size
+// under area i if its years do not depend on each other.
+func (c *Claims) claim(i int, nominal float64) Claim { return c.study.claim(c.curves, i, nominal) }
 
 // said is claim with its clusters widened where they do.
-func (c *Claims) said(i, k int) Claim {
-	out := c.claim(i, k)
+func (c *Claims) said(i int, nominal float64) Claim {
+	out := c.claim(i, nominal)
 	if c.reps != nil && c.reps.block > 1 {
-		values, noise := c.reps.at(Annual, c.curves.rows[i], c.curves.Sizes.Nominal[k])
+		values, noise := c.reps.at(Annual, c.curves.rows[i], nominal)
 		out = out.spreading(values, noise, c.reps.record)
 	}
 	return out
 }
 
-// bounds is a measure of size k under area i with its bounds: where the study
-// weighs the record's error those of the claim for good years, and those that
-// resampled records give the other two.
-func (c *Claims) bounds(m Measure, i, k int) Interval {
-	s, g, row := c.study, c.curves.Totals, c.curves.rows[i]
-	out := g.MonteCarlo(m, row, k, s.Level)
+// bounds is a measure of a tank with its bounds: where the study weighs the
+// record's error those of the claim for good years, and those that resampled
+// records give the other two.
+func (c *Claims) bounds(m Measure, k tank) Interval {
+	s := c.study
+	out := k.run.MonteCarlo(m, k.row, k.size, s.Level)
 	switch {
 	case !s.RecordError:
 	case m == Annual:
-		out = c.claim(i, k).Interval(s.Level)
-		out.widen(c.said(i, k).Interval(s.Level)) // never the narrower
+		out = c.claim(k.area, k.nominal).Interval(s.Level)
+		out.widen(c.said(k.area, k.nominal).Interval(s.Level)) // never the narrower
 	case c.reps != nil:
-		values, noise := c.reps.at(m, row, c.curves.Sizes.Nominal[k])
+		values, noise := c.reps.at(m, c.curves.rows[k.area], k.nominal)
 		moved := deviations(values, noise, c.reps.record)
 		for b := range moved {
 			moved[b] = min(1, max(0, out.Estimate+moved[b]))
@@ -97,7 +97,7 @@ func (c *Claims) bounds(m Measure, i, k int) Interval {
 		// Where the record error is too small to be told from the noise,
 		// the noise is what is known: never narrower than it.
 		out.widen(Interval{Low: low, High: high})
-	case s.Replicates > 0 && g.Record == 1:
+	case s.Replicates > 0 && k.run.Record == 1:
 		// One year cannot be resampled, and what cannot be seen to vary is
 		// not known to stay.
 		out.Low, out.High = 0, 1

@@ -25,8 +25,8 @@ func TestTraceDropsItsRunIn(t *testing.T) {
 		s.Uses = []Use{{Daily: 80, Days: weekdays()}, {Monthly: [12]float64{5: 900}}}
 		s.Rule, s.Allow, s.Dead, s.Start = Rule(n%2), []int{0, 3, 20}[n%3], []float64{0, 0.15}[n/2%2], []float64{0, 150, 1e6}[n/4]
 		s.Roofs = append(s.Roofs, Roof{Area: 25, Runoff: 0.7, Wetting: 1, FirstFlush: 3, Filter: 0.9, Drains: 4})
-		few, many := s.NewSizes([]float64{90, 700, 3000}, nil), s.NewSizes([]float64{0.004, 400}, s.rungs())
-		e := NewEnsemble(s, y.Start).With(Row{1, few}, Row{2.5, many}, Row{1, nil})
+		few, many := s.NewSizes([]float64{90, 700, 3000}), s.NewSizes([]float64{0.004, 400}, s.rungs()...)
+		e := NewEnsemble(s, y.Start).With(Row{1, few, false}, Row{2.5, many, false}, Row{1, nil, false})
 		got, err := e.Trace(e.Scratch(), sampler, source(), years)
 		require.NoError(t, err)
 		for i, row := range e.rows[:2] {
@@ -111,8 +111,8 @@ func TestTotals(t *testing.T) {
 func TestNeedsAreGoodYears(t *testing.T) {
 	s := question()
 	s.Dead = 0.1
-	z := s.NewSizes([]float64{500, 900, 2000, 2500, 4000}, nil)
-	sum, err := asked(t, usualYears(t, 12), gen.WaterYears(), s).Simulate(t.Context(), Row{1, z})
+	z := s.NewSizes([]float64{500, 900, 2000, 2500, 4000})
+	sum, err := asked(t, usualYears(t, 12), gen.WaterYears(), s).Simulate(t.Context(), Row{1, z, false})
 	require.NoError(t, err)
 	for k, x := range z.Nominal {
 		require.Equal(t, sum.of(Annual, 0, k), sum.goodAt(0, s.usable(x)))

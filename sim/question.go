@@ -83,22 +83,42 @@ type Curves struct {
 	Areas  []float64   // total roof areas, m²: those of the study, then the site's own
 	Listed [][]float64 // the nominal sizes, L, rising, that are shown of each: those asked about; of the own roofs fine steps
 	Thumbs []Thumb     // the rules of thumb, without their cells
-	Sizes  *Sizes      // all of them, and those that an answer may be
-	Totals *Totals     // of Sizes
+	Rungs  []float64   // the nominal sizes, L, rising, that an answer may be
+	Totals *Totals     // of all that is shown and, where years do not tell them, of Rungs
 	rows   []int       // of Totals, by area
+}
+
+// tank is a tank that was run.
+type tank struct {
+	nominal   float64 // L
+	area      int     // of Curves.Areas
+	run       *Totals
+	row, size int // in the run
+}
+
+// tank finds one of area i in the main run.
+func (c *Curves) tank(i int, nominal float64) tank {
+	row := c.rows[i]
+	return tank{nominal, i, c.Totals, row, c.Totals.rows[row].Sizes.At(nominal)}
 }
 
 // Curves runs them.
 func (q *Question) Curves(ctx context.Context) (*Curves, error) {
 	s := q.study
 	own := TotalArea(s.Roofs)
-	c := &Curves{Areas: append(slices.Clip(s.Areas), own), Thumbs: s.thumbs(q.series)}
+	c := &Curves{Areas: append(slices.Clip(s.Areas), own), Thumbs: s.thumbs(q.series), Rungs: s.rungs()}
 	curve := s.curveSizes()
 	all := append(slices.Clip(s.Sizes), curve...)
 	for _, t := range c.Thumbs {
 		all = append(all, t.Tank)
 	}
-	c.Sizes = s.NewSizes(all, s.rungs())
+	// What years need tells which size meets a target for good years; for the
+	// other measures, and for all that is shown of the own roofs, every rung is
+	// looked at.
+	every, few := s.NewSizes(all, c.Rungs...), s.NewSizes(s.Sizes)
+	if s.Measure != Annual {
+		few = s.NewSizes(s.Sizes, c.Rungs...)
+	}
 	var rows []Row
 	for i, area := range c.Areas {
 		c.Listed = append(c.Listed, s.Sizes)
@@ -108,7 +128,11 @@ func (q *Question) Curves(ctx context.Context) (*Curves, error) {
 			continue
 		}
 		c.rows = append(c.rows, len(rows))
-		rows = append(rows, Row{Scale: area / own, Sizes: c.Sizes})
+		sizes := few
+		if area == own {
+			sizes = every
+		}
+		rows = append(rows, Row{Scale: area / own, Sizes: sizes})
 	}
 	c.Listed[len(s.Areas)] = curve
 	var err error

@@ -22,11 +22,11 @@ type Replicates struct {
 }
 
 // thinSizes returns the nominal sizes that are run of a resampled record, from
-// one at most low to one at least high: eight to the doubling, the same whatever
+// one at most low to one at least high: four to the doubling, the same whatever
 // the range is. The others are read off between their neighbours, straight in
 // the logarithm of the size. Tanks so close move together from record to record.
 func thinSizes(low, high float64) (out []float64) {
-	const step = 8
+	const step = 4
 	for k := math.Floor(step * math.Log2(low)); k <= math.Ceil(step*math.Log2(high)); k++ {
 		out = append(out, steady.Round(math.Exp2(k/step)))
 	}
@@ -47,10 +47,10 @@ func (q *Question) Resample(ctx context.Context, c *Curves, sizes []Solved) (*Re
 		return nil, nil
 	}
 	low, high := s.reach(c, sizes)
-	thin := s.NewSizes(thinSizes(low, high), nil)
+	thin := s.NewSizes(thinSizes(low, high))
 	rows := slices.Clone(c.Totals.rows)
 	for i := range rows {
-		rows[i].Sizes = thin
+		rows[i].Sizes, rows[i].Bare = thin, true
 	}
 	e := q.ensemble.With(rows...)
 	out := &Replicates{record: years.Len(), block: gen.YearBlock(years), sizes: thin}

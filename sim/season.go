@@ -24,12 +24,12 @@ func (q *Question) Season(ctx context.Context, nominal float64) (*Season, []Mont
 	usable := s.usable(nominal)
 	traces := min(seasonTraces, q.traces)
 	type one struct {
-		storage []float64
+		storage []int64
 		months  monthTally
 	}
 	month := rainfall.Calendar(start).Months()
 	var balance monthTally
-	held := make([][]float64, 0, traces) // by trace
+	held := make([][]int64, 0, traces) // by trace
 	err := parallel.InOrder(ctx, s.Workers, traces, e.Scratch,
 		func(sc *Scratch, i int) (o one, _ error) {
 			if err := e.Draw(sc, q.sampler, gen.Source(s.Seed, streamMain, uint64(i)), q.length); err != nil {
@@ -38,15 +38,15 @@ func (q *Question) Season(ctx context.Context, nominal float64) (*Season, []Mont
 			if _, err := e.Inflow(sc, 1); err != nil {
 				return o, err
 			}
-			o.storage = make([]float64, 0, q.length*year)
+			o.storage = make([]int64, 0, q.length*year)
 			held := min(store.Units(s.Start), usable)
-			for t, x := range sc.daily() {
+			for t, x := range sc.everyDay() {
 				var day Water
 				day, held = pass(s.Rule, usable, held, x, e.demand[t])
 				if t < RunIn*year {
 					continue
 				}
-				o.storage = append(o.storage, store.Litres(held))
+				o.storage = append(o.storage, held)
 				short := 0.0
 				if day.Supplied < day.Demand {
 					short = 1
@@ -67,15 +67,19 @@ func (q *Question) Season(ctx context.Context, nominal float64) (*Season, []Mont
 		return nil, nil, err
 	}
 	out := &Season{Tank: nominal}
-	err = parallel.InOrder(ctx, s.Workers, year, func() []float64 { return make([]float64, 0, traces*q.length) },
-		func(v []float64, day int) ([3]float64, error) {
+	err = parallel.InOrder(ctx, s.Workers, year, func() []int64 { return make([]int64, 0, traces*q.length) },
+		func(v []int64, day int) ([3]float64, error) {
 			for _, storage := range held {
 				for t := day; t < len(storage); t += year {
 					v = append(v, storage[t])
 				}
 			}
 			slices.Sort(v)
-			return [3]float64{quantile(v, 0.05), quantile(v, 0.5), quantile(v, 0.95)}, nil
+			litres := make([]float64, len(v))
+			for k, x := range v {
+				litres[k] = store.Litres(x)
+			}
+			return [3]float64{quantile(litres, 0.05), quantile(litres, 0.5), quantile(litres, 0.95)}, nil
 		},
 		func(_ int, lines [3]float64) error {
 			out.Low, out.Mid, out.High = append(out.Low, lines[0]), append(out.Mid, lines[1]), append(out.High, lines[2])

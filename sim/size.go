@@ -22,7 +22,10 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 	if err != nil {
 		return nil, err
 	}
-	sizes := q.Solve(curves)
+	sizes, err := q.Solve(ctx, curves)
+	if err != nil {
+		return nil, err
+	}
 	own := len(sizes) - 1
 	look := sizes[own].Look
 	reps, err := q.Resample(ctx, curves, sizes)

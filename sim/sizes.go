@@ -10,25 +10,26 @@ import (
 // Sizes is a rising list of tanks to look at.
 type Sizes struct {
 	Nominal []float64 // L
-	Rungs   []int     // those that are three digits, in order: see Study.rungs
 	index   *store.Sizes
 }
 
-// NewSizes returns the tanks of nominal sizes, L, in any order, once each, and of
-// the rungs from one size to another.
-func (s *Study) NewSizes(nominal []float64, rungs []float64) *Sizes {
-	out := &Sizes{Nominal: slices.Concat(nominal, rungs)}
+// NewSizes returns the tanks of nominal sizes, L, in any order, once each.
+func (s *Study) NewSizes(nominal []float64, more ...float64) *Sizes {
+	out := &Sizes{Nominal: slices.Concat(nominal, more)}
 	slices.Sort(out.Nominal)
 	out.Nominal = slices.Compact(out.Nominal)
-	for _, x := range rungs {
-		out.Rungs = append(out.Rungs, out.At(x))
-	}
 	usable := make([]int64, len(out.Nominal))
 	for k, x := range out.Nominal {
 		usable[k] = s.usable(x)
 	}
 	out.index = store.NewSizes(usable)
 	return out
+}
+
+// Has says whether a nominal size is one of them.
+func (z *Sizes) Has(nominal float64) bool {
+	_, ok := slices.BinarySearch(z.Nominal, nominal)
+	return ok
 }
 
 // At is the index of a nominal size that is one of them.

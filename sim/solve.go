@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"context"
 	"math"
 	"slices"
 	"sort"
@@ -15,53 +16,75 @@ type Solved struct {
 	Beyond float64 // the smallest of three digits where no size asked about is as large; NaN elsewhere, or where none does
 	Look   float64 // the size to look at: Tank, or the largest asked about
 
-	rung int // of Tank or Beyond, their number where no size meets the target
+	rung int  // of Tank or Beyond, their number where no size meets the target
+	tank tank // of Look
 }
 
 // Solve finds, for every area of the curves, the smallest size that meets the
-// study's target. Every size has seen the same rain.
-func (q *Question) Solve(c *Curves) []Solved {
+// study's target. Every size has seen the same rain; what the main run did not
+// look at runs through it now.
+func (q *Question) Solve(ctx context.Context, c *Curves) ([]Solved, error) {
 	out := make([]Solved, len(c.Areas))
+	var rows []Row
+	var late []int
 	for i := range out {
-		out[i] = q.study.solve(c, c.rows[i])
+		out[i] = q.study.solve(c, i)
+		out[i].tank = c.tank(i, out[i].Look)
+		if row := c.Totals.rows[c.rows[i]]; !row.Sizes.Has(out[i].Look) {
+			rows, late = append(rows, Row{Scale: row.Scale, Sizes: q.study.NewSizes([]float64{out[i].Look}), Bare: true}), append(late, i)
+		}
 	}
+	if len(rows) == 0 {
+		return out, nil
+	}
+	run, err := q.Simulate(ctx, rows...)
+	for row, i := range late {
+		out[i].tank = tank{out[i].Look, i, run, row, 0}
+	}
+	return out, err
+}
+
+func (s *Study) solve(c *Curves, i int) Solved {
+	meets := func(nominal float64) bool { return s.Value(c, i, nominal) >= s.Target }
+	out := Solved{Tank: math.NaN(), Exact: math.NaN(), Beyond: math.NaN(), Look: s.largest()}
+	out.Exact, out.rung = s.exact(c, i, meets)
+	if out.rung == len(c.Rungs) {
+		out.Exact = math.NaN()
+		return out
+	}
+	size := c.Rungs[out.rung]
+	if size > s.largest() && !meets(s.largest()) { // which may lie between two of three digits
+		out.Beyond, out.Exact = size, math.NaN()
+		return out
+	}
+	out.Tank, out.Look = size, size
 	return out
 }
 
-func (s *Study) solve(c *Curves, row int) Solved {
-	z, largest := c.Sizes, s.largest()
-	meets := func(k int) bool { return s.Value(c.Totals, row, k) >= s.Target }
-	out := Solved{Tank: math.NaN(), Exact: math.NaN(), Beyond: math.NaN(), Look: largest}
-	out.rung = slices.IndexFunc(z.Rungs, meets)
-	if out.rung < 0 {
-		out.rung = len(z.Rungs)
-		return out
+// exact returns the smallest nominal size under area i that meets the target,
+// and the first rung from it on that does: by the sizes that years need for a
+// share of good years, by a straight line between two rungs for the other
+// measures.
+func (s *Study) exact(c *Curves, i int, meets func(nominal float64) bool) (size float64, rung int) {
+	if s.Measure == Annual {
+		need, _ := s.Smallest(c.Totals, c.rows[i], -1, store.Most)
+		size = store.Litres(need) / (1 - s.Dead)
+		rung = sort.Search(len(c.Rungs), func(k int) bool { return s.usable(c.Rungs[k]) >= need })
+		for rung < len(c.Rungs) && !meets(c.Rungs[rung]) {
+			rung++
+		}
+		return size, rung
 	}
-	at := z.Rungs[out.rung]
-	if z.Nominal[at] > largest && !meets(z.At(largest)) { // which may lie between two of three digits
-		out.Beyond = z.Nominal[at]
-		return out
+	rung = slices.IndexFunc(c.Rungs, meets)
+	switch {
+	case rung < 0:
+		return 0, len(c.Rungs)
+	case rung == 0:
+		return c.Rungs[0], 0
 	}
-	out.Tank = z.Nominal[at]
-	out.Look = out.Tank
-	out.Exact = out.Tank
-	if out.rung > 0 {
-		out.Exact = s.exact(c, row, z.Rungs[out.rung-1], at)
-	}
-	return out
-}
-
-// exact returns the smallest nominal size that meets the target between two of
-// which the larger does, low and high: of the sizes that years need for a share
-// of good years, by a straight line for the other measures.
-func (s *Study) exact(c *Curves, row, low, high int) float64 {
-	from, to := c.Sizes.Nominal[low], c.Sizes.Nominal[high]
-	if s.Measure != Annual {
-		a, b := s.Value(c.Totals, row, low), s.Value(c.Totals, row, high)
-		return from + float64((to-from)*((s.Target-a)/(b-a)))
-	}
-	need, _ := s.Smallest(c.Totals, row, s.usable(from), s.usable(to))
-	return min(to, store.Litres(need)/(1-s.Dead))
+	from, to := c.Rungs[rung-1], c.Rungs[rung]
+	a, b := s.Value(c, i, from), s.Value(c, i, to)
+	return from + float64((to-from)*((s.Target-a)/(b-a))), rung
 }
 
 // Smallest returns the smallest usable size, units, above low and not above high
@@ -76,13 +99,32 @@ func (s *Study) Smallest(t *Totals, i int, low, high int64) (size int64, ok bool
 	return needs[k], true
 }
 
-// Value is what is held against the target, of tank k in row i of a run: the
+// Value is what is held against the target, of a nominal size under area i: the
 // measure, or the share of good years that may be claimed where Stated says so.
-func (s *Study) Value(t *Totals, i, k int) float64 {
+func (s *Study) Value(c *Curves, i int, nominal float64) float64 {
 	if s.Measure == Annual {
-		return s.valueOf(t.Claim(i, k), t.Record)
+		return s.valueOf(s.claim(c, i, nominal), c.Totals.Record)
 	}
-	return t.of(s.Measure, i, k).value
+	k := c.tank(i, nominal)
+	return s.held(k.run, k.row, k.size)
+}
+
+// held is Value of tank k in row i of a run.
+func (s *Study) held(run *Totals, i, k int) float64 {
+	if s.Measure == Annual {
+		return s.valueOf(run.Claim(i, k), run.Record)
+	}
+	return run.of(s.Measure, i, k).value
+}
+
+// claim is what the record lets be said of the good years of a nominal size
+// under area i.
+func (s *Study) claim(c *Curves, i int, nominal float64) Claim {
+	if c.Totals.rows[c.rows[i]].Sizes.Has(nominal) {
+		k := c.tank(i, nominal)
+		return k.run.Claim(k.row, k.size)
+	}
+	return c.Totals.ClaimAt(c.rows[i], s.usable(nominal))
 }
 
 // valueOf is Value of an annual claim.

@@ -32,7 +32,7 @@ func solved(t testing.TB, s *Study) *Result {
 func measured(q *Question, area float64, nominal ...float64) []float64 {
 	sum, out := byHandAll(q, area, nominal...), make([]float64, len(nominal))
 	for k := range out {
-		out[k] = q.study.Value(sum, 0, k)
+		out[k] = q.study.held(sum, 0, k)
 	}
 	return out
 }

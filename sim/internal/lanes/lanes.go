@@ -135,6 +135,9 @@ func Kernels() []string {
 // Kernel names the kernel in use.
 func Kernel() string { return inUse.name }
 
+// Wide says whether the kernel in use has wide registers.
+func Wide() bool { return inUse.name != goKernel.name }
+
 // UseKernel chooses the kernel by name, for tests and measurements; "auto" is
 // the fastest. It must not be called while a study runs.
 func UseKernel(name string) error {

@@ -73,24 +73,25 @@ type Days struct {
 	use   []int64 // demand up to each day's morning, and one more
 }
 
-// Cut cuts days into years of a length at the days with rain; use is the demand
-// up to the morning of each day and of the one after the last, units.
-func (d *Days) Cut(wet []bool, use []int64, year int) {
+// Cut cuts days into years of a length at the days with rain, those above 0; use
+// is the demand up to the morning of each day and of the one after the last,
+// units.
+func (d *Days) Cut(rain, use []int64, year int) {
 	d.years, d.use = d.years[:0], use
-	if cap(d.Ends) < len(wet)+1 {
-		d.Ends = make([]int32, len(wet)+1)
+	if cap(d.Ends) < len(rain)+1 {
+		d.Ends = make([]int32, len(rain)+1)
 	}
-	ends, n := d.Ends[:len(wet)+1], 0
-	for from := 0; from < len(wet); from += year {
+	ends, n := d.Ends[:len(rain)+1], 0
+	for from := 0; from < len(rain); from += year {
 		d.years = append(d.years, int32(n))
-		to := min(from+year, len(wet))
-		for t, w := range wet[from:to] {
+		to := min(from+year, len(rain))
+		for t, q := range rain[from:to] {
 			ends[n] = int32(from + t)
-			if w { // counted without a guess
+			if q > 0 { // counted without a guess
 				n++
 			}
 		}
-		if !wet[to-1] {
+		if rain[to-1] <= 0 {
 			ends[n] = int32(to - 1)
 			n++
 		}
@@ -177,12 +178,12 @@ func (w *Sweep) Run(q, d []int64, allow int, tally *Tally) int64 {
 	if len(q) == 0 {
 		return 0
 	}
-	wet, use := make([]bool, len(q)), make([]int64, len(q)+1)
+	use := make([]int64, len(q)+1)
 	for t := range q {
-		wet[t], use[t+1] = q[t] > 0, use[t]+d[t]
+		use[t+1] = use[t] + d[t]
 	}
 	var days Days
-	days.Cut(wet, use, len(q))
+	days.Cut(q, use, len(q))
 	inflow := make([]int64, len(days.Ends))
 	for e, t := range days.Ends {
 		inflow[e] = q[t]

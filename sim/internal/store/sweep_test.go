@@ -40,11 +40,7 @@ func anyCase(rng *rand.Rand) (q, total []int64) {
 
 // cut cuts days into years and returns the inflow of each event.
 func cut(days *Days, q, total []int64) []int64 {
-	wet := make([]bool, len(q))
-	for t := range q {
-		wet[t] = q[t] > 0
-	}
-	days.Cut(wet, total, year)
+	days.Cut(q, total, year)
 	inflow := make([]int64, len(days.Ends))
 	for e, t := range days.Ends {
 		inflow[e] = q[t]

@@ -20,8 +20,8 @@ func (b *sheetMaker) method() sheet.Section {
 		sheet.Led("Rain.", "The daily record is cut into water years; those without large holes are usable. From them a generator (%s) builds %s synthetic years that keep the seasons, the dry spells and the spread between years.",
 			r.Generator, units.Fixed(float64(r.Simulated), 0)),
 		sheet.Led("Roof.", "Each day's rain less the wetting loss, times the runoff coefficient, less what the first-flush diverter still takes, times the share that the filter passes on, over the area in plan."),
-		sheet.Led("Store.", "One step a day; %s; what does not fit overflows. Inflow, use, overflow and storage are checked to balance in every run.", rule),
-		sheet.Led("Size.", "Every size sees the same rain. The size for the target is found to 0.2 %% by cutting brackets in that rain, not by reading a table."),
+		sheet.Led("Store.", "One step a day; %s; what does not fit overflows. Volumes are whole units of 10 mL, so inflow, use, overflow and storage balance exactly.", rule),
+		sheet.Led("Size.", "Every size sees the same rain. The size for the target is found among all sizes and rounded up to three digits, so what is printed is what was simulated."),
 		sheet.Led("Record error.", "The share of good years is claimed as so many years of record support it: with Jeffreys' prior, fewer years where dry ones come in clusters, and never above what the simulation shows (Brown, Cai & DasGupta 2001). For the other measures the record's years are drawn anew with repeats, the generator is fitted again and the sizes run again; the spread is the band, less the part that is mere simulation noise."),
 		sheet.Led("Stop paying.", "The largest net present value where prices are known; the bend of the supply curve (farthest above the line between its ends); and the first step that adds less than a stated share of the water wanted."),
 		sheet.Block{List: b.references()})

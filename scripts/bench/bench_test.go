@@ -28,13 +28,16 @@ func TestValues(t *testing.T) {
 		text string
 		want results
 	}{
-		{trial{says: ofStore}, "goos: linux\ncpu: 7 GHz\n" +
-			"BenchmarkStore/yas/512-2         \t       5\t   3958185 ns/op\t         0.1694 ns/tank-day\n" +
-			"BenchmarkStore/yas/512-2         \t       1\t   4958185 ns/op\t         0.2169 ns/tank-day\n" +
-			"BenchmarkStore/ybs/64            \t       5\t  37235918 ns/op\t         1.594 ns/tank-day\n" +
+		{trial{says: ofLanes}, "goos: linux\ncpu: 7 GHz\n" +
+			"BenchmarkLanes/yas/humid/avx2-2         \t       5\t   3958185 ns/op\t         0.0694 ns/tank-day\n" +
+			"BenchmarkLanes/yas/humid/avx2-2         \t       1\t   4958185 ns/op\t         0.2169 ns/tank-day\n" +
+			"BenchmarkLanes/yas/dry/go            \t       5\t  37235918 ns/op\t         0.594 ns/tank-day\n" +
 			"BenchmarkSize/grid-2  \t       2\t1196962850 ns/op\t         0.3279 ns/tank-day\nPASS\n",
-			results{"yas/512": 0.1694, "ybs/64": 1.594}},
-		{trial{name: "C ", says: ofPeer}, "yas 0.1712 ns/tank-day (check 1.2e+12)\nybs 0.1623 ns/tank-day (check 1.2e+12)\n", results{"C yas": 0.1712, "C ybs": 0.1623}},
+			results{"yas/humid/avx2": 0.0694, "yas/dry/go": 0.594}},
+		{trial{says: ofSweep}, "BenchmarkSweep/yas/humid/needs-2    \t     295\t   3599125 ns/op\t         9.861 ns/day\n", results{"yas/humid/needs": 9.861}},
+		{trial{name: "C ", says: ofPeer}, "events 3.375 ns/day (2.86 days each, humid, 300 L/day)\nlanes yas int32 0.0721 ns/tank-day (tanks 128, humid, 300 L/day)\n" +
+			"all-sizes yas 5.865 ns/day (humid, 300 L/day)\ncurves yas 3.701 ns/day (dry, 90 L/day)\n",
+			results{"C lanes humid": 0.0721, "C all-sizes humid": 5.865}},
 		{trial{name: "numba ", says: ofGrid}, "numba: 0.19 s, 2.41 ns/tank-day, 200 years x 1000 cells, check 151\n", results{"numba numba": 0.19}},
 		{trial{says: ofGrid}, "Traceback (most recent call last):", results{}},
 		{trial{says: ofGrid}, "", results{}},
@@ -47,9 +50,9 @@ func TestValues(t *testing.T) {
 
 func TestReadme(t *testing.T) {
 	b := &bench{options: options{runs: 5, years: 10000, slow: 200}, machine: "a machine",
-		found: results{"yas/512": 0.1694, "ybs/512": 0.171, "C, AVX-512 ybs": 0.183, monteCarlo: 1.04, "numba numba": 0.19, "reading": 0.0401, "peak, " + fewYears: 51.2}}
+		found: results{"yas/humid/avx512": 0.0694, "yas/dry/avx512": 0.0171, "C, AVX-512 lanes dry": 0.0183, "yas/humid/needs": 9.861, "C, AVX2 curves dry": 4.87, monteCarlo: 1.04, "numba numba": 0.19, "reading": 0.0401, "peak, " + fewYears: 51.2}}
 	tables := b.markdown()
-	for _, want := range []string{"| tankodds, AVX-512 | 0.17 | 0.17 |", "| C, AVX-512 | – | 0.18 |", "| C, AVX2 | – | – |", "| tankodds, Monte Carlo error only | 1 |",
+	for _, want := range []string{"| tankodds, AVX-512 | 0.069 | 0.017 |", "| C, AVX-512 | – | 0.018 |", "| tankodds: what every year needs | 9.9 | – |", "| C, AVX2: the same | – | 4.9 |", "| C, AVX2 | – | – |", "| tankodds, Monte Carlo error only | 1 |",
 		"| numba, the grid alone | 9.5 |", "Reading the record takes 40 ms", "51 MB at 1,000 years", "Measured on a machine; medians of 5 runs."} {
 		assert.Contains(t, tables, want)
 	}

@@ -4,8 +4,8 @@
 //
 //	go run ./scripts/bench -record FILE -peers DIR
 //
-// FILE is a GHCN-Daily station file. DIR holds store.c, the daily balance over
-// 64 tanks in C, and grid.py, a resampled grid in Python; a C compiler and
+// FILE is a GHCN-Daily station file. DIR holds events.c, the daily balance of
+// many tanks and of all sizes in C, and grid.py, a resampled grid in Python; a C compiler and
 // Debian's python3-numpy and python3-numba are needed for them, and what does
 // not run here is named and left out. Whatever is compared runs in turn,
 // several times, so that a machine whose speed drifts does not favour one of
@@ -47,7 +47,7 @@ type bench struct {
 func main() {
 	var o options
 	flag.StringVar(&o.record, "record", "", "a GHCN-Daily station `file`")
-	flag.StringVar(&o.peers, "peers", "", "`folder` with store.c and grid.py")
+	flag.StringVar(&o.peers, "peers", "", "`folder` with events.c and grid.py")
 	flag.StringVar(&o.figure, "figure", "", "SVG `file` to draw the growth in")
 	flag.StringVar(&o.readme, "readme", "", "`file` whose tables are written anew")
 	flag.IntVar(&o.runs, "n", 5, "runs of each; the median counts")
@@ -126,14 +126,15 @@ func (b *bench) built(name string) string { return filepath.Join(b.dir, name) }
 func (b *bench) build() error {
 	for _, args := range [][]string{
 		{"go", "build", "-o", b.built("tankodds"), "./cmd/tankodds"},
-		{"go", "test", "-c", "-o", b.built("store.test"), "./sim/internal/store"},
+		{"go", "test", "-c", "-o", b.built("Sweep.test"), "./sim/internal/store"},
+		{"go", "test", "-c", "-o", b.built("Lanes.test"), "./sim/internal/lanes"},
 	} {
 		if text, err := exec.Command(args[0], args[1:]...).CombinedOutput(); err != nil {
 			return fmt.Errorf("%s: %w: %s", strings.Join(args, " "), err, text)
 		}
 	}
 	for _, p := range peersInC {
-		cc := exec.Command("cc", "-O3", p.march, "-ffast-math", "-o", b.built(p.name), filepath.Join(b.peers, "store.c"), "-lm")
+		cc := exec.Command("cc", "-O3", p.march, "-o", b.built(p.name), filepath.Join(b.peers, "events.c"), "-lm")
 		if text, err := cc.CombinedOutput(); err != nil {
 			fmt.Fprintf(os.Stderr, "%s is not built: %v: %s\n", p.name, err, text)
 		}

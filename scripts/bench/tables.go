@@ -10,17 +10,17 @@ import (
 	"tankodds/report/units"
 )
 
-// peersInC are the C peer's builds, by the width of the registers of the
-// kernel that each is held against.
-var peersInC = []struct{ name, march, width, registers string }{
-	{"C, AVX-512", "-march=native", "512", "AVX-512"},
-	{"C, AVX2", "-march=x86-64-v3", "256", "AVX2"},
+// peersInC are the C peer's builds, by the kernel that each is held against.
+var peersInC = []struct{ name, march, kernel, registers string }{
+	{"C, AVX-512", "-march=x86-64-v4", "avx512", "AVX-512"},
+	{"C, AVX2", "-march=x86-64-v3", "avx2", "AVX2"},
 }
 
 // What the programs print that measure themselves.
 var (
-	ofStore   = regexp.MustCompile(`(?m)^BenchmarkStore/(\S+?)(?:-\d+)?\s.*?([0-9.]+) ns/tank-day`)
-	ofPeer    = regexp.MustCompile(`(?m)^(yas|ybs)\s+([0-9.]+)`)
+	ofSweep   = regexp.MustCompile(`(?m)^BenchmarkSweep/(\S+?)(?:-\d+)?\s.*?([0-9.]+) ns/day`)
+	ofLanes   = regexp.MustCompile(`(?m)^BenchmarkLanes/(\S+?)(?:-\d+)?\s.*?([0-9.]+) ns/tank-day`)
+	ofPeer    = regexp.MustCompile(`(?m)^(lanes|all-sizes|curves) .*?([0-9.]+) ns/\S+ \(.*?(humid|dry), 300 L`)
 	ofGrid    = regexp.MustCompile(`^(\w+): ([0-9.]+) s`)
 	ofReading = regexp.MustCompile(`^(reading) ([0-9.e-]+) s`)
 )
@@ -44,9 +44,12 @@ func (b *bench) opening(self string) []trial {
 	}
 }
 
-// stores measures the store alone, ns a tank-day, beside the peers in C.
+// stores measures the store alone, beside the peers in C.
 func (b *bench) stores() []trial {
-	all := []trial{{args: []string{b.built("store.test"), "-test.run", "^$", "-test.bench", "^BenchmarkStore$", "-test.benchtime", "1x", "-test.count", "10"}, says: ofStore}}
+	var all []trial
+	for name, says := range map[string]*regexp.Regexp{"Sweep": ofSweep, "Lanes": ofLanes} {
+		all = append(all, trial{args: []string{b.built(name + ".test"), "-test.run", "^$", "-test.bench", "^Benchmark" + name + "$", "-test.benchtime", "20x", "-test.count", "3"}, says: says})
+	}
 	for _, p := range peersInC {
 		all = append(all, trial{name: p.name + " ", args: []string{b.built(p.name)}, says: ofPeer, optional: true})
 	}
@@ -97,15 +100,21 @@ func (b *bench) cell(name string, times float64) string {
 func (b *bench) markdown() string {
 	var s strings.Builder
 	fmt.Fprintf(&s, "\nMeasured on %s; %s.\n\n", b.machine, b.medians())
-	s.WriteString("| the store, ns a tank-day | YAS | YBS |\n|---|---|---|\n")
-	row := func(name, yas, ybs string) {
-		fmt.Fprintf(&s, "| %s | %s | %s |\n", name, b.cell(yas, 1), b.cell(ybs, 1))
+	row := func(name, humid, dry string) {
+		fmt.Fprintf(&s, "| %s | %s | %s |\n", name, b.cell(humid, 1), b.cell(dry, 1))
 	}
+	c := peersInC[len(peersInC)-1].name
+	s.WriteString("| all sizes at once, ns a day | humid | dry |\n|---|---|---|\n")
+	row("tankodds: what every year needs", "yas/humid/needs", "yas/dry/needs")
+	row(c+": the same", c+" all-sizes humid", c+" all-sizes dry")
+	row("tankodds: what sizes give and lack too", "yas/humid/curves", "yas/dry/curves")
+	row(c+": the same", c+" curves humid", c+" curves dry")
+	s.WriteString("\n| tanks side by side, ns a tank-day | humid | dry |\n|---|---|---|\n")
 	for _, p := range peersInC {
-		row("tankodds, "+p.registers, "yas/"+p.width, "ybs/"+p.width)
-		row(p.name, p.name+" yas", p.name+" ybs")
+		row("tankodds, "+p.registers, "yas/humid/"+p.kernel, "yas/dry/"+p.kernel)
+		row(p.name, p.name+" lanes humid", p.name+" lanes dry")
 	}
-	row("tankodds, Go alone", "yas/64", "ybs/64")
+	row("tankodds, Go alone", "yas/humid/go", "yas/dry/go")
 	fmt.Fprintf(&s, "\n| %s years × 50 tanks × 20 roofs, from file to answer | seconds |\n|---|---|\n", units.Fixed(float64(b.years), 0))
 	scaled := float64(b.years) / float64(b.slow)
 	for _, r := range []struct {

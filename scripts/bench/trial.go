@@ -8,6 +8,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -21,8 +22,8 @@ type results map[string]float64
 type trial struct {
 	name string
 	args []string
-	// says finds a name and a number in what the program prints, where it
-	// measures itself; nil where its time counts.
+	// says finds a name, a number and perhaps more of the name in what the
+	// program prints, where it measures itself; nil where its time counts.
 	says *regexp.Regexp
 	// optional trials may fail: what they need is not on every machine.
 	optional bool
@@ -104,7 +105,7 @@ func (t trial) values(s spent) results {
 	}
 	out := results{}
 	for _, m := range t.says.FindAllStringSubmatch(s.text, -1) {
-		name := t.name + m[1]
+		name := t.name + strings.Join(slices.Delete(slices.Clone(m[1:]), 1, 2), " ")
 		x, err := strconv.ParseFloat(m[2], 64)
 		if was, ok := out[name]; err == nil && (!ok || x < was) {
 			out[name] = x

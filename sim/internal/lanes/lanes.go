@@ -42,9 +42,6 @@ type group struct {
 
 const (
 	side = 16
-	// wide is the most groups that a kernel takes at once; fewer would do, but
-	// a step of one tank is a chain of operations that wait for one another.
-	wide = 4
 	// chunk is the years that one call of the kernel takes: their events stay
 	// in the cache from tank to tank. 65,536 at most, for low.
 	chunk = 64

@@ -9,10 +9,6 @@ import (
 	"tankodds/sim/internal/store"
 )
 
-// block runs a fixed number of groups, through n years ≥ 1: the
-// signature of the assembly in lanes_amd64.s.
-type block func(groups *group, list *event, q *int32, years *span, n int, allow int32)
-
 //go:noescape
 func yas512x4(groups *group, list *event, q *int32, years *span, n int, allow int32)
 
@@ -76,19 +72,4 @@ func masked(feature string) bool {
 		}
 	}
 	return off
-}
-
-// blocks is the kernel that runs the groups by wide blocks of so many and what
-// is left one by one, each by rule.
-func blocks(name string, groups int, wide, narrow [2]block) kernel {
-	return kernel{name, func(l *Lanes, rule store.Rule, list []event, q []int32, years []span, allow int32) {
-		for j := 0; j < len(l.groups); {
-			f, n := wide[rule], groups
-			if j+n > len(l.groups) {
-				f, n = narrow[rule], 1
-			}
-			f(&l.groups[j], &list[0], &q[0], &years[0], len(years), allow)
-			j += n
-		}
-	}}
 }

@@ -177,13 +177,15 @@ func (e *Ensemble) Inflow(sc *Scratch, scale float64) (sum int64, err error) {
 			sc.inflow[k] = q
 		}
 	}
-	for k, t := range sc.days.Ends {
-		if sc.inflow[k] >= store.Most {
-			return 0, fmt.Errorf("the roofs give more than %.2g L on a day; that is more than any tank is reckoned for", store.Litres(store.Most))
-		}
-		if t >= RunIn*rainfall.DaysPerYear {
-			sum += sc.inflow[k]
-		}
+	most := int64(0)
+	for _, q := range sc.inflow {
+		most = max(most, q)
+	}
+	if most >= store.Most {
+		return 0, fmt.Errorf("the roofs give more than %.2g L on a day; that is more than any tank is reckoned for", store.Litres(store.Most))
+	}
+	for _, q := range sc.inflow[sc.days.First(RunIn):] {
+		sum += q
 	}
 	return sum, nil
 }

@@ -9,7 +9,6 @@ package store
 
 import (
 	"fmt"
-	"math"
 	"slices"
 )
 
@@ -23,7 +22,7 @@ const Most = 1 << 40
 // Units returns a volume in litres, 0 or more, as the nearest whole number of
 // units; Most for more, and for NaN.
 func Units(litres float64) int64 {
-	if x := math.Floor(float64(litres*PerLitre) + 0.5); x < Most {
+	if x := float64(litres*PerLitre) + 0.5; x < Most {
 		return int64(x)
 	}
 	return Most

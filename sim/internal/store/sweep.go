@@ -73,6 +73,9 @@ type Days struct {
 	use   []int64 // demand up to each day's morning, and one more
 }
 
+// First is the first event of a year.
+func (d *Days) First(year int) int { return int(d.years[year]) }
+
 // Cut cuts days into years of a length at the days with rain, those above 0; use
 // is the demand up to the morning of each day and of the one after the last,
 // units.

@@ -18,6 +18,7 @@ var quickBacktest = []string{"backtest", "--demo", "--quiet", "--years", "100", 
 // The sums printed are those of the cases printed, and the table holds the
 // cases again.
 func TestBacktestJSONAddsUp(t *testing.T) {
+	t.Parallel()
 	dir := filepath.Join(t.TempDir(), "out")
 	stdout := done(t, append(quickBacktest, "--json", "--out", dir)...)
 	written, err := os.ReadFile(filepath.Join(dir, "backtest.json"))
@@ -102,6 +103,7 @@ func TestBacktestJSONAddsUp(t *testing.T) {
 }
 
 func TestBacktestText(t *testing.T) {
+	t.Parallel()
 	stdout := done(t, quickBacktest...)
 	assert.Contains(t, stdout, "Carrow Hill (invented)")
 	assert.Contains(t, stdout, "in the interval that claimed 90 %")

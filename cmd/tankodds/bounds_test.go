@@ -94,7 +94,7 @@ func TestHostileNames(t *testing.T) {
 	t.Chdir(dir) // for names that begin with =
 	file := "=x" + esc + turn + csi + ".csv"
 	require.NoError(t, os.WriteFile(file, rain, 0o666))
-	const site, out = "site.yaml", "out"
+	const site = "site.yaml"
 	require.NoError(t, os.WriteFile(site, []byte(`name: "=1+1\e[31m\u202e\x9b2J\nsecond line"
 client: "+A\e]0;x\a"
 author: "@b\r\u2066"
@@ -137,7 +137,7 @@ uses: [{daily: 100 L, name: "@u\u202e"}]
 		cmd, err := findCommand(args[0])
 		if err == nil {
 			if fs, _ := cmd.flagSet(); fs.Lookup("out") != nil {
-				args = append(args, "--out", out)
+				args = append(args, "--out", "out-"+args[0])
 			}
 		}
 		code, stdout, stderr := typed(t, args...)
@@ -145,6 +145,7 @@ uses: [{daily: 100 L, name: "@u\u202e"}]
 		if code != exitDone {
 			continue
 		}
+		out := "out-" + args[0]
 		written, _ := os.ReadDir(out)
 		for _, f := range written {
 			if ext := filepath.Ext(f.Name()); ext == ".png" || ext == ".pdf" {
@@ -171,8 +172,7 @@ uses: [{daily: 100 L, name: "@u\u202e"}]
 	assert.Equal(t, `=1+1\u001b[31m\u202e\u009b2J second line`, first)
 
 	// recheck's line about the version that wrote the evidence.
-	done(t, quick("size", site, "--rain", file, "--out", out)...)
-	evidence := filepath.Join(out, "evidence.json")
+	evidence := filepath.Join("out-size", "evidence.json")
 	code, _, stderr := typed(t, "recheck", evidence, "--rain", file)
 	assert.Equal(t, exitDone, code, "what is shown of a name is what its digest is of: %s", stderr)
 	forged := strings.Replace(content(t, evidence), `"version": "`+version, `"version": "9\u001b[31m`, 1)

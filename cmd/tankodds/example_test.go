@@ -22,7 +22,7 @@ func TestExamplesRun(t *testing.T) {
 			args := shellWords(strings.ReplaceAll(c.example, "\\\n", " "))
 			require.Equal(t, "tankodds", args[0])
 			if strings.HasSuffix(c.args, "EVIDENCE.json") { // of the evidence that size leaves
-				done(t, "size", "--years", "50", "--record-error", "off", "--out", "sheet")
+				shortDemo(t, "sheet")
 			}
 			fs, _ := c.flagSet()
 			if fs.Lookup("years") != nil {

@@ -90,11 +90,13 @@ func sizeKeys() map[string]any {
 }
 
 func TestSizeText(t *testing.T) {
+	t.Parallel()
 	golden(t, "size-demo.txt", done(t, quick("size")...))
 	golden(t, "size-roofs-us.txt", done(t, quick("size", "--units", "us", "--roofs", "1000sqft..3000sqft/5", "--measure", "time", "--target", "95%")...))
 }
 
 func TestSizeJSON(t *testing.T) {
+	t.Parallel()
 	text := done(t, quick("size", "--json", "--roofs", "100m2,180m2", "--seed", "18446744073709551615")...)
 	got := object(t, text)
 	holds(t, "size", got, sizeKeys())
@@ -123,6 +125,7 @@ func TestSizeJSON(t *testing.T) {
 
 // With --out the same numbers are in the files.
 func TestSizeFiles(t *testing.T) {
+	t.Parallel()
 	dir := filepath.Join(t.TempDir(), "new", "out")
 	got := object(t, done(t, quick("size", "--json", "--out", dir)...))
 	names := files(t, dir)
@@ -176,6 +179,7 @@ func number(t *testing.T, s string) float64 {
 
 // No size meets the target: an answer, exit 0, null in JSON.
 func TestSizeWithoutAnAnswer(t *testing.T) {
+	t.Parallel()
 	text := done(t, quick("size", "--roof", "10m2", "--use", "300L/day", "--rain", "../../testdata/seattle-weather.csv")...)
 	assert.Contains(t, strings.Join(strings.Fields(text), " "), "No size in this range meets 90 % of years without a short day: the largest reaches 0 %; the roof yields")
 	got := object(t, done(t, quick("size", "--json", "--roof", "10m2", "--use", "300L/day", "--rain", "../../testdata/seattle-weather.csv")...))
@@ -186,6 +190,7 @@ func TestSizeWithoutAnAnswer(t *testing.T) {
 
 // A record from standard input, of two usable years.
 func TestSizeFromStdin(t *testing.T) {
+	t.Parallel()
 	var rain strings.Builder
 	rain.WriteString("date,rain_mm\n")
 	for d := time.Date(2021, 1, 1, 0, 0, 0, 0, time.UTC); d.Year() < 2023; d = d.AddDate(0, 0, 1) {
@@ -201,6 +206,7 @@ func TestSizeFromStdin(t *testing.T) {
 }
 
 func TestReplay(t *testing.T) {
+	t.Parallel()
 	golden(t, "replay-demo.txt", done(t, "replay", "--tank", "5000L", "--since", "2003"))
 
 	dir := t.TempDir()
@@ -256,6 +262,7 @@ func TestReplay(t *testing.T) {
 
 // Two public records under one site.
 func TestCompare(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	args := quick("compare", "../../testdata/seattle-weather.csv", "../../testdata/new-york-2012-2015.csv",
 		"--roof", "1500sqft metal", "--use", "40gal/day", "--target", "0.8", "--measure", "volume", "--tanks", "100gal..5000gal/8")
@@ -352,6 +359,7 @@ func TestJobsInterrupted(t *testing.T) {
 
 // Every number that a terminal shows is in JSON too: the demo's answer.
 func TestSizeTextAndJSONAgree(t *testing.T) {
+	t.Parallel()
 	text := done(t, quick("size")...)
 	tank := object(t, done(t, quick("size", "--json")...))["answer"].(map[string]any)["tank_l"].(float64)
 	_, after, _ := strings.Cut(text, "A tank of ")

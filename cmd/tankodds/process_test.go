@@ -34,6 +34,7 @@ func program(args ...string) *exec.Cmd {
 // A real pipe whose reader goes after a line, or at once: the files are there
 // all the same.
 func TestPipeToHead(t *testing.T) {
+	t.Parallel()
 	for _, lines := range []int{1, 0} {
 		dir := filepath.Join(t.TempDir(), "out")
 		r, w, err := os.Pipe()

@@ -122,11 +122,12 @@ func TestReadme(t *testing.T) {
 
 // TestReadmePicture holds the README's picture to what the demo draws.
 func TestReadmePicture(t *testing.T) {
+	t.Parallel()
 	shown, err := filepath.Abs("../../testdata/reliability.svg")
 	require.NoError(t, err)
-	out := filepath.Join(t.TempDir(), "sheet")
-	var stdout, stderr bytes.Buffer
-	require.Zero(t, run(context.Background(), []string{"size", "--quiet", "--out", out}, strings.NewReader(""), &stdout, &stderr), stderr.String())
+	out := t.TempDir()
+	code, _, stderr := typedOut(t, out, "size", "--quiet")
+	require.Equal(t, exitDone, code, stderr)
 	drawn, err := os.ReadFile(filepath.Join(out, "reliability.svg"))
 	require.NoError(t, err)
 	if *update {

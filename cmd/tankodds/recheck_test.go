@@ -21,9 +21,17 @@ func evidenceOf(t *testing.T, args ...string) string {
 	dir := t.TempDir()
 	t.Chdir(dir)
 	done(t, "new", ".")
-	code, _, stderr := typed(t, append([]string{"size", "site.yaml", "--years", "50", "--record-error", "off", "--out", "out"}, args...)...)
+	code, _, stderr := typedOut(t, "out", append([]string{"size", "site.yaml", "--years", "50", "--record-error", "off"}, args...)...)
 	require.Equal(t, exitDone, code, stderr)
 	return dir
+}
+
+// shortDemo sizes the invented site, quickly, and leaves the files in dir.
+func shortDemo(t *testing.T, dir string) {
+	t.Helper()
+	code, _, stderr := typedOut(t, dir, "size", "--years", "50", "--record-error", "off")
+	require.Equal(t, exitDone, code, stderr)
+	require.Empty(t, stderr)
 }
 
 // edit replaces the first place in a file where from stands: the inputs come
@@ -37,8 +45,9 @@ func edit(t *testing.T, file, from, to string) {
 }
 
 func TestRecheckOfTheDemo(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
-	done(t, "size", "--years", "50", "--record-error", "off", "--out", dir)
+	shortDemo(t, dir)
 	stdout := done(t, "recheck", filepath.Join(dir, "evidence.json"))
 	first, rest, _ := strings.Cut(stdout, "\n")
 	m := regexp.MustCompile(`^evidence\.json: confirmed; ([\d,]+) of ([\d,]+) values and (\d+) of (\d+) files agree\.$`).FindStringSubmatch(first)

@@ -10,6 +10,7 @@ import (
 // A replay runs the tank by the rule asked for, and counts a year as good by
 // the allowance of the site.
 func TestReplayRunsTheTankAsked(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	done(t, "new", dir)
 	site := filepath.Join(dir, "site.yaml")

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -13,32 +12,33 @@ import (
 // What evidence holds is enough to make page, sheet and figures again, byte for
 // byte, and to say again what size said.
 func TestReportMakesTheFilesAgain(t *testing.T) {
-	t.Chdir(t.TempDir())
 	for _, asked := range []string{
-		"size --years 100 --out a",
-		"size --years 100 --out a --roofs 100m2,180m2 --units us --measure time --target 0.97",
-		"size --years 50 --out a --record-error off --tanks 500L,900L --date 1.5.2012",
+		"size --quiet",
+		"size --years 100 --roofs 100m2,180m2 --units us --measure time --target 0.97",
+		"size --years 50 --record-error off --tanks 500L,900L --date 1.5.2012",
 	} {
-		said := done(t, strings.Fields(asked)...)
-		code, stdout, stderr := typed(t, "report", "a/evidence.json", "--out", "b")
-		require.Equal(t, exitDone, code, stderr)
-		assert.Equal(t, said, stdout)
-		files, err := os.ReadDir("a")
-		require.NoError(t, err)
-		require.Greater(t, len(files), 10)
-		for _, f := range files {
-			assert.Equal(t, content(t, filepath.Join("a", f.Name())), content(t, filepath.Join("b", f.Name())), f.Name())
-		}
-		code, _, stderr = typed(t, "recheck", "b/evidence.json", "--rain", "a/../"+demoRainName)
-		assert.Contains(t, []int{exitDone, exitFailed}, code, stderr)
-		require.NoError(t, os.RemoveAll("a"))
-		require.NoError(t, os.RemoveAll("b"))
+		t.Run(asked, func(t *testing.T) {
+			t.Parallel()
+			a, b := t.TempDir(), t.TempDir()
+			code, said, stderr := typedOut(t, a, strings.Fields(asked)...)
+			require.Equal(t, exitDone, code, stderr)
+			require.Empty(t, stderr)
+			code, stdout, stderr := typed(t, "report", filepath.Join(a, "evidence.json"), "--out", b)
+			require.Equal(t, exitDone, code, stderr)
+			assert.Equal(t, said, stdout)
+			require.Greater(t, len(files(t, a)), 10)
+			for _, name := range files(t, a) {
+				assert.Equal(t, content(t, filepath.Join(a, name)), content(t, filepath.Join(b, name)), name)
+			}
+			code, _, stderr = typed(t, "recheck", filepath.Join(b, "evidence.json"), "--rain", filepath.Join(t.TempDir(), demoRainName))
+			assert.Contains(t, []int{exitDone, exitFailed}, code, stderr)
+		})
 	}
 }
 
 func TestReportInOtherUnits(t *testing.T) {
 	t.Chdir(t.TempDir())
-	done(t, "size", "--years", "50", "--record-error", "off", "--out", "a")
+	shortDemo(t, "a")
 	stdout := done(t, "report", "a/evidence.json", "--units", "us", "--out", "b")
 	assert.Contains(t, stdout, " gal")
 	assert.NotContains(t, stdout, " L ")
@@ -48,7 +48,7 @@ func TestReportInOtherUnits(t *testing.T) {
 
 func TestReportRefuses(t *testing.T) {
 	t.Chdir(t.TempDir())
-	done(t, "size", "--years", "50", "--record-error", "off", "--out", "a")
+	shortDemo(t, "a")
 	for _, c := range []struct {
 		args string
 		code int

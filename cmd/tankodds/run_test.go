@@ -7,12 +7,15 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
+	"testing/fstest"
 
 	"github.com/spf13/pflag"
 	"github.com/stretchr/testify/assert"
@@ -29,6 +32,36 @@ func typed(t *testing.T, args ...string) (code int, stdout, stderr string) {
 	var out, errs bytes.Buffer
 	code = run(t.Context(), args, strings.NewReader(""), &out, &errs)
 	return code, out.String(), errs.String()
+}
+
+// kept is what a run printed and wrote.
+type kept struct {
+	code           int
+	stdout, stderr string
+	files          fs.FS
+}
+
+var runs sync.Map // of kept, by what was typed
+
+// typedOut is typed with --out: what several tests type is run once, and every
+// test has the files in a folder of its own.
+func typedOut(t *testing.T, dir string, args ...string) (code int, stdout, stderr string) {
+	t.Helper()
+	once, _ := runs.LoadOrStore(strings.Join(args, "\x00"), sync.OnceValue(func() (k kept) {
+		out := filepath.Join(t.TempDir(), "out")
+		k.code, k.stdout, k.stderr = typed(t, slices.Concat(args, []string{"--out", out})...)
+		files := fstest.MapFS{}
+		entries, _ := os.ReadDir(out)
+		for _, e := range entries {
+			b, _ := os.ReadFile(filepath.Join(out, e.Name()))
+			files[e.Name()] = &fstest.MapFile{Data: b}
+		}
+		k.files = files
+		return k
+	}))
+	k := once.(func() kept)()
+	require.NoError(t, os.CopyFS(dir, k.files))
+	return k.code, k.stdout, k.stderr
 }
 
 // refused runs the whole tool, which must print nothing but why not, and
@@ -189,10 +222,11 @@ func noReader(t *testing.T) *os.File {
 // Files asked for are written whoever reads the answer, by every command that
 // writes any; where they cannot be, the exit code says so.
 func TestBrokenPipeAndFiles(t *testing.T) {
+	t.Parallel()
 	seattle := "../../testdata/seattle-weather.csv"
 	tried := 0
-	evidence := filepath.Join(t.TempDir(), "sheet")
-	code, _, said := typed(t, append(quick("size"), "--out", evidence)...)
+	evidence := t.TempDir()
+	code, _, said := typedOut(t, evidence, quick("size")...)
 	require.Equal(t, exitDone, code, said)
 	for _, c := range commands {
 		fs, _ := c.flagSet()

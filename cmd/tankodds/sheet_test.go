@@ -1,26 +1,25 @@
 package main
 
 import (
-	"os"
 	"path/filepath"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 )
 
 // The page is dated where that is asked for, and the same bytes where not;
 // recheck knows the date and does not mind it.
 func TestSheetDate(t *testing.T) {
+	t.Parallel()
 	page := func(more ...string) (dir, html string) {
 		dir = t.TempDir()
 		done(t, quick(append([]string{"size", "--out", dir}, more...)...)...)
-		b, err := os.ReadFile(filepath.Join(dir, "report.html"))
-		require.NoError(t, err)
-		return dir, string(b)
+		return dir, content(t, filepath.Join(dir, "report.html"))
 	}
-	_, none := page()
+	once := t.TempDir()
+	typedOut(t, once, quick("size")...)
+	none := content(t, filepath.Join(once, "report.html"))
 	_, again := page()
 	assert.Equal(t, none, again)
 	assert.NotContains(t, none, "<dt>Date</dt>")

@@ -11,6 +11,7 @@ import (
 // it and from the site file as well; the first water year counted is the first
 // that begins after that.
 func TestSinceBeginsOnNewYear(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	done(t, "new", dir)
 	site := filepath.Join(dir, "site.yaml")

@@ -11,6 +11,7 @@ import (
 // A drier climate asks for a larger tank, and the answer says that it is a
 // stress.
 func TestStressedSize(t *testing.T) {
+	t.Parallel()
 	plain := object(t, done(t, quick("size", "--json")...))
 	stressed := object(t, done(t, quick("size", "--json", "--rain-scale", "apr-oct=0.8", "--dry-spell-scale", "1.1")...))
 	tank := func(o map[string]any) float64 { return o["answer"].(map[string]any)["tank_l"].(float64) }

@@ -36,6 +36,7 @@ func badRecord(t *testing.T, name string, years int) string {
 // However many warnings a record gives, people read three of a kind and how
 // many more there are; in --json all of them stand, each with its gravity.
 func TestWarningsArePeoplesSize(t *testing.T) {
+	t.Parallel()
 	bad := badRecord(t, "bad.csv", 24)
 	study := []string{"--roof", "90m2", "--use", "100L/day", "--tanks", "2000L,6000L"}
 	more := regexp.MustCompile(`and [\d,]+ more \(in --json\)`)
@@ -90,6 +91,7 @@ func TestWarningsArePeoplesSize(t *testing.T) {
 // The page says where the rest is, and names no flag; a backtest of many short
 // records says so of three.
 func TestWarningsOnThePageAndInABacktest(t *testing.T) {
+	t.Parallel()
 	bad := badRecord(t, "bad.csv", 24)
 	dir := filepath.Join(t.TempDir(), "out")
 	done(t, quick("size", "--rain", bad, "--roof", "90m2", "--use", "100L/day", "--tanks", "2000L,6000L", "--out", dir)...)

@@ -28,10 +28,9 @@ type Events struct {
 
 // event is a run of days. The assembly knows this layout.
 type event struct {
-	up   uint64  // ⌈2⁴⁴/d⌉, 0 where d is 0: for the Go code
 	all  uint32  // demand of all its days, units, ≤ most
 	part uint32  // YAS: of all its days but the last; YBS: of one day, d
-	per  float32 // 1/d rounded up, 0 where d is 0: for the assembly
+	per  float32 // 1/d rounded up, 0 where d is 0
 	day  int32   // the day whose inflow it takes
 }
 
@@ -56,7 +55,6 @@ func (e *Events) Build(rule store.Rule, wet, demand []int64) bool {
 	list := e.list
 	use, longest := int64(-1), 0
 	var ends [Year]int32
-	var up uint64
 	var per float32
 	for from := 0; from < len(demand); from += Year {
 		// Rain is hard to foretell for the processor too: the days on which
@@ -76,7 +74,7 @@ func (e *Events) Build(rule store.Rule, wet, demand []int64) bool {
 				if use = d[a]; use < 0 || use > most {
 					return false
 				}
-				up, per, longest = inverse(use)
+				per, longest = inverse(use)
 			}
 			for a <= int(end) {
 				run := min(int(end)+1-a, longest)
@@ -86,7 +84,7 @@ func (e *Events) Build(rule store.Rule, wet, demand []int64) bool {
 				}
 				list = append(list, event{})
 				x := &list[len(list)-1] // field by field: a copy would wait for its parts
-				x.up, x.all, x.part, x.per, x.day = up, all, part, per, int32(from+day)
+				x.all, x.part, x.per, x.day = all, part, per, int32(from+day)
 				year.demand += all
 				if use > 0 {
 					year.days += uint32(run)
@@ -104,27 +102,22 @@ func (e *Events) Build(rule store.Rule, wet, demand []int64) bool {
 
 // inverse returns what counts the full days of an event of demand d a day, and
 // the days that it may have. A tank that gives u ≤ most units over the event
-// has ⌊u/d⌋ full days, for the full days come first. Both of these are exact.
-//
-// up = (2⁴⁴ + r)/d, 0 ≤ r < d: u·up/2⁴⁴ is u/d + u·r/(2⁴⁴·d), too much by less
-// than 1/d as u·r < 2⁴⁴, so it does not reach the next whole number.
-// u·up < 2⁵³ + 2²² as u ≤ 365·d.
-//
+// has ⌊u/d⌋ full days, for the full days come first. The count is exact:
 // per = (1 + a)/d, 0 ≤ a < 2⁻²³. For u = k·d and more, u·per ≥ k, and rounding
-// to a float32 keeps that, k being one. For u = (k+1)·d - 1 and less,
+// to a float32 keeps that, k being one. For u = (k+1)·d − 1 and less,
 // u·per ≤ (k+1)·(1 + a)·u/(u+1); rounding makes it at most 1 + 2⁻²⁴ times as
-// large, less than k+1 as 1/(u+1) ≥ 1/(2²²+1) > a + 2⁻²⁴ + a·2⁻²⁴. So the
+// large, still less than k+1 as 1/(u+1) ≥ 1/(2²²+1) > a + 2⁻²⁴ + a·2⁻²⁴. So the
 // product, rounded and then cut to a whole number, is k for all u in between;
 // and so is the exact product plus 2²³, rounded down to a float32, less 2²³.
-func inverse(d int64) (up uint64, per float32, longest int) {
+func inverse(d int64) (per float32, longest int) {
 	if d == 0 {
-		return 0, 0, Year
+		return 0, Year
 	}
 	per = float32(1 / float64(d))
 	if float64(per)*float64(d) < 1 { // exact: 24 bits by 23
 		per = math.Nextafter32(per, 1)
 	}
-	return (1<<44 + uint64(d) - 1) / uint64(d), per, int(most / d)
+	return per, int(most / d)
 }
 
 // Len is the number of events.

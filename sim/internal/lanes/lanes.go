@@ -190,8 +190,9 @@ func (l *lack) give(x *event, v uint32) uint32 {
 	return u
 }
 
-// full is the days that are not short where u ≤ all units are given.
-func (x *event) full(u uint32) uint32 { return uint32(uint64(u) * x.up >> 44) }
+// full is the days that are not short where u ≤ all units are given; see
+// inverse.
+func (x *event) full(u uint32) uint32 { return uint32(int32(float32(int32(u)) * x.per)) }
 
 // yas takes four tanks through events. All days of one but the last are dry
 // and leave v − min(v, part); the last takes the rest of u = min(v, all), so
@@ -200,6 +201,7 @@ func (x *event) full(u uint32) uint32 { return uint32(uint64(u) * x.up >> 44) }
 func yas(list []event, q []int32, s, v *[4]uint32, miss *[4]lack) {
 	v0, v1, v2, v3 := v[0], v[1], v[2], v[3]
 	s0, s1, s2, s3 := s[0], s[1], s[2], s[3]
+	q = q[:len(list)]
 	for k := range list {
 		x, q := &list[k], uint32(q[k])
 		if all, part := x.all, x.part; min(v0, v1, v2, v3) >= all {
@@ -223,6 +225,7 @@ func yas(list []event, q []int32, s, v *[4]uint32, miss *[4]lack) {
 func ybs(list []event, q []int32, s, v *[4]uint32, miss *[4]lack) {
 	v0, v1, v2, v3 := v[0], v[1], v[2], v[3]
 	s0, s1, s2, s3 := s[0], s[1], s[2], s[3]
+	q = q[:len(list)]
 	for k := range list {
 		x, q := &list[k], uint32(q[k])
 		v0 = min(v0+q, s0+x.part)

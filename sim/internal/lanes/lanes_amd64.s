@@ -15,10 +15,10 @@
 #define SHORT 256
 #define BAD 320
 #define GROUP 384
-#define ALL 8
-#define PART 12
-#define PER 16
-#define EVENT 24
+#define ALL 0
+#define PART 4
+#define PER 8
+#define EVENT 16
 #define DAYS 4
 #define SPAN 12
 

@@ -5,9 +5,8 @@
 // Years of events for the 16 lanes of a group, 4 to a register. The layouts
 // are those of group, event and span. Registers:
 //
-//	R0 group, R1 event from all on, R2 its inflow, R3 span of the year, R4
-//	years left, R5 events of the year left, R6 address, R7 bytes from per to
-//	the next event's all
+//	R0 group, R1 event, R2 its inflow, R3 span of the year, R4 years left, R5
+//	events of the year left, R6 address, R7 bytes from per to the next event
 //	V0–V3 storage, V4–V7 size, V8–V11 the year's volume, V12–V15 its days
 //	with a demand less the full ones; V16 all, V17 part, V18 q, V19 per;
 //	V20–V27 scratch; V28 a half's bits, V29 the allowance, V30 zero
@@ -75,8 +74,7 @@
 	MOVD $0xffff, R5;       \
 	VDUP R5, V28.S4;        \
 	ZERO(V30);              \
-	ADD $8, R1;             \
-	MOVD $16, R7;           \
+	MOVD $8, R7;            \
 	VLD1 (R0), [V4.S4, V5.S4, V6.S4, V7.S4]; \
 	LOAD(HELD);             \
 	VMOV V24.B16, V0.B16;   \

@@ -196,20 +196,20 @@ func TestLimits(t *testing.T) {
 	assert.True(t, Fits(0) && Fits(math.MaxInt32))
 }
 
-// Both counts of full days are right at the first and the last volume that has
-// so many, of every demand and number of days that an event can have; in
-// between they are too, as they never fall.
+// The count of full days, and that by the exact product, is right at the first
+// and the last volume that has so many, of every demand and number of days that
+// an event can have; in between it is too, as it never falls.
 func TestFullDays(t *testing.T) {
 	step := int64(1)
 	if testing.Short() {
 		step = 61
 	}
 	for d := int64(1); d <= most; d += step {
-		up, per, longest := inverse(d)
-		x := event{up: up}
+		per, longest := inverse(d)
+		x := event{per: per}
 		is := func(u, days int64) bool {
 			product := float64(int32(u)) * float64(per) // exact
-			return int64(x.full(uint32(u))) == days && int64(int32(float32(int32(u))*per)) == days && int64(int32(product)) == days
+			return int64(x.full(uint32(u))) == days && int64(int32(product)) == days
 		}
 		most := min(most, Year*d)
 		for k := int64(1); k*d <= most; k++ {

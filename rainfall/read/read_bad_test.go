@@ -31,7 +31,7 @@ func utf16le(text string) string {
 // is one, and a remedy.
 func TestBadInput(t *testing.T) {
 	const head = "date,rain_mm\n2001-01-01,1.0\n"
-	cut := gz(benchCSV("", "XX000000001,YMD,PRCP,TENTHS,,,7,0700\n")())
+	cut := gz(benchCSV("", "XX000000001,YMD,PRCP,TENTHS,,,7,0700\n")(20))
 	zip := "PK\x03\x04\x14\x00\x00\x00"
 	for name, c := range map[string]struct {
 		text, want, hint string

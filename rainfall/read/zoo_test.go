@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -40,13 +41,21 @@ type zooDay struct {
 	tenths string // "30"
 }
 
+// zooDays are the days of the record.
+var zooDays = sync.OnceValue(func() (out []zooDay) {
+	for i, x := range fallen {
+		mm := x * 0.254
+		out = append(out, zooDay{rainfall.Day(1990, 1, 1) + rainfall.Date(i), i, fmt.Sprintf("%.2f", x/100), fmt.Sprintf("%.1f", mm), fmt.Sprintf("%.0f", mm*10)})
+	}
+	return out
+})
+
 // zoo writes the record, a line a day, "" for none.
 func zoo(head string, line func(d zooDay) string) string {
 	var b strings.Builder
 	b.WriteString(head)
-	for i, x := range fallen {
-		mm := x * 0.254
-		b.WriteString(line(zooDay{rainfall.Day(1990, 1, 1) + rainfall.Date(i), i, fmt.Sprintf("%.2f", x/100), fmt.Sprintf("%.1f", mm), fmt.Sprintf("%.0f", mm*10)}))
+	for _, d := range zooDays() {
+		b.WriteString(line(d))
 	}
 	return b.String()
 }

@@ -67,6 +67,7 @@ func plain(rule Rule, size, start int64, q, total []int64) (v, supplied int64, s
 // All sizes at once give what the rule gives size by size: both rules, any use,
 // any allowance, any start; sizes from 0, about what the years need, and any.
 func TestSweepIsTheRuleAtEverySize(t *testing.T) {
+	t.Parallel()
 	rng := rand.New(rand.NewPCG(1, 2))
 	tanks := 0
 	for n := range 400 {
@@ -101,7 +102,9 @@ func TestSweepIsTheRuleAtEverySize(t *testing.T) {
 			days, good := 0, 0
 			for y, s := range short {
 				days += s
-				require.Equal(t, s <= allow, needs[y] <= size, "case %d: year %d with %d short days needs %d, and the tank has %d", n, y, s, needs[y], size)
+				if (s <= allow) != (needs[y] <= size) {
+					require.Fail(t, "a need is wrong", "case %d: year %d with %d short days needs %d, and the tank has %d", n, y, s, needs[y], size)
+				}
 				if s <= allow {
 					good++
 				}
@@ -116,6 +119,7 @@ func TestSweepIsTheRuleAtEverySize(t *testing.T) {
 
 // A size is found among sizes as a search finds it.
 func TestSizesFrom(t *testing.T) {
+	t.Parallel()
 	rng := rand.New(rand.NewPCG(3, 4))
 	for range 50 {
 		var at []int64
@@ -128,7 +132,9 @@ func TestSizesFrom(t *testing.T) {
 		for range 300 {
 			x := at[rng.IntN(len(at))] + rng.Int64N(3) - 1
 			want, _ := slices.BinarySearch(at, x)
-			require.Equal(t, want, s.From(x), "%d among %v", x, at)
+			if got := s.From(x); got != want {
+				require.Equal(t, want, got, "%d among %v", x, at)
+			}
 		}
 	}
 }

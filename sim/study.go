@@ -80,7 +80,7 @@ type Study struct {
 const (
 	DefaultTarget     = 0.9
 	DefaultSeed       = 1
-	DefaultYears      = 10000
+	DefaultYears      = 50000
 	DefaultReplicates = 200
 	DefaultHorizon    = 30
 	DefaultLevel      = 0.9

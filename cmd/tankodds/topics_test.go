@@ -102,7 +102,7 @@ func TestTopicMethod(t *testing.T) {
 	for _, r := range []sim.Rule{sim.YAS, sim.YBS} {
 		assert.Contains(t, text, "\n  "+r.String()+", ")
 	}
-	assert.Contains(t, flat, "makes 10,000 rain years")
+	assert.Contains(t, flat, "makes 50,000 rain years")
 	assert.Contains(t, flat, "which for 90 % is 29 years")
 	assert.Equal(t, 29, sim.YearsToShow(0.9, 0.95))
 }

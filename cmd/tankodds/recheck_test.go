@@ -14,13 +14,19 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// evidenceOf sizes the invented site from its files, quickly, and leaves the
-// evidence in out/. The folder it returns is the current one.
+// evidenceOf sizes the invented site from its files, of which the record is cut
+// to its last quarter, and leaves the evidence in out/. The folder it returns is
+// the current one.
 func evidenceOf(t *testing.T, args ...string) string {
 	t.Helper()
 	dir := t.TempDir()
 	t.Chdir(dir)
 	done(t, "new", ".")
+	rain := content(t, demoRainName)
+	head, _, _ := strings.Cut(rain, "1965-01-01")
+	_, late, found := strings.Cut(rain, "\n2009-12-31")
+	require.True(t, found)
+	require.NoError(t, os.WriteFile(demoRainName, []byte(head+"2009-12-31"+late), 0o666))
 	code, _, stderr := typedOut(t, "out", append([]string{"size", "site.yaml", "--years", "50", "--record-error", "off"}, args...)...)
 	require.Equal(t, exitDone, code, stderr)
 	return dir
@@ -62,7 +68,7 @@ func TestRecheckOfTheDemo(t *testing.T) {
 func TestRecheckEveryInput(t *testing.T) {
 	evidenceOf(t, "--years", "100", "--record-error", "on", "--seed", "18446744073709551615", "--rule", "ybs", "--measure", "volume",
 		"--target", "0.7", "--start", "333L", "--dead", "2.5%", "--runoff", "0.77", "--first-flush", "0.02in", "--horizon", "20",
-		"--generator", "years", "--since", "1990", "--water-year", "aug", "--units", "us", "--roofs", "150m2,180m2", "--dates", "dmy", "--unit", "mm",
+		"--generator", "years", "--since", "2012", "--water-year", "aug", "--units", "us", "--roofs", "150m2,180m2", "--dates", "dmy", "--unit", "mm",
 		"--use", "toilets 30gal/day weekdays", "--use", "wash 10L/day sat", "--roof", "barn 1500sqft tile", "--roof", "30m2 gravel")
 	code, stdout, stderr := typed(t, "recheck", "out/evidence.json")
 	require.Equal(t, exitDone, code, stdout+stderr)
@@ -87,10 +93,10 @@ func TestRecheckCatches(t *testing.T) {
 		{"use", "out/evidence.json", `"daily_l": 120`, `"daily_l": 120.5`, "inputs · study · uses · toilets · daily, L 120 120.5", "input was changed by itself: uses · toilets · daily, L\n"},
 		{"rule", "out/evidence.json", `"rule": "yas"`, `"rule": "ybs"`, "inputs · study · rule yas ybs", "input was changed by itself: rule\n"},
 		{"price", "out/evidence.json", `"water_price_per_m3": 3.2`, `"water_price_per_m3": 9`, "inputs · study · costs · water price a m³ 3.2 9", "input was changed by itself: costs · water price a m³\n"},
-		{"figure", "out/evidence.json", `"mean_annual_years": 59`, `"mean_annual_years": 58`, "record · mean annual years 58 59", "out/evidence.json: 1 value is not what its inputs come to\n"},
+		{"figure", "out/evidence.json", `"mean_annual_years": 15`, `"mean_annual_years": 14`, "record · mean annual years 14 15", "out/evidence.json: 1 value is not what its inputs come to\n"},
 		{"word", "out/evidence.json", "usable water years", "usable dry years", "usable dry years run again ", "out/evidence.json: 1 value is not what its inputs come to\n"},
-		{"record", demoRainName, "1999-12-31,", "1999-12-31,9", "carrow-hill.csv was changed: its SHA-256 is ", "the record was changed since: carrow-hill.csv is not the file that the evidence rests on"},
-		{"checksum", "out/evidence.json", "\"sha256\": \"", "\"sha256\": \"0", "inputs · record · sha256 in the file 21342c", "out/evidence.json: 4 values are not what its inputs come to\n"},
+		{"record", demoRainName, "2019-12-31,", "2019-12-31,9", "carrow-hill.csv was changed: its SHA-256 is ", "the record was changed since: carrow-hill.csv is not the file that the evidence rests on"},
+		{"checksum", "out/evidence.json", "\"sha256\": \"", "\"sha256\": \"0", "inputs · record · sha256 in the file f18aac", "out/evidence.json: 4 values are not what its inputs come to\n"},
 	} {
 		edit(t, c.file, c.from, c.to)
 		code, stdout, stderr := typed(t, "recheck", "out/evidence.json")
@@ -104,7 +110,7 @@ func TestRecheckCatches(t *testing.T) {
 	}
 
 	// One figure is one row, in words and in JSON.
-	edit(t, "out/evidence.json", `"mean_annual_years": 59`, `"mean_annual_years": 58`)
+	edit(t, "out/evidence.json", `"mean_annual_years": 15`, `"mean_annual_years": 14`)
 	_, stdout, _ = typed(t, "recheck", "out/evidence.json")
 	assert.Equal(t, 1, strings.Count(stdout, "record · "))
 	code, stdout, _ = typed(t, "recheck", "out/evidence.json", "--json")
@@ -132,7 +138,7 @@ func TestRecheckOtherVersion(t *testing.T) {
 	m := regexp.MustCompile(`not confirmed; ([\d,]+) of ([\d,]+) values `).FindStringSubmatch(stdout)
 	require.NotNil(t, m, stdout)
 	assert.Equal(t, m[1], m[2])
-	edit(t, "out/evidence.json", `"usable_years": 58`, `"usable_years": 59`)
+	edit(t, "out/evidence.json", `"usable_years": 14`, `"usable_years": 15`)
 	code, stdout, _ = typed(t, "recheck", "out/evidence.json")
 	assert.Equal(t, exitDisagrees, code)
 	assert.Contains(t, stdout, "1 value is not what its inputs come to.\n")

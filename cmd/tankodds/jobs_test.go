@@ -123,11 +123,12 @@ func TestSizeJSON(t *testing.T) {
 	}
 }
 
-// With --out the same numbers are in the files.
+// With --out the numbers of --json are in the files.
 func TestSizeFiles(t *testing.T) {
 	t.Parallel()
-	dir := filepath.Join(t.TempDir(), "new", "out")
-	got := object(t, done(t, quick("size", "--json", "--out", dir)...))
+	dir := t.TempDir()
+	typedOut(t, dir, quick("size")...)
+	got := object(t, done(t, quick("size", "--json")...))
 	names := files(t, dir)
 	for _, want := range []string{"curves.csv", "evidence.json", "reliability.svg", "reliability.png", "gain.svg", "season.svg", "record.svg"} {
 		assert.Contains(t, names, want)
@@ -263,7 +264,7 @@ func TestReplay(t *testing.T) {
 // Two public records under one site.
 func TestCompare(t *testing.T) {
 	t.Parallel()
-	dir := t.TempDir()
+	dir := filepath.Join(t.TempDir(), "new", "out")
 	args := quick("compare", "../../testdata/seattle-weather.csv", "../../testdata/new-york-2012-2015.csv",
 		"--roof", "1500sqft metal", "--use", "40gal/day", "--target", "0.8", "--measure", "volume", "--tanks", "100gal..5000gal/8")
 	golden(t, "compare.txt", done(t, args...))

@@ -64,6 +64,13 @@ func shortRecord(t *testing.T) string {
 	return path
 }
 
+// Studies that several tests run: with all that there is to say, and with tanks
+// that do not meet the target.
+const (
+	severalRoofs = "size --years 100 --roofs 50m2,100m2,180m2 --units us --measure time --target 0.97"
+	smallTanks   = "size --years 50 --record-error off --tanks 500L,900L --date 1.5.2012"
+)
+
 // Nothing that any command prints or writes holds a slip: with an answer and
 // without one, of long and of short records, in both systems of units.
 func TestNothingPrintedIsASlip(t *testing.T) {
@@ -80,13 +87,13 @@ func TestNothingPrintedIsASlip(t *testing.T) {
 	t.Run("commands", func(t *testing.T) {
 		for _, args := range [][]string{
 			quick("size"),
-			quick("size", "--units", "us", "--measure", "time", "--roofs", "50m2..200m2/3"),
+			strings.Fields(severalRoofs),
 			quick("size", "--measure", "volume", "--rain-scale", "0.9", "--dry-spell-scale", "1.2"),
 			quick("size", prices),
 			quick("size", "--rain", seattle, "--roof", "1m2", "--use", "900L/day"),                                   // out of reach
 			quick(append([]string{"size", "--rain", short, "--units", "us"}, bare...)...),                            // one year
 			quick(append([]string{"size", "--rain", seattle, "--tanks", "1000000L", "--target", "0.5"}, bare...)...), // one size
-			{"size", "--years", "50", "--record-error", "off", "--tanks", "1L,2L"},
+			strings.Fields(smallTanks),
 			{"replay", "--tank", "5000L"},
 			append([]string{"replay", "--tank", "5000L", "--rain", short}, bare...),
 			quick(append([]string{"compare", seattle, york}, bare...)...),

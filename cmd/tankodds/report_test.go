@@ -12,11 +12,7 @@ import (
 // What evidence holds is enough to make page, sheet and figures again, byte for
 // byte, and to say again what size said.
 func TestReportMakesTheFilesAgain(t *testing.T) {
-	for _, asked := range []string{
-		"size --quiet",
-		"size --years 100 --roofs 100m2,180m2 --units us --measure time --target 0.97",
-		"size --years 50 --record-error off --tanks 500L,900L --date 1.5.2012",
-	} {
+	for _, asked := range []string{"size --quiet", severalRoofs, smallTanks} {
 		t.Run(asked, func(t *testing.T) {
 			t.Parallel()
 			a, b := t.TempDir(), t.TempDir()

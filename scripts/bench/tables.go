@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -90,17 +91,28 @@ func (b *bench) whole() []trial {
 
 // cell sets a number found, in a unit that it is so many times, to two digits.
 func (b *bench) cell(name string, times float64) string {
-	if x, ok := b.found[name]; ok {
+	if x := b.value(name); !math.IsNaN(x) {
 		return units.Significant(x*times, 2)
 	}
 	return "–"
+}
+
+// value is a number found, NaN where it is not.
+func (b *bench) value(name string) float64 {
+	if x, ok := b.found[name]; ok {
+		return x
+	}
+	return math.NaN()
 }
 
 // markdown sets what was found as the README shows it.
 func (b *bench) markdown() string {
 	var s strings.Builder
 	fmt.Fprintf(&s, "\nMeasured on %s; %s.\n\n", b.machine, b.medians())
-	row := func(name, humid, dry string) {
+	row := func(name, humid, dry string) { // what this machine cannot run is left out
+		if math.IsNaN(b.value(humid)) && math.IsNaN(b.value(dry)) {
+			return
+		}
 		fmt.Fprintf(&s, "| %s | %s | %s |\n", name, b.cell(humid, 1), b.cell(dry, 1))
 	}
 	c := peersInC[len(peersInC)-1].name

@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -182,7 +183,7 @@ func (e *Ensemble) Inflow(sc *Scratch, scale float64) (sum int64, err error) {
 		most = max(most, q)
 	}
 	if most >= store.Most {
-		return 0, fmt.Errorf("the roofs give more than %.2g L on a day; that is more than any tank is reckoned for", store.Litres(store.Most))
+		return 0, errors.New("the roofs give more than 11 million m³ on a day; is their area right?")
 	}
 	for _, q := range sc.inflow[sc.days.First(RunIn):] {
 		sum += q

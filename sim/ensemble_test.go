@@ -73,7 +73,7 @@ func TestTraceRefusesTooMuchWater(t *testing.T) {
 	for _, scale := range []float64{1e12, 1e308, math.Inf(1)} {
 		e := NewEnsemble(question(), y.Start).With(Row{Scale: scale})
 		_, err := e.Trace(e.Scratch(), tossed{10, 0.5}, gen.Source(1, 1, 1), 1)
-		assert.EqualError(t, err, "the roofs give more than 1.1e+10 L on a day; that is more than any tank is reckoned for")
+		assert.EqualError(t, err, "the roofs give more than 11 million m³ on a day; is their area right?")
 	}
 }
 

@@ -165,12 +165,13 @@ func (s *Study) Check() error {
 		return f.Err
 	}
 	f.Need(MeanDemand(s.Uses) > 0, "the uses want no water")
-	f.Need(MeanDemand(s.Uses) < store.Litres(store.Most)/100, "the uses want %.2g L a day, more than any tank is reckoned for", MeanDemand(s.Uses))
+	f.Need(MeanDemand(s.Uses) >= leastDemand, "the uses want %.2g L a day; %g L is the least, as volumes are whole units of 10 mL", MeanDemand(s.Uses), leastDemand)
+	f.Need(MeanDemand(s.Uses) < store.Litres(store.Most)/100, "the uses want %.2g L a day; 110,000 m³ is the most", MeanDemand(s.Uses))
 	f.Also(s.Stress.Check())
 	f.Need(cells > 0, "no tank size or no roof area to simulate")
 	for i, x := range s.Sizes {
 		f.Need(check.AboveZero(x) && (i == 0 || x > s.Sizes[i-1]), "tank sizes must be above 0 and rising; number %d is %g L", i+1, x)
-		f.Need(x < store.Litres(store.Most), "a tank of %g L is larger than any that is reckoned; %.2g L is the most", x, store.Litres(store.Most))
+		f.Need(x < store.Litres(store.Most), "a tank of %g L; 11 million m³ is the most", x)
 	}
 	f.Need(check.AboveZero(s.Unit), "a unit of volume of %g L is not above 0", s.Unit)
 	for _, a := range s.Areas {
@@ -191,6 +192,10 @@ func (s *Study) Check() error {
 	}
 	return f.Err
 }
+
+// leastDemand is the least mean demand, L a day: rounding it to units of 10 mL
+// changes it by half a per cent at most.
+const leastDemand = 1.0
 
 // checkSite returns the first thing wrong with the roofs and the uses.
 func checkSite(roofs []Roof, uses []Use) error {

@@ -93,7 +93,13 @@ func TestReplayRefuses(t *testing.T) {
 		_, err := Replay(s, roofs, uses, tank)
 		assert.Error(t, err, "%+v", tank)
 	}
-	_, err := Replay(s, roofs, []Use{{Daily: -1}}, Tank{Nominal: 1})
+	_, err := Replay(s, roofs, uses, Tank{Nominal: 2e10})
+	assert.EqualError(t, err, "a tank of 2e+10 L; 11 million m³ is the most")
+	_, err = Replay(filled(t, s.First, []float64{500}, time.January), []Roof{NewRoof(1e12)}, uses, Tank{Nominal: 1})
+	assert.Equal(t, errTooMuchWater, err)
+	_, err = Replay(s, roofs, []Use{{Daily: 0.001}}, Tank{Nominal: 1})
+	assert.ErrorContains(t, err, "1 L is the least")
+	_, err = Replay(s, roofs, []Use{{Daily: -1}}, Tank{Nominal: 1})
 	assert.ErrorContains(t, err, "it must be 0 or more")
 	roofs[0].Drains = 0
 	_, err = Replay(s, roofs, uses, Tank{Nominal: 1})

@@ -183,13 +183,16 @@ func (e *Ensemble) Inflow(sc *Scratch, scale float64) (sum int64, err error) {
 		most = max(most, q)
 	}
 	if most >= store.Most {
-		return 0, errors.New("the roofs give more than 11 million m³ on a day; is their area right?")
+		return 0, errTooMuchWater
 	}
 	for _, q := range sc.inflow[sc.days.First(RunIn):] {
 		sum += q
 	}
 	return sum, nil
 }
+
+// errTooMuchWater is a day's inflow of store.Most and more.
+var errTooMuchWater = errors.New("the roofs give more than 11 million m³ on a day; is their area right?")
 
 // Trace draws a trace and takes the tanks of every row through it. Only the
 // years after the run-in count.

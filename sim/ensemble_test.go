@@ -119,15 +119,15 @@ func TestNeedsAreGoodYears(t *testing.T) {
 		require.Equal(t, sum.Claim(0, k), sum.ClaimAt(0, s.usable(x)))
 		require.Equal(t, sum.MonteCarlo(Annual, 0, k, 0.9), sum.GoodYears(0, s.usable(x), 0.9))
 	}
-	low, high := s.usable(900), s.usable(2500)
-	needs := sum.needsBetween(0, low, high)
+	most := s.usable(2500)
+	needs := sum.needsUpTo(0, most)
 	require.Greater(t, len(needs), 5)
 	rises(t, append([]float64{0}, litres(needs)...)...)
 	for _, need := range needs {
-		require.True(t, low < need && need <= high)
+		require.LessOrEqual(t, need, most)
 		require.Greater(t, sum.goodAt(0, need).value, sum.goodAt(0, need-1).value)
 	}
 	last := len(needs) - 1
-	require.Equal(t, needs[last:], sum.needsBetween(0, needs[last]-1, needs[last]))
-	require.NotContains(t, sum.needsBetween(0, needs[last], high), needs[last])
+	require.Equal(t, needs, sum.needsUpTo(0, needs[last]))
+	require.Equal(t, needs[:last], sum.needsUpTo(0, needs[last]-1))
 }

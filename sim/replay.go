@@ -23,6 +23,7 @@ type Tank struct {
 func (k Tank) Check() error {
 	var f check.First
 	f.Need(check.AboveZero(k.Nominal), "tank size %g L is not above 0", k.Nominal)
+	f.Need(k.Nominal < store.Litres(store.Most), tankTooLarge, k.Nominal)
 	f.Need(k.Dead == 0 || check.Between(k.Dead), "dead storage %g is not a share from 0 to below 1", k.Dead)
 	f.Need(k.RunIn >= 0, "%d years of run-in are below 0", k.RunIn)
 	f.Need(check.FromZero(k.Start), "starting storage %g L is below 0", k.Start)
@@ -117,6 +118,9 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 		for a = z; a < n && math.IsNaN(s.Depth[a]); {
 			a++
 		}
+	}
+	if n > 0 && slices.Max(inflow) >= store.Most {
+		return nil, errTooMuchWater
 	}
 	size := store.Units(tank.Nominal * (1 - tank.Dead))
 	held := min(store.Units(tank.Start), size)

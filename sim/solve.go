@@ -29,10 +29,13 @@ func (q *Question) Solve(ctx context.Context, c *Curves) ([]Solved, error) {
 	var late []int
 	for i := range out {
 		out[i] = q.study.solve(c, i)
-		out[i].tank = c.tank(i, out[i].Look)
-		if row := c.Totals.rows[c.rows[i]]; !row.Sizes.Has(out[i].Look) {
-			rows, late = append(rows, Row{Scale: row.Scale, Sizes: q.study.NewSizes([]float64{out[i].Look}), Bare: true}), append(late, i)
+		row, look := c.Totals.rows[c.rows[i]], out[i].Look
+		if row.Sizes.Has(look) {
+			out[i].tank = c.tank(i, look)
+			continue
 		}
+		late = append(late, i)
+		rows = append(rows, Row{Scale: row.Scale, Sizes: q.study.NewSizes([]float64{look}), Bare: true})
 	}
 	if len(rows) == 0 {
 		return out, nil
@@ -67,7 +70,7 @@ func (s *Study) solve(c *Curves, i int) Solved {
 // measures.
 func (s *Study) exact(c *Curves, i int, meets func(nominal float64) bool) (size float64, rung int) {
 	if s.Measure == Annual {
-		need, _ := s.Smallest(c.Totals, c.rows[i], -1, store.Most)
+		need, _ := s.Smallest(c.Totals, c.rows[i], store.Most)
 		size = store.Litres(need) / (1 - s.Dead)
 		rung = sort.Search(len(c.Rungs), func(k int) bool { return s.usable(c.Rungs[k]) >= need })
 		for rung < len(c.Rungs) && !meets(c.Rungs[rung]) {
@@ -87,14 +90,14 @@ func (s *Study) exact(c *Curves, i int, meets func(nominal float64) bool) (size 
 	return from + float64((to-from)*((s.Target-a)/(b-a))), rung
 }
 
-// Smallest returns the smallest usable size, units, above low and not above high
-// that meets the study's target for good years in row i of a run; ok says
-// whether there is one. Only sizes that some year needs come into question.
-func (s *Study) Smallest(t *Totals, i int, low, high int64) (size int64, ok bool) {
-	needs := t.needsBetween(i, low, high)
+// Smallest returns the smallest usable size, units, up to most that meets the
+// study's target for good years in row i of a run; ok says whether there is one.
+// Only sizes that some year needs come into question.
+func (s *Study) Smallest(t *Totals, i int, most int64) (size int64, ok bool) {
+	needs := t.needsUpTo(i, most)
 	k := sort.Search(len(needs), func(k int) bool { return s.valueOf(t.ClaimAt(i, needs[k]), t.Record) >= s.Target })
 	if k == len(needs) {
-		return high, false
+		return most, false
 	}
 	return needs[k], true
 }
@@ -106,15 +109,7 @@ func (s *Study) Value(c *Curves, i int, nominal float64) float64 {
 		return s.valueOf(s.claim(c, i, nominal), c.Totals.Record)
 	}
 	k := c.tank(i, nominal)
-	return s.held(k.run, k.row, k.size)
-}
-
-// held is Value of tank k in row i of a run.
-func (s *Study) held(run *Totals, i, k int) float64 {
-	if s.Measure == Annual {
-		return s.valueOf(run.Claim(i, k), run.Record)
-	}
-	return run.of(s.Measure, i, k).value
+	return k.run.of(s.Measure, k.row, k.size).value
 }
 
 // claim is what the record lets be said of the good years of a nominal size

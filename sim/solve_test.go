@@ -32,7 +32,11 @@ func solved(t testing.TB, s *Study) *Result {
 func measured(q *Question, area float64, nominal ...float64) []float64 {
 	sum, out := byHandAll(q, area, nominal...), make([]float64, len(nominal))
 	for k := range out {
-		out[k] = q.study.held(sum, 0, k)
+		if q.study.Measure == Annual {
+			out[k] = q.study.valueOf(sum.Claim(0, k), sum.Record)
+		} else {
+			out[k] = sum.of(q.study.Measure, 0, k).value
+		}
 	}
 	return out
 }

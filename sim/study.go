@@ -165,13 +165,11 @@ func (s *Study) Check() error {
 		return f.Err
 	}
 	f.Need(MeanDemand(s.Uses) > 0, "the uses want no water")
-	f.Need(MeanDemand(s.Uses) >= leastDemand, "the uses want %.2g L a day; %g L is the least, as volumes are whole units of 10 mL", MeanDemand(s.Uses), leastDemand)
-	f.Need(MeanDemand(s.Uses) < store.Litres(store.Most)/100, "the uses want %.2g L a day; 110,000 m³ is the most", MeanDemand(s.Uses))
 	f.Also(s.Stress.Check())
 	f.Need(cells > 0, "no tank size or no roof area to simulate")
 	for i, x := range s.Sizes {
 		f.Need(check.AboveZero(x) && (i == 0 || x > s.Sizes[i-1]), "tank sizes must be above 0 and rising; number %d is %g L", i+1, x)
-		f.Need(x < store.Litres(store.Most), "a tank of %g L; 11 million m³ is the most", x)
+		f.Need(x < store.Litres(store.Most), tankTooLarge, x)
 	}
 	f.Need(check.AboveZero(s.Unit), "a unit of volume of %g L is not above 0", s.Unit)
 	for _, a := range s.Areas {
@@ -193,6 +191,8 @@ func (s *Study) Check() error {
 	return f.Err
 }
 
+const tankTooLarge = "a tank of %g L; 11 million m³ is the most" // store.Most
+
 // leastDemand is the least mean demand, L a day: rounding it to units of 10 mL
 // changes it by half a per cent at most.
 const leastDemand = 1.0
@@ -205,6 +205,11 @@ func checkSite(roofs []Roof, uses []Use) error {
 	}
 	for _, u := range uses {
 		f.Also(u.Check())
+	}
+	if f.Err == nil && len(uses) > 0 {
+		d := MeanDemand(uses)
+		f.Need(d == 0 || d >= leastDemand, "the uses want %.2g L a day; %g L is the least, as volumes are whole units of 10 mL", d, leastDemand)
+		f.Need(d < store.Litres(store.Most)/100, "the uses want %.2g L a day; 110,000 m³ is the most", d)
 	}
 	return f.Err
 }

@@ -100,13 +100,13 @@ func (s *Totals) goodAt(i int, size int64) share {
 	return s.mean(sum, square, float64(s.years))
 }
 
-// needsBetween lists what years of row i need that is above one size and not
-// above another, rising.
-func (s *Totals) needsBetween(i int, low, high int64) []int64 {
+// needsUpTo lists what years of row i need that is not above a size, rising,
+// each once.
+func (s *Totals) needsUpTo(i int, most int64) []int64 {
 	var out []int64
 	for _, years := range s.needs[i] {
 		for _, need := range years {
-			if low < need && need <= high {
+			if need <= most {
 				out = append(out, need)
 			}
 		}

@@ -48,8 +48,11 @@ func (b *bench) opening(self string) []trial {
 // stores measures the store alone, beside the peers in C.
 func (b *bench) stores() []trial {
 	var all []trial
-	for name, says := range map[string]*regexp.Regexp{"Sweep": ofSweep, "Lanes": ofLanes} {
-		all = append(all, trial{args: []string{b.built(name + ".test"), "-test.run", "^$", "-test.bench", "^Benchmark" + name + "$", "-test.benchtime", "20x", "-test.count", "3"}, says: says})
+	for _, of := range []struct {
+		name string
+		says *regexp.Regexp
+	}{{"Sweep", ofSweep}, {"Lanes", ofLanes}} {
+		all = append(all, trial{args: []string{b.built(of.name + ".test"), "-test.run", "^$", "-test.bench", "^Benchmark" + of.name + "$", "-test.benchtime", "20x", "-test.count", "3"}, says: of.says})
 	}
 	for _, p := range peersInC {
 		all = append(all, trial{name: p.name + " ", args: []string{b.built(p.name)}, says: ofPeer, optional: true})
@@ -117,10 +120,10 @@ func (b *bench) markdown() string {
 	}
 	c := peersInC[len(peersInC)-1].name
 	s.WriteString("| all sizes at once, ns a day | humid | dry |\n|---|---|---|\n")
-	row("tankodds: what every year needs", "yas/humid/needs", "yas/dry/needs")
-	row(c+": the same", c+" all-sizes humid", c+" all-sizes dry")
-	row("tankodds: what sizes give and lack too", "yas/humid/curves", "yas/dry/curves")
-	row(c+": the same", c+" curves humid", c+" curves dry")
+	row("tankodds, what every year needs", "yas/humid/needs", "yas/dry/needs")
+	row("the same in "+c, c+" all-sizes humid", c+" all-sizes dry")
+	row("tankodds, with supply and short days", "yas/humid/curves", "yas/dry/curves")
+	row("the same in "+c, c+" curves humid", c+" curves dry")
 	s.WriteString("\n| tanks side by side, ns a tank-day | humid | dry |\n|---|---|---|\n")
 	for _, p := range peersInC {
 		row("tankodds, "+p.registers, "yas/humid/"+p.kernel, "yas/dry/"+p.kernel)

@@ -45,7 +45,7 @@ func (b *Study) judge(ctx context.Context, rec Record, gen gen.Generator, w wind
 		for _, target := range b.Targets {
 			s := *v.study
 			s.Target = target
-			size, ok := s.Smallest(run, i, -1, store.Units(mostInflow*inflow))
+			size, ok := s.Smallest(run, i, store.Units(mostInflow*inflow))
 			if !ok {
 				continue // no tank up to mostInflow meets it
 			}

@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-const manyCases = 1000
+const manyCases = 2000
 
 // Day by day, every tank of a sweep and every single one is the rule as the
 // literature writes it. By every rule V0 + ΣQ = ΣY + ΣO + Vn (DERIV, every

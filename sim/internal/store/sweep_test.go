@@ -118,7 +118,7 @@ func TestSweepIsTheRuleAtEverySize(t *testing.T) {
 }
 
 // A size is found among sizes as a search finds it.
-func TestSizesFrom(t *testing.T) {
+func TestTallyFindsSizes(t *testing.T) {
 	t.Parallel()
 	rng := rand.New(rand.NewPCG(3, 4))
 	for range 50 {
@@ -128,12 +128,11 @@ func TestSizesFrom(t *testing.T) {
 		}
 		slices.Sort(at)
 		at = slices.Compact(at)
-		s := NewSizes(at)
+		tally := NewTally(NewSizes(at))
 		for range 300 {
 			x := at[rng.IntN(len(at))] + rng.Int64N(3) - 1
-			want, _ := slices.BinarySearch(at, x)
-			if got := s.From(x); got != want {
-				require.Equal(t, want, got, "%d among %v", x, at)
+			if want, _ := slices.BinarySearch(at, x); tally.of(x) != &tally.cells[want] {
+				require.Equal(t, tally.cells[want], *tally.of(x), "%d among %v", x, at)
 			}
 		}
 	}

@@ -6,7 +6,6 @@ import "math"
 // below a size without a search: by the leading bits of its floating form.
 type Sizes struct {
 	At    []int64
-	edges []int64         // At and what is never below
 	first *[1 << 16]int32 // by key, the first of At that may be sought
 }
 
@@ -20,7 +19,7 @@ func key(x int64) uint16 {
 
 // NewSizes returns the list of rising sizes from 0 to Most.
 func NewSizes(at []int64) *Sizes {
-	s := &Sizes{At: at, edges: append(at[:len(at):len(at)], math.MaxInt64), first: new([1 << 16]int32)}
+	s := &Sizes{At: at, first: new([1 << 16]int32)}
 	k := int32(0)
 	for i := range s.first {
 		for int(k) < len(at) && int(key(at[k])) < i {
@@ -31,21 +30,9 @@ func NewSizes(at []int64) *Sizes {
 	return s
 }
 
-// From returns the index of the first size that is not below x ≥ 0, their number
-// where all are.
-func (s *Sizes) From(x int64) int {
-	k := int(s.first[key(x)])
-	k += int(uint64(s.edges[k]-x) >> 63) // one more where that is below x
-	for s.edges[k] < x {
-		k++
-	}
-	return k
-}
-
 // Tally is what tanks of some sizes gave and lacked over some years, as a sweep
 // tells it: differences from size to size until Sum sums them up.
 type Tally struct {
-	sizes *Sizes
 	first *[1 << 16]int32
 	cells []cell // by size, and one for what is beyond all of them
 	given int64  // by every tank
@@ -58,18 +45,18 @@ type cell struct{ size, days, years, slope, at int64 }
 
 // NewTally returns an empty tally of sizes.
 func NewTally(sizes *Sizes) *Tally {
-	t := &Tally{sizes: sizes, first: sizes.first}
-	for _, size := range sizes.edges {
-		t.cells = append(t.cells, cell{size: size})
+	t := &Tally{first: sizes.first, cells: make([]cell, len(sizes.At)+1)}
+	for k, size := range sizes.At {
+		t.cells[k].size = size
 	}
+	t.cells[len(sizes.At)].size = math.MaxInt64
 	return t
 }
 
-// of returns the cell of the first size that is not below x. It is Sizes.From
-// where the processor finds all it needs on one line of its near memory.
+// of returns the cell of the first size that is not below x ≥ 0.
 func (t *Tally) of(x int64) *cell {
 	k := int(t.first[key(x)])
-	k += int(uint64(t.cells[k].size-x) >> 63)
+	k += int(uint64(t.cells[k].size-x) >> 63) // one more where that is below x
 	for t.cells[k].size < x {
 		k++
 	}

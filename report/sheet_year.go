@@ -77,7 +77,7 @@ func (b *sheetMaker) driestTable() *sheet.Table {
 	if b.s.Allow > 0 {
 		goal = "no more short days than allowed"
 	}
-	t.Notes = append(t.Notes, fmt.Sprintf("The tank it needed is the smallest that would have had %s in that year, carried through the years before it; a dash where none of up to 64 times this size would.", goal))
+	t.Notes = append(t.Notes, fmt.Sprintf("The tank it needed is the smallest that would have had %s in that year, carried through the years before it; a dash where no tank would.", goal))
 	for i, y := range years {
 		t.Rows = append(t.Rows, sheet.Row{Cells: []string{words.WaterYear(y.Label, b.r.WaterYear), depth.Cell(y.Rain), fmt.Sprint(y.ShortDays), fmt.Sprint(y.LongestDry),
 			volume.Cell(y.Supplied), volume.Cell(y.Demand - y.Supplied), tank.Cell(needs[i])}})
@@ -96,7 +96,7 @@ func (b *sheetMaker) monthTable() *sheet.Table {
 		Caption: fmt.Sprintf("A mean year at %s, month by month", b.u.Volume(b.r.Season.Tank)),
 		Columns: []sheet.Column{{Title: "Month", Words: true}, {Title: "Flows in", Unit: v.Unit}, {Title: "Wanted", Unit: v.Unit}, {Title: "Supplied", Unit: v.Unit},
 			{Title: "Topped up", Unit: v.Unit}, {Title: "Overflows", Unit: v.Unit}, {Title: "Short days"}},
-		Notes: []string{"Means of simulated years; over one month what flows in and what leaves differ by what the tank gains or loses."},
+		Notes: []string{"Means of " + units.Fixed(float64(b.r.Season.Years), 0) + " simulated years; over one month what flows in and what leaves differ by what the tank gains or loses."},
 	}
 	for _, m := range b.r.Months {
 		t.Rows = append(t.Rows, sheet.Row{Cells: []string{m.Month.String(), v.Cell(m.Inflow), v.Cell(m.Demand), v.Cell(m.Supplied), v.Cell(m.TopUp()), v.Cell(m.Spilled), units.Fixed(m.ShortDays, 1)}})

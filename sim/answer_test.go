@@ -61,6 +61,7 @@ func TestSeasonLinesHoldTheirShares(t *testing.T) {
 	q := asked(t, usualYears(t, 3), coin(6, 60.0/294), s)
 	line, _, err := q.Season(t.Context(), size)
 	require.NoError(t, err)
+	require.Equal(t, min(seasonTraces, q.traces)*q.length, line.Years)
 	held := make([][]float64, year) // by day of the year
 	for i := range min(seasonTraces, q.traces) {
 		rain := make([]float64, (RunIn+q.length)*year)

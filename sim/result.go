@@ -132,6 +132,7 @@ type Stop struct {
 // has DaysPerYear values, the first of the water year first.
 type Season struct {
 	Tank        float64   `key:"tank_l" doc:"nominal size of the tank"`
+	Years       int       `key:"years" doc:"synthetic years that this and the mean year are read from"`
 	Low         []float64 `key:"low_l" doc:"what it holds at each day's end or less in 5 % of years"`
 	Mid         []float64 `key:"median_l" doc:"what it holds at each day's end or less in half of the years"`
 	High        []float64 `key:"high_l" doc:"what it holds at each day's end or less in 95 % of years"`

@@ -66,7 +66,7 @@ func (q *Question) Season(ctx context.Context, nominal float64) (*Season, []Mont
 	if err != nil {
 		return nil, nil, err
 	}
-	out := &Season{Tank: nominal}
+	out := &Season{Tank: nominal, Years: traces * q.length}
 	err = parallel.InOrder(ctx, s.Workers, year, func() []int64 { return make([]int64, 0, traces*q.length) },
 		func(v []int64, day int) ([3]float64, error) {
 			for _, storage := range held {

@@ -34,7 +34,7 @@ func balanceFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, b
 	if cutBelow(months) {
 		note = "Bars that end in a number are cut off there: it is how far they would reach."
 	}
-	f.Caption = join(note, sourceLine(r, rec))
+	f.Caption = join(note, seasonLine(r, rec))
 	return f.drawn(what, fmt.Sprintf("In a mean year %s is supplied, %s topped up, and %s overflows.",
 		showNear(vol, year.Supplied, year.Demand), showNear(vol, year.TopUp(), year.Demand), showNear(vol, year.Spilled, year.Demand)), func(pg *page, room vg.Rectangle) { drawBalance(pg, months, year, vol, room) })
 }

@@ -115,7 +115,7 @@ func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.
 }
 
 func madeUpSeason(tank float64) *sim.Season {
-	s := &sim.Season{Tank: tank, DriestLabel: 1975}
+	s := &sim.Season{Tank: tank, Years: 2000, DriestLabel: 1975}
 	for d := range rainfall.DaysPerYear {
 		w := 0.5 - 0.5*math.Cos(2*math.Pi*float64(d-30)/365)
 		s.Mid = append(s.Mid, tank*min(1, 0.55+0.5*w))

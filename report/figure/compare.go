@@ -46,7 +46,7 @@ func Compare(all []Compared, opt Options) (Figure, bool) {
 	if len(named) < len(cs) {
 		note = fmt.Sprintf("%d of the %d records are named, evenly spaced by the size they need; the rest are grey.", len(named), len(cs))
 	}
-	f.Caption = join(note, "In brackets: "+percent(s.Level)+" interval of the size.", simulatedLine(cs[0].Result))
+	f.Caption = join(note, "In brackets: "+percent(s.Level)+" interval of the size.", simulatedLine(cs[0].Result, cs[0].Result.Simulated))
 	f.Desc = join(f.Title+".", what)
 	for _, c := range cs {
 		f.Desc += " " + fileName(c.Name) + ": " + needs(c.Result, vol) + "."

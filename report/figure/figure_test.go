@@ -120,6 +120,9 @@ func TestFigures(t *testing.T) {
 				assert.NotEmpty(t, f.Title)
 				assert.NotEmpty(t, f.Desc)
 				assert.NotEmpty(t, f.Caption)
+				if f.Name == "season" || f.Name == "balance" {
+					assert.Contains(t, f.Caption, "Simulated: 2,000 synthetic years", "those that it is drawn from")
+				}
 			})
 		}
 	}

@@ -30,7 +30,7 @@ func seasonFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bo
 		f.Title = fmt.Sprintf("In the hardest real year, %s, %s %s", year, aTank(vol, s.Tank), fared(r, vol, start))
 	}
 	what := fmt.Sprintf("Water held at each day’s end, in %s, from %v on; %s.", vol.name(), start, roofName(opt.Units, sim.TotalArea(r.Study.Roofs)))
-	f.Caption = join("Band: 5 % to 95 % of simulated years.", sourceLine(r, rec))
+	f.Caption = join("Band: 5 % to 95 % of simulated years.", seasonLine(r, rec))
 	_, lm := lowest(s.Mid)
 	return f.drawn(what, fmt.Sprintf("The median is lowest at %s.", vol.show(lm)), func(pg *page, room vg.Rectangle) { drawSeason(pg, r, vol, start, year, driest, room) })
 }

@@ -16,7 +16,12 @@ import (
 // sourceLine says what a figure of a study rests on: record, years,
 // generator, seed.
 func sourceLine(r *sim.Result, rec *rainfall.Summary) string {
-	return join(recordLine(rec), simulatedLine(r))
+	return join(recordLine(rec), simulatedLine(r, r.Simulated))
+}
+
+// seasonLine is sourceLine of what is read from fewer of the simulated years.
+func seasonLine(r *sim.Result, rec *rainfall.Summary) string {
+	return join(recordLine(rec), simulatedLine(r, r.Season.Years))
 }
 
 // placeName names a record in a title; of one known by its file alone, no
@@ -45,8 +50,8 @@ func recordLine(rec *rainfall.Summary) string {
 	return s + fmt.Sprintf(", %d–%d, %s from %v.", y0, y1, words.Plural(rec.UsableN, "usable water year"), rec.Start)
 }
 
-func simulatedLine(r *sim.Result) string {
-	s := fmt.Sprintf("Simulated: %s synthetic years", units.Fixed(float64(r.Simulated), 0))
+func simulatedLine(r *sim.Result, years int) string {
+	s := fmt.Sprintf("Simulated: %s synthetic years", units.Fixed(float64(years), 0))
 	if r.Generator != "" {
 		s += fmt.Sprintf(", generator “%s”", r.Generator)
 	}

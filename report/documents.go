@@ -73,7 +73,6 @@ type sizeDoc struct {
 	Roofs       []sim.Roof  `key:"roofs" doc:"the site's catchments"`
 	Uses        []sim.Use   `key:"uses" doc:"what draws on the tank"`
 	sim.Result
-	Stop     *sim.Stop       `key:"stop" doc:"the first of stops"`
 	Warnings []words.Warning `key:"warnings" doc:"what must be told of record and result"`
 }
 
@@ -87,28 +86,19 @@ func (z *Sizing) document() *codec.Node {
 		Rule: s.Rule, Seed: s.Seed, RecordError: s.RecordError, Level: s.Level, Roofs: s.Roofs, Uses: s.Uses,
 		Result: *z.Result, Warnings: z.Warnings(),
 	}
-	if len(doc.Stops) > 0 {
-		doc.Stop = &doc.Stops[0]
-	}
 	n := codec.Encode(doc)
 	z.explain(n)
 	return n
 }
 
-// explain puts the words of its answers and stops into a result's object.
+// explain puts the words of its answers and its stop into a result's object.
 func (z *Sizing) explain(n *codec.Node) {
 	reason := func(n *codec.Node, a sim.Answer) { n.Add("reason", codec.TextNode(words.Reason(a))) }
 	reason(n.At("answer"), z.Result.Main)
 	for i, a := range z.Result.Answers {
 		reason(n.At("answers").Item(i), a)
 	}
-	for i, st := range z.Result.Stops {
-		detail := codec.TextNode(words.Method(st.Method, z.Result.Study))
-		n.At("stops").Item(i).Add("detail", detail)
-		if first := n.At("stop"); i == 0 && first != nil {
-			first.Add("detail", detail)
-		}
-	}
+	n.At("stop").Add("detail", codec.TextNode(words.Method(z.Result.Stop.Method, z.Result.Study)))
 }
 
 // CurvesCSV returns the grid as a tidy table: a row a cell, SI units named in

@@ -62,7 +62,7 @@ func TestSizeAsOthersReadIt(t *testing.T) {
 	for i, a := range z.Result.Answers {
 		assert.Equal(t, words.Reason(a), doc.Answers[i].Reason)
 	}
-	assert.Equal(t, words.Method(z.Result.Stops[0].Method, z.Result.Study), doc.Stop.Detail)
+	assert.Equal(t, words.Method(z.Result.Stop.Method, z.Result.Study), doc.Stop.Detail)
 	table, err := z.CurvesCSV()
 	require.NoError(t, err)
 	rows := strings.Split(strings.TrimSpace(string(table)), "\n")

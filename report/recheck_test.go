@@ -210,7 +210,7 @@ func TestRecheckNames(t *testing.T) {
 		"results.answer.safe_tank_l":                   "answer · safe tank, L",
 		"results.cells[1].annual.low":                  "cells · roof 40 m², tank 5000 L · annual · low",
 		"results.cells[5].monte_carlo.volumetric.high": "cells · roof 60 m², tank 15000 L · monte carlo · volumetric · high",
-		"results.stops[0].low_l":                       "stops · net present value · low, L",
+		"results.stop.low_l":                           "stop · low, L",
 		"results.season.median_l[364]":                 "season · median, L · day 365",
 		"results.real_years[3].short_days":             "real years · 2004 · short days",
 		"results.record.monthly_mean_mm[1]":            "record · monthly mean, mm · February",

@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"math"
 
 	"tankodds/report/sheet"
 	"tankodds/report/words"
@@ -40,12 +39,9 @@ func (z *Comparison) table() *sheet.Table {
 		Notes: []string{notEnough(z.Sizings[0].Result.Study)},
 	}
 	for i, x := range z.Sizings {
-		r, stop := x.Result, math.NaN()
-		if len(r.Stops) > 0 {
-			stop = r.Stops[0].Tank
-		}
+		r := x.Result
 		t.Rows = append(t.Rows, sheet.Row{Cells: []string{clip(x.Record.Name(), 22), fmt.Sprint(r.Usable), depth.Cell(depths[i]),
-			size.Cell(r.Main.Tank), bandCell(size, r.Main.Low, r.Main.High), size.Cell(r.Main.Safe), size.Cell(stop)}})
+			size.Cell(r.Main.Tank), bandCell(size, r.Main.Low, r.Main.High), size.Cell(r.Main.Safe), size.Cell(r.Stop.Tank)}})
 	}
 	return t
 }

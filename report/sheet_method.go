@@ -23,7 +23,7 @@ func (b *sheetMaker) method() sheet.Section {
 		sheet.Led("Store.", "One step a day; %s; what does not fit overflows. Volumes are whole units of 10 mL, so inflow, use, overflow and storage balance exactly.", rule),
 		sheet.Led("Size.", "Every size sees the same rain. The size for the target is found among all sizes and rounded up to three digits, so what is printed is what was simulated."),
 		sheet.Led("Record error.", "The share of good years is claimed as so many years of record support it: with Jeffreys' prior, fewer years where dry ones come in clusters, and never above what the simulation shows (Brown, Cai & DasGupta 2001). For the other measures the record's years are drawn anew with repeats, the generator is fitted again and the sizes run again; the spread is the band, less the part that is mere simulation noise."),
-		sheet.Led("Stop paying.", "The largest net present value where prices are known; the bend of the supply curve (farthest above the line between its ends); and the first step that adds less than a stated share of the water wanted."),
+		sheet.Led("Stop paying.", "The turnover of a size is how often a year the last litre of the tank is used: what it supplies beyond the next smaller size of three digits, a litre of tank. Where prices are known storage pays up to the size of the largest net present value, and where they are not up to the last size used at least every other year."),
 		sheet.Block{List: b.references()})
 	return out
 }
@@ -35,7 +35,6 @@ func (b *sheetMaker) references() []sheet.Item {
 		{Text: "Fewkes, A. & Butler, D. (2000). Simulating the performance of rainwater collection and reuse systems using behavioural models. Building Services Engineering Research and Technology 21."},
 		{Text: "Jenkins, D., Pearson, F., Moore, E., Sun, J. K. & Valentine, R. (1978). Feasibility of rainwater collection systems in California. University of California."},
 		{Text: "Hashimoto, T., Stedinger, J. R. & Loucks, D. P. (1982). Reliability, resiliency and vulnerability criteria for water resource system performance evaluation. Water Resources Research 18:14."},
-		{Text: "Satopää, V., Albrecht, J., Irwin, D. & Raghavan, B. (2011). Finding a “kneedle” in a haystack."},
 		{Text: "Wilson, E. B. (1927). Probable inference, the law of succession, and statistical inference. Journal of the American Statistical Association 22."},
 		{Text: "World Meteorological Organization. Guide to Climatological Practices (WMO-No. 100); Guidelines on the Calculation of Climate Normals (WMO-No. 1203)."},
 	}

@@ -42,7 +42,7 @@ var sheetCases = []sheetCase{
 	}},
 	{"us, three roofs, days met", "../cmd/tankodds/demo.csv", func(s *sim.Study, z *Sizing) {
 		z.Units = units.US
-		s.Measure, s.GainStep, s.Unit, s.Rule = sim.Time, 250*units.LPerGallon, units.LPerGallon, sim.YBS
+		s.Measure, s.Unit, s.Rule = sim.Time, units.LPerGallon, sim.YBS
 		for i, name := range []string{"barn", "a lean-to with a name that goes on for longer than anyone would expect of a roof"} {
 			r := sim.NewRoof(40 + 10*float64(i))
 			r.Name, r.FirstFlush, r.Filter = name, 0, 0.9
@@ -104,7 +104,7 @@ var sheetSizings = sync.OnceValues(func() (map[string]*Sizing, error) {
 		s := &sim.Study{
 			Roofs: []sim.Roof{roof}, Uses: []sim.Use{{Name: "toilets", Daily: 90}}, Areas: []float64{180},
 			Sizes: []float64{1000, 2000, 5000, 10000, 15000, 20000, 30000, 40000}, Target: 0.9, Years: 500, Seed: 1,
-			RecordError: true, Replicates: 8, Horizon: 30, Level: 0.9, GainStop: 0.01, GainStep: 1000, Unit: 1,
+			RecordError: true, Replicates: 8, Horizon: 30, Level: 0.9, Unit: 1,
 		}
 		z := &Sizing{Version: "test", Title: "Tarn Lane <pottery> & studio", Units: units.SI}
 		c.change(s, z)

@@ -107,48 +107,27 @@ func (b *sheetMaker) monthTable() *sheet.Table {
 // stops is where more storage stops paying.
 func (b *sheetMaker) stops() sheet.Section {
 	out := sheet.Section{ID: "stop", Heading: "Where more storage stops paying", Where: sheet.Report}
-	for i, st := range b.r.Stops {
-		out.Blocks = append(out.Blocks, sheet.Led(stopLeads[st.Method], "%s", words.UpperFirst(words.Stop(b.u, b.s, st))))
-		if i == 0 {
-			out.Blocks = append(out.Blocks, sheet.Figure("gain"))
-		}
-	}
-	if len(b.r.Stops) == 0 {
-		out.Blocks = append(out.Blocks, sheet.Text("One size alone has no next one to be compared with."))
-	}
+	out.Blocks = append(out.Blocks, sheet.Text("%s", words.UpperFirst(words.Stop(b.u, b.s, b.r.Stop))), sheet.Figure("turnover"))
 	if words := b.beyondStop(); words != "" {
 		out.Blocks = append(out.Blocks, sheet.Block{Text: words})
 	}
 	return out
 }
 
-// beyondStop says what is bought where the target asks for more than pays.
+// beyondStop says what is bought where the target asks for more than pays at
+// the prices.
 func (b *sheetMaker) beyondStop() string {
-	a := b.r.Main
-	if len(b.r.Stops) == 0 || math.IsNaN(a.Tank) || !(b.r.Stops[0].Tank < a.Tank) {
+	a, st, c := b.r.Main, b.r.Stop, b.s.Costs
+	if c == nil || !(st.Tank < a.Tank) {
 		return ""
 	}
-	st := b.r.Stops[0]
-	if c := b.s.Costs; c != nil && st.Method == sim.ByValue {
-		if v := c.Value(a.Tank, a.Cell.Supplied); !math.IsNaN(v) {
-			return fmt.Sprintf("The target asks for a larger tank than pays for itself. At %s the water saved is worth %s%s more than the tank costs; at %s it is %s%s. The difference is the price of the reliability.",
-				b.u.Volume(st.Tank), c.Currency, money(c.Value(st.Tank, b.suppliedAt(st.Tank))), b.u.Volume(a.Tank), c.Currency, money(v))
-		}
+	v := c.Value(a.Tank, a.Cell.Supplied)
+	if math.IsNaN(v) {
+		return fmt.Sprintf("The target asks for more than that: what is bought beyond %s is reliability rather than water.", b.u.Volume(st.Tank))
 	}
-	return fmt.Sprintf("The target asks for more than that: what is bought beyond %s is reliability rather than water.", b.u.Volume(st.Tank))
-}
-
-// suppliedAt is the supply of a size of the curve, L a year.
-func (b *sheetMaker) suppliedAt(tank float64) float64 {
-	for _, c := range b.r.Curve {
-		if c.Tank == tank {
-			return c.Supplied
-		}
-	}
-	return math.NaN()
+	return fmt.Sprintf("The target asks for a larger tank than pays for itself. At %s the water saved is worth %s%s more than the tank costs; at %s it is %s%s. The difference is the price of the reliability.",
+		b.u.Volume(st.Tank), c.Currency, money(c.Value(st.Tank, st.Supplied)), b.u.Volume(a.Tank), c.Currency, money(v))
 }
 
 // money prints an amount, the sign of a debt as a minus, not a hyphen.
 func money(x float64) string { return strings.Replace(units.Fixed(x, 0), "-", "−", 1) }
-
-var stopLeads = map[string]string{sim.ByValue: "By price.", sim.ByKnee: "By the bend of the curve.", sim.ByGain: "By the gain of a step."}

@@ -51,11 +51,7 @@ func (z *Sizing) Answer() []sheet.Fact {
 	if safe != "" {
 		out = append(out, sheet.Fact{Label: "Safe size", Value: words.UpperFirst(safe) + "."})
 	}
-	label := "Stops paying"
-	for _, st := range r.Stops {
-		out = append(out, sheet.Fact{Label: label, Value: words.UpperFirst(words.Stop(u, r.Study, st))})
-		label = ""
-	}
+	out = append(out, sheet.Fact{Label: "Stops paying", Value: words.UpperFirst(words.Stop(u, r.Study, r.Stop))})
 	out = append(out, sheet.Fact{Label: "Driest years", Value: words.UpperFirst(words.Driest(u, r))})
 	if o := r.Outlook; o != nil {
 		out = append(out, sheet.Fact{Label: fmt.Sprintf("Next %d years", o.Horizon), Value: words.UpperFirst(words.Outlook(u, r.Study, o)) + "."})

@@ -33,15 +33,6 @@ func TestQuantile(t *testing.T) {
 	assert.Equal(t, 3.0, finite(3))
 }
 
-// What a curve supplies moves as resampled records differ from their mean, read
-// between the sizes run of them.
-func TestSupplies(t *testing.T) {
-	r := &Replicates{sizes: question().NewSizes([]float64{100, 1000, 4000}), supply: [][][]float64{{nil, {10, 20, 40}}, {nil, {14, 22, 48}}}}
-	curve := []Cell{{Tank: 50, Supplied: 90}, {Tank: math.Sqrt(1e5), Supplied: 120}, {Tank: 4000, Supplied: 300}}
-	near(t, [][]float64{{88, 118.5, 296}, {92, 121.5, 304}}, r.Supplies(&Curves{rows: []int{0, 1}}, curve), 1e-9)
-	assert.Nil(t, (*Replicates)(nil).Supplies(nil, curve))
-}
-
 // Records that differ with a standard deviation of 3, seen through noise of 4:
 // the spread seen is 5, what deviations leaves of it is 3.
 func TestDeviationsTakeTheNoiseOut(t *testing.T) {
@@ -73,17 +64,21 @@ func TestReplicatesReadBetweenSizes(t *testing.T) {
 	s := question()
 	r := &Replicates{sizes: s.NewSizes([]float64{100, 1000, 4000})}
 	for b := range 2 {
-		var of [][3]share
+		var of [][4]share
 		for k, x := range r.sizes.Nominal {
-			of = append(of, [3]share{Time: {float64(b) + math.Log10(x)/10, 0.01 * float64(k)}})
+			x := share{float64(b) + math.Log10(x)/10, 0.01 * float64(k)}
+			of = append(of, [4]share{Time: x, turning: x})
 		}
-		r.shares = append(r.shares, [][][3]share{nil, of})
+		r.shares = append(r.shares, [][][4]share{nil, of})
 	}
 	for nominal, want := range map[float64][2]float64{100: {0.2, 0}, 1000: {0.3, 0.01}, math.Sqrt(1e5): {0.25, 0.005}, 2000: {math.Log10(2000) / 10, 0.015},
 		4000: {math.Log10(4000) / 10, 0.02}, 7: {0.2, 0}, 1e6: {math.Log10(4000) / 10, 0.02}} {
 		values, noise := r.at(Time, 1, nominal)
 		near(t, []float64{want[0], 1 + want[0]}, values, 1e-9, "%g L", nominal)
 		near(t, []float64{want[1], want[1]}, noise, 1e-9, "%g L", nominal)
+		// What litres between two sizes did is read half a step lower.
+		values, noise = r.at(turning, 1, nominal/math.Pow(2, 1.0/8))
+		near(t, []float64{want[0], 1 + want[0], want[1], want[1]}, append(values, noise...), 1e-9, "%g L", nominal)
 	}
 
 	wide := thinSizes(3, 5e6)

@@ -46,8 +46,6 @@ func TestStudyCheck(t *testing.T) {
 		{func(s *Study) { s.Allow = -1 }, "at least 50 years, 0 allowed short days and a horizon of 1 year are needed"},
 		{func(s *Study) { s.Horizon = 0 }, "at least 50 years, 0 allowed short days and a horizon of 1 year are needed"},
 		{func(s *Study) { s.Horizon = 51 }, "a horizon of 51 years is longer than a trace (50)"},
-		{func(s *Study) { s.GainStep = 0 }, "a step of 0 L of storage is not above 0"},
-		{func(s *Study) { s.GainStop = nan }, "a gain of NaN of the demand is not between 0 and 1"},
 		{func(s *Study) { s.Level = 0 }, "level 0 of the intervals is not between 0 and 1"},
 		{func(s *Study) { s.Level = 1 }, "level 1 of the intervals is not between 0 and 1"},
 		{func(s *Study) { s.Measure = 3 }, "measure number 3 is not known"},

@@ -2,6 +2,7 @@ package sim
 
 import (
 	"math"
+	"sort"
 
 	"tankodds/sim/internal/check"
 	"tankodds/sim/internal/steady"
@@ -62,20 +63,33 @@ func (c *Costs) Price(nominal float64) float64 {
 	return interpolate(c.Sizes, c.Prices, nominal)
 }
 
+// worth is what a litre supplied every year is worth over the tank's life.
+func (c *Costs) worth() float64 { return c.Water / 1000 * AnnuityFactor(c.Discount, c.Life) }
+
 // Value returns the net present value of a tank that saves supplied litres a
 // year: the worth of the water over the tank's life less its price.
 func (c *Costs) Value(nominal, supplied float64) float64 {
-	return float64(supplied/1000*c.Water*AnnuityFactor(c.Discount, c.Life)) - c.Price(nominal)
+	return float64(supplied*c.worth()) - c.Price(nominal)
 }
 
-// bestValue returns the size with the largest net present value, NaN where no
-// size has a known price.
-func (c *Costs) bestValue(size, supply []float64) float64 {
-	best, at := math.Inf(-1), math.NaN()
-	for i, s := range size {
-		if v := c.Value(s, supply[i]); v > best {
-			best, at = v, s
+// leastTurnover is how often a year a litre of tank must be used for the water
+// to be worth its price; NaN where litres differ in price, or water is free.
+func (c *Costs) leastTurnover() float64 {
+	litre := func(i int) float64 { return (c.Prices[i] - c.Prices[i-1]) / (c.Sizes[i] - c.Sizes[i-1]) }
+	for i := 2; i < len(c.Sizes); i++ {
+		if math.Abs(litre(i)-litre(1)) > 1e-9*math.Abs(litre(1)) {
+			return math.NaN()
 		}
 	}
-	return at
+	if c.Water == 0 {
+		return math.NaN()
+	}
+	return litre(1) / c.worth()
+}
+
+// interpolate reads a curve with rising x between its ends, by straight lines.
+func interpolate(x, y []float64, at float64) float64 {
+	i := max(1, sort.SearchFloat64s(x, at))
+	w := (at - x[i-1]) / (x[i] - x[i-1])
+	return y[i-1] + float64(w*(y[i]-y[i-1]))
 }

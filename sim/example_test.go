@@ -75,9 +75,8 @@ func ExampleQuestion() {
 	}
 	answers := q.Answer(sizes, claims)
 	fmt.Printf("from %.0f to %.0f L; safe with %.0f L\n", answers[1].Low, answers[1].High, answers[1].Safe)
-	for _, stop := range study.Stops(claims.Rows[1], reps.Supplies(curves, claims.Rows[1])) {
-		fmt.Printf("%s: %.0f L\n", stop.Method, stop.Tank)
-	}
+	stop := study.Stop(curves, reps)
+	fmt.Printf("to %.0f L, or %.0f to %.0f L, the last litre is used every other year\n", stop.Tank, stop.Low, stop.High)
 	ahead := study.Outlook(claims.At[1])
 	fmt.Printf("%g to %g of the next %d years\n", ahead.Low, ahead.High, ahead.Horizon)
 	season, months, err := q.Season(ctx, 5000)
@@ -95,8 +94,7 @@ func ExampleQuestion() {
 	// 10000 L: 0.88, from 0.77 to 0.96 of years; 0.9973 to 0.9988 of days by the simulation alone, 0.9960 to 0.9996 with the record
 	// 20000 L: 0.99, from 0.96 to 1.00 of years; 1.0000 to 1.0000 of days by the simulation alone, 1.0000 to 1.0000 with the record
 	// from 9440 to 10600 L; safe with 10600 L
-	// knee: 9259 L
-	// gain: 8860 L
+	// to 8160 L, or 7690 to 8430 L, the last litre is used every other year
 	// 0 to 7 of the next 30 years
 	// half-way through the year from October it holds 4760 L in half of the years
 	// 58 real years, that of 1991 the hardest

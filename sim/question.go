@@ -102,6 +102,16 @@ func (c *Curves) tank(i int, nominal float64) tank {
 	return tank{nominal, i, c.Totals, row, c.Totals.rows[row].Sizes.At(nominal)}
 }
 
+// own is the row of Totals of the site's own roofs.
+func (c *Curves) own() int { return c.rows[len(c.rows)-1] }
+
+// supplied is what a nominal size under them, looked at in the main run,
+// supplies, L a year.
+func (c *Curves) supplied(nominal float64) float64 {
+	k := c.tank(len(c.rows)-1, nominal)
+	return k.run.total[k.row][k.size].supplied / float64(k.run.years)
+}
+
 // Curves runs them.
 func (q *Question) Curves(ctx context.Context) (*Curves, error) {
 	s := q.study
@@ -111,6 +121,9 @@ func (q *Question) Curves(ctx context.Context) (*Curves, error) {
 	all := append(slices.Clip(s.Sizes), curve...)
 	for _, t := range c.Thumbs {
 		all = append(all, t.Tank)
+	}
+	if s.Costs != nil {
+		all = append(all, s.Costs.Sizes...)
 	}
 	// What years need tells which size meets a target for good years; for the
 	// other measures, and for all that is shown of the own roofs, every rung is

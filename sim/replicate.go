@@ -17,8 +17,7 @@ type Replicates struct {
 	record int            // usable years of the record
 	block  float64        // mean number of them that were drawn together
 	sizes  *Sizes         // those run
-	shares [][][][3]share // [replicate][row][size] by Measure
-	supply [][][]float64  // [replicate][row][size] L a year
+	shares [][][][4]share // [replicate][row][size] by Measure
 }
 
 // thinSizes returns the nominal sizes that are run of a resampled record, from
@@ -26,12 +25,18 @@ type Replicates struct {
 // the range is. The others are read off between their neighbours, straight in
 // the logarithm of the size. Tanks so close move together from record to record.
 func thinSizes(low, high float64) (out []float64) {
-	const step = 4
-	for k := math.Floor(step * math.Log2(low)); k <= math.Ceil(step*math.Log2(high)); k++ {
-		out = append(out, steady.Round(math.Exp2(k/step)))
+	for k := math.Floor(thinSteps * math.Log2(low)); k <= math.Ceil(thinSteps*math.Log2(high)); k++ {
+		out = append(out, steady.Round(math.Exp2(k/thinSteps)))
 	}
 	return out
 }
+
+// thinSteps is how many of them there are to the doubling, and halfThin the
+// ratio of half a step.
+const (
+	thinSteps = 4
+	halfThin  = 1.0905077326652577 // 2^(1/8)
+)
 
 // beyondAnswer is how many times the size found, and a share of it, that they
 // reach at least.
@@ -83,8 +88,13 @@ func (q *Question) Resample(ctx context.Context, c *Curves, sizes []Solved) (*Re
 // sizes shown, and all that may bound an answer.
 func (s *Study) reach(c *Curves, sizes []Solved) (low, high float64) {
 	low, high = s.Sizes[0], s.largest()
+	within := func(sizes []float64) {
+		if n := len(sizes); n > 0 {
+			low, high = min(low, sizes[0]), max(high, sizes[n-1])
+		}
+	}
 	for i := range c.Listed {
-		low, high = min(low, c.Listed[i][0]), max(high, c.Listed[i][len(c.Listed[i])-1])
+		within(c.Listed[i])
 		for _, x := range []float64{sizes[i].Tank, sizes[i].Beyond} {
 			if !math.IsNaN(x) {
 				low, high = min(low, x/beyondAnswer), max(high, x*beyondAnswer)
@@ -94,28 +104,31 @@ func (s *Study) reach(c *Curves, sizes []Solved) (low, high float64) {
 	for _, t := range c.Thumbs {
 		low, high = min(low, t.Tank), max(high, t.Tank)
 	}
+	within(s.among(c).sizes)
 	return low, high
 }
 
 // add takes a resampled record's run.
 func (r *Replicates) add(sum *Totals) {
-	shares, supply := make([][][3]share, len(sum.rows)), make([][]float64, len(sum.rows))
+	shares := make([][][4]share, len(sum.rows))
 	for i := range sum.rows {
-		for k, t := range sum.total[i] {
-			var x [3]share
-			for m := Annual; m <= Volume; m++ {
+		for k := range sum.total[i] {
+			var x [4]share
+			for m := Annual; m <= turning; m++ {
 				x[m] = sum.of(m, i, k)
 			}
 			shares[i] = append(shares[i], x)
-			supply[i] = append(supply[i], t.supplied/float64(sum.years))
 		}
 	}
-	r.shares, r.supply = append(r.shares, shares), append(r.supply, supply)
+	r.shares = append(r.shares, shares)
 }
 
 // at returns a measure of a nominal size in row i as each resampled record gave
 // it, with the Monte Carlo variance of each.
 func (r *Replicates) at(m Measure, i int, nominal float64) (values, noise []float64) {
+	if m == turning { // of litres between two sizes, and so at home midway
+		nominal *= halfThin
+	}
 	p := r.place(nominal)
 	values, noise = make([]float64, len(r.shares)), make([]float64, len(r.shares))
 	for b, rep := range r.shares {
@@ -123,31 +136,6 @@ func (r *Replicates) at(m Measure, i int, nominal float64) (values, noise []floa
 		values[b], noise[b] = p.between(low.value, high.value), p.between(low.variance, high.variance)
 	}
 	return values, noise
-}
-
-// Supplies returns what each resampled record would have the tanks of a curve
-// supply, of the site's own roofs and rising sizes, L a year: what the main run
-// had them supply, moved as the resampled records differ from each other. It is
-// nil where there is none.
-func (r *Replicates) Supplies(c *Curves, curve []Cell) [][]float64 {
-	if r == nil {
-		return nil
-	}
-	row := c.rows[len(c.rows)-1]
-	mean := make([]float64, len(r.sizes.Nominal))
-	for _, rep := range r.supply {
-		for k, y := range rep[row] {
-			mean[k] += y / float64(len(r.supply))
-		}
-	}
-	out := make([][]float64, len(r.supply))
-	for b, rep := range r.supply {
-		for _, cell := range curve {
-			p := r.place(cell.Tank)
-			out[b] = append(out[b], cell.Supplied+p.between(rep[row][p.low]-mean[p.low], rep[row][p.high]-mean[p.high]))
-		}
-	}
-	return out
 }
 
 // place is where a tank lies among those run: a share w of the way from low to

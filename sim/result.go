@@ -113,21 +113,6 @@ type Answer struct {
 	Reached float64 `key:"largest_reaches" doc:"what the largest size reaches, a share like the target"`
 }
 
-// The methods of a Stop.
-const (
-	ByValue = "net present value"
-	ByKnee  = "knee"
-	ByGain  = "gain"
-)
-
-// Stop is the size where more storage stops paying, by one method.
-type Stop struct {
-	Tank   float64 `key:"tank_l" doc:"nominal size, none where the method finds none"`
-	Low    float64 `key:"low_l" doc:"lower end of its band from the length of the record"`
-	High   float64 `key:"high_l" doc:"upper end of its band from the length of the record"`
-	Method string  `key:"method" doc:"net present value, knee or gain"`
-}
-
 // Season is what the tank holds through the water year at one size. Each list
 // has DaysPerYear values, the first of the water year first.
 type Season struct {
@@ -194,7 +179,8 @@ type Result struct {
 	Answers  []Answer           `key:"answers" doc:"the same for each roof area"`
 	Cells    []Cell             `key:"cells" doc:"every tank size under every roof area, area by area"`
 	Curve    []Cell             `key:"curve" doc:"the site's own roofs at finely stepped sizes over the same range"`
-	Stops    []Stop             `key:"stops" doc:"where more storage stops paying, the preferred method first"`
+	Stop     Stop               `key:"stop" doc:"where more storage stops paying, for the site's own roofs"`
+	Turnover []Turn             `key:"turnover" doc:"how often a year the last litre of a tank is used, for the site's own roofs at rising sizes"`
 	Outlook  *Outlook           `key:"outlook" doc:"the years ahead at the size of the answer, or the largest where there is none"`
 	Season   *Season            `key:"season" doc:"the tank's year at that size"`
 	Months   []Month            `key:"months" doc:"the mean year at that size, from the water year's first month on"`

@@ -43,7 +43,7 @@ func TestSizeOfAShortRecord(t *testing.T) {
 				}
 				assert.NotNil(t, r.Outlook)
 				if n == 1 { // what cannot be seen to vary is not known to stay
-					for _, x := range []float64{r.Main.High, r.Stops[0].Low, r.Stops[0].High} {
+					for _, x := range []float64{r.Main.High, r.Stop.Low, r.Stop.High} {
 						assert.True(t, math.IsNaN(x))
 					}
 					for _, c := range append(append([]Cell{r.Main.Cell, r.Answers[0].Cell}, r.Cells...), r.Curve...) {
@@ -79,8 +79,7 @@ func TestSizeOfNoRain(t *testing.T) {
 				rises(t, 0, i.Low, 0, i.High)
 			}
 		}
-		require.Len(t, r.Stops, 3)
-		near(t, []float64{200, math.NaN(), 200}, []float64{r.Stops[0].Tank, r.Stops[1].Tank, r.Stops[2].Tank}, 0, "the cheapest loses least; a flat curve has no knee")
+		assert.Equal(t, 200.0, r.Stop.Tank, "the cheapest loses least")
 		assert.Equal(t, 30.0, r.Outlook.High)
 	}
 }
@@ -135,9 +134,7 @@ func TestSizeHoldsTogether(t *testing.T) {
 			require.False(t, a.Low > a.Tank || a.High < a.Tank || a.Safe < a.Tank, "%+v", a)
 			require.GreaterOrEqual(t, a.Listed, a.Tank)
 		}
-		for _, st := range r.Stops {
-			require.False(t, st.Low > st.Tank || st.High < st.Tank, "%+v", st)
-		}
+		rises(t, 1, r.Stop.Low, r.Stop.Tank, r.Stop.High)
 		for d := range 365 {
 			rises(t, 0, r.Season.Low[d], r.Season.Mid[d], r.Season.High[d], store.Litres(s.usable(r.Main.Tank)))
 		}

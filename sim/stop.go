@@ -1,90 +1,213 @@
 package sim
 
-import "math"
+import (
+	"math"
+	"slices"
+	"sort"
 
-// Stops finds where more storage stops paying on the curve of the site's own
-// roofs, the preferred method first, and how resampled records, if there are
-// any, move it: supplies is what each would have the sizes supply, L a year.
-func (s *Study) Stops(curve []Cell, supplies [][]float64) []Stop {
-	size, supply := make([]float64, len(curve)), make([]float64, len(curve))
-	for k, c := range curve {
-		size[k], supply[k] = c.Tank, c.Supplied
-	}
-	var out []Stop
-	add := func(method string, find func(supply []float64) float64) {
-		st := Stop{Method: method, Tank: find(supply), Low: math.NaN(), High: math.NaN()}
-		if supplies != nil && !math.IsNaN(st.Tank) {
-			found := make([]float64, len(supplies))
-			for b, y := range supplies {
-				if found[b] = find(y); math.IsNaN(found[b]) {
-					found[b] = math.Inf(1)
-				}
-			}
-			low, high := spread(found, s.Level)
-			st.Low, st.High = finite(min(low, st.Tank)), finite(max(high, st.Tank))
+	"tankodds/sim/internal/store"
+)
+
+// The methods of a Stop.
+const (
+	ByTurnover = "turnover"          // where no prices are known
+	ByValue    = "net present value" // where they are
+)
+
+// AsWater is how often a year the last litre of a tank must be used for storage
+// to pay as water: every other year. What lies beyond is insurance for dry
+// years. Once a year would not do: where there is one dry season a year, sizes
+// over a wide range are used about that often, and which of them stands at the
+// threshold would be chance.
+const AsWater = 0.5
+
+// Stop is the size where more storage stops paying.
+type Stop struct {
+	Tank     float64 `key:"tank_l" doc:"nominal size, none where not even the first litre pays"`
+	Low      float64 `key:"low_l" doc:"lower end of its band from the length of the record"`
+	High     float64 `key:"high_l" doc:"upper end of its band from the length of the record"`
+	Method   string  `key:"method" doc:"turnover or, with prices, net present value"`
+	Least    float64 `key:"least_turnover_per_year" doc:"times a year that the last litre of a tank must be used to pay, none where litres differ in price"`
+	Supplied float64 `key:"supplied_l_per_year" doc:"water supplied at that size"`
+}
+
+// Turn is how often a year the last litre of a tank is used: what a tank
+// supplies beyond the next smaller size of three digits, a litre of tank.
+type Turn struct {
+	Tank  float64 `key:"tank_l" doc:"nominal size of the tank"`
+	Times float64 `key:"turnover_per_year" doc:"times a year that its last litre is used"`
+}
+
+// turns lists it for every rung under the site's own roofs. The litres are
+// usable ones in whole units, so that rounding does not tell on small tanks.
+func (s *Study) turns(c *Curves) []Turn {
+	row := c.own()
+	sizes, sums := c.Totals.rows[row].Sizes, c.Totals.total[row]
+	var out []Turn
+	size, supplied := int64(0), 0.0
+	for _, nominal := range c.Rungs {
+		k := sizes.At(nominal)
+		if at := sizes.index.At[k]; at > size {
+			times := (sums[k].supplied - supplied) / store.Litres(at-size) / float64(c.Totals.years)
+			out = append(out, Turn{nominal, times * (1 - s.Dead)})
+			size, supplied = at, sums[k].supplied
 		}
-		out = append(out, st)
 	}
-	if c := s.Costs; c != nil {
-		add(ByValue, func(y []float64) float64 { return c.bestValue(size, y) })
-	}
-	add(ByKnee, func(y []float64) float64 {
-		if at, _ := Knee(size, y); at >= 0 {
-			return size[at]
-		}
-		return math.NaN()
-	})
-	add(ByGain, func(y []float64) float64 { return gainStop(size, y, s.GainStep, s.GainStop*curve[0].Demand) })
 	return out
 }
 
-// Knee returns the index of the point of a rising, flattening curve that lies
-// farthest above the straight line between its ends, both axes scaled to 0…1
-// (Satopää, Albrecht, Irwin & Raghavan 2011, "Finding a Kneedle in a
-// Haystack", without its smoothing: simulated curves are smooth), and how far
-// it lies above. It is −1 for fewer than three points or a flat curve.
-func Knee(x, y []float64) (at int, gap float64) {
-	n := len(x)
-	if n < 3 || !(y[n-1] > y[0]) {
-		return -1, 0
-	}
-	at = -1
-	for i := range x {
-		g := (y[i]-y[0])/(y[n-1]-y[0]) - (x[i]-x[0])/(x[n-1]-x[0])
-		if g > gap {
-			at, gap = i, g
+// Turnover lists it at sizes 3 % apart, large ones what lasts for two days, from
+// one that lasts a day to the first whose last litre is used less than once in a
+// hundred years.
+func (s *Study) Turnover(c *Curves) []Turn {
+	const seldom, step, days = 0.01, 0.03, 2
+	var out []Turn
+	day := MeanDemand(s.Uses)
+	next := day
+	for _, t := range s.turns(c) {
+		if t.Tank < next {
+			continue
 		}
-	}
-	return at, gap
-}
-
-// gainStop returns the smallest size after which another step litres of
-// storage supplies less than least litres a year more, by straight lines
-// between the points of the supply curve; NaN where the curve ends first.
-func gainStop(size, supply []float64, step, least float64) float64 {
-	last := size[len(size)-1]
-	for _, s := range size {
-		if s+step > last {
+		out, next = append(out, t), t.Tank+min(step*t.Tank, days*day)
+		if t.Times < seldom {
 			break
 		}
-		if interpolate(size, supply, s+step)-interpolate(size, supply, s) < least {
-			return s
-		}
 	}
-	return math.NaN()
+	return out
 }
 
-// interpolate reads a curve with rising x at a point, by straight lines; past
-// its ends it is level.
-func interpolate(x, y []float64, at float64) float64 {
-	if at <= x[0] {
-		return y[0]
+// search is where a stop is looked for: rising nominal sizes, what each of them
+// does by a measure, and which is the stop by that, 0 where it lies below them
+// and +Inf where it lies beyond.
+type search struct {
+	sizes, did []float64
+	by         Measure
+	find       func(sizes, did []float64) float64
+}
+
+// asWater searches for the largest size up to which all are used often enough,
+// among those that are not far from it.
+func (s *Study) asWater(c *Curves) search {
+	var sizes, times []float64
+	for _, t := range s.turns(c) {
+		sizes, times = append(sizes, t.Tank), append(times, t.Times)
 	}
-	for i := 1; i < len(x); i++ {
-		if at <= x[i] {
-			w := (at - x[i-1]) / (x[i] - x[i-1])
-			return y[i-1] + float64(w*(y[i]-y[i-1]))
+	stop := oftenUsed(sizes, times)
+	from := sort.SearchFloat64s(sizes, stop/beyondAnswer)
+	to := sort.SearchFloat64s(sizes, stop*beyondAnswer)
+	return search{sizes[from:to], times[from:to], turning, oftenUsed}
+}
+
+// oftenUsed is the last of rising sizes that are all used AsWater or more.
+func oftenUsed(sizes, times []float64) float64 {
+	switch k := slices.IndexFunc(times, func(x float64) bool { return x < AsWater }); k {
+	case -1:
+		return math.Inf(1)
+	case 0:
+		return 0
+	default:
+		return sizes[k-1]
+	}
+}
+
+// byValue searches for the size of the largest net present value among those
+// with a price.
+func (s *Study) byValue(c *Curves) search {
+	row := c.own()
+	out := search{by: Volume}
+	for _, size := range s.priced(c.Rungs) {
+		out.sizes = append(out.sizes, size)
+		out.did = append(out.did, c.Totals.of(Volume, row, c.Totals.rows[row].Sizes.At(size)).value)
+	}
+	worth := s.Costs.worth() * c.Totals.demand / float64(c.Totals.years) // of all that is wanted
+	prices := make([]float64, len(out.sizes))
+	for k, size := range out.sizes {
+		prices[k] = s.Costs.Price(size)
+	}
+	out.find = func(sizes, shares []float64) float64 {
+		best, at := math.Inf(-1), 0.0
+		for k, share := range shares {
+			if v := float64(share*worth) - prices[k]; v > best {
+				best, at = v, sizes[k]
+			}
+		}
+		return at
+	}
+	return out
+}
+
+// priced lists the sizes that net present value chooses from: those whose price
+// is known, and the rungs between them.
+func (s *Study) priced(rungs []float64) []float64 {
+	known := s.Costs.Sizes
+	out := slices.Clone(known)
+	for _, x := range rungs {
+		if x > known[0] && x < known[len(known)-1] {
+			out = append(out, x)
 		}
 	}
-	return y[len(y)-1]
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// among is where this study's stop is looked for.
+func (s *Study) among(c *Curves) search {
+	if s.Costs != nil {
+		return s.byValue(c)
+	}
+	return s.asWater(c)
+}
+
+// Stop finds where more storage under the site's own roofs stops paying, and
+// how far resampled records, if there are any (reps may be nil), move it: with
+// prices the size of the largest net present value, without them the largest
+// whose last litre is used every other year.
+func (s *Study) Stop(c *Curves, reps *Replicates) Stop {
+	out := Stop{Method: ByTurnover, Least: AsWater, Supplied: math.NaN()}
+	if s.Costs != nil {
+		out.Method, out.Least = ByValue, s.Costs.leastTurnover()
+	}
+	out = s.among(c).stop(out, reps, c.own(), s.Level)
+	if !math.IsNaN(out.Tank) {
+		out.Supplied = c.supplied(out.Tank)
+	}
+	return out
+}
+
+// stop sets the size of a stop and its band.
+func (x search) stop(out Stop, reps *Replicates, row int, level float64) Stop {
+	known := func(size float64) float64 {
+		if size == 0 || math.IsInf(size, 0) {
+			return math.NaN()
+		}
+		return size
+	}
+	at := x.find(x.sizes, x.did)
+	out.Tank, out.Low, out.High = known(at), math.NaN(), math.NaN()
+	if reps == nil || math.IsNaN(out.Tank) {
+		return out
+	}
+	found := x.resampled(reps, row)
+	last := float64(len(found) - 1)
+	// Outward, to sizes that were found: what is printed of a band are such.
+	out.Low = known(min(at, found[int(math.Floor(float64((1-level)/2*last)))]))
+	out.High = known(max(at, found[int(math.Ceil(float64((1+level)/2*last)))]))
+	return out
+}
+
+// resampled finds the stop of every resampled record, rising.
+func (x search) resampled(reps *Replicates, row int) []float64 {
+	moved := make([][]float64, len(reps.shares))
+	for k, size := range x.sizes {
+		values, noise := reps.at(x.by, row, size)
+		for b, d := range deviations(values, noise, reps.record) {
+			moved[b] = append(moved[b], x.did[k]+d)
+		}
+	}
+	out := make([]float64, len(moved))
+	for b, did := range moved {
+		out[b] = x.find(x.sizes, did)
+	}
+	slices.Sort(out)
+	return out
 }

@@ -1,75 +1,209 @@
 package sim
 
 import (
+	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall/gen"
+	"tankodds/sim/internal/store"
 )
 
-// The data of figure 2 of Satopää et al. 2011 (READ): the knee is at
-// x = 0.22222222; the largest normalised gap is 0.5363984673 (COMP).
-func TestKneeOfThePublishedCurve(t *testing.T) {
-	y := []float64{-5, .26315789, 1.89655172, 2.69230769, 3.16326531, 3.47457627, 3.69565217, 3.86075949, 3.98876404, 4.09090909}
-	x := make([]float64, len(y))
-	for i := range x {
-		x[i] = float64(i) / 9
-		require.InDelta(t, 5-1/(x[i]+0.1), y[i], 1e-8, "the data are y = 5 − 1/(x + 0.1)")
+// pulses asks about 1 m² that gives so many litres on one day of each of twenty
+// years, and a use of 1 L a day.
+func pulses(t testing.TB, once float64, set func(*Study)) *Question {
+	t.Helper()
+	s := unitQuestion(1)
+	s.Sizes, s.RecordError = []float64{100, 500}, true
+	if set != nil {
+		set(s)
 	}
-	at, gap := Knee(x, y)
-	assert.InDelta(t, 0.22222222, x[at], 1e-8)
-	assert.InDelta(t, 0.5363984673, gap, 1e-8)
-
-	// Neither axis's scale matters.
-	for i := range x {
-		x[i], y[i] = 500+19500*x[i], 1e5+3*y[i]
-	}
-	same, gap := Knee(x, y)
-	assert.Equal(t, at, same)
-	assert.InDelta(t, 0.5363984673, gap, 1e-8)
+	return asked(t, seriesOf(t, 20, func(_, d int) float64 { return map[int]float64{100: once}[d] }), gen.WaterYears(), s)
 }
 
-// Where there is no knee, and of equal bends the first.
-func TestKnee(t *testing.T) {
-	for want, curves := range map[int][][]float64{
-		-1: {{1, 2}, {3, 3, 3}, {3, 2, 1}, {1, 2, 3}, {0, 1, 9}}, // too short, flat, falling, straight, hollow
-		1:  {{0, 2, 3, 4, 4}},
+func curvesOf(t testing.TB, q *Question) *Curves {
+	t.Helper()
+	c, err := q.Curves(t.Context())
+	require.NoError(t, err)
+	return c
+}
+
+// stopped is the stop of a question, with its band.
+func stopped(t testing.TB, q *Question) Stop {
+	t.Helper()
+	c := curvesOf(t, q)
+	sizes, err := q.Solve(t.Context(), c)
+	require.NoError(t, err)
+	reps, err := q.Resample(t.Context(), c, sizes)
+	require.NoError(t, err)
+	if among := q.study.among(c).sizes; reps != nil && len(among) > 0 {
+		ran := reps.sizes.Nominal
+		require.True(t, ran[0] <= among[0] && ran[len(ran)-1] >= among[len(among)-1], "%g to %g L were run", ran[0], ran[len(ran)-1])
+	}
+	return q.study.Stop(c, reps)
+}
+
+// One filling a year (DERIV): every litre of tank is used once, up to what falls
+// or to what is used until the next fall, and no litre beyond. A share of dead
+// storage is a share of each litre that is not used.
+func TestTurnoverOfOneFillingAYear(t *testing.T) {
+	for _, c := range []struct{ once, dead, last float64 }{
+		{200, 0, 200},
+		{1000, 0, 365},
+		{180, 0.1, 200}, // of which 180 L are usable
 	} {
-		for _, y := range curves {
-			at, _ := Knee([]float64{1, 2, 3, 4, 5}[:len(y)], y)
-			assert.Equal(t, want, at, "%v", y)
+		for rule := YAS; rule <= YBS; rule++ {
+			last := c.last
+			if rule == YBS && c.once < 365 {
+				last-- // the first litre is drawn before it is stored
+			}
+			q := pulses(t, c.once, func(s *Study) { s.Dead, s.Rule = c.dead, rule })
+			at := map[float64]float64{}
+			for _, x := range q.study.turns(curvesOf(t, q)) {
+				at[x.Tank] = x.Times
+			}
+			full := 1 - c.dead
+			near(t, []float64{full, full, full, full, 0, 0, 0}, []float64{at[10], at[50], at[100], at[last-1], at[last+2], at[last+10], at[700]}, 1e-9, "%v %v", c, rule)
+			got := stopped(t, q)
+			assert.InDelta(t, last, got.Tank, 1, "%v %v", c, rule)
+			near(t, Stop{got.Tank, got.Tank, got.Tank, ByTurnover, 0.5, min(c.once, 365)}, got, 1, "every record is the same: no band")
 		}
 	}
 }
 
-// Supply 1 − exp(−S/2000) of 100 m³: the next 1,000 L add less than a given
-// part from a size known in closed form.
-func TestGainStop(t *testing.T) {
-	var size, supply []float64
-	for s := 100.0; s <= 30000; s += 100 {
-		size, supply = append(size, s), append(supply, 1e5*(1-math.Exp(-s/2000)))
+// Turnover is what a tank gives beyond one that is a little smaller: the same
+// traces a day and a tank at a time, by the rule as it is written.
+func TestTurnoverByHand(t *testing.T) {
+	for m := Annual; m <= Volume; m++ {
+		s := question()
+		s.Measure, s.Rule, s.Dead, s.Years, s.Uses = m, Rule(m%2), 0.04*float64(m), 100, []Use{{Daily: 45, Days: weekdays()}}
+		s.Sizes = []float64{100, 6000}
+		q := put(t, s)
+		c := curvesOf(t, q)
+		turns := s.turns(c)
+		require.Less(t, turns[0].Tank, 0.5)
+		require.Equal(t, c.Rungs[len(c.Rungs)-1], turns[len(turns)-1].Tank)
+		for k, of := range turns {
+			if !slices.Contains([]float64{89, 200, 310, 450, 520}, of.Tank) {
+				continue
+			}
+			sum := byHandAll(q, 60, turns[k-1].Tank, of.Tank).total[0]
+			want := (sum[1].supplied - sum[0].supplied) / (of.Tank - turns[k-1].Tank) / 100
+			require.Greater(t, want, 0.0)
+			whole := store.Litres(s.usable(of.Tank)-s.usable(turns[k-1].Tank)) / (of.Tank - turns[k-1].Tank) / (1 - s.Dead)
+			assert.InDelta(t, want, of.Times*whole, want*1e-9, "%v at %g L", m, of.Tank)
+		}
+		// What is drawn is the same at sizes farther apart, and ends where
+		// hardly any litre is used.
+		shown := s.Turnover(c)
+		for _, x := range shown {
+			require.True(t, slices.Contains(turns, x))
+		}
+		assert.GreaterOrEqual(t, shown[0].Tank, MeanDemand(s.Uses))
+		assert.Less(t, shown[0].Tank, MeanDemand(s.Uses)*1.01)
+		for k, x := range shown[1:] {
+			assert.GreaterOrEqual(t, x.Tank, min(shown[k].Tank*1.029, shown[k].Tank+2*MeanDemand(s.Uses)))
+			assert.LessOrEqual(t, x.Tank, shown[k].Tank*1.041)
+			assert.GreaterOrEqual(t, shown[k].Times, 0.01)
+		}
+		assert.Less(t, shown[len(shown)-1].Times, 0.01)
 	}
-	for _, share := range []float64{0.1, 0.03, 0.01} {
-		// e^(−S/2000)·(1 − e^(−1/2)) = share
-		want := -2000 * math.Log(share/(1-math.Exp(-0.5)))
-		got := gainStop(size, supply, 1000, share*1e5)
-		assert.GreaterOrEqual(t, got, want)
-		assert.Less(t, got, want+100)
-	}
-	assert.True(t, math.IsNaN(gainStop(size, supply, 1000, 1e-9)), "still gaining at the end")
-	assert.True(t, math.IsNaN(gainStop(size, supply, 40000, 1e4)), "a step longer than the range")
-	assert.Equal(t, 100.0, gainStop(size, supply, 1000, 1e5), "too little from the first")
-
-	five := []float64{1, 2, 3, 4, 5}
-	assert.Equal(t, 2.0, gainStop(five, []float64{0, 4, 6, 8, 10}, 1, 2.5), "the first step that adds less")
-	assert.Equal(t, 4.0, gainStop(five, []float64{0, 4, 6, 8, 9}, 1, 2), "a step that adds as much as asked still pays")
 }
 
-func TestInterpolate(t *testing.T) {
-	x, y := []float64{1, 2, 4}, []float64{10, 30, 20}
-	for at, want := range map[float64]float64{0: 10, 1: 10, 1.5: 20, 2: 30, 3: 25, 4: 20, 9: 20} {
-		assert.Equal(t, want, interpolate(x, y, at), "%g", at)
+// Every litre up to the stop is used every other year, the next is not, and the
+// sizes asked about, the target and the measure have no say in it.
+func TestStopAsWater(t *testing.T) {
+	ask := func(set func(*Study)) (Stop, *Study, *Curves) {
+		s := question()
+		s.RecordError, s.Dead = true, 0.03
+		set(s)
+		q := put(t, s)
+		return stopped(t, q), s, curvesOf(t, q)
+	}
+	want, s, c := ask(func(*Study) {})
+	assert.Equal(t, []any{ByTurnover, 0.5}, []any{want.Method, want.Least})
+	rises(t, 1, want.Low, want.Tank, want.High)
+	assert.Less(t, want.Low, want.High)
+	for _, x := range s.turns(c) {
+		switch {
+		case x.Tank <= want.Tank:
+			require.GreaterOrEqual(t, x.Times, 0.5, "%g L", x.Tank)
+		case x.Tank < want.Tank*1.02:
+			require.Less(t, x.Times, 0.5, "%g L", x.Tank)
+		}
+	}
+	assert.Contains(t, threeDigitSizes(t, 1, want.Low/2, want.High*2), want.Tank)
+	for _, sizes := range [][]float64{{5}, {20000, 90000}, s.Sizes} {
+		for m := Annual; m <= Volume; m++ {
+			got, _, _ := ask(func(s *Study) { s.Sizes, s.Measure, s.Target = sizes, m, 0.5 })
+			require.Equal(t, want, got, "%v %v", sizes, m)
+		}
+	}
+	us, _, _ := ask(func(s *Study) { s.Unit = 3.785411784 })
+	assert.InEpsilon(t, want.Tank, us.Tank, 0.02)
+	assert.Contains(t, threeDigitSizes(t, 3.785411784, 1, 1e5), us.Tank)
+}
+
+// Where rain falls too rarely for any litre to be used every other year, and
+// where none falls, there is no such size.
+func TestNoStop(t *testing.T) {
+	for _, every := range []int{4, 100} {
+		s := unitQuestion(1)
+		s.RecordError = true
+		q := asked(t, seriesOf(t, 20, func(y, d int) float64 {
+			if d == 100 && y%every == every-1 {
+				return 300
+			}
+			return 0
+		}), gen.WaterYears(), s)
+		got := stopped(t, q)
+		near(t, Stop{math.NaN(), math.NaN(), math.NaN(), ByTurnover, 0.5, math.NaN()}, got, 0, "%d", every)
+	}
+}
+
+// The litres between two tanks, 100 L and 300 L, of two traces of ten years: 500
+// and 700 L more, 0.25 and 0.35 times a year.
+func TestTurningBetweenSizes(t *testing.T) {
+	sum := NewTotals([]Row{{Sizes: question().NewSizes([]float64{100, 300})}}, 1)
+	sum.Add(tallied(10, 9000, 9000, tally{supplied: 1000}, tally{supplied: 1500}))
+	sum.Add(tallied(10, 9000, 9000, tally{supplied: 1200}, tally{supplied: 1900}))
+	near(t, share{1.1, 0.01}, sum.of(turning, 0, 0), 1e-12) // of 1.0 and 1.2
+	near(t, share{0.3, 0.0025}, sum.of(turning, 0, 1), 1e-12)
+}
+
+// A band holds the stops of resampled records, moved as far as each differs from
+// the mean of all, and the stop itself; it is open where one lies beyond reach.
+func TestStopBand(t *testing.T) {
+	s := question()
+	s.Level = 0.5
+	x := search{[]float64{1, 2, 3, 4, 5}, []float64{0.9, 0.7, 0.55, 0.2, 0.1}, turning, oftenUsed}
+	of := func(moves ...float64) Stop {
+		thin := s.NewSizes([]float64{0.5, 8})
+		reps := &Replicates{record: 1, sizes: thin} // 1: no widening
+		for _, d := range moves {
+			shares := [4]share{turning: {value: 0.4 + d}}
+			reps.shares = append(reps.shares, [][][4]share{{shares, shares}})
+		}
+		return x.stop(Stop{}, reps, 0, s.Level)
+	}
+	nan := math.NaN()
+	for _, c := range []struct {
+		moves           []float64
+		low, tank, high float64
+	}{
+		{[]float64{0, 0, 0, 0, 0}, 3, 3, 3},
+		{[]float64{-0.3, -0.1, 0, 0.2, 0.3}, 2, 3, 3}, // 1, 2, 3, 3, 4
+		{[]float64{-0.3, -0.3, -0.3, 0.35, 0.55}, 1, 3, 4},
+		{[]float64{-1.2, 0.3, 0.3, 0.3, 0.3}, 3, 3, 4}, // the stop itself though all but one lie above
+		{[]float64{-0.1, -0.1, -0.1, -0.1, 0.4}, 2, 3, 3},
+		{[]float64{-0.5, -0.5, 0.1, 0.45, 0.45}, nan, 3, nan},
+	} {
+		got := of(c.moves...)
+		near(t, []float64{c.low, c.tank, c.high}, []float64{got.Low, got.Tank, got.High}, 0, "%v", c.moves)
 	}
 }
 
@@ -94,47 +228,61 @@ func TestPriceAndValue(t *testing.T) {
 	assert.InDelta(t, 291.27335, c.Value(3000, 30000), 1e-5)
 }
 
-// The size worth most, by hand: of 20, 30, 38 and 39 m³ a year at 4 over an
-// annuity of 14.0939446, worth 1,127.5, 1,691.3, 2,142.3 and 2,198.7 less
-// prices of 800, 1,400, 2,000 and 4,000: 327.5, 291.3, 142.3, −1,801.3.
-func TestBestValue(t *testing.T) {
-	c := priced()
-	size, supply := []float64{500, 1000, 3000, 5000, 10000, 20000}, []float64{15e3, 20e3, 30e3, 38e3, 39e3, 60e3}
-	assert.Equal(t, 1000.0, c.bestValue(size, supply))
-	c.Water = 8 // worth twice as much: 1,455, 1,982.5, 2,284.6, 397.4
-	assert.Equal(t, 5000.0, c.bestValue(size, supply))
-	c.Water = 0 // nothing pays: the cheapest loses least
-	assert.Equal(t, 1000.0, c.bestValue(size, supply))
-	assert.True(t, math.IsNaN(c.bestValue(size[:1], supply[:1])), "no price is known")
-
-	c = &Costs{Sizes: []float64{1000, 3000}, Prices: []float64{100, 100}, Water: 2, Life: 10}
-	assert.Equal(t, 1000.0, c.bestValue([]float64{1000, 2000, 3000}, []float64{5, 5, 5}), "of equal worth the smallest")
-	assert.Equal(t, 2000.0, c.bestValue([]float64{1000, 2000, 3000}, []float64{5, 6, 6}))
-}
-
-// stopsOf are the stops of a study on a curve of sizes of 1, 2, … L that want
-// 10 L.
-func stopsOf(step, gain float64, supplied []float64, resampled ...[]float64) []Stop {
-	s := question()
-	s.GainStep, s.GainStop = step, gain
-	var curve []Cell
-	for k, x := range supplied {
-		curve = append(curve, Cell{Tank: float64(k + 1), Supplied: x, Demand: 10})
+// How often a litre must be used, COMP: 0.25 a litre over 4/1000·14.0939446.
+func TestLeastTurnover(t *testing.T) {
+	for want, prices := range map[float64][]float64{
+		4.43453: {800, 1800, 3050},
+		0:       {800, 800, 800},
+	} {
+		c := priced()
+		c.Prices = prices
+		assert.InDelta(t, want, c.leastTurnover(), 1e-5)
 	}
-	return s.Stops(curve, resampled)
+	assert.True(t, math.IsNaN(priced().leastTurnover()), "0.3 a litre, then 0.4")
+	free := priced()
+	free.Sizes, free.Prices, free.Water = free.Sizes[:2], free.Prices[:2], 0
+	assert.True(t, math.IsNaN(free.leastTurnover()))
 }
 
-// A stop lies within its band, also where every resampled record moves it the
-// same way; a record that finds none leaves the band open. The step of storage
-// and the least that it must add are each the study's own.
-func TestStopsAndTheirBands(t *testing.T) {
-	supplied, nan := []float64{0, 4, 8, 8.5, 9}, math.NaN()
+// With prices the stop is the size worth most; where every litre costs the same
+// that is the last that is used as often as pays.
+func TestStopByValue(t *testing.T) {
 	for _, c := range []struct {
-		resampled []float64
-		low, high float64
-	}{{[]float64{0, 8, 8.5, 8.8, 9}, 2, 3}, {[]float64{0, 3, 6, 9, 9.2}, 3, 4}, {[]float64{0, 2, 4, 6, 8}, 3, nan}} {
-		near(t, []Stop{{3, c.low, c.high, ByKnee}, {3, c.low, c.high, ByGain}}, stopsOf(1, 0.1, supplied, c.resampled, c.resampled), 0)
+		sizes, prices []float64
+		water, want   float64
+	}{
+		{[]float64{50, 900}, []float64{10, 18.5}, 20, 200}, // 0.01 a litre, once a year worth 0.02·14.09
+		{[]float64{50, 900}, []float64{10, 350}, 20, 50},   // 0.4 a litre: none is worth its price
+		{[]float64{50.5, 150.5, 900}, []float64{0, 10, 700}, 20, 150.5},
+		{[]float64{50, 900}, []float64{10, 10}, 0, 50}, // of equal worth the smallest
+		{[]float64{300, 90000}, []float64{1, 1}, 20, 300},
+	} {
+		got := stopped(t, pulses(t, 200, func(s *Study) {
+			s.Costs = &Costs{Sizes: c.sizes, Prices: c.prices, Water: c.water, Life: 25, Discount: 0.05}
+		}))
+		near(t, []float64{c.want, c.want, c.want}, []float64{got.Tank, got.Low, got.High}, 0, fmt.Sprint(c))
+		assert.Equal(t, ByValue, got.Method)
+		assert.InDelta(t, min(c.want, 200), got.Supplied, 1e-9)
 	}
-	early := []float64{0, 1, 2, 2.1, 2.2}
-	assert.Equal(t, 3.0, stopsOf(2, 0.05, early, early)[1].Tank)
+
+	s := question()
+	s.Costs = &Costs{Sizes: []float64{500, 8000}, Prices: []float64{300, 1800}, Water: 3, Life: 25, Discount: 0.035}
+	q := put(t, s)
+	got, last := stopped(t, q), 0.0
+	for _, x := range s.turns(curvesOf(t, q)) {
+		if x.Times >= got.Least {
+			last = x.Tank
+		}
+	}
+	assert.Greater(t, last, 600.0)
+	assert.Equal(t, last, got.Tank)
+	// The worth of the last litre at the stop is its price: 0.2.
+	assert.InDelta(t, 0.2, got.Least*0.003*AnnuityFactor(0.035, 25), 1e-12)
+}
+
+func TestInterpolate(t *testing.T) {
+	x, y := []float64{1, 2, 4}, []float64{10, 30, 20}
+	for at, want := range map[float64]float64{1: 10, 1.5: 20, 2: 30, 3: 25, 4: 20} {
+		assert.Equal(t, want, interpolate(x, y, at), "%g", at)
+	}
 }

@@ -66,8 +66,6 @@ type Study struct {
 	Replicates  int     `key:"resampled_records" doc:"resampled records for the record error"`
 	Horizon     int     `key:"horizon_years" doc:"years ahead that the outlook looks"`
 	Level       float64 `key:"level" doc:"of every interval"`
-	GainStep    float64 `key:"gain_step_l" doc:"further storage that must still add enough"`
-	GainStop    float64 `key:"gain_stop_share" doc:"the share of the demand that is enough"`
 
 	Stress gen.Stress `key:"stress" doc:"of the synthetic rain"`
 	Costs  *Costs     `key:"costs" doc:"prices, none where not known"`
@@ -84,8 +82,6 @@ const (
 	DefaultReplicates = 200
 	DefaultHorizon    = 30
 	DefaultLevel      = 0.9
-	DefaultGainStep   = 1000
-	DefaultGainStop   = 0.01
 )
 
 // Defaults returns a study with everything as it is where nothing is said, but
@@ -94,7 +90,7 @@ func Defaults() *Study {
 	return &Study{
 		Target: DefaultTarget, Years: DefaultYears, Seed: DefaultSeed,
 		RecordError: true, Replicates: DefaultReplicates, Horizon: DefaultHorizon,
-		Level: DefaultLevel, GainStep: DefaultGainStep, GainStop: DefaultGainStop, Unit: 1,
+		Level: DefaultLevel, Unit: 1,
 	}
 }
 
@@ -180,8 +176,6 @@ func (s *Study) Check() error {
 	f.Need(check.FromZero(s.Start), "starting storage %g L is below 0", s.Start)
 	f.Need(s.Years >= TraceYears && s.Allow >= 0 && s.Horizon >= 1 && s.Replicates >= 0,
 		"at least %d years, 0 allowed short days and a horizon of 1 year are needed", TraceYears)
-	f.Need(s.GainStep > 0, "a step of %g L of storage is not above 0", s.GainStep)
-	f.Need(check.Between(s.GainStop), "a gain of %g of the demand is not between 0 and 1", s.GainStop)
 	f.Need(check.Between(s.Level), "level %g of the intervals is not between 0 and 1", s.Level)
 	f.Need(s.Measure <= Volume, "measure number %d is not known", s.Measure)
 	f.Need(s.Horizon <= TraceYears, "a horizon of %d years is longer than a trace (%d)", s.Horizon, TraceYears)

@@ -13,6 +13,7 @@ type tally struct {
 	supplied, spilled float64 // L
 	short             float64 // short days
 	good              float64 // years with no more short days than allowed
+	more              float64 // L supplied beyond the tank of the next smaller size
 }
 
 // Totals adds up traces of one length for every row and tank: enough for each
@@ -47,19 +48,23 @@ func (s *Totals) Add(t *TraceTally) {
 	for i, row := range t.rows {
 		s.inflow[i] += store.Litres(row.inflow)
 		s.needs[i] = append(s.needs[i], row.needs)
+		below := 0.0
 		for k := range s.total[i] {
 			x := tally{
 				supplied: store.Litres(row.sums.Supplied[k]), spilled: store.Litres(row.spilled[k]),
 				short: float64(row.sums.Short[k]), good: float64(row.sums.Good[k]),
 			}
+			x.more, below = x.supplied-below, x.supplied
 			a, b := &s.total[i][k], &s.square[i][k]
 			a.supplied += x.supplied
 			a.spilled += x.spilled
 			a.short += x.short
 			a.good += x.good
+			a.more += x.more
 			b.supplied += float64(x.supplied * x.supplied)
 			b.short += float64(x.short * x.short)
 			b.good += float64(x.good * x.good)
+			b.more += float64(x.more * x.more)
 		}
 	}
 }
@@ -69,6 +74,10 @@ type share struct {
 	value    float64
 	variance float64 // of value, from the spread between traces
 }
+
+// turning stands beside the measures: how often a year the litres by which a
+// tank is larger than that of the next smaller size are used.
+const turning = Volume + 1
 
 // of returns a measure of tank j in row i.
 func (s *Totals) of(m Measure, i, j int) share {
@@ -80,6 +89,12 @@ func (s *Totals) of(m Measure, i, j int) share {
 		x := s.mean(a.short, b.short, float64(s.years*rainfall.DaysPerYear))
 		x.value = 1 - x.value
 		return x
+	case turning:
+		litres := s.rows[i].Sizes.Nominal[j]
+		if j > 0 {
+			litres -= s.rows[i].Sizes.Nominal[j-1]
+		}
+		return s.mean(a.more, b.more, litres*float64(s.years))
 	}
 	return s.mean(a.good, b.good, float64(s.years))
 }

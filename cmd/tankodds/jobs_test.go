@@ -130,7 +130,7 @@ func TestSizeFiles(t *testing.T) {
 	typedOut(t, dir, quick("size")...)
 	got := object(t, done(t, quick("size", "--json")...))
 	names := files(t, dir)
-	for _, want := range []string{"curves.csv", "evidence.json", "reliability.svg", "reliability.png", "gain.svg", "season.svg", "record.svg"} {
+	for _, want := range []string{"curves.csv", "evidence.json", "reliability.svg", "reliability.png", "turnover.svg", "season.svg", "record.svg"} {
 		assert.Contains(t, names, want)
 	}
 	b, err := os.ReadFile(filepath.Join(dir, "evidence.json"))

@@ -124,17 +124,17 @@ func TestRecheckEveryFile(t *testing.T) {
 func TestRecheckBesideAnything(t *testing.T) {
 	evidenceOf(t)
 	in := func(name string) string { return filepath.Join("out", name) }
-	require.NoError(t, os.Remove(in("gain.svg")))
-	require.NoError(t, os.Mkdir(in("gain.svg"), 0o777))
-	want := []string{"gain.svg cannot be compared: it is a folder"}
+	require.NoError(t, os.Remove(in("turnover.svg")))
+	require.NoError(t, os.Mkdir(in("turnover.svg"), 0o777))
+	want := []string{"turnover.svg cannot be compared: it is a folder"}
 	require.NoError(t, os.Remove(in("curves.csv")))
 	huge, err := os.Create(in("curves.csv"))
 	require.NoError(t, err)
 	require.NoError(t, huge.Truncate(1<<33)) // of holes
 	require.NoError(t, huge.Close())
 	want = append(want, "curves.csv cannot be compared: it is too long")
-	if err := os.Remove(in("gain.png")); assert.NoError(t, err) && os.Symlink("nowhere", in("gain.png")) == nil {
-		want = append(want, "not found beside it, so not compared: gain.png")
+	if err := os.Remove(in("turnover.png")); assert.NoError(t, err) && os.Symlink("nowhere", in("turnover.png")) == nil {
+		want = append(want, "not found beside it, so not compared: turnover.png")
 	}
 	if _, err := exec.LookPath("mkfifo"); err == nil {
 		require.NoError(t, os.Remove(in("record.svg")))

@@ -49,15 +49,11 @@ var facts = template.FuncMap{
 	"horizon":        func() int { return sim.DefaultHorizon },
 	"maxdaily":       func() int { return read.MaxDaily },
 	"level":          func() float64 { return sim.DefaultLevel },
-	"gainstop":       func() float64 { return sim.DefaultGainStop },
-	"gainstep": func() string {
-		return units.SI.Volume(sim.DefaultGainStep) + " (" + units.US.Volume(site.USGainStep) + ")"
-	},
-	"generators": generatorsText,
-	"surfaces":   surfacesText,
-	"keys":       keysText,
-	"format":     formatName,
-	"sitekeys":   func() string { return site.Keys(topicWidth) },
+	"generators":     generatorsText,
+	"surfaces":       surfacesText,
+	"keys":           keysText,
+	"format":         formatName,
+	"sitekeys":       func() string { return site.Keys(topicWidth) },
 }
 
 // topicWidth is what a topic's lines keep to, so that a manual page may set

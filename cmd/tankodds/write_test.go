@@ -265,7 +265,7 @@ func TestFolderMadeAndUnmade(t *testing.T) {
 // Files made side by side are written in the order of their list, and what
 // goes wrong with the first of them is told, whichever is ready first.
 func TestFilesAreWrittenInOrder(t *testing.T) {
-	names := []string{"curves.csv", "report.html", "evidence.pdf", "gain.svg", "season.svg"}
+	names := []string{"curves.csv", "report.html", "evidence.pdf", "turnover.svg", "season.svg"}
 	for _, workers := range []int{1, 2, 5} {
 		list := func(render func(i int) ([]byte, error)) (files []rendering) {
 			for i, name := range names {

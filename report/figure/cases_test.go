@@ -46,7 +46,7 @@ func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.
 	st := &sim.Study{
 		Roofs: []sim.Roof{{Name: "studio", Area: own, Runoff: 0.85, Filter: 1, Drains: 1}},
 		Areas: areas, Sizes: sizes, Measure: sim.Annual, Target: target,
-		Years: 10000, Seed: 1, RecordError: true, Replicates: 200, Horizon: 30, Level: 0.9, GainStop: 0.01,
+		Years: 10000, Seed: 1, RecordError: true, Replicates: 200, Horizon: 30, Level: 0.9,
 	}
 	demand := sh.size * 12
 	cell := func(tank, ratio float64) sim.Cell {
@@ -93,8 +93,12 @@ func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.
 		r.Answers = append(r.Answers, x)
 	}
 	stop := within(sh.size * 1.1)
-	r.Stops = []sim.Stop{
-		{Method: sim.ByKnee, Tank: stop, Low: within(stop * 0.85), High: within(stop * 1.2)},
+	r.Stop = sim.Stop{Method: sim.ByTurnover, Least: sim.AsWater, Tank: stop, Low: within(stop * 0.85), High: within(stop * 1.2)}
+	for s := sh.size / 60; ; s *= 1.03 { // what a litre adds to the water supplied
+		r.Turnover = append(r.Turnover, sim.Turn{Tank: s, Times: demand * 1.2 / sh.size * math.Exp(-1.2*s/sh.size)})
+		if r.Turnover[len(r.Turnover)-1].Times < 0.01 {
+			break
+		}
 	}
 	tank := m.Tank
 	if !finite(tank) {
@@ -278,8 +282,13 @@ func figureCases() []figureCase {
 	add("target-99", madeUp(shape{3000, 0.9999, 1.15}, 180, []float64{120, 180, 260}, sizes, 0.995), rec, Options{})
 	add("low-target", madeUp(usual, 180, []float64{90, 120, 180, 260}, sizes, 0.3), rec, Options{})
 
-	holes := madeUpRecord("Carrow Hill", 1961, 1972, 1973, 1974, 1975, 1999, 2003)
 	r := madeUp(usual, 180, []float64{180}, sizes, 0.9)
+	r.Study.Costs = &sim.Costs{Life: 25, Discount: 0.035}
+	r.Stop.Method, r.Stop.Least = sim.ByValue, 2.5
+	add("priced", r, rec, Options{})
+
+	holes := madeUpRecord("Carrow Hill", 1961, 1972, 1973, 1974, 1975, 1999, 2003)
+	r = madeUp(usual, 180, []float64{180}, sizes, 0.9)
 	r.Real = madeUpReal(holes, 1)
 	add("holes", r, holes, Options{})
 
@@ -358,11 +367,12 @@ func extremeResults() map[string]*sim.Result {
 	cases["holes"] = r
 	r = usual()
 	r.Main = sim.Answer{Tank: 12000, Low: nan, High: nan, Safe: nan}
-	r.Stops = []sim.Stop{{Method: sim.ByKnee, Tank: nan}, {Method: sim.ByGain, Tank: 1e9, Low: nan, High: nan}}
+	r.Stop = sim.Stop{Method: sim.ByTurnover, Tank: 1e9, Low: nan, High: nan}
+	r.Turnover[3].Times, r.Turnover[5].Times, r.Turnover[len(r.Turnover)-1].Times = nan, math.Inf(1), 0
 	cases["no bounds"] = r
 	r = usual()
 	r.Main.Low, r.Main.High = 0, math.Inf(1)
-	r.Stops, r.Season, r.Usable, r.WaterYear = nil, nil, 0, 0
+	r.Stop, r.Season, r.Usable, r.WaterYear = sim.Stop{Method: sim.ByTurnover, Tank: nan, Low: nan, High: nan}, nil, 0, 0
 	cases["bounds beyond all"] = r
 	r = usual()
 	r.Season = madeUpSeason(0)
@@ -387,6 +397,7 @@ func extremeResults() map[string]*sim.Result {
 	cases["wide map"] = r
 	cases["thousands of sizes"] = madeUp(shape{6400, 0.97, 1.24}, 180, steps(60, 300, 30), steps(1, 20000, 5000), 0.9)
 	r = usual()
+	r.Turnover, r.Stop.Tank = nil, nan
 	r.Main.Why = sim.Meets // and no tank
 	r.Main.Tank = nan
 	cases["no reason"] = r

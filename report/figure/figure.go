@@ -43,7 +43,7 @@ type Options struct {
 // line here. A figure that the data cannot fill says false.
 var figures = []func(*sim.Result, *rainfall.Summary, Options) (Figure, bool){
 	reliabilityFigure,
-	gainFigure,
+	turnoverFigure,
 	seasonFigure,
 	balanceFigure,
 	stripFigure,
@@ -52,7 +52,7 @@ var figures = []func(*sim.Result, *rainfall.Summary, Options) (Figure, bool){
 }
 
 // Study returns the figures of a study. Those without data, such as the
-// gain of a single size, are left out. rec may be nil.
+// map of a single area, are left out. rec may be nil.
 func Study(r *sim.Result, rec *rainfall.Summary, opt Options) []Figure {
 	var out []Figure
 	if r == nil || r.Study == nil {

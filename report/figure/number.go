@@ -27,24 +27,19 @@ func depthScale(u units.System) scale                { return scaleOf(u.DepthCol
 
 func scaleOf(c units.Column) scale { return scale{c.Unit, c.Value(1)} }
 
-// gainStep is the further storage that a gain is stated for, L: 1,000 L or
-// 100 gal; a tenth of it, or less, where no tank is as large.
-func gainStep(u units.System, most float64) float64 {
-	step := 1000.0
-	if u == units.US {
-		step = 100 * units.LPerGallon
-	}
-	for step > most && most > 0 {
-		step /= 10
-	}
-	return step
-}
-
 // threeDigits sets x to three significant digits.
 func threeDigits(x float64) string { return units.Significant(x, 3) }
 
 // show sets a quantity in the scale, with its unit.
 func (s scale) show(inside float64) string { return threeDigits(inside*s.factor) + nbsp + s.unit }
+
+// litre names one unit of what a tank is larger by.
+func (s scale) litre() string {
+	if s.unit == "gal" {
+		return words.Litre(units.US)
+	}
+	return words.Litre(units.SI)
+}
 
 // name words the unit.
 func (s scale) name() string {
@@ -180,6 +175,14 @@ func logTicks(lo, hi float64) []float64 {
 		}
 	}
 	return at
+}
+
+func sizesOf(cells []sim.Cell) []float64 {
+	sizes := make([]float64, len(cells))
+	for i := range cells {
+		sizes[i] = cells[i].Tank
+	}
+	return sizes
 }
 
 // wantsLog reports whether sizes need a logarithmic axis to be told apart:

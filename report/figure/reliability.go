@@ -137,7 +137,7 @@ func answerSentence(r *sim.Result, vol scale) string {
 			out = join(out, "The safe size, whose lower bound meets the target, is "+vol.show(r.Main.Safe)+".")
 		}
 	}
-	if st, ok := firstStop(r); ok {
+	if st := r.Stop; finite(st.Tank) {
 		out = join(out, "More storage stops paying at about "+vol.show(st.Tank)+".")
 	}
 	return out
@@ -311,8 +311,8 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol scale) []label 
 			}
 		}
 	}
-	if st, ok := firstStop(r); ok {
-		add(st.Tank, green, true, "more storage stops paying", "at "+vol.show(st.Tank)+" ("+stopName(st.Method)+")")
+	if st := r.Stop; finite(st.Tank) {
+		add(st.Tank, green, true, "more storage stops paying", "at "+vol.show(st.Tank)+" ("+stopName(st.Method, vol)+")")
 	}
 	for i, l := range labels {
 		p.mark(l.at[0], l.color, hollow[i])
@@ -321,16 +321,11 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol scale) []label 
 }
 
 // stopName words the method of a stop.
-func stopName(method string) string {
-	switch method {
-	case sim.ByValue:
+func stopName(method string, vol scale) string {
+	if method == sim.ByValue {
 		return "largest net present value"
-	case sim.ByKnee:
-		return "knee of the curve"
-	case sim.ByGain:
-		return "smallest gain worth having"
 	}
-	return clean(method)
+	return "last " + vol.litre() + " used every other year"
 }
 
 // targetLabel names the target on its line.

@@ -84,16 +84,6 @@ func aTank(s scale, litres float64) string { return units.An(tankName(s, litres)
 // roofName words a total roof area.
 func roofName(u units.System, m2 float64) string { return areaScale(u).show(m2) + " of roof" }
 
-// firstStop returns the preferred stop that exists.
-func firstStop(r *sim.Result) (sim.Stop, bool) {
-	for _, s := range r.Stops {
-		if finite(s.Tank) && s.Tank > 0 {
-			return s, true
-		}
-	}
-	return sim.Stop{}, false
-}
-
 // join puts sentences together.
 func join(sentences ...string) string {
 	return strings.Join(slices.DeleteFunc(sentences, func(s string) bool { return s == "" }), " ")

@@ -27,7 +27,7 @@ func studyFigures(t *testing.T) []figure.Figure {
 	require.NoError(t, err)
 	r, err := sim.Size(context.Background(), series, gen.Guided(), &sim.Study{
 		Roofs: []sim.Roof{sim.NewRoof(180)}, Uses: []sim.Use{{Daily: 90}}, Areas: []float64{90, 180}, Sizes: []float64{2000, 5000, 10000, 15000, 20000, 30000},
-		Target: 0.9, Years: 500, Seed: 1, Horizon: 30, Level: 0.9, GainStop: 0.01, GainStep: 1000, Unit: 1,
+		Target: 0.9, Years: 500, Seed: 1, Horizon: 30, Level: 0.9, Unit: 1,
 	})
 	require.NoError(t, err)
 	return figure.Study(r, rainfall.Summarise(rec, series), figure.Options{})
@@ -49,7 +49,7 @@ func TestHTMLReadings(t *testing.T) {
 			assert.True(t, at[0] >= 0 && at[0] <= 1 && at[1] >= 0 && at[1] <= 1, "%s %v", f.Name, at)
 		}
 	}
-	assert.GreaterOrEqual(t, readable, 3, "the curve, the gain and the season can be read off")
+	assert.GreaterOrEqual(t, readable, 3, "the curve, the turnover and the season can be read off")
 }
 
 // colour is one of sRGB, its parts 0–1.

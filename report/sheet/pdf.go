@@ -18,7 +18,7 @@ const mostPages = 4
 // first: figures that show what others say in words or numbers, then tables
 // and sections.
 var pdfSpare = []string{
-	"figure fidelity", "figure record", "figure gain", "figure balance", "table driest", "figure map", "table areas",
+	"figure fidelity", "figure record", "figure turnover", "figure balance", "table driest", "figure map", "table areas",
 	"figure strip", "section method", "table thumbs", "figure season",
 }
 

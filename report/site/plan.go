@@ -151,10 +151,6 @@ func (b *ballot) system() units.System {
 	return units.SI
 }
 
-// USGainStep is the step of storage judged in US units, 250 gal: near the
-// 1,000 L of SI, and a round number there.
-const USGainStep = 250 * units.LPerGallon
-
 // finish checks that nothing is missing and fills in what was not said.
 func (p *Plan) finish() error {
 	s := p.Study
@@ -181,7 +177,7 @@ func (p *Plan) finish() error {
 		p.Units = p.votes.system()
 	}
 	if p.Units == units.US {
-		s.GainStep, s.Unit = USGainStep, units.LPerGallon
+		s.Unit = units.LPerGallon
 	}
 	if s.Areas == nil {
 		s.Areas = []float64{sim.TotalArea(s.Roofs)}

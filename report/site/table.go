@@ -372,12 +372,4 @@ var Table = []*Parameter{
 		Name:  "Sizes found have three digits of",
 		field: func(a At) any { return &a.Study.Unit }, kind: units.Volume, what: "a unit of volume", above0: true,
 	},
-	{
-		Name:  "Step of storage judged",
-		field: func(a At) any { return &a.Study.GainStep }, kind: units.Volume, what: "a step of storage", above0: true,
-	},
-	{
-		Name: "Gain that makes it worth having", Note: " of the water wanted",
-		field: func(a At) any { return &a.Study.GainStop }, kind: units.Share, what: "a gain", above0: true,
-	},
 }

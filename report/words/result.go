@@ -40,13 +40,10 @@ func WhyNone(a sim.Answer) string {
 
 // Method says how a stop was found, with the numbers of the study, in SI.
 func Method(method string, s *sim.Study) string {
-	switch method {
-	case sim.ByValue:
+	if method == sim.ByValue {
 		return fmt.Sprintf("largest worth of the water saved over %g years at %.3g %% a year less the tank's price", s.Costs.Life, 100*s.Costs.Discount)
-	case sim.ByKnee:
-		return "the point of the supply curve farthest above the line between its ends, over the sizes asked about (Satopää et al. 2011)"
 	}
-	return fmt.Sprintf("after it another %.0f L adds less than %.3g %% of the water wanted", s.GainStep, 100*s.GainStop)
+	return "the largest size whose last litre, as that of every smaller one, is used at least every other year"
 }
 
 // shortRecord says what a record cannot carry.

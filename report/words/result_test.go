@@ -43,10 +43,9 @@ func TestWaterYear(t *testing.T) {
 }
 
 func TestMethod(t *testing.T) {
-	s := &sim.Study{GainStep: 1000, GainStop: 0.015, Costs: &sim.Costs{Life: 25, Discount: 0.035}}
+	s := &sim.Study{Costs: &sim.Costs{Life: 25, Discount: 0.035}}
 	assert.Equal(t, "largest worth of the water saved over 25 years at 3.5 % a year less the tank's price", Method(sim.ByValue, s))
-	assert.Contains(t, Method(sim.ByKnee, s), "farthest above the line between its ends")
-	assert.Equal(t, "after it another 1000 L adds less than 1.5 % of the water wanted", Method(sim.ByGain, s))
+	assert.Equal(t, "the largest size whose last litre, as that of every smaller one, is used at least every other year", Method(sim.ByTurnover, s))
 }
 
 // The findings of a study in words.

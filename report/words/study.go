@@ -137,25 +137,45 @@ func SizeBand(s *sim.Study) string {
 	return "band and safe size need the record error, which is off"
 }
 
-// Stop says where more storage stops paying by one method.
+// Stop says where more storage stops paying.
 func Stop(u units.System, s *sim.Study, st sim.Stop) string {
-	var why string
-	switch st.Method {
-	case sim.ByValue:
-		why = fmt.Sprintf("the water saved over %g years at %s a year is worth most above the price of the tank", s.Costs.Life, units.Percent(s.Costs.Discount))
-	case sim.ByKnee:
-		why = "the supply curve bends most"
-	default:
-		why = fmt.Sprintf("another %s adds less than %s of the water wanted", u.Volume(s.GainStep), units.Percent(s.GainStop))
-	}
 	if math.IsNaN(st.Tank) {
-		return fmt.Sprintf("nowhere in this range is it that %s.", why)
+		return fmt.Sprintf("no %s of tank would be used every other year: as water, storage does not pay here.", Litre(u))
 	}
 	band := ""
 	if !math.IsNaN(st.Low) && !math.IsNaN(st.High) && u.Volume(st.Low) != u.Volume(st.High) {
 		band = fmt.Sprintf(" (%s)", VolumeRange(u, st.Low, "to", st.High))
 	}
-	return fmt.Sprintf("%s%s, where %s.", u.Volume(st.Tank), band, why)
+	if st.Method == sim.ByTurnover {
+		return fmt.Sprintf("to %s%s the last %s is used at least every other year; from there on you buy safety.", u.Volume(st.Tank), band, Litre(u))
+	}
+	out := fmt.Sprintf("%s%s, where the water saved over %g years at %s a year is worth most above the price of the tank.",
+		u.Volume(st.Tank), band, s.Costs.Life, units.Percent(s.Costs.Discount))
+	if st.Least > 0 {
+		out += fmt.Sprintf(" One more %s pays where it is used %s or more.", Litre(u), Often(st.Least))
+	}
+	return out
+}
+
+// Litre names a unit of volume that a tank is larger by.
+func Litre(u units.System) string {
+	if u == units.US {
+		return "gallon"
+	}
+	return "litre"
+}
+
+// Often says how many times a year something is done.
+func Often(times float64) string {
+	switch {
+	case times == 0:
+		return "never"
+	case times >= 0.995 && times < 1.005:
+		return "once a year"
+	case times >= 0.9:
+		return units.Significant(times, 2) + " times a year"
+	}
+	return "once in " + units.Significant(1/times, 2) + " years"
 }
 
 // mostDriest is how many of the real driest years the words name.

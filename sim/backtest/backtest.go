@@ -139,7 +139,7 @@ func (b *Study) Check() error {
 func (b *Study) study() *sim.Study {
 	return &sim.Study{
 		Roofs: b.Roofs, Uses: b.Uses, Rule: b.Rule, Allow: b.Allow, Target: 0.5, Unit: 1,
-		Years: b.Years, RecordError: true, Level: sim.DefaultLevel, Horizon: 1, GainStep: sim.DefaultGainStep, GainStop: sim.DefaultGainStop,
+		Years: b.Years, RecordError: true, Level: sim.DefaultLevel, Horizon: 1,
 	}
 }
 

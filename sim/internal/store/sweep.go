@@ -171,7 +171,7 @@ func (w *Sweep) Year(days *Days, year int, inflow []int64, allow int, tally *Tal
 		}
 	}
 	if tally != nil {
-		tally.of(need).years++
+		tally.years[find(tally.first, tally.cells, need)]++
 	}
 	return need
 }
@@ -287,35 +287,66 @@ func asks(p []pair, empty, c int64) int64 {
 // tell adds to the tally what the tanks give and lack on the days of an event:
 // dry days, from the first of starts to the last, and a day that draws d.
 func tell(p []pair, empty int64, starts []int64, d int64, tally *Tally) {
-	k := len(p) - 1
-	at, from, top := empty, empty, p[k].rise // of the rise looked at: the levels below it, its first size, the rises up to its end
-	start, was := starts[0], int64(0)
+	first, cells := tally.first, tally.cells
+	most := cells[len(cells)-2].size
+	start, dry := starts[0], starts[1:]
 	draw := starts[len(starts)-1] - start + d
-	starts = starts[1:]
-	for i := 0; ; {
-		for ; i < len(starts); i++ {
-			due := starts[i] - start
-			if due > top {
-				break
-			}
-			if due > was {
-				tally.of(at+due).days++
-				was = due
-			}
-		}
-		if i == len(starts) && draw <= top {
-			break
-		}
-		tally.rise(from, at+top)
+	k := len(p) - 1
+	at, top := empty, p[k].rise // of the rise looked at: the levels below it, the rises up to its end
+	c := &cells[find(first, cells, at)]
+	c.slope++
+	c.at += at
+	for draw > top {
+		to := at + top
+		c = &cells[find(first, cells, to)]
+		c.slope--
+		c.at -= to
 		at += p[k].level
-		from = at + top
+		from := at + top
+		if from > most {
+			break // no size is left that it could tell of
+		}
 		k--
 		top += p[k].rise
+		c = &cells[find(first, cells, from)]
+		c.slope++
+		c.at += from
 	}
+	// The last day asks for the size at which the draw ends.
+	to := at + draw // or beyond all sizes
+	c = &cells[find(first, cells, to)]
+	c.slope--
+	c.at -= to
 	if d > 0 {
-		tally.of(at+draw).days++
+		c.days++
 	}
-	tally.rise(from, at+draw)
+	k = len(p) - 1
+	at, top = empty-start, start+p[k].rise
+	was := start
+	for i, due := range dry {
+		for due > top {
+			at += p[k].level
+			k--
+			top += p[k].rise
+			if at+due > most {
+				cells[len(cells)-1].days += rising(was, dry[i:]) // beyond all sizes, as are the days that follow
+				return
+			}
+		}
+		if due != was {
+			was = due
+			cells[find(first, cells, at+due)].days++
+		}
+	}
+}
+
+// rising counts those of x that are above the one before, was before the first.
+func rising(was int64, x []int64) (n int64) {
+	for _, x := range x {
+		n += int64(uint64(was-x) >> 63)
+		was = x
+	}
+	return n
 }
 
 // keep keeps what a day asks for among the allow + 1 that ask for the most,

@@ -81,7 +81,10 @@ func TestSweepIsTheRuleAtEverySize(t *testing.T) {
 		for y := range len(q) / year {
 			needs = append(needs, w.Year(&days, y, inflow, allow, nil))
 		}
-		at := []int64{0, 1, Most}
+		at := []int64{0, 1}
+		if n%4 < 2 { // in the other cases days ask for more than the largest size
+			at = append(at, Most)
+		}
 		for range 12 {
 			near := needs[rng.IntN(len(needs))] + rng.Int64N(3) - 1
 			at = append(at, min(max(0, near), Most), int64(math.Exp(24*rng.Float64())/2))
@@ -131,8 +134,8 @@ func TestTallyFindsSizes(t *testing.T) {
 		tally := NewTally(NewSizes(at))
 		for range 300 {
 			x := at[rng.IntN(len(at))] + rng.Int64N(3) - 1
-			if want, _ := slices.BinarySearch(at, x); tally.of(x) != &tally.cells[want] {
-				require.Equal(t, tally.cells[want], *tally.of(x), "%d among %v", x, at)
+			if want, _ := slices.BinarySearch(at, x); find(tally.first, tally.cells, x) != want {
+				require.Equal(t, want, find(tally.first, tally.cells, x), "%d among %v", x, at)
 			}
 		}
 	}

@@ -14,7 +14,7 @@ type Sizes struct {
 // processor need not guess.
 func key(x int64) uint16 {
 	const shift, one = 42, 1023 << 10 // of the bits of a float64, and those of 1
-	return uint16(math.Float64bits(float64(max(1, x)))>>shift - one)
+	return uint16(math.Float64bits(float64(x|1))>>shift - one)
 }
 
 // NewSizes returns the list of rising sizes from 0 to Most.
@@ -34,18 +34,19 @@ func NewSizes(at []int64) *Sizes {
 // tells it: differences from size to size until Sum sums them up.
 type Tally struct {
 	first *[1 << 16]int32
-	cells []cell // by size, and one for what is beyond all of them
-	given int64  // by every tank
+	cells []cell  // by size, and one for what is beyond all of them
+	years []int64 // by size, those that need it, and those beyond
+	given int64   // by every tank
 }
 
-// cell is what changes from the size before to one: the days that ask for it, the
-// years that need it, and how the water given, as a function of the size, bends
-// between them: by slope, at the sum of slope times size.
-type cell struct{ size, days, years, slope, at int64 }
+// cell is what changes from the size before to one: the days that ask for it, and
+// how the water given, as a function of the size, bends between them: by slope, at
+// the sum of slope times size. Two fill a line of the processor's cache.
+type cell struct{ size, days, slope, at int64 }
 
 // NewTally returns an empty tally of sizes.
 func NewTally(sizes *Sizes) *Tally {
-	t := &Tally{first: sizes.first, cells: make([]cell, len(sizes.At)+1)}
+	t := &Tally{first: sizes.first, cells: make([]cell, len(sizes.At)+1), years: make([]int64, len(sizes.At)+1)}
 	for k, size := range sizes.At {
 		t.cells[k].size = size
 	}
@@ -53,24 +54,14 @@ func NewTally(sizes *Sizes) *Tally {
 	return t
 }
 
-// of returns the cell of the first size that is not below x ≥ 0.
-func (t *Tally) of(x int64) *cell {
-	k := int(t.first[key(x)])
-	k += int(uint64(t.cells[k].size-x) >> 63) // one more where that is below x
-	for t.cells[k].size < x {
+// find returns the first cell whose size is not below x ≥ 0.
+func find(first *[1 << 16]int32, cells []cell, x int64) int {
+	k := int(first[key(x)])
+	k += int(uint64(cells[k].size-x) >> 63) // one more where that is below x
+	for cells[k].size < x {
 		k++
 	}
-	return &t.cells[k]
-}
-
-// rise adds that between two sizes a tank gave more by its size.
-func (t *Tally) rise(from, to int64) {
-	c := t.of(from)
-	c.slope++
-	c.at += from
-	c = t.of(to)
-	c.slope--
-	c.at -= to
+	return k
 }
 
 // Sums is what tanks of rising sizes gave, units, their short days and good
@@ -91,7 +82,7 @@ func (t *Tally) Sum(into Sums) {
 		slope += c.slope
 		at += c.at
 		into.Supplied[k] = t.given + slope*c.size - at
-		years += c.years
+		years += t.years[k]
 		into.Good[k] = years
 	}
 	for k := n - 1; k >= 0; k-- {
@@ -99,6 +90,7 @@ func (t *Tally) Sum(into Sums) {
 		into.Short[k] = days
 	}
 	t.given = 0
+	clear(t.years)
 	for k := range t.cells {
 		t.cells[k] = cell{size: t.cells[k].size}
 	}

@@ -238,6 +238,7 @@ func (e *Ensemble) sweep(sc *Scratch, sizes *Sizes, out *rowTally) {
 	if sizes != nil {
 		w.Held(sc.before, sizes.index.At)
 	}
+	out.needs = make([]int64, 0, years-RunIn)
 	for y := RunIn; y < years; y++ {
 		out.needs = append(out.needs, w.Year(&sc.days, y, sc.inflow, e.study.Allow, tally))
 	}

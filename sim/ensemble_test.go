@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall/gen"
+	"tankodds/sim/internal/store"
 )
 
 // The run-in of a trace is not counted: all that is told of a tank, and what
@@ -130,4 +131,21 @@ func TestNeedsAreGoodYears(t *testing.T) {
 	last := len(needs) - 1
 	require.Equal(t, needs, sum.needsUpTo(0, needs[last]))
 	require.Equal(t, needs[:last], sum.needsUpTo(0, needs[last]-1))
+}
+
+// Needs are told whether they fit into half the room or not, and what no size
+// meets is met by none.
+func TestNeedsOfAnySize(t *testing.T) {
+	for _, years := range [][]int64{{0, 5, tooMuch - 1, 5}, {tooMuch, 7}, {tooMuch + 1, store.Most, 2}, {store.Most + 1, 3, tooMuch - 2}, {1 << 60, store.Most, 4}} {
+		for _, size := range []int64{0, 4, 5, tooMuch - 2, tooMuch - 1, tooMuch, tooMuch + 1, store.Most - 1, store.Most} {
+			var want, got []int64
+			for _, need := range years {
+				if need <= size {
+					want = append(want, need)
+				}
+			}
+			newNeeds(years).upTo(size, func(need int64) { got = append(got, need) })
+			require.Equal(t, want, got, "%v up to %d", years, size)
+		}
+	}
 }

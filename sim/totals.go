@@ -23,16 +23,56 @@ type Totals struct {
 	rows          []Row
 	traces, years int
 	demand        float64
-	inflow        []float64   // by row, L
-	needs         [][][]int64 // by row and trace: what each year needs, units
+	inflow        []float64 // by row, L
+	needs         [][]needs // by row and trace
 	total         [][]tally
 	square        [][]tally // sums of squares of each trace's tally
+}
+
+// needs is what each year of a trace needs, units. They are all that grows with
+// the years, so they take half the room where they fit: a need of tooMuch is one
+// that no size meets.
+type needs struct {
+	small []uint32
+	large []int64 // where some do not fit
+}
+
+const tooMuch = math.MaxUint32
+
+func newNeeds(years []int64) needs {
+	small := make([]uint32, len(years))
+	for y, need := range years {
+		switch {
+		case need > store.Most:
+			small[y] = tooMuch
+		case need >= tooMuch:
+			return needs{large: years}
+		default:
+			small[y] = uint32(need)
+		}
+	}
+	return needs{small: small}
+}
+
+// upTo calls with each need that is not above a size of at most store.Most.
+func (n needs) upTo(size int64, with func(need int64)) {
+	for _, need := range n.large {
+		if need <= size {
+			with(need)
+		}
+	}
+	size = min(size, tooMuch-1)
+	for _, need := range n.small {
+		if int64(need) <= size {
+			with(int64(need))
+		}
+	}
 }
 
 // NewTotals returns totals of no trace yet for rows, learnt from a record of so
 // many usable years.
 func NewTotals(rows []Row, record int) *Totals {
-	s := &Totals{Record: record, rows: rows, inflow: make([]float64, len(rows)), needs: make([][][]int64, len(rows))}
+	s := &Totals{Record: record, rows: rows, inflow: make([]float64, len(rows)), needs: make([][]needs, len(rows))}
 	for _, r := range rows {
 		s.total = append(s.total, make([]tally, r.Sizes.len()))
 		s.square = append(s.square, make([]tally, r.Sizes.len()))
@@ -47,7 +87,7 @@ func (s *Totals) Add(t *TraceTally) {
 	s.demand += store.Litres(t.demand)
 	for i, row := range t.rows {
 		s.inflow[i] += store.Litres(row.inflow)
-		s.needs[i] = append(s.needs[i], row.needs)
+		s.needs[i] = append(s.needs[i], newNeeds(row.needs))
 		below := 0.0
 		for k := range s.total[i] {
 			x := tally{
@@ -104,11 +144,7 @@ func (s *Totals) goodAt(i int, size int64) share {
 	sum, square := 0.0, 0.0
 	for _, years := range s.needs[i] {
 		good := 0.0
-		for _, need := range years {
-			if need <= size {
-				good++
-			}
-		}
+		years.upTo(size, func(int64) { good++ })
 		sum += good
 		square += float64(good * good)
 	}
@@ -118,13 +154,9 @@ func (s *Totals) goodAt(i int, size int64) share {
 // needsUpTo lists what years of row i need that is not above a size, rising,
 // each once.
 func (s *Totals) needsUpTo(i int, most int64) []int64 {
-	var out []int64
+	out := make([]int64, 0, s.years)
 	for _, years := range s.needs[i] {
-		for _, need := range years {
-			if need <= most {
-				out = append(out, need)
-			}
-		}
+		years.upTo(most, func(need int64) { out = append(out, need) })
 	}
 	slices.Sort(out)
 	return slices.Compact(out)

@@ -91,8 +91,9 @@ type Scratch struct {
 	side   map[*Sizes]*lanes.Lanes // of sizes that are few: see beside
 	events lanes.Events
 	built  bool    // events are those of the trace
-	daily  []int32 // inflow of each day
+	from   []int32 // which of inflow each of events takes, one more than there are where none
 	each   []int32 // inflow of each of events
+	fits   bool    // inflow is within their limits
 }
 
 // A few tanks are taken through a trace faster side by side than all sizes at
@@ -106,7 +107,7 @@ const (
 // Scratch returns memory for a worker.
 func (e *Ensemble) Scratch() *Scratch {
 	const n = (RunIn + TraceYears) * rainfall.DaysPerYear
-	sc := &Scratch{rain: make([]float64, n), wet: make([]int64, n), daily: make([]int32, n), sweep: store.NewSweep(e.study.Rule, 0)}
+	sc := &Scratch{rain: make([]float64, n), wet: make([]int64, n), sweep: store.NewSweep(e.study.Rule, 0)}
 	sc.depths = make([][]float64, len(e.study.Roofs))
 	sc.tallies, sc.side = map[*Sizes]*store.Tally{}, map[*Sizes]*lanes.Lanes{}
 	for _, r := range e.rows {
@@ -141,6 +142,20 @@ func (e *Ensemble) Draw(sc *Scratch, from gen.Sampler, rng *rand.Rand, years int
 	}
 	sc.days.Cut(sc.wet, e.use, rainfall.DaysPerYear)
 	sc.built = len(sc.side) > 0 && sc.events.Build(e.study.Rule, sc.wet, e.demand[:n])
+	if sc.built {
+		sc.from = grown(sc.from, sc.events.Len())
+		next := 0
+		for k := range sc.from {
+			day := int32(sc.events.Day(k))
+			for sc.days.Ends[next] < day {
+				next++
+			}
+			sc.from[k] = int32(next)
+			if sc.days.Ends[next] != day {
+				sc.from[k] = int32(len(sc.days.Ends))
+			}
+		}
+	}
 	events := len(sc.days.Ends)
 	sc.inflow = grown(sc.inflow, events)
 	for i := range sc.depths {
@@ -178,16 +193,19 @@ func (e *Ensemble) Inflow(sc *Scratch, scale float64) (sum int64, err error) {
 			sc.inflow[k] = q
 		}
 	}
-	most := int64(0)
-	for _, q := range sc.inflow {
-		most = max(most, q)
+	first := sc.days.First(RunIn)
+	bits := int64(0) // of all of them: they reach a power of 2, as both limits are, where one of them does
+	for _, q := range sc.inflow[:first] {
+		bits |= q
 	}
-	if most >= store.Most {
-		return 0, errTooMuchWater
-	}
-	for _, q := range sc.inflow[sc.days.First(RunIn):] {
+	for _, q := range sc.inflow[first:] {
+		bits |= q
 		sum += q
 	}
+	if bits >= store.Most {
+		return 0, errTooMuchWater
+	}
+	sc.fits = lanes.Fits(bits)
 	return sum, nil
 }
 
@@ -256,19 +274,13 @@ func (e *Ensemble) sweep(sc *Scratch, sizes *Sizes, out *rowTally) {
 // reports false where that cannot be, or would not be faster.
 func (e *Ensemble) beside(sc *Scratch, sizes *Sizes, out *rowTally) bool {
 	l := sc.side[sizes]
-	if l == nil || !sc.built {
+	if l == nil || !sc.built || !sc.fits {
 		return false
 	}
-	clear(sc.daily[:len(sc.rain)])
-	for k, t := range sc.days.Ends {
-		if !lanes.Fits(sc.inflow[k]) {
-			return false
-		}
-		sc.daily[t] = int32(sc.inflow[k])
-	}
-	sc.each = grown(sc.each, sc.events.Len())
-	for k := range sc.each {
-		sc.each[k] = sc.daily[sc.events.Day(k)]
+	sc.each = grown(sc.each, len(sc.from))
+	inflow := append(sc.inflow, 0)
+	for k, from := range sc.from {
+		sc.each[k] = int32(inflow[from])
 	}
 	n, years := sizes.len(), len(sc.rain)/rainfall.DaysPerYear
 	l.Fill(store.Units(e.study.Start))

@@ -78,6 +78,24 @@ func TestTraceRefusesTooMuchWater(t *testing.T) {
 	}
 }
 
+// Tanks of a few sizes are the same side by side and all at once, and roofs that
+// give more in a day than fits into the processor's lanes are no exception.
+func TestTraceOfHugeRoofs(t *testing.T) {
+	y := usualYears(t, 2).Years
+	s := unitQuestion(60)
+	z := s.NewSizes([]float64{90, 700, 3000})
+	for _, litres := range []float64{1e7, 21474836.47, 21474836.48, 42949672.97, 1.09e10} { // on a wet day; 32 bits hold nearly 42949673
+		row := Row{Scale: litres / 10, Sizes: z}
+		one, three := NewEnsemble(s, y.Start).With(row), NewEnsemble(s, y.Start).With(row, row, row)
+		want, err := one.Trace(one.Scratch(), tossed{10, 0.5}, gen.Source(1, 1, 1), 3)
+		require.NoError(t, err)
+		require.Greater(t, store.Litres(want.rows[0].inflow), litres)
+		got, err := three.Trace(three.Scratch(), tossed{10, 0.5}, gen.Source(1, 1, 1), 3)
+		require.NoError(t, err)
+		require.Equal(t, want.rows[0], got.rows[2], "%g L on a wet day", litres)
+	}
+}
+
 // A measure's mean and its variance between traces, computed directly.
 func TestTotals(t *testing.T) {
 	rng := rand.New(rand.NewPCG(41, 42))

@@ -290,53 +290,44 @@ func tell(p []pair, empty int64, starts []int64, d int64, tally *Tally) {
 	first, cells := tally.first, tally.cells
 	most := cells[len(cells)-2].size
 	start, dry := starts[0], starts[1:]
-	draw := starts[len(starts)-1] - start + d
+	end := starts[len(starts)-1] + d
 	k := len(p) - 1
-	at, top := empty, p[k].rise // of the rise looked at: the levels below it, the rises up to its end
-	c := &cells[find(first, cells, at)]
-	c.slope++
-	c.at += at
-	for draw > top {
+	at, top, was := empty-start, start+p[k].rise, start // of the rise looked at: the levels below it, the rises up to its end
+	from := empty
+	for {
+		c := &cells[find(first, cells, from)]
+		c.slope++
+		c.at += from
+		for len(dry) > 0 && dry[0] <= top {
+			if due := dry[0]; due != was {
+				was = due
+				cells[find(first, cells, at+due)].days++
+			}
+			dry = dry[1:]
+		}
+		if end <= top {
+			break
+		}
 		to := at + top
 		c = &cells[find(first, cells, to)]
 		c.slope--
 		c.at -= to
 		at += p[k].level
-		from := at + top
+		from = at + top
 		if from > most {
-			break // no size is left that it could tell of
+			cells[len(cells)-1].days += rising(was, dry) // beyond all sizes
+			break
 		}
 		k--
 		top += p[k].rise
-		c = &cells[find(first, cells, from)]
-		c.slope++
-		c.at += from
 	}
 	// The last day asks for the size at which the draw ends.
-	to := at + draw // or beyond all sizes
-	c = &cells[find(first, cells, to)]
+	to := at + end
+	c := &cells[find(first, cells, to)]
 	c.slope--
 	c.at -= to
 	if d > 0 {
 		c.days++
-	}
-	k = len(p) - 1
-	at, top = empty-start, start+p[k].rise
-	was := start
-	for i, due := range dry {
-		for due > top {
-			at += p[k].level
-			k--
-			top += p[k].rise
-			if at+due > most {
-				cells[len(cells)-1].days += rising(was, dry[i:]) // beyond all sizes, as are the days that follow
-				return
-			}
-		}
-		if due != was {
-			was = due
-			cells[find(first, cells, at+due)].days++
-		}
 	}
 }
 

@@ -1,6 +1,7 @@
 package rainfall
 
 import (
+	"math"
 	"testing"
 	"time"
 
@@ -38,5 +39,31 @@ func TestCalendar(t *testing.T) {
 			assert.Equal(t, DaysPerYear, place)
 			assert.Equal(t, leap, c.leapDay(label))
 		}
+	}
+}
+
+// By hand: where the cumulated departures from the mean month are largest.
+func TestStartMonth(t *testing.T) {
+	nan := math.NaN()
+	for _, c := range []struct {
+		monthly [12]float64
+		want    time.Month
+	}{
+		// The mean is 25: after August it has rained 60 more than that.
+		{[12]float64{40, 40, 10, 10, 10, 10, 70, 70, 10, 10, 10, 10}, time.September},
+		// After March, though October to March bring as much above it as April
+		// takes away.
+		{[12]float64{142, 116, 92, 44, 16, 4, 2, 1, 9, 56, 117, 147}, time.April},
+		{[12]float64{0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 90}, time.January},
+		// Without June the mean is 20.
+		{[12]float64{10, 10, 10, 10, 60, nan, 20, 20, 20, 20, 20, 20}, time.June},
+	} {
+		first := Day(2001, 1, 1)
+		r := &Record{First: first, Depth: make([]float64, Day(2004, 1, 1)-first)}
+		for i := range r.Depth {
+			y, m, _ := (first + Date(i)).YMD()
+			r.Depth[i] = c.monthly[m-1] / float64(DaysIn(y, m))
+		}
+		assert.Equal(t, c.want, r.StartMonth(), "%v", c.monthly)
 	}
 }

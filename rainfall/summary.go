@@ -27,6 +27,7 @@ type Summary struct {
 	SpreadDays  int         `key:"multi_day_total_days" doc:"days that hold their share of such a total"`
 	UsableN     int         `key:"usable_years" doc:"usable water years"`
 	Start       time.Month  `key:"water_year_start_month,number" doc:"the month in which a water year begins"`
+	StartBy     StartBy     `key:"water_year_by" doc:"why then: asked, stores (which are fullest then) or rain (the month after the one at which its cumulated departure from the mean month is largest)"`
 	FilledDays  int         `key:"filled_days" doc:"days filled in usable years"`
 	MeanAnnual  float64     `key:"mean_annual_mm" doc:"mean annual rain"`
 	AnnualYears int         `key:"mean_annual_years" doc:"the calendar years it is the mean of; 0 where it is the sum of the monthly means"`

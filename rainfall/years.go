@@ -38,25 +38,39 @@ func (y *Years) Pick(index []int) *Years {
 	return p
 }
 
-// StartMonth returns the month after the driest half-year ends, by the mean
-// monthly totals: the tank is then at its emptiest, and no dry season is cut
-// in two. Of equal half-years the one that begins earliest in the calendar
-// wins.
+// StartBy says why a water year begins in a month.
+type StartBy string
+
+// The reasons for it.
+const (
+	ByAsking StartBy = "asked"
+	ByStores StartBy = "stores" // which are fullest then
+	ByRain   StartBy = "rain"   // StartMonth
+)
+
+// StartMonth returns the month after the one at which the cumulated departure of
+// the mean monthly totals from their mean is largest: it has rained the most
+// above a steady use of all rain, and a store that takes it would be fullest. Of
+// equal months the first in the calendar wins.
 func (r *Record) StartMonth() time.Month {
-	mean := r.MonthlyMean()
-	best, at := math.Inf(1), 0
-	for m := range 12 {
-		sum := 0.0
-		for k := range 6 {
-			if x := mean[(m+k)%12]; !math.IsNaN(x) {
-				sum += x
-			}
-		}
-		if sum < best {
-			best, at = sum, m
+	monthly := r.MonthlyMean()
+	mean, n := 0.0, 0.0
+	for _, x := range monthly {
+		if !math.IsNaN(x) { // a month that the record never has is left out
+			mean, n = mean+x, n+1
 		}
 	}
-	return time.Month((at+6)%12 + 1)
+	mean /= n
+	departure, most, start := 0.0, math.Inf(-1), time.January
+	for m, x := range monthly {
+		if departure > most { // on the morning of the month's first day
+			most, start = departure, time.Month(m+1)
+		}
+		if !math.IsNaN(x) {
+			departure += x - mean
+		}
+	}
+	return start
 }
 
 // The rule for a usable month: WMO, Guide to Climatological Practices

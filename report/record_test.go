@@ -58,7 +58,7 @@ func awkward(t *testing.T, days int) *rainfall.Summary {
 	for i := range min(3, days) {
 		r.Mark[min(10, days-3)+i] = rainfall.Spread
 	}
-	s, err := r.Fill(r.StartMonth())
+	s, err := r.Fill(time.June)
 	require.NoError(t, err)
 	return rainfall.Summarise(r, s)
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"tankodds/rainfall"
 	"tankodds/report/sheet"
 	"tankodds/report/site"
 	"tankodds/report/units"
@@ -82,6 +83,13 @@ func (b *sheetMaker) useTable() *sheet.Table {
 
 // valueTable is everything else: what was asked, and what the record and the
 // generator bring with them.
+// yearSource says how the month in which a water year begins was found.
+var yearSource = map[rainfall.StartBy]string{
+	rainfall.ByAsking: "stated",
+	rainfall.ByStores: "the month on whose first morning stores of 10 to 200 days of use are fullest on average over the record",
+	rainfall.ByRain:   "the month after the one at which the rain's cumulated departure from its mean month is largest",
+}
+
 func (b *sheetMaker) valueTable() *sheet.Table {
 	r := b.r
 	t := &sheet.Table{
@@ -95,7 +103,7 @@ func (b *sheetMaker) valueTable() *sheet.Table {
 	for _, a := range site.Assumptions(b.plan()) {
 		add(a.Name, a.Value, a.Source)
 	}
-	add("Water year from", r.WaterYear.String(), "the month after the driest half-year ends, unless stated")
+	add("Water year from", r.WaterYear.String(), yearSource[b.m.StartBy])
 	add("Usable year", "no month misses 11 days, or 5 in a row", "WMO-No. 100 and WMO-No. 1203, for monthly values")
 	add("Synthetic rain", fmt.Sprintf("%s: %s", r.Generator, r.GeneratorWhat), r.GeneratorSource)
 	for _, p := range r.Params {

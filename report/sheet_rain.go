@@ -34,7 +34,7 @@ func RecordSheet(m *rainfall.Summary, u units.System) *sheet.Sheet {
 	}
 	add("read", "What was read", sheet.Block{Facts: read})
 	add("climate", "Climate", sheet.Block{Facts: r.climate()}, sheet.Block{Table: r.months()})
-	add("years", "Water years, from "+m.Start.String(), r.years()...)
+	add("years", "Water years, from "+words.Begin(m), r.years()...)
 	add("dry", "Dry times", sheet.Block{Facts: r.dry()})
 	add("change", "Change", sheet.Block{Facts: r.change()})
 	add("checks", "Plausibility", sheet.Block{List: r.checks()})

@@ -106,21 +106,9 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 	}
 	out := &ReplayResult{Tank: tank, Roofs: roofs, First: s.First, Last: s.First + rainfall.Date(len(s.Depth)) - 1}
 	n := len(s.Depth)
-	inflow, wanted := make([]int64, n), make([]float64, n)
-	Demand(wanted, s.First, uses)
-	demand := inUnits(wanted)
-	for a := 0; a < n; {
-		z := a
-		for z < n && !math.IsNaN(s.Depth[z]) {
-			z++
-		}
-		Inflow(inflow[a:z], s.Depth[a:z], roofs)
-		for a = z; a < n && math.IsNaN(s.Depth[a]); {
-			a++
-		}
-	}
-	if n > 0 && slices.Max(inflow) >= store.Most {
-		return nil, errTooMuchWater
+	inflow, demand, err := recorded(s.First, s.Depth, roofs, uses)
+	if err != nil {
+		return nil, err
 	}
 	size := store.Units(tank.Nominal * (1 - tank.Dead))
 	held := min(store.Units(tank.Start), size)
@@ -178,6 +166,29 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 	out.measure()
 	out.ask()
 	return out, nil
+}
+
+// recorded is what flows in and is wanted on the days of a record from a day on,
+// units; the diverters are empty after days that it lacks.
+func recorded(first rainfall.Date, depth []float64, roofs []Roof, uses []Use) (inflow, demand []int64, err error) {
+	n := len(depth)
+	inflow = make([]int64, n)
+	for a := 0; a < n; {
+		z := a
+		for z < n && !math.IsNaN(depth[z]) {
+			z++
+		}
+		Inflow(inflow[a:z], depth[a:z], roofs)
+		for a = z; a < n && math.IsNaN(depth[a]); {
+			a++
+		}
+	}
+	if n > 0 && slices.Max(inflow) >= store.Most {
+		return nil, nil, errTooMuchWater
+	}
+	wanted := make([]float64, n)
+	Demand(wanted, first, uses)
+	return inflow, inUnits(wanted), nil
 }
 
 // pass takes a tank of a usable size, holding so many units, through a day.

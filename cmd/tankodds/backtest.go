@@ -44,7 +44,7 @@ func runBacktest(ctx context.Context, c *call) error {
 	}
 	defer out.discard()
 	z := &report.Backtest{Version: version}
-	records, err := c.backtestRecords(ctx, z)
+	records, err := c.backtestRecords(ctx, b, z)
 	if err != nil {
 		return err
 	}
@@ -65,7 +65,7 @@ func runBacktest(ctx context.Context, c *call) error {
 }
 
 // backtestRecords reads the records named and lists them in z too.
-func (c *call) backtestRecords(ctx context.Context, z *report.Backtest) ([]backtest.Record, error) {
+func (c *call) backtestRecords(ctx context.Context, b *backtest.Study, z *report.Backtest) ([]backtest.Record, error) {
 	sources, err := c.sources()
 	if err != nil {
 		return nil, err
@@ -75,7 +75,7 @@ func (c *call) backtestRecords(ctx context.Context, z *report.Backtest) ([]backt
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		rec, series, err := c.series(s)
+		rec, series, err := c.series(s, b.StorageYear)
 		if err != nil {
 			return nil, err
 		}

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -105,6 +106,13 @@ func TestBacktestJSONAddsUp(t *testing.T) {
 func TestBacktestText(t *testing.T) {
 	t.Parallel()
 	stdout := done(t, quickBacktest...)
+	for asked, want := range map[string]string{"": `"water_year_starts": "March"`, "oct": `"water_year_starts": "October"`} {
+		args := quickBacktest
+		if asked != "" {
+			args = append(slices.Clone(args), "--water-year", asked)
+		}
+		assert.Contains(t, done(t, append(slices.Clone(args), "--json")...), want)
+	}
 	assert.Contains(t, stdout, "Carrow Hill (invented)")
 	assert.Contains(t, stdout, "in the interval that claimed 90 %")
 	fits(t, stdout)

@@ -55,7 +55,7 @@ func runCompare(ctx context.Context, c *call) error {
 		if err != nil {
 			return err
 		}
-		rec, series, err := c.usable(p.Record)
+		rec, series, err := c.usable(p.Record, p.Study.StorageYear)
 		if err != nil {
 			return err
 		}

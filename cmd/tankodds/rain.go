@@ -2,6 +2,7 @@ package main
 
 import (
 	"io"
+	"time"
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/read"
@@ -23,33 +24,40 @@ func readSource(s site.Source, stdin io.Reader) (*rainfall.Record, error) {
 	return read.File(s.File, s.Options)
 }
 
-// fill cuts a record to what is used of it, fills its usable years and says
+// fullest tells when stores are fullest over a record; nil for none.
+type fullest func(*rainfall.Record) (time.Month, bool)
+
+// fill cuts a record to what is used of it, fills its usable years, which begin
+// when a site's stores are fullest unless another month is asked for, and says
 // what is known of it.
-func fill(s site.Source, rec *rainfall.Record) (_ *rainfall.Summary, _ *rainfall.Series, err error) {
+func fill(s site.Source, rec *rainfall.Record, when fullest) (_ *rainfall.Summary, _ *rainfall.Series, err error) {
 	if s.Since > 0 {
 		if rec, err = read.Since(rec, s.Since); err != nil {
 			return nil, nil, err
 		}
 	}
-	series, err := rec.Fill(s.Start(rec))
+	start, by := s.Start(rec, when)
+	series, err := rec.Fill(start)
 	if err != nil {
 		return nil, nil, &read.Error{File: rec.File, Text: err.Error()}
 	}
-	return rainfall.Summarise(rec, series), series, nil
+	m := rainfall.Summarise(rec, series)
+	m.StartBy = by
+	return m, series, nil
 }
 
 // series reads the record and fills it.
-func (c *call) series(s site.Source) (*rainfall.Summary, *rainfall.Series, error) {
+func (c *call) series(s site.Source, when fullest) (*rainfall.Summary, *rainfall.Series, error) {
 	rec, err := readSource(s, c.stdin)
 	if err != nil {
 		return nil, nil, err
 	}
-	return fill(s, rec)
+	return fill(s, rec, when)
 }
 
 // usable is series for a record that must have a usable year.
-func (c *call) usable(s site.Source) (*rainfall.Summary, *rainfall.Series, error) {
-	rec, series, err := c.series(s)
+func (c *call) usable(s site.Source, when fullest) (*rainfall.Summary, *rainfall.Series, error) {
+	rec, series, err := c.series(s, when)
 	if err == nil && series.Years.Len() == 0 {
 		err = noUsableYear(rec)
 	}

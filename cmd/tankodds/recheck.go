@@ -328,7 +328,7 @@ func (c *call) again(ctx context.Context, p *site.Plan, in report.Inputs, found 
 	if rec.File = in.Record.File; found.State == report.Repacked {
 		rec.SHA256 = in.Record.SHA256
 	}
-	m, s, err := fill(p.Record, rec)
+	m, s, err := fill(p.Record, rec, p.Study.StorageYear)
 	if err != nil {
 		return nil, err
 	}

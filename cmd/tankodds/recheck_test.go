@@ -138,7 +138,7 @@ func TestRecheckOtherVersion(t *testing.T) {
 	m := regexp.MustCompile(`not confirmed; ([\d,]+) of ([\d,]+) values `).FindStringSubmatch(stdout)
 	require.NotNil(t, m, stdout)
 	assert.Equal(t, m[1], m[2])
-	edit(t, "out/evidence.json", `"usable_years": 14`, `"usable_years": 15`)
+	edit(t, "out/evidence.json", `"usable_years": 15`, `"usable_years": 14`)
 	code, stdout, _ = typed(t, "recheck", "out/evidence.json")
 	assert.Equal(t, exitDisagrees, code)
 	assert.Contains(t, stdout, "1 value is not what its inputs come to.\n")

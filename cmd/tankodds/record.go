@@ -43,7 +43,7 @@ func runRecord(ctx context.Context, c *call) error {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		m, _, err := c.series(s)
+		m, _, err := c.series(s, nil)
 		if err != nil {
 			return err
 		}

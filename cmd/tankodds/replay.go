@@ -38,7 +38,7 @@ func runReplay(ctx context.Context, c *call) error {
 		return err
 	}
 	defer out.discard()
-	rec, series, err := c.series(p.Record)
+	rec, series, err := c.series(p.Record, p.Study.StorageYear)
 	if err != nil {
 		return err
 	}

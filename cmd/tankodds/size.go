@@ -44,7 +44,7 @@ func runSize(ctx context.Context, c *call) error {
 		return err
 	}
 	defer out.discard()
-	rec, series, err := c.usable(p.Record)
+	rec, series, err := c.usable(p.Record, p.Study.StorageYear)
 	if err != nil {
 		return err
 	}

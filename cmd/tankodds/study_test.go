@@ -33,7 +33,7 @@ func TestPlanDemo(t *testing.T) {
 	assert.Equal(t, 3.20, s.Costs.Water)
 	assert.Equal(t, 25.0, s.Costs.Life)
 
-	rec, series, err := new(call).series(p.Record)
+	rec, series, err := new(call).series(p.Record, p.Study.StorageYear)
 	require.NoError(t, err)
 	assert.Equal(t, demoName, rec.Name())
 	assert.Greater(t, series.Years.Len(), 40)
@@ -199,7 +199,7 @@ func TestRainFromStdin(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "2019-12-31", rec.First.String())
 	c := &call{stdin: strings.NewReader(csv)}
-	m, s, err := c.series(site.Source{File: "-", Since: 2020})
+	m, s, err := c.series(site.Source{File: "-", Since: 2020}, nil)
 	require.NoError(t, err)
 	assert.Equal(t, "2020-01-01", m.First.String())
 	assert.Equal(t, []float64{2.5, 0}, s.Depth)

@@ -41,7 +41,7 @@ func runSynth(ctx context.Context, c *call) error {
 		return err
 	}
 	defer out.discard()
-	rec, series, err := c.usable(sources[0])
+	rec, series, err := c.usable(sources[0], nil)
 	if err != nil {
 		return err
 	}

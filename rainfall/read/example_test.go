@@ -42,6 +42,6 @@ func ExampleFrom() {
 	fmt.Printf("longest dry spell: %d days from %v\n", m.DrySpell.Days, m.DrySpell.From)
 	// Output:
 	// invented.csv (plain table of dates and rain), 2019-01-01 to 2021-12-31
-	// 333 mm a year; 2 usable water years from August
+	// 333 mm a year; 2 usable water years from July
 	// longest dry spell: 35 days from 2019-06-29
 }

@@ -7,10 +7,12 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"tankodds/rainfall"
 	"tankodds/rainfall/read"
 	"tankodds/report/units"
 	"tankodds/sim"
@@ -172,4 +174,29 @@ func FuzzSite(f *testing.F) {
 		}
 		require.False(t, fmt.Sprint(p.Study.Sizes) == "[NaN]")
 	})
+}
+
+// A water year begins when it is asked to, else when the site's stores are
+// fullest, else as the rain alone tells.
+func TestWaterYearStarts(t *testing.T) {
+	r := &rainfall.Record{First: rainfall.Day(2001, time.January, 1), Depth: make([]float64, 400)}
+	r.Depth[40] = 9
+	knows := func(ok bool) func(*rainfall.Record) (time.Month, bool) {
+		return func(got *rainfall.Record) (time.Month, bool) { return time.July, ok && got == r }
+	}
+	for _, c := range []struct {
+		asked   int
+		fullest func(*rainfall.Record) (time.Month, bool)
+		start   time.Month
+		by      rainfall.StartBy
+	}{
+		{10, knows(true), time.October, rainfall.ByAsking},
+		{0, knows(true), time.July, rainfall.ByStores},
+		{0, knows(false), time.March, rainfall.ByRain},
+		{0, nil, time.March, rainfall.ByRain},
+	} {
+		start, by := Source{WaterYear: c.asked}.Start(r, c.fullest)
+		assert.Equal(t, c.start, start)
+		assert.Equal(t, c.by, by)
+	}
 }

@@ -56,7 +56,7 @@ type Source struct {
 
 	read.Options // this and what follows as asked for; "" or 0 where not
 
-	WaterYear int `key:"water_year_start_month" doc:"the month asked for, 0 for the one after the driest half-year"`
+	WaterYear int `key:"water_year_start_month" doc:"the month asked for, 0 for none"`
 	Since     int `key:"since" doc:"the first calendar year used, 0 for all"`
 }
 
@@ -191,10 +191,17 @@ func (p *Plan) finish() error {
 	return nil
 }
 
-// Start is the month in which the water year begins.
-func (s Source) Start(r *rainfall.Record) time.Month {
-	if s.WaterYear == 0 {
-		return r.StartMonth()
+// Start is the month in which the water year begins, and why: the one asked for
+// or, where none is, the one that fullest tells, of a record for a site (it may be
+// nil, or not know), or else the one that the rain alone does.
+func (s Source) Start(r *rainfall.Record, fullest func(*rainfall.Record) (time.Month, bool)) (time.Month, rainfall.StartBy) {
+	if s.WaterYear != 0 {
+		return time.Month(s.WaterYear), rainfall.ByAsking
 	}
-	return time.Month(s.WaterYear)
+	if fullest != nil {
+		if m, ok := fullest(r); ok {
+			return m, rainfall.ByStores
+		}
+	}
+	return r.StartMonth(), rainfall.ByRain
 }

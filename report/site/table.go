@@ -100,7 +100,7 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.Record.Missing }, limit: checkMissing,
 	},
 	{
-		Key: "rain.water_year", Flag: "water-year", For: readers, Without: "the month after the driest half-year",
+		Key: "rain.water_year", Flag: "water-year", For: readers, Without: "the month in which stores are fullest",
 		Doc:   "`MONTH` in which the water year begins, such as oct",
 		field: func(a At) any { return &a.Record.WaterYear }, orNone: true, low: 1, high: 12, read: readMonth, Words: months,
 	},

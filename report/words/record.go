@@ -47,6 +47,13 @@ func Totals(u units.System, m *rainfall.Summary) string {
 		Plural(m.Totals, "total"), Depth(u, m.TotalsMM, 0, 1), Plural(m.SpreadDays, "day"), own)
 }
 
+// Begin says when a water year begins and why.
+func Begin(m *rainfall.Summary) string {
+	return m.Start.String() + map[rainfall.StartBy]string{
+		rainfall.ByAsking: ", as asked", rainfall.ByStores: ", when stores are fullest", rainfall.ByRain: ", when most of the wet season's rain has fallen",
+	}[m.StartBy]
+}
+
 // MeanAnnual is the mean of the whole calendar years and that of the usable
 // water years, which differ where the years do.
 func MeanAnnual(u units.System, m *rainfall.Summary) string {

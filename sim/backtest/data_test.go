@@ -22,6 +22,8 @@ func TestClaimsHoldOnLongRecords(t *testing.T) {
 	if _, err := os.Stat(dir); dir == "" || err != nil {
 		t.Skip("set TANKODDS_DATA to a folder of station records to run this")
 	}
+	b := NewStudy()
+	b.Step, b.Years, b.Tanks = 12, 2000, nil
 	var records []Record
 	for _, file := range []string{
 		"ghcn-dly/USW00094728.dly", "ecad/RR_STAID000162.txt", "met-eireann/dly532.csv",
@@ -29,12 +31,13 @@ func TestClaimsHoldOnLongRecords(t *testing.T) {
 	} {
 		r, err := read.File(filepath.Join(dir, file), read.Options{})
 		require.NoError(t, err)
-		s, err := r.Fill(r.StartMonth())
+		start, ok := b.StorageYear(r)
+		require.True(t, ok)
+		t.Log(file, start)
+		s, err := r.Fill(start)
 		require.NoError(t, err)
 		records = append(records, Record{file, s.Years})
 	}
-	b := NewStudy()
-	b.Step, b.Years, b.Tanks = 12, 2000, nil
 	r := runBacktest(t, b, []gen.Generator{gen.All()[0], gen.WaterYears()}, records...)
 	plain := r.Scores[len(b.Targets)+1].Winkler
 	require.Equal(t, "years", r.Scores[len(b.Targets)+1].Generator)

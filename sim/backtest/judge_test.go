@@ -2,8 +2,13 @@ package backtest
 
 import (
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+	"tankodds/sim"
 )
 
 // A three-point claim worked by hand: P(0) = 0.2, P(1) = 0.5, P(2) = 0.3.
@@ -34,4 +39,41 @@ func TestBrier(t *testing.T) {
 	assert.InDelta(t, 0.09, Brier(0.7, true), 1e-15)
 	assert.InDelta(t, 0.49, Brier(0.7, false), 1e-15)
 	assert.Zero(t, Brier(1, true))
+}
+
+// The months of a backtest are chosen by the years at the beginning of a record
+// that its shortest window learns from, and by no later one.
+func TestStorageYearSeesNoFuture(t *testing.T) {
+	rain := func(wet time.Month, years int) (out []float64) {
+		for i := range years * rainfall.DaysPerYear {
+			_, m, _ := (rainfall.Day(2001, time.January, 1) + rainfall.Date(i)).YMD()
+			out = append(out, map[bool]float64{true: 6}[(m+12-wet)%12 < 4])
+		}
+		return out
+	}
+	start := func(b *Study, depth []float64) time.Month {
+		m, ok := b.StorageYear(&rainfall.Record{First: rainfall.Day(2001, time.January, 1), Depth: depth})
+		require.True(t, ok)
+		return m
+	}
+	b := NewStudy()
+	b.Learn = []int{30, 20}
+	// Four wet months fill every store in less than two, and the first month
+	// that finds them all full counts.
+	early, late := rain(time.November, 40), rain(time.May, 40)
+	assert.Equal(t, time.January, start(b, early))
+	assert.Equal(t, time.July, start(b, late))
+	b.Learn = []int{30, 5}
+	assert.Equal(t, time.January, start(b, append(early[:5*365:5*365], late[5*365:]...)), "what comes later")
+	b.Learn = []int{40, 30}
+	assert.Equal(t, time.July, start(b, append(early[:5*365:5*365], late[5*365:]...)))
+
+	// The site's roofs are scaled: their area has no say, how the demand is
+	// spread has.
+	b.Roofs[0].Area = 7e5
+	assert.Equal(t, time.January, start(b, early))
+	b.Uses = []sim.Use{{Monthly: [12]float64{10: 9000, 11: 9000}}}
+	assert.NotEqual(t, time.January, start(b, early))
+	_, ok := b.StorageYear(&rainfall.Record{Depth: make([]float64, 900)})
+	assert.False(t, ok)
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"time"
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
@@ -81,18 +82,45 @@ func (b *Study) view(years *rainfall.Years, w window) *view {
 	}
 	end := w.start + w.learn
 	v := &view{learn: span(w.start, end), judged: span(end, end+b.Judge)}
-	v.annual = sim.MeanDemand(b.Uses) * rainfall.DaysPerYear
-	sum := int64(0)
-	for _, q := range inflowOf(v.learn, b.Roofs) {
-		sum += q
-	}
-	mean := store.Litres(sum) / float64(w.learn)
+	v.annual = b.annual()
+	mean := meanInflow(slices.Concat(v.learn.Rain...), b.Roofs)
 	for _, d := range b.Demands {
 		v.scale = append(v.scale, v.annual/(d*mean))
 	}
 	v.study = b.study()
 	v.ensemble = sim.NewEnsemble(v.study, v.learn.Start)
 	return v
+}
+
+// StorageYear is when stores are fullest, as sim.Study.StorageYear finds it, over
+// so many years at the beginning of a record as the shortest window learns from:
+// no window is cut by what only the years that judge it tell. The roofs are scaled
+// to the demand that is the median.
+func (b *Study) StorageYear(r *rainfall.Record) (time.Month, bool) {
+	known := *r
+	known.Depth = r.Depth[:min(len(r.Depth), slices.Min(b.Learn)*rainfall.DaysPerYear)]
+	s := b.study()
+	s.Roofs = slices.Clone(b.Roofs)
+	mean := meanInflow(slices.DeleteFunc(slices.Clone(known.Depth), math.IsNaN), b.Roofs)
+	demands := slices.Sorted(slices.Values(b.Demands))
+	for i := range s.Roofs {
+		s.Roofs[i].Area *= b.annual() / (demands[len(demands)/2] * mean)
+	}
+	return s.StorageYear(&known)
+}
+
+// annual is the demand of a year, L.
+func (b *Study) annual() float64 { return sim.MeanDemand(b.Uses) * rainfall.DaysPerYear }
+
+// meanInflow is what roofs give of days of rain, L a year.
+func meanInflow(rain []float64, roofs []sim.Roof) float64 {
+	q := make([]int64, len(rain))
+	sim.Inflow(q, rain, roofs)
+	sum := int64(0)
+	for _, x := range q {
+		sum += x
+	}
+	return store.Litres(sum) / float64(len(rain)) * rainfall.DaysPerYear
 }
 
 // inflowOf joins years and returns the inflow of the roofs, units a day.

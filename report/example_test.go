@@ -28,7 +28,7 @@ func ExampleSizing() {
 	start, _ := study.StorageYear(record)
 	series, err := record.Fill(start)
 	must(err)
-	study.Years, study.Replicates, study.Unit = 500, 10, units.LPerGallon // quick, and read in gallons
+	study.Years, study.Unit = 500, units.LPerGallon // quick, and read in gallons
 	result, err := sim.Size(context.Background(), series, gen.WaterYears(), study)
 	must(err)
 	answer := report.Sizing{Title: "A shed", Record: rainfall.Summarise(record, series), Result: result, Units: units.US}

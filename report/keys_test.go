@@ -42,7 +42,7 @@ func TestKeys(t *testing.T) {
 // its key in the JSON and in its column of the table.
 func TestSizeAsOthersReadIt(t *testing.T) {
 	z := smallSizing(t)
-	z.Result.Answers[1].Why = sim.SpellsTooLong // each has its own
+	z.Result.Answers[1].Grade = sim.Indicated // each has its own
 	text, err := z.JSON()
 	require.NoError(t, err)
 	var doc struct {

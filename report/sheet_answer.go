@@ -27,7 +27,11 @@ func (b *sheetMaker) key() string {
 	if math.IsNaN(b.r.Main.Tank) {
 		return ""
 	}
-	return "a tank of " + b.u.Volume(b.r.Main.Tank)
+	about := ""
+	if b.r.Main.Grade == sim.Indicated {
+		about = "about "
+	}
+	return "a tank of " + about + b.u.Volume(b.r.Main.Tank)
 }
 
 // curve is the first section: the answer and the reliability of every size.

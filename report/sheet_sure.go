@@ -41,11 +41,7 @@ func (b *sheetMaker) sure() sheet.Section {
 
 // howBanded says how the record's error was found.
 func (b *sheetMaker) howBanded() string {
-	again := fmt.Sprintf("drawing the record's years anew %s and repeating the whole work each time", words.Plural(b.s.Replicates, "time"))
-	if b.s.Measure != sim.Annual {
-		return "It was found by " + again + "."
-	}
-	return "Of good years a record tells as much as so many years of evidence do, no more, and no failure seen is not taken for none to come; the other numbers' ranges were found by " + again + "."
+	return "How far one stretch of synthetic years differs from the next tells how far so many real years may mislead, and a dry year that the record did not show is reckoned with."
 }
 
 // shareRange says "from 89.2 % to 90.8 %".

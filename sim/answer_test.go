@@ -16,18 +16,19 @@ import (
 // The band of an answer, for every area and not only the site's own, ends
 // where the bounds of the measure meet the target: below at the size of three
 // digits from which on the upper one does, above at the first whose lower one
-// does.
+// does. It does not end because the list of sizes does.
 func TestBandEndsWhereTheBoundsMeetTheTarget(t *testing.T) {
 	for m := Annual; m <= Volume; m++ {
 		s := question()
 		s.Areas = []float64{60, 90, 140}
-		s.Measure, s.Target, s.RecordError, s.Replicates = m, [3]float64{0.8, 0.95, 0.9}[m], true, 4
+		s.Measure, s.Target, s.RecordError = m, [3]float64{0.8, 0.95, 0.9}[m], true
 		q := asked(t, usualYears(t, 25), gen.WaterYears(), s)
-		c, sizes, claims, answers := answered(t, q)
+		c, sizes, _, answers := answered(t, q)
 		looked := 0
 		for i, a := range answers {
 			require.False(t, math.IsNaN(a.Tank))
 			require.Equal(t, a.Safe, a.High)
+			require.Equal(t, Shown, a.Grade)
 			if !(a.Low < a.Tank && a.Tank < a.Safe) {
 				continue
 			}
@@ -35,13 +36,8 @@ func TestBandEndsWhereTheBoundsMeetTheTarget(t *testing.T) {
 			// One of three digits below each end is looked at too.
 			low, safe := slices.Index(c.Rungs, a.Low), slices.Index(c.Rungs, a.Safe)
 			for r := low - 1; r <= safe; r++ {
-				x, is := c.Rungs[r], Interval{}
-				if m == Annual {
-					is = claims.claim(i, x).Interval(s.Level)
-					is.widen(claims.said(i, x).Interval(s.Level))
-				} else {
-					is = claims.bounds(m, c.tank(i, x))
-				}
+				x := c.Rungs[r]
+				is := s.claim(c, i, x).Interval(s.Level)
 				if r < sizes[i].rung {
 					require.Equal(t, x >= a.Low, is.High >= s.Target, "the upper bound of %g L at %g m², %v", x, a.Area, is)
 				} else {
@@ -50,6 +46,14 @@ func TestBandEndsWhereTheBoundsMeetTheTarget(t *testing.T) {
 			}
 		}
 		require.GreaterOrEqual(t, looked, 2, "%v", m)
+		s.Sizes = []float64{3.5, 7} // none near the answers
+		_, _, _, again := answered(t, q)
+		for i, a := range answers {
+			b := again[i]
+			near(t, []float64{a.Tank, a.Exact, a.Low, a.High, a.Safe}, []float64{b.Tank, b.Exact, b.Low, b.High, b.Safe}, 0)
+			near(t, a.Cell, b.Cell, 0)
+			require.True(t, math.IsNaN(b.Listed))
+		}
 	}
 }
 

@@ -3,37 +3,41 @@ package sim
 import "math"
 
 // Answer says what the solved sizes are worth, or why there is none: an answer
-// an area, with its band where the claims tell one.
+// an area, with its band where the study weighs the record.
 func (q *Question) Answer(sizes []Solved, c *Claims) []Answer {
 	s := q.study
-	stated := s.Stated(q.series.Years.Len())
-	value := func(x Cell) float64 {
-		if stated {
-			return x.Annual.Estimate
-		}
-		return x.MonteCarlo.Of(s.Measure).Estimate
-	}
 	nan := math.NaN()
 	out := make([]Answer, len(sizes))
 	for i, f := range sizes {
 		row := c.Rows[i]
-		a := Answer{Measure: s.Measure, Target: s.Target, Allow: s.Allow, Area: row[0].Area, Tank: f.Tank, Exact: f.Exact, Beyond: f.Beyond,
-			Low: nan, High: nan, Safe: nan, Listed: nan, Cell: c.At[i], Reached: value(row[len(row)-1])}
+		a := Answer{
+			Measure: s.Measure, Target: s.Target, Allow: s.Allow, Area: row[0].Area, Tank: f.Tank, Exact: f.Exact,
+			Low: nan, High: nan, Safe: nan, Listed: c.listed(i), Cell: c.At[i], Reached: s.Value(c.curves, i, s.largest()),
+			Shows: c.curves.weights[i].shows,
+		}
+		usable := c.curves.Totals.Usable
+		switch {
+		case usable < FewYears:
+			a.Grade, a.Listed = TooShort, nan
+		case math.IsNaN(f.Tank):
+			a.Grade = OutOfReach
+		case usable < a.Shows:
+			a.Grade = Indicated
+		}
 		switch {
 		case !math.IsNaN(f.Tank):
-			if f.Tank < row[0].Tank {
-				a.Why = MeetsBelow
-			}
-			a.Listed = c.listed(i)
-		case !math.IsNaN(f.Beyond):
-			a.Why = SpellsTooLong
 		case a.Cell.Inflow < a.Cell.Demand:
 			a.Why = YieldTooSmall
+		case a.Grade == TooShort:
+			a.Why = TooFewYears
 		default:
 			a.Why = NoneWithinReach
 		}
-		if c.banded() {
+		if s.RecordError && a.Grade != TooShort {
 			a.Low, a.Safe = c.band(i, f.rung)
+			if a.Grade == Indicated { // what the record cannot show has no safe size
+				a.Safe = nan
+			}
 			a.High = a.Safe
 		}
 		out[i] = a
@@ -46,7 +50,10 @@ func (q *Question) Answer(sizes []Solved, c *Claims) []Answer {
 // the upper one does, and the first from it on of which the lower one does. They
 // are NaN where there is none.
 func (c *Claims) band(i, rung int) (low, safe float64) {
-	rungs := c.curves.Rungs
+	s, rungs := c.study, c.curves.Rungs
+	meets := func(k int, p float64) bool {
+		return s.claim(c.curves, i, rungs[k]).above(s.Target, p)
+	}
 	size := func(k int) float64 {
 		if k == len(rungs) {
 			return math.NaN()
@@ -54,34 +61,13 @@ func (c *Claims) band(i, rung int) (low, safe float64) {
 		return rungs[k]
 	}
 	first, last := rung, rung
-	for first > 0 && c.mayMeet(i, rungs[first-1]) {
+	for first > 0 && meets(first-1, (1-s.Level)/2) {
 		first--
 	}
-	for last < len(rungs) && !c.surelyMeets(i, rungs[last]) {
+	for last < len(rungs) && !meets(last, (1+s.Level)/2) {
 		last++
 	}
 	return size(first), size(last)
-}
-
-// mayMeet says whether the upper bound of a nominal size under area i meets the
-// target.
-func (c *Claims) mayMeet(i int, nominal float64) bool {
-	s := c.study
-	if s.Measure == Annual {
-		least := (1 - s.Level) / 2
-		return c.claim(i, nominal).above(s.Target, least) || c.said(i, nominal).above(s.Target, least)
-	}
-	return c.bounds(s.Measure, c.curves.tank(i, nominal)).High >= s.Target
-}
-
-// surelyMeets says whether the lower bound does.
-func (c *Claims) surelyMeets(i int, nominal float64) bool {
-	s := c.study
-	if s.Measure == Annual {
-		most := (1 + s.Level) / 2
-		return c.claim(i, nominal).above(s.Target, most) && c.said(i, nominal).above(s.Target, most)
-	}
-	return c.bounds(s.Measure, c.curves.tank(i, nominal)).Low >= s.Target
 }
 
 // listed is the smallest of the study's sizes that meets the target under area

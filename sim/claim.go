@@ -8,100 +8,65 @@ import (
 	"tankodds/sim/internal/steady"
 )
 
-// Claim is what a record lets be said of the share of short years at one
-// tank, in years it has not seen: a beta distribution, and how much short
-// years come together.
+// Claim is what a record lets be said of one measure of one tank in years that
+// it has not seen: a beta distribution of the share that fails, and how much
+// short years come together.
 //
-// The synthetic years say what the share p of good years is if the years of
-// the record were the whole truth. They are not. A record of L years says of
-// such a share as much as p·L good years in L draws; with Jeffreys' prior
-// (Jeffreys 1946, Proc. R. Soc. A 186:453; as an interval for a share: Brown,
-// Cai & DasGupta 2001, Stat. Sci. 16:101) the share of short years is then
+// The synthetic years say what the share is if the years of the record were the
+// whole truth. They are not. What they tell too is how much the share differs
+// from one stretch of years to the next, and so how far a record of n years may
+// be from the truth (see Weights for n). For good years, p their share among
+// the synthetic ones, with Jeffreys' prior (Jeffreys 1946, Proc. R. Soc. A
+// 186:453; as an interval for a share: Brown, Cai & DasGupta 2001, Stat. Sci.
+// 16:101) the share of short years is
 //
-//	Beta((1 − p)·n + ½, p·n + ½),  n = L/φ
+//	Beta((1 − p)·n + ½, p·n + ½)
 //
-// Three faults of resampling alone are so mended without a number to choose.
-// A record without a failure does not show that none can come: the half year
-// added on either side stands for it. A tank chosen by its record is flattered
-// by it: of the tanks that fail k of L years the smallest fails the next with
-// chance (k + 1)/(L + 1) and the largest with k/(L + 1), whatever the climate
-// (Gumbel & von Schelling 1950, Ann. Math. Stat. 21:247, the distribution of
-// the number of exceedances), and (k + ½)/(L + 1) lies half-way. And resampled
-// years spread by (L − 1)/L too little.
+// Three faults of resampling alone are so mended. A record without a failure
+// does not show that none can come: the half year added on either side stands
+// for it. A tank chosen by its record is flattered by it: of the tanks that
+// fail k of L years the smallest fails the next with chance (k + 1)/(L + 1) and
+// the largest with k/(L + 1), whatever the climate (Gumbel & von Schelling 1950,
+// Ann. Math. Stat. 21:247, the distribution of the number of exceedances), and
+// (k + ½)/(L + 1) lies half-way. And resampled years spread by (L − 1)/L too
+// little.
 //
-// φ ≥ 1 is the variance of the number of short years in a trace over that of
-// independent years (the design effect of Kish 1965, Survey Sampling): a tank
-// that carries water over has its short years in clusters, and clusters are
-// what is counted. So have years that depend on each other (see spreading). A
-// generator that smooths may know p better than L years tell; that is not
-// claimed.
+// The failed share f of days or of water is a sum over short years, each of
+// which fails by some share of itself. With σ² the variance of one year's, and
+// one short year of the usual depth d added for those not seen,
 //
-// Sources from memory, unverified.
+//	mean  (f·n + d)/(n + 1),  first parameter  f²(1 − f)·n/σ² + w
+//
+// w being what one short year adds to the first term. If every short year failed
+// as a whole this would be the claim for good years, but for what is added.
+//
+// Sources from memory, unverified; the compound form is our own, held against
+// climates whose truth is known (package known).
 type Claim struct {
-	seen        float64 // p, of the synthetic years
+	seen        float64 // of the synthetic years
+	stated      float64 // see Stated
 	short, good float64 // of the beta distribution
-	cluster     float64 // φ
+	cluster     float64 // φ of short years
 }
 
-// newClaim makes the claim of a tank whose share of good years, with its
-// variance between traces, comes from so many synthetic years, learnt from a
-// record of so many real ones. Both errors, the record's and the smaller one
-// of the simulation, count: L is the years of a record that would have them
-// together.
-func newClaim(p share, synthetic, record float64) Claim {
-	c := Claim{seen: p.value, cluster: 1}
-	if p.value > 0 && p.value < 1 {
-		c.cluster = max(1, p.variance*synthetic/(p.value*(1-p.value)))
-	}
-	n := record * synthetic / (record + synthetic) / c.cluster
-	c.short, c.good = float64((1-p.value)*n)+0.5, float64(p.value*n)+0.5
-	return c
-}
+// Stated is the share that is claimed: what is expected, and never more than the
+// synthetic years show. What is added for a failure not yet seen is caution; the
+// half year for a success not yet seen, at a tank that hardly ever has a good
+// year, would be hope.
+func (c Claim) Stated() float64 { return c.stated }
 
-// Expected returns the chance that a year not seen is good.
-func (c Claim) Expected() float64 { return c.good / (c.short + c.good) }
-
-// Stated is the share of good years that is claimed: what is expected, and
-// never more than the synthetic years show. The half year that stands for a
-// failure not yet seen is caution; the one for a success not yet seen, at a
-// tank that hardly ever has a good year, would be hope.
-func (c Claim) Stated() float64 { return min(c.Expected(), c.seen) }
-
-// Interval returns the share of good years: what is stated, and bounds that
-// hold the share at a level.
+// Interval returns the share: what is stated, and bounds that hold it at a
+// level.
 func (c Claim) Interval(level float64) Interval {
 	b := distuv.Beta{Alpha: c.good, Beta: c.short}
-	return Interval{c.Stated(), min(c.seen, steady.Round(b.Quantile((1-level)/2))), steady.Round(b.Quantile((1 + level) / 2))}
+	return Interval{c.stated, min(c.seen, steady.Round(b.Quantile((1-level)/2))), max(c.stated, steady.Round(b.Quantile((1+level)/2)))}
 }
 
-// above says whether the share of good years is above x with a probability p at
-// least, by the bounds that Interval gives.
+// above says whether the share is above x with a probability p at least, by the
+// bounds that Interval gives.
 func (c Claim) above(x, p float64) bool {
 	b := distuv.Beta{Alpha: c.good, Beta: c.short}
 	return b.Survival(x) >= p && (p < 0.5 || c.seen >= x)
-}
-
-// spreading returns the claim with its clusters as large as make it spread like
-// the shares that resampled records gave, noise being the Monte Carlo variance
-// of each: for a record whose years depend on each other and that was
-// resampled in blocks. It is never the narrower claim.
-func (c Claim) spreading(shares, noise []float64, record int) Claim {
-	p := c.seen
-	if record < 2 || p <= 0 || p >= 1 {
-		return c
-	}
-	moved := deviations(shares, noise, record)
-	square := 0.0
-	for _, d := range moved {
-		square += float64(d * d)
-	}
-	n := c.short + c.good - 1
-	cluster := n * c.cluster * square / float64(len(moved)-1) / (p * (1 - p))
-	if !(cluster > c.cluster) {
-		return c
-	}
-	n *= c.cluster / cluster
-	return Claim{seen: p, short: float64((1-p)*n) + 0.5, good: float64(p*n) + 0.5, cluster: cluster}
 }
 
 // Outlook returns the probabilities of 0 … h short years in the next h: the
@@ -117,7 +82,7 @@ func (c Claim) Outlook(h int) []float64 {
 	if h > 1 {
 		rho = together(rho, (c.cluster-1)/float64(h-1))
 	}
-	q := 1 - c.Stated()
+	q := 1 - c.stated
 	if q >= 1 {
 		return binomial(h, q)
 	}

@@ -51,24 +51,32 @@ func TestBinomial(t *testing.T) {
 	}
 }
 
+// annualClaim is what is said of a share of good years that so many years, which
+// do not depend on each other, show.
+func annualClaim(p, years float64) Claim {
+	w := &Weights{cluster: 1, caution: 1}
+	w.years[Annual] = years
+	return w.claim(Annual, share{value: p}, p)
+}
+
 // The bounds are the quantiles that they are called, from records of two years
 // to ten thousand and from no failure to nothing else.
 func TestClaimInterval(t *testing.T) {
-	for _, record := range []float64{2, 15, 150, 10000} {
+	for _, years := range []float64{2, 15, 150, 10000} {
 		for _, p := range []float64{0, 0.01, 0.5, 0.9, 0.9999, 1} {
-			c := newClaim(share{value: p}, 10000, record)
-			b := distuv.Beta{Alpha: c.good, Beta: c.short}
+			c := annualClaim(p, years)
+			b := distuv.Beta{Alpha: p*years + 0.5, Beta: (1-p)*years + 0.5}
 			i := c.Interval(0.9)
 			if i.Low < p { // else cut at what the synthetic years show
-				assert.InDelta(t, 0.05, b.CDF(i.Low), 1e-5, "record %g share %g", record, p)
+				assert.InDelta(t, 0.05, b.CDF(i.Low), 1e-5, "%g years share %g", years, p)
 			}
-			assert.InDelta(t, 0.95, b.CDF(i.High), 1e-5, "record %g share %g", record, p)
+			assert.InDelta(t, 0.95, b.CDF(i.High), 1e-5, "%g years share %g", years, p)
 			assert.LessOrEqual(t, i.Estimate, p)
 		}
 	}
 }
 
-// Of k failures in L years the claim expects (k + ½)/(L + 1), half-way between
+// Of k failures in n years the claim expects (k + ½)/(n + 1), half-way between
 // the two ends of the exact law of exceedances, and the next year is one trial
 // of that chance. With no failure in 30 years the 95 % bound lies below the rule
 // of three's exact form 1 − 0.05^(1/30) = 0.0950339 (COMP), which never covers
@@ -76,12 +84,12 @@ func TestClaimInterval(t *testing.T) {
 func TestClaimExpects(t *testing.T) {
 	for _, years := range []float64{20, 30} {
 		for _, k := range []float64{0, 1, 4} {
-			c := newClaim(share{value: 1 - k/years}, 1e12, years)
-			assert.InDelta(t, 1-(k+0.5)/(years+1), c.Expected(), 1e-9)
+			c := annualClaim(1-k/years, years)
+			assert.InDelta(t, 1-(k+0.5)/(years+1), c.Stated(), 1e-9)
 			assert.InDelta(t, 1-c.Stated(), c.Outlook(1)[1], 1e-9)
 		}
 	}
-	i := newClaim(share{value: 1}, 1e12, 30).Interval(0.9)
+	i := annualClaim(1, 30).Interval(0.9)
 	assert.Less(t, 1-i.Low, 0.0950339)
 	assert.Greater(t, 1-i.Low, 0.04)
 	assert.Less(t, i.High, 1.0)
@@ -106,16 +114,13 @@ func TestOutlookSpread(t *testing.T) {
 	assert.InDelta(t, h*q, m, 1e-9)
 	assert.InDelta(t, 2*plain, v, 1e-9)
 	before := plain
-	for _, record := range []float64{1000, 100, 30, 15} {
-		c := newClaim(share{value: 1 - q}, 1e12, record)
+	for _, years := range []float64{1000, 100, 30, 15} {
+		c := annualClaim(1-q, years)
 		m, v := moments(c.Outlook(h))
-		assert.InDelta(t, h*(1-c.Expected()), m, 1e-9)
+		assert.InDelta(t, h*(1-c.Stated()), m, 1e-9)
 		assert.Greater(t, v, before)
 		before = v
 	}
-	// variance of p̂ between traces twice that of independent years: φ = 2
-	c := newClaim(share{value: 0.9, variance: 2 * 0.09 / 10000}, 10000, 40)
-	assert.InDelta(t, 2, c.cluster, 1e-9)
 }
 
 // Independent years of a known climate: the storage that a year needs is drawn
@@ -141,7 +146,7 @@ func TestClaimHoldsInAKnownClimate(t *testing.T) {
 				k := 0
 				var c Claim
 				for k = 1; k <= record; k++ {
-					if c = newClaim(share{value: float64(k) / float64(record)}, 1e12, float64(record)); c.Expected() >= target {
+					if c = annualClaim(float64(k)/float64(record), float64(record)); c.Stated() >= target {
 						break
 					}
 				}
@@ -162,7 +167,7 @@ func TestClaimHoldsInAKnownClimate(t *testing.T) {
 						inside[l]++
 					}
 				}
-				bias += c.Expected() - truth
+				bias += c.Stated() - truth
 			}
 			for l, level := range levels {
 				assert.InDelta(t, level, inside[l]/cases, 0.035, "record %d target %g level %g", record, target, level)
@@ -170,31 +175,6 @@ func TestClaimHoldsInAKnownClimate(t *testing.T) {
 			assert.InDelta(t, 0, bias/cases, 0.005, "record %d target %g", record, target)
 		}
 	}
-}
-
-// Shares that vary by three times what independent years give, their Monte
-// Carlo noise apart, make clusters of three; shares that vary less leave the
-// claim as it was.
-func TestClaimSpreading(t *testing.T) {
-	c := newClaim(share{value: 0.9}, 1e12, 40)
-	rng := gen.Source(12, 1, 1)
-	const n, noise = 4000, 0.0004
-	one := math.Sqrt(0.09 / 40 * 39 / 40) // of independent years, resampled
-	draw := func(times float64) (shares, variances []float64) {
-		for range n {
-			shares = append(shares, 0.88+one*math.Sqrt(times)*rng.NormFloat64()+math.Sqrt(noise)*rng.NormFloat64())
-			variances = append(variances, noise)
-		}
-		return shares, variances
-	}
-	shares, variances := draw(3)
-	wide := c.spreading(shares, variances, 40)
-	assert.InDelta(t, 3, wide.cluster, 0.3)
-	assert.InDelta(t, 40/wide.cluster+1, wide.short+wide.good, 1e-6)
-	assert.Less(t, wide.Interval(0.9).Low, c.Interval(0.9).Low)
-	shares, variances = draw(0.5)
-	assert.Equal(t, c, c.spreading(shares, variances, 40))
-	assert.Equal(t, newClaim(share{value: 1}, 1e12, 40), newClaim(share{value: 1}, 1e12, 40).spreading(shares, variances, 40))
 }
 
 func TestCountInterval(t *testing.T) {

@@ -1,5 +1,11 @@
 package sim
 
+import (
+	"slices"
+
+	"tankodds/rainfall"
+)
+
 // Claims is what may be said of every tank shown, with the bounds that the study
 // asks for, and of every size that an answer may be.
 type Claims struct {
@@ -9,14 +15,16 @@ type Claims struct {
 
 	study  *Study
 	curves *Curves
-	reps   *Replicates
 }
 
-// Claim reads the cells out of the main run and lays the record error over
-// them: as resampled records show it where there are any (reps may be nil).
-func (q *Question) Claim(c *Curves, sizes []Solved, reps *Replicates) *Claims {
-	out := &Claims{study: q.study, curves: c, reps: reps}
+// Claim reads the cells out of the main run, with what the record lets be said
+// of each.
+func (q *Question) Claim(c *Curves, sizes []Solved) *Claims {
+	out := &Claims{study: q.study, curves: c}
 	for i, listed := range c.Listed {
+		if i == len(c.Listed)-1 {
+			listed = c.reaching(listed, sizes[i].Tank)
+		}
 		row := make([]Cell, len(listed))
 		for k, size := range listed {
 			row[k] = out.cell(c.tank(i, size))
@@ -32,86 +40,56 @@ func (q *Question) Claim(c *Curves, sizes []Solved, reps *Replicates) *Claims {
 	return out
 }
 
+// reaching is the curve with steps that take it past the answer, where that lies
+// outside the sizes asked about.
+func (c *Curves) reaching(curve []float64, answer float64) []float64 {
+	const step, past = 1.04, 1.25
+	var below, above []float64
+	last := curve[len(curve)-1]
+	for _, x := range c.Rungs {
+		switch {
+		case x >= answer/past && x*step <= curve[0] && (below == nil || x >= below[len(below)-1]*step):
+			below = append(below, x)
+		case x <= answer*past && x >= last*step:
+			above, last = append(above, x), x
+		}
+	}
+	return slices.Concat(below, curve, above)
+}
+
 // cell reads one tank.
 func (c *Claims) cell(k tank) Cell {
 	s, g := c.study, k.run
 	t, years := g.total[k.row][k.size], float64(g.years)
 	out := Cell{
 		Area: c.curves.Areas[k.area], Tank: k.nominal,
-		ShortDays: t.short / years, Supplied: t.supplied / years, Spilled: t.spilled / years,
+		Supplied: t.supplied / years, Spilled: t.spilled / years,
 		Demand: g.demand / years, Inflow: g.inflow[k.row] / years,
-		said: c.said(k.area, k.nominal),
+		said: c.curves.claim(Annual, k),
 	}
 	if g.inflow[k.row] > 0 {
 		out.SpillShare = t.spilled / g.inflow[k.row]
 	}
 	for m := Annual; m <= Volume; m++ {
 		*out.MonteCarlo.at(m) = g.MonteCarlo(m, k.row, k.size, s.Level)
-		*out.at(m) = c.bounds(m, k)
+		*out.at(m) = out.MonteCarlo.Of(m)
+		if s.RecordError {
+			*out.at(m) = c.curves.claim(m, k).Interval(s.Level)
+		}
 	}
+	out.ShortDays = rainfall.DaysPerYear * (1 - out.Time.Estimate)
 	return out
 }
 
-// rising makes the annual reliability of a row of rising sizes, and its
-// bounds, rise with size as the truth does, where the clustering of short
-// years, seen in few of them, would make it dip.
+// rising makes the measures of a row of rising sizes, and their bounds, rise
+// with size as the truth does, where short years seen in few of them would make
+// one dip.
 func rising(row []Cell) {
 	for k := 1; k < len(row); k++ {
-		a, b := row[k-1].Annual, &row[k].Annual
-		*b = Interval{max(a.Estimate, b.Estimate), max(a.Low, b.Low), max(a.High, b.High)}
-	}
-}
-
-// claim is what the record lets be said of the good years of a nominal size
-// under area i if its years do not depend on each other.
-func (c *Claims) claim(i int, nominal float64) Claim { return c.study.claim(c.curves, i, nominal) }
-
-// said is claim with its clusters widened where they do.
-func (c *Claims) said(i int, nominal float64) Claim {
-	out := c.claim(i, nominal)
-	if c.reps != nil && c.reps.block > 1 {
-		values, noise := c.reps.at(Annual, c.curves.rows[i], nominal)
-		out = out.spreading(values, noise, c.reps.record)
-	}
-	return out
-}
-
-// bounds is a measure of a tank with its bounds: where the study weighs the
-// record's error those of the claim for good years, and those that resampled
-// records give the other two.
-func (c *Claims) bounds(m Measure, k tank) Interval {
-	s := c.study
-	out := k.run.MonteCarlo(m, k.row, k.size, s.Level)
-	switch {
-	case !s.RecordError:
-	case m == Annual:
-		out = c.claim(k.area, k.nominal).Interval(s.Level)
-		out.widen(c.said(k.area, k.nominal).Interval(s.Level)) // never the narrower
-	case c.reps != nil:
-		values, noise := c.reps.at(m, c.curves.rows[k.area], k.nominal)
-		moved := deviations(values, noise, c.reps.record)
-		for b := range moved {
-			moved[b] = min(1, max(0, out.Estimate+moved[b]))
+		for m := Annual; m <= Volume; m++ {
+			a, b := row[k-1].Of(m), row[k].at(m)
+			*b = Interval{max(a.Estimate, b.Estimate), max(a.Low, b.Low), max(a.High, b.High)}
 		}
-		low, high := spread(moved, s.Level)
-		// Where the record error is too small to be told from the noise,
-		// the noise is what is known: never narrower than it.
-		out.widen(Interval{Low: low, High: high})
-	case s.Replicates > 0 && k.run.Record == 1:
-		// One year cannot be resampled, and what cannot be seen to vary is
-		// not known to stay.
-		out.Low, out.High = 0, 1
+		row[k].ShortDays = min(row[k-1].ShortDays, row[k].ShortDays)
 	}
-	return out
-}
-
-// banded says whether the bounds of the study's measure tell a band of sizes.
-func (c *Claims) banded() bool {
-	s := c.study
-	return c.reps != nil || s.RecordError && s.Replicates > 0 && c.curves.Totals.Record == 1 && s.Measure == Annual
-}
-
-// widen makes the bounds hold those of another interval.
-func (x *Interval) widen(by Interval) {
-	x.Low, x.High = min(x.Low, by.Low), max(x.High, by.High)
 }

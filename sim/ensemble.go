@@ -16,9 +16,7 @@ import (
 
 // Streams keep the random numbers of different jobs apart.
 const (
-	streamMain      = 1 // traces of the record's own generator
-	streamResample  = 2 // which years a resampled record holds
-	streamReplicate = 3 // traces of a resampled record's generator
+	streamMain = 1 // traces of the record's own generator
 	// 4 and 5 are the backtest's.
 )
 
@@ -26,7 +24,9 @@ const (
 type Row struct {
 	Scale float64 // of the site's roofs, > 0
 	Sizes *Sizes  // nil where only what the years need is asked
-	Bare  bool    // what the years need is not asked
+	// Ladder lists those of Sizes, rising, between which it is read how far the
+	// short years of other tanks fail; none where that is not asked.
+	Ladder []int
 }
 
 // rowTally is what one trace gives the tanks of a row, in units, days and years.
@@ -226,14 +226,11 @@ func (e *Ensemble) Trace(sc *Scratch, from gen.Sampler, rng *rand.Rand, years in
 			return nil, err
 		}
 		of := rowTally{inflow: inflow}
-		beside := e.beside(sc, row.Sizes, &of)
-		if !beside || !row.Bare {
-			sizes := row.Sizes
-			if beside {
-				sizes = nil
-			}
-			e.sweep(sc, sizes, &of)
+		sizes := row.Sizes
+		if e.beside(sc, sizes, &of) {
+			sizes = nil
 		}
+		e.sweep(sc, sizes, &of)
 		for k, x := range of.spilled {
 			if x < 0 { // whatever the input: a fault of the program
 				return nil, fmt.Errorf("internal fault: a tank of %g L gives %g L more than flows in", row.Sizes.Nominal[k], -store.Litres(x))

@@ -3,6 +3,7 @@ package sim
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -27,7 +28,7 @@ func TestTraceDropsItsRunIn(t *testing.T) {
 		s.Rule, s.Allow, s.Dead, s.Start = Rule(n%2), []int{0, 3, 20}[n%3], []float64{0, 0.15}[n/2%2], []float64{0, 150, 1e6}[n/4]
 		s.Roofs = append(s.Roofs, Roof{Area: 25, Runoff: 0.7, Wetting: 1, FirstFlush: 3, Filter: 0.9, Drains: 4})
 		few, many := s.NewSizes([]float64{90, 700, 3000}), s.NewSizes([]float64{0.004, 400}, s.rungs()...)
-		e := NewEnsemble(s, y.Start).With(Row{1, few, false}, Row{2.5, many, false}, Row{1, nil, false})
+		e := NewEnsemble(s, y.Start).With(Row{1, few, nil}, Row{2.5, many, nil}, Row{1, nil, nil})
 		got, err := e.Trace(e.Scratch(), sampler, source(), years)
 		require.NoError(t, err)
 		for i, row := range e.rows[:2] {
@@ -126,29 +127,27 @@ func TestTotals(t *testing.T) {
 }
 
 // What the years need gives the same good years, and the same claim, as the
-// tally of a tank does, and lists the sizes at which they change.
+// tally of a tank does.
 func TestNeedsAreGoodYears(t *testing.T) {
 	s := question()
 	s.Dead = 0.1
 	z := s.NewSizes([]float64{500, 900, 2000, 2500, 4000})
-	sum, err := asked(t, usualYears(t, 12), gen.WaterYears(), s).Simulate(t.Context(), Row{1, z, false})
+	sum, err := asked(t, usualYears(t, 12), gen.WaterYears(), s).Simulate(t.Context(), Row{1, z, nil})
 	require.NoError(t, err)
+	w := sum.Weights(0)
 	for k, x := range z.Nominal {
 		require.Equal(t, sum.of(Annual, 0, k), sum.goodAt(0, s.usable(x)))
-		require.Equal(t, sum.Claim(0, k), sum.ClaimAt(0, s.usable(x)))
+		require.Equal(t, sum.Claim(w, Annual, 0, k), sum.ClaimAt(w, 0, s.usable(x)))
 		require.Equal(t, sum.MonteCarlo(Annual, 0, k, 0.9), sum.GoodYears(0, s.usable(x), 0.9))
 	}
-	most := s.usable(2500)
-	needs := sum.needsUpTo(0, most)
-	require.Greater(t, len(needs), 5)
-	rises(t, append([]float64{0}, litres(needs)...)...)
-	for _, need := range needs {
-		require.LessOrEqual(t, need, most)
-		require.Greater(t, sum.goodAt(0, need).value, sum.goodAt(0, need-1).value)
+	needs := sum.sorted(0)
+	require.Len(t, needs, 200)
+	require.True(t, slices.IsSorted(needs))
+	for k, need := range needs {
+		require.GreaterOrEqual(t, sum.goodAt(0, need).value, float64(k+1)/200)
+		require.LessOrEqual(t, sum.goodAt(0, need-1).value, float64(k)/200)
 	}
-	last := len(needs) - 1
-	require.Equal(t, needs, sum.needsUpTo(0, needs[last]))
-	require.Equal(t, needs[:last], sum.needsUpTo(0, needs[last]-1))
+	require.Equal(t, []int64{needs[0], needs[99], needs[199]}, []int64{ranked(needs, 0), ranked(needs, 0.5), ranked(needs, 1)})
 }
 
 // Needs are told whether they fit into half the room or not, and what no size

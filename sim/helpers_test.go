@@ -96,7 +96,7 @@ func question() *Study {
 		Areas: []float64{60}, Uses: []Use{{Name: "taps", Daily: 60}},
 		Sizes:  []float64{200, 500, 1000, 2000, 4000, 8000},
 		Target: 0.9, Measure: Annual, Years: 200, Seed: 1,
-		Replicates: 12, Horizon: 30, Level: 0.9, Unit: 1, Workers: 2,
+		Horizon: 30, Level: 0.9, Unit: 1, Workers: 2,
 	}
 }
 
@@ -135,9 +135,7 @@ func answered(t testing.TB, q *Question) (*Curves, []Solved, *Claims, []Answer) 
 	require.NoError(t, err)
 	sizes, err := q.Solve(t.Context(), c)
 	require.NoError(t, err)
-	reps, err := q.Resample(t.Context(), c, sizes)
-	require.NoError(t, err)
-	claims := q.Claim(c, sizes, reps)
+	claims := q.Claim(c, sizes)
 	return c, sizes, claims, q.Answer(sizes, claims)
 }
 
@@ -199,7 +197,7 @@ func byHand(s *Study, from gen.Sampler, rng *rand.Rand, start time.Month, years 
 // byHandAll is byHand over the main traces of a question, under an area of roof.
 func byHandAll(q *Question, area float64, nominal ...float64) *Totals {
 	s := q.study
-	sum := NewTotals([]Row{{Sizes: &Sizes{Nominal: nominal}}}, q.series.Years.Len())
+	sum := NewTotals([]Row{{Sizes: &Sizes{Nominal: nominal}}}, Weigh(q.series.Years))
 	for k := range q.traces {
 		t, _ := byHand(s, q.sampler, gen.Source(s.Seed, streamMain, uint64(k)), q.series.Years.Start, q.length, area/TotalArea(s.Roofs), nominal...)
 		sum.Add(t)
@@ -219,7 +217,7 @@ func tallied(years int, demand, inflow float64, tanks ...tally) *TraceTally {
 
 // totalsOf adds up such traces.
 func totalsOf(traces ...*TraceTally) *Totals {
-	sum := NewTotals([]Row{{Sizes: &Sizes{Nominal: make([]float64, len(traces[0].rows[0].spilled))}}}, 1)
+	sum := NewTotals([]Row{{Sizes: &Sizes{Nominal: make([]float64, len(traces[0].rows[0].spilled))}}}, Evidence{})
 	for _, t := range traces {
 		sum.Add(t)
 	}

@@ -33,16 +33,6 @@ func Wilson(k, n, level float64) Interval {
 	return out
 }
 
-// YearsToShow returns how many years, all of them good, a record needs before
-// it shows a share of good years of at least target with the given
-// confidence, both above 0 and below 1: the smallest n with
-// targetⁿ ≤ 1 − confidence (Wilks 1941, Ann. Math. Stat. 12:91). A shorter
-// record cannot carry the claim, whatever it holds.
-func YearsToShow(target, confidence float64) int {
-	n := math.Log(1-confidence) / math.Log(target)
-	return max(1, int(math.Ceil(n-1e-9))) // 0.5 and 0.75 are 2 years, not 3 by rounding
-}
-
 // FailureBound returns the greatest yearly chance of failure, 0 to 1, that n
 // good years and no other leave possible at a confidence above 0 and below 1:
 // 1 − (1 − confidence)^(1/n), near 3/n for 95 % (the rule of three; Hanley &

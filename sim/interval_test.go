@@ -22,19 +22,22 @@ func TestPublishedProportions(t *testing.T) {
 	}
 }
 
-// TestYearsToShow: 59 observations without failure show 95 % with 95 %
-// confidence, 299 show 99 %, 29 show 90 % (Wilks's numbers, from memory,
-// unverified). Ten years cannot show 99 %.
+// A record long enough to show a target is the first whose lower bound meets it
+// though none of its years fails. By Jeffreys' interval for no failure in n draws
+// (Brown, Cai & DasGupta 2001) that takes about 1.92/(1 − target) of them, less
+// than the 3/(1 − target) of the rule of three, which never covers too little.
 func TestYearsToShow(t *testing.T) {
-	for of, want := range map[[2]float64]int{{0.95, 0.95}: 59, {0.99, 0.95}: 299, {0.9, 0.95}: 29, {0.5, 0.75}: 2, {0.1, 0.5}: 1} {
-		assert.Equal(t, want, YearsToShow(of[0], of[1]))
-	}
 	for _, target := range []float64{0.5, 0.8, 0.9, 0.95, 0.99} {
-		n := YearsToShow(target, 0.9)
-		assert.LessOrEqual(t, math.Pow(target, float64(n)), 0.1+1e-9)
-		assert.Greater(t, math.Pow(target, float64(n-1)), 0.1)
+		n := YearsToShow(target)
+		if n > FewYears {
+			assert.GreaterOrEqual(t, annualClaim(1, 1.2*float64(n-1)).Interval(0.9).Low, target)
+			assert.Less(t, annualClaim(1, 1.2*float64(n-2)).Interval(0.9).Low, target)
+		}
+		if target >= 0.9 {
+			assert.InDelta(t, 1.9207/(1-target), 1.2*float64(n-1), 2, "%g", target)
+		}
 	}
-	assert.Greater(t, YearsToShow(0.99, 0.9), 10)
+	assert.Equal(t, []int{16, 32, 161}, []int{YearsToShow(0.9), YearsToShow(0.95), YearsToShow(0.99)})
 }
 
 // TestWilsonInverts checks the bounds by what defines them: the shares that are
@@ -93,4 +96,18 @@ func TestMonteCarloOfClusters(t *testing.T) {
 	assert.Less(t, float64(plain)/trials, 0.6)
 	assert.InDelta(t, level, float64(clustered)/trials, 0.025)
 	assert.InDelta(t, level, float64(supplied)/trials, 0.025)
+}
+
+// Definition 7 of Hyndman & Fan 1996, the default of R's quantile: at
+// 1 + (n−1)p between the order statistics (COMP, by hand).
+func TestQuantile(t *testing.T) {
+	for _, c := range []struct{ x, at, want []float64 }{
+		{[]float64{1, 2, 4, 8, 16}, []float64{0, 0.05, 0.1, 0.25, 0.5, 0.6, 0.75, 0.95, 1}, []float64{1, 1.2, 1.4, 2, 4, 5.6, 8, 14.4, 16}},
+		{[]float64{3, 7, 9, 20}, []float64{0.05, 0.5, 0.95}, []float64{3.6, 8, 18.35}}, // as R's quantile has it
+		{[]float64{5}, []float64{0.95}, []float64{5}},
+	} {
+		for k, p := range c.at {
+			near(t, c.want[k], quantile(c.x, p), 1e-12, "%v at %g", c.x, p)
+		}
+	}
 }

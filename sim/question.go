@@ -42,9 +42,6 @@ func Ask(series *rainfall.Series, g gen.Generator, s *Study) (*Question, error) 
 	q.traces = (s.Years + TraceYears - 1) / TraceYears
 	q.length = (s.Years + q.traces - 1) / q.traces
 	q.progress = &progress{show: s.Progress, all: q.traces + min(q.traces, seasonTraces)}
-	if s.RecordError {
-		q.progress.all += s.Replicates * replicateTraces
-	}
 	return q, nil
 }
 
@@ -65,7 +62,7 @@ func (p *progress) add(n int) {
 // same seed, and tells what those of rows do.
 func (q *Question) Simulate(ctx context.Context, rows ...Row) (*Totals, error) {
 	e := q.ensemble.With(rows...)
-	total := NewTotals(rows, q.series.Years.Len())
+	total := NewTotals(rows, Weigh(q.series.Years))
 	err := parallel.InOrder(ctx, q.study.Workers, q.traces, e.Scratch,
 		func(sc *Scratch, i int) (*TraceTally, error) {
 			return e.Trace(sc, q.sampler, gen.Source(q.study.Seed, streamMain, uint64(i)), q.length)
@@ -80,12 +77,18 @@ func (q *Question) Simulate(ctx context.Context, rows ...Row) (*Totals, error) {
 
 // Curves is the main run: what tanks of every size do under every roof area.
 type Curves struct {
-	Areas  []float64   // total roof areas, m²: those of the study, then the site's own
-	Listed [][]float64 // the nominal sizes, L, rising, that are shown of each: those asked about; of the own roofs fine steps
-	Thumbs []Thumb     // the rules of thumb, without their cells
-	Rungs  []float64   // the nominal sizes, L, rising, that an answer may be
-	Totals *Totals     // of all that is shown and, where years do not tell them, of Rungs
-	rows   []int       // of Totals, by area
+	Areas   []float64   // total roof areas, m²: those of the study, then the site's own
+	Listed  [][]float64 // the nominal sizes, L, rising, that are shown of each: those asked about; of the own roofs fine steps
+	Thumbs  []Thumb     // the rules of thumb, without their cells
+	Rungs   []float64   // the nominal sizes, L, rising, that an answer may be
+	Totals  *Totals     // of all that is shown and, where years do not tell them, of Rungs
+	rows    []int       // of Totals, by area
+	weights []*Weights  // by area
+}
+
+// claim is what the record lets be said of a measure of a tank that was run.
+func (c *Curves) claim(m Measure, k tank) Claim {
+	return k.run.Claim(c.weights[k.area], m, k.row, k.size)
 }
 
 // tank is a tank that was run.
@@ -128,7 +131,8 @@ func (q *Question) Curves(ctx context.Context) (*Curves, error) {
 	// What years need tells which size meets a target for good years; for the
 	// other measures, and for all that is shown of the own roofs, every rung is
 	// looked at.
-	every, few := s.NewSizes(all, c.Rungs...), s.NewSizes(s.Sizes)
+	ladder := thin(c.Rungs)
+	every, few := s.NewSizes(all, c.Rungs...), s.NewSizes(s.Sizes, ladder...)
 	if s.Measure != Annual {
 		few = s.NewSizes(s.Sizes, c.Rungs...)
 	}
@@ -145,12 +149,55 @@ func (q *Question) Curves(ctx context.Context) (*Curves, error) {
 		if area == own {
 			sizes = every
 		}
-		rows = append(rows, Row{Scale: area / own, Sizes: sizes})
+		rows = append(rows, Row{Scale: area / own, Sizes: sizes, Ladder: sizes.places(ladder)})
 	}
 	c.Listed[len(s.Areas)] = curve
 	var err error
-	c.Totals, err = q.Simulate(ctx, rows...)
+	if c.Totals, err = q.Simulate(ctx, rows...); err != nil {
+		return nil, err
+	}
+	of := make([]*Weights, len(rows))
+	err = parallel.InOrder(ctx, s.Workers, len(rows), func() struct{} { return struct{}{} },
+		func(_ struct{}, row int) (*Weights, error) {
+			return c.Totals.Weights(row).Heed(s.Measure, s.Target, s.Level, c.Totals.Evidence), nil
+		},
+		func(row int, w *Weights) error { of[row] = w; return nil })
+	for _, row := range c.rows {
+		c.weights = append(c.weights, of[row])
+	}
 	return c, err
+}
+
+// Aim puts another target to a main run that was made for time or volume, which
+// looks at every size that an answer may be under every roof area.
+func (q *Question) Aim(c *Curves, m Measure, target float64) (*Question, *Curves) {
+	study, question, curves := *q.study, *q, *c
+	study.Measure, study.Target = m, target
+	question.study = &study
+	curves.weights = nil
+	for _, w := range c.weights {
+		again := *w
+		curves.weights = append(curves.weights, again.Heed(m, target, study.Level, c.Totals.Evidence))
+	}
+	return &question, &curves
+}
+
+// Seen is a measure, among the synthetic years, of a nominal size under area i
+// that the main run looked at.
+func (c *Curves) Seen(m Measure, i int, nominal float64) float64 {
+	k := c.tank(i, nominal)
+	return k.run.of(m, k.row, k.size).value
+}
+
+// thin keeps so many of the sizes that an answer may be, a constant ratio apart,
+// that what a year short with a tank looks like can be read between them.
+func thin(rungs []float64) (out []float64) {
+	for _, x := range rungs {
+		if len(out) == 0 || x >= 1.15*out[len(out)-1] {
+			out = append(out, x)
+		}
+	}
+	return out
 }
 
 // curvePoints is how many sizes the curve of the site's own roofs has.

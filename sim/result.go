@@ -48,7 +48,7 @@ type Cell struct {
 	// for it, the Monte Carlo error alone otherwise.
 	Measures
 
-	ShortDays  float64  `key:"short_days_per_year" doc:"mean number of short days"`
+	ShortDays  float64  `key:"short_days_per_year" doc:"short days in a mean year, by the share of days stated"`
 	SpillShare float64  `key:"spill_share" doc:"share of the inflow that spills, 0 where nothing flows in"`
 	Supplied   float64  `key:"supplied_l_per_year" doc:"water supplied"`
 	Demand     float64  `key:"demand_l_per_year" doc:"water wanted"`
@@ -59,24 +59,57 @@ type Cell struct {
 	said Claim // of the annual reliability
 }
 
-// Why says why an answer is the size it is, or why there is none.
+// Grade is how far the record carries an answer.
+type Grade uint8
+
+const (
+	// Shown: the record is long enough to show the target.
+	Shown Grade = iota
+	// Indicated: a size meets it by what the record tells, which is too short to
+	// show it.
+	Indicated
+	// TooShort: no size is told from less than FewYears.
+	TooShort
+	// OutOfReach: no size meets it, however large.
+	OutOfReach
+)
+
+// FewYears is the shortest record, in usable years, that a size is told from.
+const FewYears = 5
+
+var gradeNames = []string{"shown", "indicated", "too-short", "out-of-reach"}
+
+// String names the grade by a short fixed word.
+func (g Grade) String() string { return gradeNames[g] }
+
+// MarshalText returns the grade's word.
+func (g Grade) MarshalText() ([]byte, error) { return []byte(g.String()), nil }
+
+// UnmarshalText reads a grade's word.
+func (g *Grade) UnmarshalText(text []byte) error {
+	k := slices.Index(gradeNames, string(text))
+	if k < 0 {
+		return fmt.Errorf("%q is no grade of an answer", text)
+	}
+	*g = Grade(k)
+	return nil
+}
+
+// Why says why no size meets a target.
 type Why uint8
 
 const (
-	// Meets is the smallest size that meets the target.
+	// Meets: one does.
 	Meets Why = iota
-	// MeetsBelow is the same where every size asked about is larger.
-	MeetsBelow
-	// SpellsTooLong: no size asked about meets the target, a larger one would
-	// (Answer.Beyond): dry spells are longer than the largest lasts.
-	SpellsTooLong
 	// YieldTooSmall: the roofs yield less than is wanted, and no tank mends that.
 	YieldTooSmall
 	// NoneWithinReach: no size meets the target, however large.
 	NoneWithinReach
+	// TooFewYears: the record is shorter than FewYears.
+	TooFewYears
 )
 
-var whyNames = []string{"meets", "meets-below", "spells-too-long", "yield-too-small", "none-within-reach"}
+var whyNames = []string{"meets", "yield-too-small", "none-within-reach", "too-few-years"}
 
 // String names the reason by a short fixed word.
 func (w Why) String() string { return whyNames[w] }
@@ -97,6 +130,8 @@ func (w *Why) UnmarshalText(text []byte) error {
 // Answer is the size that a target needs under one roof area. A size that does
 // not exist is NaN.
 type Answer struct {
+	Grade   Grade   `key:"grade" doc:"shown, indicated (the record is too short to show the target), too-short (for any size) or out-of-reach"`
+	Shows   int     `key:"years_to_show" doc:"usable years that would show the target at this site, had none of them a failure"`
 	Measure Measure `key:"measure" doc:"what the target is about: annual, time or volume"`
 	Target  float64 `key:"target" doc:"the share to be met"`
 	Allow   int     `key:"allowed_short_days" doc:"short days a year that still make a good year"`
@@ -107,9 +142,8 @@ type Answer struct {
 	High    float64 `key:"high_l" doc:"upper end of its band from the length of the record"`
 	Safe    float64 `key:"safe_tank_l" doc:"the smallest size whose lower bound meets the target"`
 	Listed  float64 `key:"listed_tank_l" doc:"the smallest of the sizes asked about that meets the target"`
-	Beyond  float64 `key:"beyond_range_l" doc:"a size beyond those asked about that would meet it, where none of them does"`
-	Cell    Cell    `key:"cell" doc:"the measures at that size, or at the largest where there is none"`
-	Why     Why     `key:"why" doc:"why this size, or why none"`
+	Cell    Cell    `key:"cell" doc:"the measures at that size, or at the largest asked about where there is none"`
+	Why     Why     `key:"why" doc:"why no size meets the target, meets where one does"`
 	Reached float64 `key:"largest_reaches" doc:"what the largest size reaches, a share like the target"`
 }
 

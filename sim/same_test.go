@@ -17,7 +17,7 @@ func TestSameBytesForAnyWorkers(t *testing.T) {
 	run := func(workers int, seed uint64, g gen.Generator) string {
 		s := question()
 		s.Roofs, s.Areas, s.Uses = []Roof{NewRoof(70), NewRoof(30)}, []float64{60, 100, 140}, []Use{{Daily: 110}}
-		s.Target, s.Years, s.Seed, s.RecordError, s.Replicates, s.Workers, s.Costs = 0.8, 150, seed, true, 3, workers, priced()
+		s.Target, s.Years, s.Seed, s.RecordError, s.Workers, s.Costs = 0.8, 150, seed, true, workers, priced()
 		r := sized(t, series, g, s)
 		require.NotNil(t, r.Peak)
 		return fmt.Sprint(r.Main, r.Answers, r.Cells, r.Curve, r.Stop, r.Turnover, *r.Outlook, *r.Season, r.Months, r.Real, *r.Peak, r.Thumbs, r.Params)

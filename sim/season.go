@@ -202,3 +202,14 @@ type ShortDay struct {
 	Day  int           `key:"day_of_year" doc:"its place in the water year, 0 to 364, 29 February counting with the 28th"`
 	Lack float64       `key:"lack_l" doc:"water wanted and not given"`
 }
+
+// quantile reads sorted values at p, 0 ≤ p ≤ 1, by straight lines between
+// order statistics (definition 7 of Hyndman & Fan 1996).
+func quantile(sorted []float64, p float64) float64 {
+	at := float64(p * float64(len(sorted)-1)) // rounded: its fraction is a difference
+	i := int(math.Floor(at))
+	if w := at - float64(i); w > 0 {
+		return sorted[i] + float64(w*(sorted[i+1]-sorted[i]))
+	}
+	return sorted[i]
+}

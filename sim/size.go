@@ -28,11 +28,7 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 	}
 	own := len(sizes) - 1
 	look := sizes[own].Look
-	reps, err := q.Resample(ctx, curves, sizes)
-	if err != nil {
-		return nil, err
-	}
-	claims := q.Claim(curves, sizes, reps)
+	claims := q.Claim(curves, sizes)
 	answers := q.Answer(sizes, claims)
 	// The tank's year and the real years know nothing of each other: they are
 	// worked out side by side.
@@ -67,7 +63,7 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 		Answers:         answers[:own],
 		Cells:           slices.Concat(claims.Rows[:own]...),
 		Curve:           claims.Rows[own],
-		Stop:            s.Stop(curves, reps),
+		Stop:            s.Stop(curves),
 		Turnover:        s.Turnover(curves),
 		Outlook:         s.Outlook(answers[own].Cell),
 		Season:          season,
@@ -75,7 +71,7 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 		Real:            past.Years,
 		Peak:            past.Peak,
 		Thumbs:          claims.Thumbs,
-		Findings:        s.findings(series.Years.Len()),
+		Findings:        s.findings(answers[own], series.Years.Len()),
 	}, nil
 }
 
@@ -95,18 +91,9 @@ func filledDays(y *rainfall.Years) int {
 	return sum
 }
 
-// showConfidence is the confidence with which a record must be able to show a
-// target before the claim goes without a warning.
-const showConfidence = 0.95
-
-// fewYears is the shortest record to size a tank from, whatever the measure:
-// ten years, longer in places prone to drought (Centre for Science and
-// Environment, India).
-const fewYears = 10
-
-// findings returns what a record of n usable years cannot carry, and the stress
-// that the synthetic rain is under.
-func (s *Study) findings(n int) []rainfall.Finding {
+// findings returns what a record of n usable years cannot carry by its answer,
+// and the stress that the synthetic rain is under.
+func (s *Study) findings(a Answer, n int) []rainfall.Finding {
 	var out []rainfall.Finding
 	if !s.Stress.None() {
 		f := rainfall.Finding{Code: "stress", Values: []rainfall.Value{{Name: "dry_spell", Dim: rainfall.InFactor, X: s.Stress.DrySpell}}}
@@ -115,20 +102,13 @@ func (s *Study) findings(n int) []rainfall.Finding {
 		}
 		out = append(out, f)
 	}
-	toShow, only := 0.0, 0.0 // 0 where the target is not what the record is too short for
-	if need := YearsToShow(s.Target, showConfidence); s.Measure == Annual && n < need {
-		toShow = float64(need)
-	} else if n >= fewYears {
+	if a.Grade != TooShort && n >= a.Shows {
 		return out
-	}
-	if s.Measure == Annual && s.RecordError && !s.Stated(n) {
-		only = 1
 	}
 	return append(out, rainfall.Finding{Code: "short-record", Values: []rainfall.Value{
 		{Name: "usable_years", Dim: rainfall.InCount, X: float64(n)},
-		{Name: "least_years", Dim: rainfall.InCount, X: fewYears},
+		{Name: "least_years", Dim: rainfall.InCount, X: FewYears},
 		{Name: "target", Dim: rainfall.InShare, X: s.Target},
-		{Name: "years_to_show", Dim: rainfall.InCount, X: toShow},
-		{Name: "synthetic_only", Dim: rainfall.InCount, X: only}, // 1 where the synthetic years alone meet the target
+		{Name: "years_to_show", Dim: rainfall.InCount, X: float64(a.Shows)},
 	}})
 }

@@ -38,6 +38,15 @@ func (z *Sizes) At(nominal float64) int {
 	return k
 }
 
+// places lists the indices of nominal sizes that are some of them.
+func (z *Sizes) places(nominal []float64) []int {
+	out := make([]int, len(nominal))
+	for k, x := range nominal {
+		out[k] = z.At(x)
+	}
+	return out
+}
+
 // len is their number, 0 of none.
 func (z *Sizes) len() int {
 	if z == nil {

@@ -3,7 +3,6 @@ package sim
 import (
 	"math"
 	"slices"
-	"sort"
 
 	"tankodds/sim/internal/store"
 )
@@ -85,17 +84,13 @@ type search struct {
 	find       func(sizes, did []float64) float64
 }
 
-// asWater searches for the largest size up to which all are used often enough,
-// among those that are not far from it.
+// asWater searches for the largest size up to which all are used often enough.
 func (s *Study) asWater(c *Curves) search {
 	var sizes, times []float64
 	for _, t := range s.turns(c) {
 		sizes, times = append(sizes, t.Tank), append(times, t.Times)
 	}
-	stop := oftenUsed(sizes, times)
-	from := sort.SearchFloat64s(sizes, stop/beyondAnswer)
-	to := sort.SearchFloat64s(sizes, stop*beyondAnswer)
-	return search{sizes[from:to], times[from:to], turning, oftenUsed}
+	return search{sizes, times, turning, oftenUsed}
 }
 
 // oftenUsed is the last of rising sizes that are all used AsWater or more.
@@ -158,24 +153,25 @@ func (s *Study) among(c *Curves) search {
 	return s.asWater(c)
 }
 
-// Stop finds where more storage under the site's own roofs stops paying, and
-// how far resampled records, if there are any (reps may be nil), move it: with
+// Stop finds where more storage under the site's own roofs stops paying: with
 // prices the size of the largest net present value, without them the largest
 // whose last litre is used every other year.
-func (s *Study) Stop(c *Curves, reps *Replicates) Stop {
+func (s *Study) Stop(c *Curves) Stop {
 	out := Stop{Method: ByTurnover, Least: AsWater, Supplied: math.NaN()}
 	if s.Costs != nil {
 		out.Method, out.Least = ByValue, s.Costs.leastTurnover()
 	}
-	out = s.among(c).stop(out, reps, c.own(), s.Level)
+	out = s.among(c).stop(out, s, c)
 	if !math.IsNaN(out.Tank) {
 		out.Supplied = c.supplied(out.Tank)
 	}
 	return out
 }
 
-// stop sets the size of a stop and its band.
-func (x search) stop(out Stop, reps *Replicates, row int, level float64) Stop {
+// stop sets the size of a stop and its band: where it would be had the record
+// been so much wetter or drier for every size that a record of its length is so
+// once in (1 − level)/2.
+func (x search) stop(out Stop, s *Study, c *Curves) Stop {
 	known := func(size float64) float64 {
 		if size == 0 || math.IsInf(size, 0) {
 			return math.NaN()
@@ -184,30 +180,23 @@ func (x search) stop(out Stop, reps *Replicates, row int, level float64) Stop {
 	}
 	at := x.find(x.sizes, x.did)
 	out.Tank, out.Low, out.High = known(at), math.NaN(), math.NaN()
-	if reps == nil || math.IsNaN(out.Tank) {
+	if !s.RecordError || math.IsNaN(out.Tank) || c.Totals.Worth == 0 {
 		return out
 	}
-	found := x.resampled(reps, row)
-	last := float64(len(found) - 1)
-	// Outward, to sizes that were found: what is printed of a band are such.
-	out.Low = known(min(at, found[int(math.Floor(float64((1-level)/2*last)))]))
-	out.High = known(max(at, found[int(math.Ceil(float64((1+level)/2*last)))]))
+	more, less := x.moved(s, c, studentQuantile(s.Level, 0)), x.moved(s, c, -studentQuantile(s.Level, 0))
+	out.Low, out.High = known(min(at, more, less)), known(max(at, more, less))
 	return out
 }
 
-// resampled finds the stop of every resampled record, rising.
-func (x search) resampled(reps *Replicates, row int) []float64 {
-	moved := make([][]float64, len(reps.shares))
+// moved finds the stop with what every size does so many standard errors above
+// what it did.
+func (x search) moved(s *Study, c *Curves, by float64) float64 {
+	w, did := c.weights[len(c.weights)-1], slices.Clone(x.did)
+	row := c.Totals.rows[c.own()]
+	least := row.Sizes.index.At[row.Ladder[1]] // what the first step adds is no litre beside others
 	for k, size := range x.sizes {
-		values, noise := reps.at(x.by, row, size)
-		for b, d := range deviations(values, noise, reps.record) {
-			moved[b] = append(moved[b], x.did[k]+d)
-		}
+		of := c.Totals.between(x.by, c.own(), max(least, s.usable(size)))
+		did[k] += float64(by * math.Sqrt(w.variance(Volume, of)))
 	}
-	out := make([]float64, len(moved))
-	for b, did := range moved {
-		out[b] = x.find(x.sizes, did)
-	}
-	slices.Sort(out)
-	return out
+	return x.find(x.sizes, did)
 }

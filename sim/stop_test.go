@@ -35,16 +35,7 @@ func curvesOf(t testing.TB, q *Question) *Curves {
 // stopped is the stop of a question, with its band.
 func stopped(t testing.TB, q *Question) Stop {
 	t.Helper()
-	c := curvesOf(t, q)
-	sizes, err := q.Solve(t.Context(), c)
-	require.NoError(t, err)
-	reps, err := q.Resample(t.Context(), c, sizes)
-	require.NoError(t, err)
-	if among := q.study.among(c).sizes; reps != nil && len(among) > 0 {
-		ran := reps.sizes.Nominal
-		require.True(t, ran[0] <= among[0] && ran[len(ran)-1] >= among[len(among)-1], "%g to %g L were run", ran[0], ran[len(ran)-1])
-	}
-	return q.study.Stop(c, reps)
+	return q.study.Stop(curvesOf(t, q))
 }
 
 // One filling a year (DERIV): every litre of tank is used once, up to what falls
@@ -168,42 +159,36 @@ func TestNoStop(t *testing.T) {
 // The litres between two tanks, 100 L and 300 L, of two traces of ten years: 500
 // and 700 L more, 0.25 and 0.35 times a year.
 func TestTurningBetweenSizes(t *testing.T) {
-	sum := NewTotals([]Row{{Sizes: question().NewSizes([]float64{100, 300})}}, 1)
+	sum := NewTotals([]Row{{Sizes: question().NewSizes([]float64{100, 300}), Ladder: []int{0, 1}}}, Evidence{})
 	sum.Add(tallied(10, 9000, 9000, tally{supplied: 1000}, tally{supplied: 1500}))
 	sum.Add(tallied(10, 9000, 9000, tally{supplied: 1200}, tally{supplied: 1900}))
 	near(t, share{1.1, 0.01}, sum.of(turning, 0, 0), 1e-12) // of 1.0 and 1.2
 	near(t, share{0.3, 0.0025}, sum.of(turning, 0, 1), 1e-12)
 }
 
-// A band holds the stops of resampled records, moved as far as each differs from
-// the mean of all, and the stop itself; it is open where one lies beyond reach.
+// A band reaches to the stops of a record so much wetter and so much drier, and
+// holds the stop itself; it is open where one lies beyond reach.
 func TestStopBand(t *testing.T) {
 	s := question()
-	s.Level = 0.5
+	s.Level, s.RecordError = 0.5, true // 0.67449 standard errors either way
 	x := search{[]float64{1, 2, 3, 4, 5}, []float64{0.9, 0.7, 0.55, 0.2, 0.1}, turning, oftenUsed}
-	of := func(moves ...float64) Stop {
-		thin := s.NewSizes([]float64{0.5, 8})
-		reps := &Replicates{record: 1, sizes: thin} // 1: no widening
-		for _, d := range moves {
-			shares := [4]share{turning: {value: 0.4 + d}}
-			reps.shares = append(reps.shares, [][][4]share{{shares, shares}})
-		}
-		return x.stop(Stop{}, reps, 0, s.Level)
-	}
 	nan := math.NaN()
-	for _, c := range []struct {
-		moves           []float64
-		low, tank, high float64
-	}{
-		{[]float64{0, 0, 0, 0, 0}, 3, 3, 3},
-		{[]float64{-0.3, -0.1, 0, 0.2, 0.3}, 2, 3, 3}, // 1, 2, 3, 3, 4
-		{[]float64{-0.3, -0.3, -0.3, 0.35, 0.55}, 1, 3, 4},
-		{[]float64{-1.2, 0.3, 0.3, 0.3, 0.3}, 3, 3, 4}, // the stop itself though all but one lie above
-		{[]float64{-0.1, -0.1, -0.1, -0.1, 0.4}, 2, 3, 3},
-		{[]float64{-0.5, -0.5, 0.1, 0.45, 0.45}, nan, 3, nan},
-	} {
-		got := of(c.moves...)
-		near(t, []float64{c.low, c.tank, c.high}, []float64{got.Low, got.Tank, got.High}, 0, "%v", c.moves)
+	for move, want := range map[float64][3]float64{0: {3, 3, 3}, 0.04: {3, 3, 3}, 0.1: {2, 3, 3}, 0.25: {1, 3, 3}, 0.35: {1, 3, 4}, 0.45: {nan, 3, nan}} {
+		// Two traces of one year whose litres are used so much more and less
+		// than the mean: its standard error, and as many years of record.
+		sum := NewTotals([]Row{{Sizes: s.NewSizes(x.sizes), Ladder: []int{0, 1, 2, 3, 4}}}, Evidence{2, 1})
+		for _, by := range []float64{-move / 0.67449, move / 0.67449} {
+			supplied, tallies := 10.0, []tally(nil)
+			for _, times := range x.did {
+				supplied += times + by
+				tallies = append(tallies, tally{supplied: supplied})
+			}
+			sum.Add(tallied(1, 100, 100, tallies...))
+		}
+		w := &Weights{synthetic: 2, cluster: 2}
+		w.years[Volume] = 1
+		got := x.stop(Stop{}, s, &Curves{Totals: sum, rows: []int{0}, weights: []*Weights{w}})
+		near(t, want[:], []float64{got.Low, got.Tank, got.High}, 0, "%g", move)
 	}
 }
 

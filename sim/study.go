@@ -63,7 +63,6 @@ type Study struct {
 	Years       int     `key:"years" doc:"synthetic years asked for, beside the run-in of each trace"`
 	Seed        uint64  `key:"seed" doc:"of every random source"`
 	RecordError bool    `key:"record_error" doc:"whether the error from the length of the record is weighed"`
-	Replicates  int     `key:"resampled_records" doc:"resampled records for the record error"`
 	Horizon     int     `key:"horizon_years" doc:"years ahead that the outlook looks"`
 	Level       float64 `key:"level" doc:"of every interval"`
 
@@ -76,12 +75,11 @@ type Study struct {
 
 // Defaults of a Study.
 const (
-	DefaultTarget     = 0.9
-	DefaultSeed       = 1
-	DefaultYears      = 50000
-	DefaultReplicates = 200
-	DefaultHorizon    = 30
-	DefaultLevel      = 0.9
+	DefaultTarget  = 0.9
+	DefaultSeed    = 1
+	DefaultYears   = 50000
+	DefaultHorizon = 30
+	DefaultLevel   = 0.9
 )
 
 // Defaults returns a study with everything as it is where nothing is said, but
@@ -89,7 +87,7 @@ const (
 func Defaults() *Study {
 	return &Study{
 		Target: DefaultTarget, Years: DefaultYears, Seed: DefaultSeed,
-		RecordError: true, Replicates: DefaultReplicates, Horizon: DefaultHorizon,
+		RecordError: true, Horizon: DefaultHorizon,
 		Level: DefaultLevel, Unit: 1,
 	}
 }
@@ -136,9 +134,6 @@ const (
 	RunIn      = 5
 )
 
-// ReplicateYears is how many years each resampled record is simulated for.
-const ReplicateYears = 100
-
 // What a study may hold. A site has a handful of roofs and uses; what so many
 // areas and sizes do takes 300 MB.
 const (
@@ -174,7 +169,7 @@ func (s *Study) Check() error {
 	f.Need(s.Dead == 0 || check.Between(s.Dead), "dead storage %g is not a share from 0 to below 1", s.Dead)
 	f.Need(check.Between(s.Target), "target %g is not between 0 and 1", s.Target)
 	f.Need(check.FromZero(s.Start), "starting storage %g L is below 0", s.Start)
-	f.Need(s.Years >= TraceYears && s.Allow >= 0 && s.Horizon >= 1 && s.Replicates >= 0,
+	f.Need(s.Years >= TraceYears && s.Allow >= 0 && s.Horizon >= 1,
 		"at least %d years, 0 allowed short days and a horizon of 1 year are needed", TraceYears)
 	f.Need(check.Between(s.Level), "level %g of the intervals is not between 0 and 1", s.Level)
 	f.Need(s.Measure <= Volume, "measure number %d is not known", s.Measure)

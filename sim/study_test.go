@@ -11,11 +11,17 @@ import (
 func TestWordsOfMeasuresAndReasons(t *testing.T) {
 	var m Measure
 	var w Why
-	for k, words := range []string{"annual meets", "time meets-below", "volume spells-too-long", "volume yield-too-small", "volume none-within-reach"} {
+	var g Grade
+	for k, words := range []string{"annual meets shown", "time yield-too-small indicated", "volume none-within-reach too-short", "volume too-few-years out-of-reach"} {
 		measure, why, _ := strings.Cut(words, " ")
+		why, grade, _ := strings.Cut(why, " ")
 		require.NoError(t, m.UnmarshalText([]byte(measure)))
 		require.NoError(t, w.UnmarshalText([]byte(why)))
-		assert.Equal(t, []any{min(Measure(k), Volume), Why(k)}, []any{m, w})
+		require.NoError(t, g.UnmarshalText([]byte(grade)))
+		assert.Equal(t, []any{min(Measure(k), Volume), Why(k), Grade(k)}, []any{m, w, g})
+		said, err := g.MarshalText()
+		require.NoError(t, err)
+		assert.Equal(t, grade, string(said))
 		text, err := m.MarshalText()
 		require.NoError(t, err)
 		assert.Equal(t, measure, string(text))

@@ -15,7 +15,7 @@ func thumbStudy(daily float64) *Study {
 	s := question()
 	s.Roofs, s.Areas, s.Uses, s.Dead = plain(100, 0.8, 0.9), []float64{100}, []Use{{Daily: daily}}, 0.1
 	s.Sizes = []float64{500, 1000, 2000, 4000, 8000, 16000}
-	s.Target, s.Years, s.Seed, s.RecordError, s.Replicates = 0.8, 500, 3, true, 6
+	s.Target, s.Years, s.Seed, s.RecordError = 0.8, 500, 3, true
 	return s
 }
 

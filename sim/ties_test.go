@@ -18,7 +18,7 @@ func TestSmallestOfEquals(t *testing.T) {
 	s := unitQuestion(2)
 	s.Sizes = []float64{1, 2, 4, 8}
 	s.Measure, s.Target = Volume, 0.5
-	r := sized(t, usualYears(t, 3), coin(1, 2), s)
+	r := sized(t, usualYears(t, 5), coin(1, 2), s)
 	for k, share := range []float64{0.25, 0.5, 0.5, 0.5} {
 		require.Equal(t, share, r.Cells[k].Volumetric.Estimate)
 	}

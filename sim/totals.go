@@ -13,13 +13,13 @@ type tally struct {
 	supplied, spilled float64 // L
 	short             float64 // short days
 	good              float64 // years with no more short days than allowed
-	more              float64 // L supplied beyond the tank of the next smaller size
+	more              float64 // L supplied beyond the tank one step below on the row's ladder
 }
 
 // Totals adds up traces of one length for every row and tank: enough for each
 // measure and its spread between traces.
 type Totals struct {
-	Record        int // usable years of the record that they were learnt from
+	Evidence      // of the record that they were learnt from
 	rows          []Row
 	traces, years int
 	demand        float64
@@ -69,10 +69,9 @@ func (n needs) upTo(size int64, with func(need int64)) {
 	}
 }
 
-// NewTotals returns totals of no trace yet for rows, learnt from a record of so
-// many usable years.
-func NewTotals(rows []Row, record int) *Totals {
-	s := &Totals{Record: record, rows: rows, inflow: make([]float64, len(rows)), needs: make([][]needs, len(rows))}
+// NewTotals returns totals of no trace yet for rows, learnt from a record.
+func NewTotals(rows []Row, record Evidence) *Totals {
+	s := &Totals{Evidence: record, rows: rows, inflow: make([]float64, len(rows)), needs: make([][]needs, len(rows))}
 	for _, r := range rows {
 		s.total = append(s.total, make([]tally, r.Sizes.len()))
 		s.square = append(s.square, make([]tally, r.Sizes.len()))
@@ -88,13 +87,15 @@ func (s *Totals) Add(t *TraceTally) {
 	for i, row := range t.rows {
 		s.inflow[i] += store.Litres(row.inflow)
 		s.needs[i] = append(s.needs[i], newNeeds(row.needs))
-		below := 0.0
+		below, ladder := 0.0, s.rows[i].Ladder
 		for k := range s.total[i] {
 			x := tally{
 				supplied: store.Litres(row.sums.Supplied[k]), spilled: store.Litres(row.spilled[k]),
 				short: float64(row.sums.Short[k]), good: float64(row.sums.Good[k]),
 			}
-			x.more, below = x.supplied-below, x.supplied
+			if len(ladder) > 0 && ladder[0] == k {
+				x.more, below, ladder = x.supplied-below, x.supplied, ladder[1:]
+			}
 			a, b := &s.total[i][k], &s.square[i][k]
 			a.supplied += x.supplied
 			a.spilled += x.spilled
@@ -116,7 +117,7 @@ type share struct {
 }
 
 // turning stands beside the measures: how often a year the litres by which a
-// tank is larger than that of the next smaller size are used.
+// tank on the row's ladder is larger than that one step below are used.
 const turning = Volume + 1
 
 // of returns a measure of tank j in row i.
@@ -130,9 +131,10 @@ func (s *Totals) of(m Measure, i, j int) share {
 		x.value = 1 - x.value
 		return x
 	case turning:
-		litres := s.rows[i].Sizes.Nominal[j]
-		if j > 0 {
-			litres -= s.rows[i].Sizes.Nominal[j-1]
+		row := s.rows[i]
+		litres := row.Sizes.Nominal[j]
+		if k := slices.Index(row.Ladder, j); k > 0 {
+			litres -= row.Sizes.Nominal[row.Ladder[k-1]]
 		}
 		return s.mean(a.more, b.more, litres*float64(s.years))
 	}
@@ -151,15 +153,18 @@ func (s *Totals) goodAt(i int, size int64) share {
 	return s.mean(sum, square, float64(s.years))
 }
 
-// needsUpTo lists what years of row i need that is not above a size, rising,
-// each once.
-func (s *Totals) needsUpTo(i int, most int64) []int64 {
+// sorted lists what all years of row i need, rising, units: store.Most + 1 where
+// no size is enough.
+func (s *Totals) sorted(i int) []int64 {
 	out := make([]int64, 0, s.years)
 	for _, years := range s.needs[i] {
-		years.upTo(most, func(need int64) { out = append(out, need) })
+		years.upTo(store.Most, func(need int64) { out = append(out, need) })
 	}
 	slices.Sort(out)
-	return slices.Compact(out)
+	for len(out) < s.years {
+		out = append(out, store.Most+1)
+	}
+	return out
 }
 
 // MonteCarlo returns a measure with its Monte Carlo error. Years of one trace
@@ -195,13 +200,17 @@ func (s *Totals) wilson(x share, level float64) Interval {
 	return w
 }
 
-// Claim returns what the record lets be said of tank j in row i.
-func (s *Totals) Claim(i, j int) Claim { return s.claim(s.of(Annual, i, j)) }
+// Claim returns what the record lets be said of a measure of tank j in row i.
+func (s *Totals) Claim(w *Weights, m Measure, i, j int) Claim {
+	return w.claim(m, s.of(m, i, j), s.of(Annual, i, j).value)
+}
 
-// ClaimAt is Claim of a tank of any usable size, units, by what the years need.
-func (s *Totals) ClaimAt(i int, size int64) Claim { return s.claim(s.goodAt(i, size)) }
-
-func (s *Totals) claim(p share) Claim { return newClaim(p, float64(s.years), float64(s.Record)) }
+// ClaimAt is Claim of good years of a tank of any usable size, units, by what
+// the years need.
+func (s *Totals) ClaimAt(w *Weights, i int, size int64) Claim {
+	x := s.goodAt(i, size)
+	return w.claim(Annual, x, x.value)
+}
 
 // mean returns sum/whole and the variance of that between traces of one
 // length.

@@ -182,7 +182,7 @@ func number(t *testing.T, s string) float64 {
 func TestSizeWithoutAnAnswer(t *testing.T) {
 	t.Parallel()
 	text := done(t, quick("size", "--roof", "10m2", "--use", "300L/day", "--rain", "../../testdata/seattle-weather.csv")...)
-	assert.Contains(t, strings.Join(strings.Fields(text), " "), "No size in this range meets 90 % of years without a short day: the largest reaches 0 %; the roof yields")
+	assert.Contains(t, strings.Join(strings.Fields(text), " "), "No size is told from 3 usable years of record; 5 are the least.")
 	got := object(t, done(t, quick("size", "--json", "--roof", "10m2", "--use", "300L/day", "--rain", "../../testdata/seattle-weather.csv")...))
 	answer := got["answer"].(map[string]any)
 	assert.Nil(t, answer["tank_l"])
@@ -203,7 +203,8 @@ func TestSizeFromStdin(t *testing.T) {
 	require.Equal(t, exitDone, code, errs.String())
 	text := strings.Join(strings.Fields(out.String()), " ")
 	assert.Contains(t, text, "2 usable water years")
-	assert.Contains(t, text, "Mind: 2 usable years are too few to show 90 %: even with no failure in them it would take 29.")
+	assert.Contains(t, text, "No size is told from 2 usable years of record; 5 are the least.")
+	assert.Contains(t, text, "Mind: 2 usable years are too few to size a tank from; 5 are the least.")
 }
 
 func TestReplay(t *testing.T) {
@@ -261,11 +262,11 @@ func TestReplay(t *testing.T) {
 	assert.Equal(t, short, all)
 }
 
-// Two public records under one site.
+// Two records under one site.
 func TestCompare(t *testing.T) {
 	t.Parallel()
 	dir := filepath.Join(t.TempDir(), "new", "out")
-	args := quick("compare", "../../testdata/seattle-weather.csv", "../../testdata/new-york-2012-2015.csv",
+	args := quick("compare", "demo.csv", "../../testdata/new-york.dly.gz",
 		"--roof", "1500sqft metal", "--use", "40gal/day", "--target", "0.8", "--measure", "volume", "--tanks", "100gal..5000gal/8")
 	golden(t, "compare.txt", done(t, args...))
 	got := object(t, done(t, append(args, "--json", "--out", dir)...))
@@ -286,7 +287,7 @@ func TestCompare(t *testing.T) {
 		}
 	}
 	// Alone, a record gets the same numbers.
-	alone := object(t, done(t, quick("size", "--json", "--rain", "../../testdata/new-york-2012-2015.csv",
+	alone := object(t, done(t, quick("size", "--json", "--rain", "../../testdata/new-york.dly.gz",
 		"--roof", "1500sqft metal", "--use", "40gal/day", "--target", "0.8", "--measure", "volume", "--tanks", "100gal..5000gal/8")...))
 	assert.Equal(t, alone["cells"], sizes[1].(map[string]any)["cells"])
 	assert.Equal(t, alone["answer"], sizes[1].(map[string]any)["answer"])

@@ -38,22 +38,22 @@ var topicFiles embed.FS
 
 // facts are what a topic takes from the program instead of repeating it.
 var facts = template.FuncMap{
-	"count":          func(n int) string { return units.Fixed(float64(n), 0) },
-	"percent":        units.Percent,
-	"years":          func() int { return sim.DefaultYears },
-	"replicates":     func() int { return sim.DefaultReplicates },
-	"replicateyears": func() int { return sim.ReplicateYears },
-	"traceyears":     func() int { return sim.TraceYears },
-	"runin":          func() int { return sim.RunIn },
-	"daysperyear":    func() int { return rainfall.DaysPerYear },
-	"horizon":        func() int { return sim.DefaultHorizon },
-	"maxdaily":       func() int { return read.MaxDaily },
-	"level":          func() float64 { return sim.DefaultLevel },
-	"generators":     generatorsText,
-	"surfaces":       surfacesText,
-	"keys":           keysText,
-	"format":         formatName,
-	"sitekeys":       func() string { return site.Keys(topicWidth) },
+	"count":       func(n int) string { return units.Fixed(float64(n), 0) },
+	"percent":     units.Percent,
+	"years":       func() int { return sim.DefaultYears },
+	"yearstoshow": sim.YearsToShow,
+	"fewyears":    func() int { return sim.FewYears },
+	"traceyears":  func() int { return sim.TraceYears },
+	"runin":       func() int { return sim.RunIn },
+	"daysperyear": func() int { return rainfall.DaysPerYear },
+	"horizon":     func() int { return sim.DefaultHorizon },
+	"maxdaily":    func() int { return read.MaxDaily },
+	"level":       func() float64 { return sim.DefaultLevel },
+	"generators":  generatorsText,
+	"surfaces":    surfacesText,
+	"keys":        keysText,
+	"format":      formatName,
+	"sitekeys":    func() string { return site.Keys(topicWidth) },
 }
 
 // topicWidth is what a topic's lines keep to, so that a manual page may set

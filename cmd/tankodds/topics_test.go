@@ -103,8 +103,8 @@ func TestTopicMethod(t *testing.T) {
 		assert.Contains(t, text, "\n  "+r.String()+", ")
 	}
 	assert.Contains(t, flat, "makes 50,000 rain years")
-	assert.Contains(t, flat, "which for 90 % is 29 years")
-	assert.Equal(t, 29, sim.YearsToShow(0.9, 0.95))
+	assert.Contains(t, flat, "which takes 16 years for 90 %")
+	assert.Equal(t, 16, sim.YearsToShow(0.9))
 }
 
 func TestTopicMeasures(t *testing.T) {

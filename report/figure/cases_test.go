@@ -46,7 +46,7 @@ func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.
 	st := &sim.Study{
 		Roofs: []sim.Roof{{Name: "studio", Area: own, Runoff: 0.85, Filter: 1, Drains: 1}},
 		Areas: areas, Sizes: sizes, Measure: sim.Annual, Target: target,
-		Years: 10000, Seed: 1, RecordError: true, Replicates: 200, Horizon: 30, Level: 0.9,
+		Years: 10000, Seed: 1, RecordError: true, Horizon: 30, Level: 0.9,
 	}
 	demand := sh.size * 12
 	cell := func(tank, ratio float64) sim.Cell {
@@ -80,7 +80,7 @@ func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.
 		m.Cell = cell(m.Tank, 1)
 	} else {
 		m.Low, m.High = math.NaN(), math.NaN()
-		m.Why, m.Cell = sim.YieldTooSmall, cell(last, 1)
+		m.Grade, m.Why, m.Cell = sim.OutOfReach, sim.YieldTooSmall, cell(last, 1)
 		m.Reached = m.Cell.Annual.Estimate
 	}
 	r.Main = m

@@ -149,13 +149,11 @@ func compareWords(cs []Compared, vol scale, width vg.Length) string {
 // needs words the size that a record asks for.
 func needs(r *sim.Result, vol scale) string {
 	if !finite(r.Main.Tank) {
-		return "no size meets " + percent(r.Study.Target)
+		return noSize(r)
 	}
-	s := "needs " + vol.show(r.Main.Tank)
-	if n := len(r.Study.Sizes); n > 0 {
-		if b := vol.between(r.Main.Low, r.Main.High, r.Study.Sizes[0], r.Study.Sizes[n-1]); b != "" {
-			s += " (" + b + ")"
-		}
+	s := "needs " + about(r, vol)
+	if b := vol.between(r.Main.Low, r.Main.High); b != "" {
+		s += " (" + b + ")"
 	}
 	return s
 }

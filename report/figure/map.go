@@ -123,7 +123,7 @@ func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) 
 		site := label{lines: []string{"this site, " + ar.show(own/ar.factor)}, color: Ink, lead: true, at: []vg.Point{{X: area.Max.X - 30, Y: y}}}
 		if tank := r.Main.Tank * vol.factor; finite(tank) && tank >= p.plot.X.Min && tank <= p.plot.X.Max {
 			site.at = []vg.Point{{X: p.x(tank), Y: y}}
-			site.lines = append(site.lines, vol.show(r.Main.Tank)+" meets "+percent(s.Target))
+			site.lines = append(site.lines, meets(r, vol))
 			p.mark(site.at[0], blue, false)
 		}
 		p.put(site)

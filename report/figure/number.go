@@ -56,7 +56,7 @@ func percent(share float64) string { return strings.ReplaceAll(units.Percent(sha
 
 // between words a band in the scale. A bound that does not exist (NaN) lies
 // beyond the sizes simulated, from least to most.
-func (s scale) between(low, high, least, most float64) string {
+func (s scale) between(low, high float64) string {
 	lo, hi := finite(low), finite(high)
 	switch {
 	case lo && hi && threeDigits(low*s.factor) == threeDigits(high*s.factor):
@@ -64,9 +64,7 @@ func (s scale) between(low, high, least, most float64) string {
 	case lo && hi:
 		return threeDigits(low*s.factor) + " to " + s.show(high)
 	case lo:
-		return s.show(low) + " to more than " + s.show(most)
-	case hi:
-		return "under " + s.show(least) + " to " + s.show(high)
+		return s.show(low) + " or more"
 	}
 	return ""
 }

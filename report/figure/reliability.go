@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"strings"
 
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
@@ -43,15 +44,8 @@ func reliabilityFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figur
 	} else {
 		what += fmt.Sprintf("; %s.", roofName(u, curves[0].area))
 	}
-	if !finite(r.Main.Tank) {
-		why := "" // the title says the rest
-		if none := words.WhyNone(r.Main); none != "" {
-			why = sentence(fmt.Sprintf("the largest reaches %s; %s", units.Percent(r.Main.Reached), none))
-		}
-		if finite(r.Main.Beyond) && r.Main.Beyond > 0 {
-			why += " About " + vol.show(r.Main.Beyond) + " would meet it."
-		}
-		what = join(why, what)
+	if none := words.WhyNone(r.Main); none != "" {
+		what = join(sentence(none), what)
 	}
 	note := bandLine(s)
 	if len(curves) > 1 {
@@ -116,21 +110,45 @@ func evenly(n, k int) []int {
 
 // answerTitle words the finding.
 func answerTitle(r *sim.Result, vol scale) string {
-	s := r.Study
-	switch {
-	case !finite(r.Main.Tank):
-		return fmt.Sprintf("No tank up to %s meets the target: %s of %s", vol.show(s.Sizes[len(s.Sizes)-1]), percent(s.Target), of(s))
-	case r.Main.Tank <= s.Sizes[0]*1.001:
-		return fmt.Sprintf("Even the smallest tank, %s, %s", vol.show(s.Sizes[0]), does(s))
+	if !finite(r.Main.Tank) {
+		return strings.ToUpper(noSize(r)[:1]) + noSize(r)[1:] + " of " + of(r.Study)
 	}
-	return fmt.Sprintf("A tank of %s %s", vol.show(r.Main.Tank), does(s))
+	if r.Main.Grade == sim.Indicated {
+		return fmt.Sprintf("On this record a tank of %s %s", about(r, vol), does(r.Study))
+	}
+	return fmt.Sprintf("A tank of %s %s", vol.show(r.Main.Tank), does(r.Study))
+}
+
+// noSize says that there is no size for the target.
+func noSize(r *sim.Result) string {
+	if r.Main.Grade == sim.TooShort {
+		return fmt.Sprintf("%d years of record tell no size for %s", r.Usable, percent(r.Study.Target))
+	}
+	return "no size meets the target: " + percent(r.Study.Target)
+}
+
+// about is the size of the answer, and "about" before it where the record is too
+// short to show it.
+func about(r *sim.Result, vol scale) string {
+	if r.Main.Grade == sim.Indicated {
+		return "about " + vol.show(r.Main.Tank)
+	}
+	return vol.show(r.Main.Tank)
+}
+
+// meets says what the size of the answer does, in a few words.
+func meets(r *sim.Result, vol scale) string {
+	if r.Main.Grade == sim.Indicated {
+		return fmt.Sprintf("%s: %s on this record", about(r, vol), percent(r.Study.Target))
+	}
+	return vol.show(r.Main.Tank) + " meets " + percent(r.Study.Target)
 }
 
 // answerSentence words the answer, its band, the safe size and the stop.
 func answerSentence(r *sim.Result, vol scale) string {
-	s, out := r.Study, ""
+	out := ""
 	if finite(r.Main.Tank) {
-		if b := vol.between(r.Main.Low, r.Main.High, s.Sizes[0], s.Sizes[len(s.Sizes)-1]); b != "" {
+		if b := vol.between(r.Main.Low, r.Main.High); b != "" {
 			out = "The length of the record allows " + b + "."
 		}
 		if finite(r.Main.Safe) {
@@ -146,8 +164,8 @@ func answerSentence(r *sim.Result, vol scale) string {
 // sizeAxis returns the axis of tank sizes and its ticks, in the scale.
 func sizeAxis(sizes []float64, answer float64, vol scale) (axis, tickRow) {
 	lo, hi := sizes[0]*vol.factor, sizes[len(sizes)-1]*vol.factor
-	if answer > 0 && answer < sizes[0] {
-		lo = answer * vol.factor
+	if answer > 0 {
+		lo, hi = min(lo, answer*vol.factor), max(hi, 1.2*answer*vol.factor)
 	}
 	if wantsLog(sizes) {
 		return axis{min: lo, max: hi, log: true}, tickRow{logTicks(lo, hi), withUnit(threeDigits, vol.unit)}
@@ -280,7 +298,6 @@ func along(xys plotter.XYs, x float64) (float64, bool) {
 // answerLabels marks the answer, the safe size and the stop on the site's own
 // curve and returns their labels. Marks that fall together share one.
 func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol scale) []label {
-	s := r.Study
 	var labels []label
 	var hollow []bool
 	add := func(tank float64, c color.NRGBA, ring bool, lines ...string) {
@@ -298,8 +315,8 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol scale) []label 
 		labels, hollow = append(labels, label{lines: lines, color: c, at: []vg.Point{at}, lead: true}), append(hollow, ring)
 	}
 	if finite(r.Main.Tank) {
-		lines := []string{vol.show(r.Main.Tank) + " meets " + percent(s.Target)}
-		if b := vol.between(r.Main.Low, r.Main.High, s.Sizes[0], s.Sizes[len(s.Sizes)-1]); b != "" {
+		lines := []string{meets(r, vol)}
+		if b := vol.between(r.Main.Low, r.Main.High); b != "" {
 			lines = append(lines, "("+b+")")
 		}
 		add(r.Main.Tank, blue, false, lines...)

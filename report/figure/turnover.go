@@ -3,7 +3,6 @@ package figure
 import (
 	"fmt"
 	"image/color"
-	"math"
 
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
@@ -77,7 +76,7 @@ func drawTurnover(pg *page, r *sim.Result, vol scale, room vg.Rectangle) {
 	if y, ok := along(curve, r.Main.Tank*vol.factor); ok {
 		at := vg.Point{X: p.x(r.Main.Tank * vol.factor), Y: p.y(y)}
 		p.mark(at, blue, false)
-		labels = append(labels, label{lines: []string{vol.show(r.Main.Tank) + " meets " + percent(r.Study.Target), "its last " + vol.litre() + " is used " + words.Often(y)},
+		labels = append(labels, label{lines: []string{meets(r, vol), "its last " + vol.litre() + " is used " + words.Often(y)},
 			color: blue, at: []vg.Point{at}, lead: true})
 	}
 	p.put(labels...)
@@ -103,7 +102,7 @@ func (p *panel) stopLine(st sim.Stop, vol scale) label {
 	p.page.c.StrokeLine2(stroke(green, 1), x, p.area.Min.Y, x, p.area.Max.Y)
 	p.lines = append(p.lines, obstacle{[]vg.Point{{X: x, Y: p.area.Min.Y}, {X: x, Y: p.area.Max.Y}}, 5})
 	lines := []string{"more storage stops paying", "at " + vol.show(st.Tank)}
-	if b := vol.between(st.Low, st.High, 0, math.NaN()); finite(st.Low) && finite(st.High) && b != "" {
+	if b := vol.between(st.Low, st.High); finite(st.Low) && finite(st.High) && b != "" {
 		lines[1] += " (" + b + ")"
 		lo := max(p.plot.X.Min, st.Low*vol.factor)
 		hi := min(p.plot.X.Max, st.High*vol.factor)

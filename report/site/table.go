@@ -23,7 +23,6 @@ const (
 const (
 	mostYears      = 10_000_000
 	mostSynthYears = 100_000 // they are held in memory and written out
-	mostReplicates = 100_000
 	mostWorkers    = 1 << 20
 )
 
@@ -358,12 +357,6 @@ var Table = []*Parameter{
 	},
 
 	// What cannot be asked, but an answer rests on.
-	{
-		Name:  "Resampled records",
-		When:  func(p *Plan) bool { return p.Study.RecordError },
-		Note:  fmt.Sprintf(", each simulated for %d years", sim.ReplicateYears),
-		field: func(a At) any { return &a.Study.Replicates }, low: 0, high: mostReplicates,
-	},
 	{
 		Name:  "Level of every range",
 		field: func(a At) any { return &a.Study.Level }, kind: units.Share, what: "a level", above0: true,

@@ -166,13 +166,12 @@ func TestOneCheckForAll(t *testing.T) {
 		assert.Contains(t, err.Error(), ": "+c.want)
 	}
 	for want, spoil := range map[string]func(At){
-		"tank.dead":         func(a At) { a.Study.Dead = math.NaN() },
-		"tank.start":        func(a At) { a.Study.Start = math.Inf(1) },
-		"rain.water_year":   func(a At) { a.Record.WaterYear = 13 },
-		"rain.missing":      func(a At) { a.Record.Missing = "x" },
-		"tank.life":         func(a At) { a.costs().Life = 900 },
-		"horizon":           func(a At) { a.Study.Horizon = 0 },
-		"resampled records": func(a At) { a.Study.Replicates = -1 },
+		"tank.dead":       func(a At) { a.Study.Dead = math.NaN() },
+		"tank.start":      func(a At) { a.Study.Start = math.Inf(1) },
+		"rain.water_year": func(a At) { a.Record.WaterYear = 13 },
+		"rain.missing":    func(a At) { a.Record.Missing = "x" },
+		"tank.life":       func(a At) { a.costs().Life = 900 },
+		"horizon":         func(a At) { a.Study.Horizon = 0 },
 	} {
 		p := NewPlan(Size)
 		require.NoError(t, p.Check())

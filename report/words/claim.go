@@ -7,8 +7,8 @@ import (
 )
 
 // claimConfidence is the confidence with which a record is said to show an
-// annual reliability.
-const claimConfidence = 0.95
+// annual reliability: that of the lower bound of every claim.
+const claimConfidence = (1 + sim.DefaultLevel) / 2
 
 // claimTargets are the annual reliabilities that people ask for.
 var claimTargets = []float64{0.5, 0.8, 0.9, 0.95, 0.98, 0.99}
@@ -16,7 +16,7 @@ var claimTargets = []float64{0.5, 0.8, 0.9, 0.95, 0.98, 0.99}
 // Claim says in one sentence, without a full stop, which annual reliability n
 // usable water years can carry and how many the next would need.
 func Claim(n int) string {
-	need := func(t float64) int { return sim.YearsToShow(t, claimConfidence) }
+	need := sim.YearsToShow
 	held := -1
 	for i, t := range claimTargets {
 		if n >= need(t) {

@@ -9,14 +9,13 @@ import (
 
 func TestClaim(t *testing.T) {
 	for n, want := range map[int]string{
-		0:   "no usable year: nothing can be claimed; 90 % a year would need 29",
-		1:   "1 usable year: too short for any claim; 90 % a year would need 29",
-		4:   "4 usable years: too short for any claim; 90 % a year would need 29",
-		5:   "5 usable years: enough to speak of 50 % a year and no more; 90 % would need 29",
-		28:  "28 usable years: enough to speak of 80 % a year and no more; 90 % would need 29",
-		29:  "29 usable years: enough to speak of 90 % a year; 95 % would need 59",
-		36:  "36 usable years: enough to speak of 90 % a year; 95 % would need 59",
-		59:  "59 usable years: enough to speak of 95 % a year; 98 % would need 149",
+		0:   "no usable year: nothing can be claimed; 90 % a year would need 16",
+		1:   "1 usable year: too short for any claim; 90 % a year would need 16",
+		4:   "4 usable years: too short for any claim; 90 % a year would need 16",
+		5:   "5 usable years: enough to speak of 50 % a year and no more; 90 % would need 16",
+		15:  "15 usable years: enough to speak of 80 % a year and no more; 90 % would need 16",
+		16:  "16 usable years: enough to speak of 90 % a year; 95 % would need 32",
+		36:  "36 usable years: enough to speak of 95 % a year; 98 % would need 81",
 		299: "299 usable years: enough to speak of 99 % a year",
 	} {
 		assert.Equal(t, want, Claim(n))

@@ -16,24 +16,24 @@ import (
 // Reason says why an answer is the size it is, or why there is none.
 func Reason(a sim.Answer) string {
 	goal := target(a.Measure, a.Target, a.Allow)
-	switch a.Why {
-	case sim.Meets:
+	switch a.Grade {
+	case sim.Shown:
 		return "the smallest size that meets " + goal
-	case sim.MeetsBelow:
-		return "the smallest size that meets " + goal + "; every size asked about is larger"
+	case sim.Indicated:
+		return "the smallest size with which this record points to " + goal + "; it is too short to show that"
 	}
-	return fmt.Sprintf("no size in this range meets %s: the largest reaches %s; %s", goal, units.Percent(a.Reached), WhyNone(a))
+	return fmt.Sprintf("no size is told for %s: %s", goal, WhyNone(a))
 }
 
-// WhyNone says why no size asked about meets a target, "" where one does.
+// WhyNone says why there is no size for a target, "" where there is one.
 func WhyNone(a sim.Answer) string {
 	switch a.Why {
-	case sim.SpellsTooLong:
-		return "the dry spells are longer than it lasts"
+	case sim.TooFewYears:
+		return fmt.Sprintf("the record is too short, and %d usable years are the least", sim.FewYears)
 	case sim.YieldTooSmall:
 		return fmt.Sprintf("the roof yields %s of the water wanted, and no tank mends that", units.Percent(a.Cell.Inflow/a.Cell.Demand))
 	case sim.NoneWithinReach:
-		return "no tank does, however large"
+		return "no tank is enough, however large"
 	}
 	return ""
 }
@@ -53,14 +53,10 @@ func shortRecord(f rainfall.Finding) string {
 	if n == 1 {
 		are = "1 usable year is"
 	}
-	text := fmt.Sprintf("%s few to size a tank from: %g are the least, more where droughts are long", are, f.Of("least_years"))
-	if need := f.Of("years_to_show"); need > 0 {
-		text = fmt.Sprintf("%s too few to show %s: even with no failure in them it would take %g", are, units.Percent(f.Of("target")), need)
+	if n < int(f.Of("least_years")) {
+		return fmt.Sprintf("%s too few to size a tank from; %g are the least", are, f.Of("least_years"))
 	}
-	if f.Of("synthetic_only") > 0 {
-		text += "; the size is the one at which the synthetic years meet it"
-	}
-	return text
+	return fmt.Sprintf("%s too few to show %s here: even with no failure in them it would take about %g", are, units.Percent(f.Of("target")), f.Of("years_to_show"))
 }
 
 // stressed says what stress the synthetic rain is under.

@@ -14,14 +14,14 @@ import (
 )
 
 func TestReason(t *testing.T) {
-	none := sim.Answer{Measure: sim.Volume, Target: 0.9, Reached: 0.453, Cell: sim.Cell{Inflow: 30, Demand: 40}}
+	none := sim.Answer{Grade: sim.OutOfReach, Measure: sim.Volume, Target: 0.9, Cell: sim.Cell{Inflow: 30, Demand: 40}}
 	for why, want := range map[sim.Why]string{
-		sim.SpellsTooLong:   "the dry spells are longer than it lasts",
+		sim.TooFewYears:     "the record is too short, and 5 usable years are the least",
 		sim.YieldTooSmall:   "the roof yields 75 % of the water wanted, and no tank mends that",
-		sim.NoneWithinReach: "no tank does, however large",
+		sim.NoneWithinReach: "no tank is enough, however large",
 	} {
 		none.Why = why
-		assert.Equal(t, "no size in this range meets 90 % of the water wanted: the largest reaches 45.3 %; "+want, Reason(none))
+		assert.Equal(t, "no size is told for 90 % of the water wanted: "+want, Reason(none))
 	}
 	for _, c := range []struct {
 		a    sim.Answer
@@ -30,7 +30,7 @@ func TestReason(t *testing.T) {
 		{sim.Answer{Target: 0.9}, "the smallest size that meets 90 % of years without a short day"},
 		{sim.Answer{Target: 0.9, Allow: 3}, "the smallest size that meets 90 % of years with at most 3 short days"},
 		{sim.Answer{Target: 0.9, Allow: 1}, "the smallest size that meets 90 % of years with at most 1 short day"},
-		{sim.Answer{Target: 0.9, Measure: sim.Time, Why: sim.MeetsBelow}, "the smallest size that meets the demand on 90 % of days; every size asked about is larger"},
+		{sim.Answer{Target: 0.9, Measure: sim.Time, Grade: sim.Indicated}, "the smallest size with which this record points to the demand on 90 % of days; it is too short to show that"},
 	} {
 		assert.Equal(t, c.want, Reason(c.a))
 		assert.Empty(t, WhyNone(c.a))
@@ -50,9 +50,9 @@ func TestMethod(t *testing.T) {
 
 // The findings of a study in words.
 func TestFindingsOfAStudy(t *testing.T) {
-	short := func(usable, toShow, only float64) rainfall.Finding {
-		return rainfall.Finding{Code: "short-record", Values: []rainfall.Value{{Name: "usable_years", X: usable}, {Name: "least_years", X: 10},
-			{Name: "target", X: 0.9}, {Name: "years_to_show", X: toShow}, {Name: "synthetic_only", X: only}}}
+	short := func(usable, toShow float64) rainfall.Finding {
+		return rainfall.Finding{Code: "short-record", Values: []rainfall.Value{{Name: "usable_years", X: usable}, {Name: "least_years", X: 5},
+			{Name: "target", X: 0.9}, {Name: "years_to_show", X: toShow}}}
 	}
 	stress := gen.Stress{DrySpell: 1.2, Rain: [12]float64{1, 1, 1, 1, 1, 0.8, 0.7, 1, 1, 1, 1, 1}}
 	under := rainfall.Finding{Code: "stress", Values: []rainfall.Value{{Name: "dry_spell", X: 1.2}}}
@@ -63,9 +63,9 @@ func TestFindingsOfAStudy(t *testing.T) {
 		f    rainfall.Finding
 		want string
 	}{
-		{short(1, 0, 0), "1 usable year is few to size a tank from: 10 are the least, more where droughts are long"},
-		{short(2, 29, 1), "2 usable years are too few to show 90 %: even with no failure in them it would take 29; the size is the one at which the synthetic years meet it"},
-		{short(2, 29, 0), "2 usable years are too few to show 90 %: even with no failure in them it would take 29"},
+		{short(1, 17), "1 usable year is too few to size a tank from; 5 are the least"},
+		{short(4, 17), "4 usable years are too few to size a tank from; 5 are the least"},
+		{short(8, 17), "8 usable years are too few to show 90 % here: even with no failure in them it would take about 17"},
 		{under, "the synthetic rain is under stress: rain of Jun × 0.8, Jul × 0.7; dry spells × 1.2 as long; what if, not a forecast; the real years are as they were"},
 	} {
 		assert.Equal(t, c.want, Finding(c.f, units.SI))

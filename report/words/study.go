@@ -83,23 +83,34 @@ func GoodYear(allow int) string {
 }
 
 // Size says the answer: what was found, a clause; how sure it is, a sentence
-// without its end; and the safe size, a clause, "" where it was not asked.
+// without its end; and the safe size, a clause, "" where there can be none.
 func Size(u units.System, r *sim.Result) (found, sure, safe string) {
 	s, a := r.Study, r.Main
-	if math.IsNaN(a.Tank) {
-		if !math.IsNaN(a.Beyond) {
-			return Reason(a), fmt.Sprintf("About %s would meet it, beyond the sizes asked about", u.Volume(a.Beyond)), ""
+	years := Plural(r.Usable, "usable year") + " of record"
+	switch a.Grade {
+	case sim.TooShort:
+		sure = "A record as short holds too few droughts. Look for a longer one, or for a second station near by"
+		if enough := r.Enough(); !math.IsNaN(enough) && !math.IsInf(enough, 0) {
+			sure = fmt.Sprintf("Each of these years would have been a good one with %s. That is no size to build by: look for a longer record, or for a second station near by", u.Volume(enough))
 		}
+		return fmt.Sprintf("no size is told from %s; %d are the least", years, sim.FewYears), sure, ""
+	case sim.OutOfReach:
 		c := r.Curve[len(r.Curve)-1]
 		return Reason(a), fmt.Sprintf("The largest size asked about, %s, supplies %s of the water wanted and leaves %s short days a year",
 			u.Volume(c.Tank), units.Percent(c.Volumetric.Estimate), units.Fixed(c.ShortDays, 1)), ""
+	case sim.Indicated:
+		found = fmt.Sprintf("on this record a tank of about %s would have %s", u.Volume(a.Tank), Goal(s))
+		sure = fmt.Sprintf("%s cannot show that; about %d would. ", UpperFirst(years), a.Shows)
+	default:
+		found = fmt.Sprintf("a tank of %s is the smallest that meets %s", u.Volume(a.Tank), Goal(s))
 	}
-	found = fmt.Sprintf("a tank of %s is the smallest that meets %s", u.Volume(a.Tank), Goal(s))
-	years := Plural(r.Usable, "usable year") + " of record"
 	if !s.RecordError {
-		return found, fmt.Sprintf("How far the %s could be wrong was not asked, so no band stands beside it", years), ""
+		return found, sure + fmt.Sprintf("How far the %s could be wrong was not asked, so no band stands beside it", years), ""
 	}
-	safe = "no size asked about is sure to meet the target"
+	if a.Grade == sim.Indicated {
+		return found, sure + "The size " + SizeRange(u, a), ""
+	}
+	safe = "no size is sure to meet the target"
 	if !math.IsNaN(a.Safe) {
 		safe = u.Volume(a.Safe) + ": even the lower bound of its reliability meets the target"
 	}
@@ -111,9 +122,9 @@ func Size(u units.System, r *sim.Result) (found, sure, safe string) {
 func SizeRange(u units.System, a sim.Answer) string {
 	switch low, high := math.IsNaN(a.Low), math.IsNaN(a.High); {
 	case low && high:
-		return "cannot be bounded within the sizes asked about"
+		return "cannot be bounded"
 	case high:
-		return fmt.Sprintf("may be %s or more than the largest size asked about", u.Volume(a.Low))
+		return fmt.Sprintf("may be %s or any size above", u.Volume(a.Low))
 	case low:
 		return "may be anything up to " + u.Volume(a.High)
 	}

@@ -42,20 +42,22 @@ func (b *Study) judge(ctx context.Context, rec Record, gen gen.Generator, w wind
 			JudgeFrom: v.judged.Label[0], JudgeTo: v.judged.Label[v.judged.Len()-1], Judge: v.judged.Len(),
 			Demand: d, Target: math.NaN(), Roof: v.scale[i] * sim.TotalArea(b.Roofs),
 		}
-		inflow := v.annual / d
+		inflow, weights := v.annual/d, run.Weights(i)
 		for _, target := range b.Targets {
 			s := *v.study
 			s.Target = target
-			size, ok := s.Smallest(run, i, store.Units(mostInflow*inflow))
+			heeding := *weights
+			heeding.Heed(s.Measure, target, s.Level, run.Evidence)
+			size, ok := s.Smallest(run, &heeding, i, store.Units(mostInflow*inflow))
 			if !ok {
 				continue // no tank up to mostInflow meets it
 			}
 			c := base
 			c.Target = target
-			cases = append(cases, v.claim(c, run, i, size))
+			cases = append(cases, v.claim(c, run, &heeding, i, size))
 		}
 		for _, f := range b.Tanks {
-			cases = append(cases, v.claim(base, run, i, store.Units(f*inflow)))
+			cases = append(cases, v.claim(base, run, weights, i, store.Units(f*inflow)))
 		}
 	}
 	v.outcomes(b, w, cases)
@@ -138,7 +140,7 @@ func (v *view) simulate(ctx context.Context, from gen.Sampler, b *Study) (*sim.T
 		rows[i].Scale = v.scale[i]
 	}
 	e := v.ensemble.With(rows...)
-	sc, out := e.Scratch(), sim.NewTotals(rows, v.learn.Len())
+	sc, out := e.Scratch(), sim.NewTotals(rows, sim.Weigh(v.learn))
 	for k := range (b.Years + sim.TraceYears - 1) / sim.TraceYears {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -154,8 +156,8 @@ func (v *view) simulate(ctx context.Context, from gen.Sampler, b *Study) (*sim.T
 }
 
 // claim fills in what is claimed of a tank of a usable size, units, in row i.
-func (v *view) claim(c Case, run *sim.Totals, i int, size int64) Case {
-	said := run.ClaimAt(i, size)
+func (v *view) claim(c Case, run *sim.Totals, w *sim.Weights, i int, size int64) Case {
+	said := run.ClaimAt(w, i, size)
 	c.Tank = store.Litres(size)
 	c.Size = c.Tank * c.Demand / v.annual
 	c.Share = run.GoodYears(i, size, sim.DefaultLevel)

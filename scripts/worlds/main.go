@@ -1,0 +1,49 @@
+// Worlds holds what sizing claims against invented climates whose truth is known
+// and prints how often it held, as rows of a Markdown table:
+//
+//	go run ./scripts/worlds [-records 40] [-years 10000] [-only annual]
+//
+// It takes some minutes.
+package main
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"os"
+	"os/signal"
+
+	"tankodds/rainfall/gen"
+	"tankodds/sim/known"
+)
+
+func main() {
+	s := known.NewStudy()
+	flag.IntVar(&s.Records, "records", s.Records, "records of each length and climate")
+	flag.IntVar(&s.Years, "years", s.Years, "synthetic years a record")
+	flag.Uint64Var(&s.Seed, "seed", s.Seed, "of the records")
+	name := flag.String("generator", "", "that learns from the records")
+	flag.Parse()
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	if err := run(ctx, s, *name); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+}
+
+func run(ctx context.Context, s *known.Study, name string) (err error) {
+	if s.Gen, err = gen.Find(name); err != nil {
+		return err
+	}
+	cases, err := known.Run(ctx, s)
+	if err != nil {
+		return err
+	}
+	fmt.Println("| | cases | reliability held | size held | safe size met | stated | bias | width | score | sizes |")
+	fmt.Println("|---|---|---|---|---|---|---|---|---|---|")
+	for _, l := range known.Table(cases) {
+		fmt.Printf("| %s | %d | %v | %v | %v | %.2f | %+.4f | %.3f | %.4f | %.2f |\n", l.Name, l.Cases, l.Held, l.Sized, l.Safe, l.Stated, l.Bias, l.Width, l.Score, l.Sizes)
+	}
+	return nil
+}

@@ -1,0 +1,255 @@
+package sim
+
+import (
+	"math"
+	"sort"
+
+	"tankodds/rainfall"
+	"tankodds/sim/internal/store"
+)
+
+// Evidence is what a record is worth to a claim.
+type Evidence struct {
+	Usable int     // usable years
+	Worth  float64 // years that do not depend on each other, less the one that goes into the mean
+}
+
+// Weigh weighs a record. Where wet years follow wet ones it tells less than its
+// length: L years whose totals have a lag-1 correlation r tell as much of a mean
+// as L(1 − r)/(1 + r) that have none (Bayley & Hammersley 1946, Suppl. J. R.
+// Stat. Soc. 8:184: from memory, unverified). A short record does not tell r.
+// What it shows, less its bias of −(1 + 3r)/L (Kendall 1954, Biometrika 41:403:
+// from memory, unverified), is believed as far as L goes beside doubtYears.
+func Weigh(y *rainfall.Years) Evidence {
+	n := float64(y.Len())
+	total, mean := make([]float64, y.Len()), 0.0
+	for i := range total {
+		total[i] = y.Total(i)
+		mean += total[i] / n
+	}
+	product, square := 0.0, 0.0
+	for i, x := range total {
+		square += float64((x - mean) * (x - mean))
+		if i > 0 && y.Label[i] == y.Label[i-1]+1 {
+			product += float64((x - mean) * (total[i-1] - mean))
+		}
+	}
+	r := 0.0
+	if square > 0 {
+		r = product / square
+		r = max(0, min(0.9, (r*n+1+float64(3*r))/(n+doubtYears)))
+	}
+	return Evidence{y.Len(), max(0, n-1) * (1 - r) / (1 + r)}
+}
+
+// doubtYears is the length of a record whose own correlation from year to year
+// is believed by half.
+const doubtYears = 100
+
+// What a year of record is worth to the claim for each measure. A generator
+// smooths: it knows the share of good years better than counting them would, and
+// the depth of the years that fail less well than their number. Chosen on the
+// climates of package known, so that the bounds hold what they say; real records
+// that nobody chose by agree (see DEVELOPERS.md).
+var yearWorth = [3]float64{Annual: 1.2, Time: 0.7, Volume: 0.7}
+
+// Weights are what all tanks of a row have in common: how short years go
+// together there, and what a short year that the record did not show would be.
+type Weights struct {
+	years     [3]float64 // n by Measure
+	synthetic float64
+	// cluster is φ ≥ 1: the variance of the number of short years in a trace
+	// over that of independent years (the design effect of Kish 1965, Survey
+	// Sampling). A tank that carries water over has its short years in
+	// clusters, and clusters are what is counted. It is the mean over the sizes
+	// with which few years are short: of one size it would hang on a handful of
+	// failures.
+	cluster float64
+	rare    [3]float64 // a share of short years, below which the record tells nothing of their depth
+	depth   [3]float64 // d there
+	shape   [3]float64 // w there
+	// caution is how much of a short year not seen lowers the share that is
+	// stated: all of it but where the record is so short that no tank could be
+	// said to meet the target. What is stated so changes smoothly with the
+	// length of the record. The bounds carry all of it always.
+	caution float64
+	shows   int // usable years that would, as independent as those there are
+}
+
+// Weights returns what the claims of row i have in common. Without a
+// ladder they are good for the annual measure alone.
+func (s *Totals) Weights(i int) *Weights {
+	needs := s.sorted(i)
+	w := &Weights{synthetic: float64(s.years), cluster: s.cluster(i, needs), caution: 1}
+	for m, worth := range yearWorth {
+		n := float64(worth * s.Evidence.Worth)
+		// Both errors, the record's and the smaller one of the simulation.
+		w.years[m] = n * w.synthetic / (w.synthetic + n) / w.cluster
+		w.depth[m], w.shape[m] = 1, 1
+	}
+	if len(s.rows[i].Ladder) < 2 {
+		return w
+	}
+	for m := Time; m <= Volume; m++ {
+		w.rare[m] = min(0.5, rareYears/w.years[m])
+		x := s.between(m, i, ranked(needs, 1-w.rare[m]))
+		w.depth[m] = max(leastDepth, min(1, (1-x.value)/w.rare[m]))
+		w.shape[m] = w.oneYear(m, x, w.rare[m])
+	}
+	return w
+}
+
+// leastDepth is the least share of its days or its water that a short year which
+// the record did not show is taken to lack: 18 days. A record that happened to
+// hold mild ones alone tells of no others (chosen with yearWorth).
+const leastDepth = 0.05
+
+// rareYears is how many of the years of the record are short with a tank that
+// the record tells no more of.
+const rareYears = 0.5
+
+// oneYear is what one short year adds to the first parameter of the claim: 1 if
+// all fail alike, less as they differ. q is the share of short years.
+func (w *Weights) oneYear(m Measure, x share, q float64) float64 {
+	if q <= 0 || x.variance <= 0 {
+		return w.shape[m]
+	}
+	return min(1, w.first(m, x)/(q*w.years[m]))
+}
+
+// first is the first parameter of the claim as far as short years were seen.
+func (w *Weights) first(m Measure, x share) float64 {
+	f := 1 - x.value
+	return float64(f*f) * x.value / w.variance(m, x)
+}
+
+// variance is that of a mean over a record's years, of which the synthetic ones
+// gave a share: how far the record may be from the truth.
+func (w *Weights) variance(m Measure, x share) float64 {
+	return x.variance * w.synthetic / (w.years[m] * w.cluster)
+}
+
+// claim makes the claim of a tank that has a measure x, good being its share of
+// good years.
+func (w *Weights) claim(m Measure, x share, good float64) Claim {
+	c, n := Claim{seen: x.value, cluster: w.cluster}, w.years[m]
+	f := 1 - x.value
+	if m == Annual || n == 0 {
+		c.short, c.good = float64(f*n)+0.5, float64(x.value*n)+0.5
+		c.stated = w.cautious(m, x.value, 0.5)
+		return c
+	}
+	q := 1 - good
+	depth := w.depth[m]
+	if q > w.rare[m] {
+		depth = max(leastDepth, min(1, f/q))
+	}
+	mean := min((float64(f*n)+depth)/(n+1), 1-1e-9) // a beta distribution wants both parameters
+	c.short = w.oneYear(m, x, q)
+	if f > 0 && x.variance > 0 {
+		c.short += w.first(m, x)
+	}
+	c.good = c.short * (1 - mean) / mean
+	c.stated = w.cautious(m, x.value, depth)
+	return c
+}
+
+// cautious is the share stated of a tank that reaches one among the synthetic
+// years: a year of which some share fails is added to those of the record.
+func (w *Weights) cautious(m Measure, seen, fails float64) float64 {
+	n := w.years[m]
+	if n == 0 {
+		return seen
+	}
+	return min(seen, (float64(seen*n)+float64(w.caution*(1-fails)))/(n+w.caution))
+}
+
+// flawless is the claim of a record of so much worth in which nothing failed.
+func (w *Weights) flawless(m Measure, worth float64) Claim {
+	other := *w
+	other.years[m] = float64(yearWorth[m]*worth) / w.cluster
+	return other.claim(m, share{value: 1}, 1)
+}
+
+// need is the worth of the least record of which the claim would meet the
+// target, had nothing failed in it.
+func (w *Weights) need(m Measure, target, level float64) float64 {
+	low, high := 0.0, 1.0
+	for high < mostWorth && !w.flawless(m, high).above(target, (1+level)/2) {
+		high *= 2
+	}
+	for range 40 {
+		if mid := (low + high) / 2; w.flawless(m, mid).above(target, (1+level)/2) {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	return high
+}
+
+const mostWorth = 1e6 // years
+
+// YearsToShow returns how many usable years, all of them good and none dependent
+// on another, a record needs before it shows a share of good years of at least
+// target, above 0 and below 1: the lower bound of the claim meets it then, at
+// DefaultLevel. A shorter record cannot carry the claim, whatever it holds.
+func YearsToShow(target float64) int {
+	w := &Weights{cluster: 1}
+	w.Heed(Annual, target, DefaultLevel, Evidence{})
+	return w.shows
+}
+
+// Heed makes what is stated, and how many years would show a target, heed the
+// target and the record.
+func (w *Weights) Heed(m Measure, target, level float64, have Evidence) *Weights {
+	need, each := w.need(m, target, level), 1.0
+	if have.Usable > 1 {
+		each = have.Worth / float64(have.Usable-1)
+	}
+	fails := w.depth[m]
+	if m == Annual {
+		fails = 0.5
+	}
+	// The largest caution with which a tank that never fails would be half-way
+	// from the target to 1.
+	if half := (1 - target) / 2; fails > half {
+		w.caution = min(1, w.years[m]*half/(fails-half))
+	}
+	w.shows = max(FewYears, 1+int(math.Ceil(need/each-1e-6)))
+	return w
+}
+
+// cluster pools φ over the sizes that a twentieth to a quarter of the years need
+// more than.
+func (s *Totals) cluster(i int, needs []int64) float64 {
+	sum, n := 0.0, 0.0
+	for percent := 76; percent < 97; percent += 2 {
+		size := ranked(needs, float64(percent)/100)
+		if x := s.goodAt(i, min(size, store.Most)); size <= store.Most && x.value > 0 && x.value < 1 {
+			sum += x.variance * float64(s.years) / (x.value * (1 - x.value))
+			n++
+		}
+	}
+	if n == 0 {
+		return 1
+	}
+	return max(1, sum/n)
+}
+
+// ranked is the least of rising needs that a share of them is not above.
+func ranked(needs []int64, share float64) int64 {
+	k := int(math.Ceil(share*float64(len(needs)))) - 1
+	return needs[min(max(0, k), len(needs)-1)]
+}
+
+// between reads a measure of row i at a usable size, units, straight between two
+// of its ladder.
+func (s *Totals) between(m Measure, i int, size int64) share {
+	at, rungs := s.rows[i].Sizes.index.At, s.rows[i].Ladder
+	k := min(max(1, sort.Search(len(rungs), func(k int) bool { return at[rungs[k]] >= size })), len(rungs)-1)
+	low, high := at[rungs[k-1]], at[rungs[k]]
+	a, b := s.of(m, i, rungs[k-1]), s.of(m, i, rungs[k])
+	t := min(1, max(0, float64(size-low)/float64(high-low)))
+	return share{a.value + float64(t*(b.value-a.value)), a.variance + float64(t*(b.variance-a.variance))}
+}

@@ -125,7 +125,7 @@ func TestEvidenceThereAndBack(t *testing.T) {
 	// Every field another value than nothing, each its own.
 	want.Roofs = []sim.Roof{{Name: "a", Area: 1.1, Surface: "tile", Runoff: 0.1 + 0.2, Wetting: 0.25, FirstFlush: 1.0 / 3, Filter: 0.95, Drains: 2}}
 	want.Uses = []sim.Use{{Name: "b", Daily: 12.5, Days: [7]bool{true, false, true}, Monthly: [12]float64{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12.75}}}
-	want.Dead, want.Start, want.Rule, want.Measure, want.Allow, want.Seed = 0.031, 77, sim.YBS, sim.Volume, 3, math.MaxUint64
+	want.Dead, want.Start, want.Rule, want.Measure, want.Allow, want.Seed = 0.031, new(77.0), sim.YBS, sim.Volume, 3, math.MaxUint64
 	v := reflect.ValueOf(*want)
 	for i := range v.NumField() {
 		if name := v.Type().Field(i).Name; name != "Workers" && name != "Progress" {

@@ -94,7 +94,7 @@ func (b *sheetMaker) sizeTable() *sheet.Table {
 	}
 	for _, c := range cells {
 		row := sheet.Row{Mark: b.markOf(c, cells)}
-		row.Cells = append(append([]string{tank.Cell(c.Tank)}, b.measureCells(c)...), units.Fixed(c.ShortDays, 1), supplied.Cell(c.Supplied), share(c.SpillShare))
+		row.Cells = append(append([]string{tank.Cell(c.Tank)}, b.measureCells(c)...), units.Mean(c.ShortDays), supplied.Cell(c.Supplied), units.PercentCell(c.SpillShare))
 		if costs != nil {
 			row.Cells = append(row.Cells, money(costs.Price(c.Tank)), money(costs.Value(c.Tank, c.Supplied)))
 		}
@@ -149,7 +149,7 @@ func (b *sheetMaker) areaTable() *sheet.Table {
 	for i, a := range b.r.Answers {
 		last := rows[i][len(rows[i])-1]
 		t.Rows = append(t.Rows, sheet.Row{Cells: []string{
-			area.Cell(a.Area), size.Cell(a.Tank), bandCell(size, a.Low, a.High), size.Cell(a.Safe), share(last.Of(b.s.Measure).Estimate),
+			area.Cell(a.Area), size.Cell(a.Tank), bandCell(size, a.Low, a.High), size.Cell(a.Safe), units.PercentCell(last.Of(b.s.Measure).Estimate),
 		}})
 	}
 	return t
@@ -178,9 +178,9 @@ func (b *sheetMaker) measureCells(c sim.Cell) []string {
 	var out []string
 	for m := sim.Annual; m <= sim.Volume; m++ {
 		x := c.Of(m)
-		out = append(out, share(x.Estimate))
+		out = append(out, units.PercentCell(x.Estimate))
 		if m == b.s.Measure {
-			out = append(out, share(x.Low)+"–"+share(x.High))
+			out = append(out, units.PercentCell(x.Low)+"–"+units.PercentCell(x.High))
 		}
 	}
 	return out

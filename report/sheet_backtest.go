@@ -67,7 +67,7 @@ func (z *Backtest) Words() []string {
 			continue
 		}
 		out = append(out, fmt.Sprintf("%s: of %s outcomes, %s %% lay in the interval that claimed 90 %%; within the Monte Carlo error alone lay %s %%. Of the years that followed %s %% were good where %s %% were stated.",
-			words.UpperFirst(s.Generator), units.Fixed(float64(s.Cases), 0), share(s.Inside90), share(s.MonteCarlo), share(s.Realised), share(s.Stated)))
+			words.UpperFirst(s.Generator), units.Fixed(float64(s.Cases), 0), units.PercentCell(s.Inside90), units.PercentCell(s.MonteCarlo), units.PercentCell(s.Realised), units.PercentCell(s.Stated)))
 		if s.Unmet > 0 {
 			out = append(out, fmt.Sprintf("In %s no tank that was tried met the target.", words.Plural(s.Unmet, "further case")))
 		}
@@ -99,8 +99,8 @@ func (z *Backtest) scoreTable(name, head, caption string, pick func(backtest.Sco
 		if s.Cases == 0 {
 			cells = append(cells, slices.Repeat([]string{"–"}, len(titles)-1)...)
 		} else {
-			cells = append(cells, share(s.Inside50), share(s.Inside80), share(s.Inside90),
-				units.Fixed(s.Width, 3), units.Fixed(s.Winkler, 3), share(s.Stated), share(s.Realised), signed(s.Bias), units.Fixed(s.Brier, 3))
+			cells = append(cells, units.PercentCell(s.Inside50), units.PercentCell(s.Inside80), units.PercentCell(s.Inside90),
+				units.Fixed(s.Width, 3), units.Fixed(s.Winkler, 3), units.PercentCell(s.Stated), units.PercentCell(s.Realised), signed(s.Bias), units.Fixed(s.Brier, 3))
 		}
 		t.Rows = append(t.Rows, sheet.Row{Cells: append([]string{name}, cells...)})
 	}

@@ -32,8 +32,8 @@ func (z *Replayed) balance() []sheet.Fact {
 	of := func(x float64) string { return water.Words(x) + " " + water.Unit }
 	out := []sheet.Fact{
 		{Label: "Record", Value: fmt.Sprintf("%s, %v to %v, %s run (%s).", z.Record.Name(), r.First, r.Last, words.Plural(r.Days, "day"), z.Record.Format)},
-		{Label: "Water", Value: fmt.Sprintf("%s flowed in, %s was wanted, %s supplied, %s spilled; the tank held %s at first and %s at last.",
-			of(r.Inflow), of(r.Demand), of(r.Supplied), of(r.Spilled), z.Units.Volume(r.StartsWith), z.Units.Volume(r.EndsWith))},
+		{Label: "Water", Value: fmt.Sprintf("%s flowed in, %s was wanted, %s supplied, %s spilled; the tank held %s at first%s and %s at last.",
+			of(r.Inflow), of(r.Demand), of(r.Supplied), of(r.Spilled), z.Units.Volume(r.StartsWith), z.runIn(), z.Units.Volume(r.EndsWith))},
 		{Label: "Supplied", Value: fmt.Sprintf("%s of the water wanted; the demand was met on %s of days.", units.Percent(r.Volumetric), units.Percent(r.Time))},
 	}
 	if r.WholeYears == 0 {
@@ -50,6 +50,18 @@ func (z *Replayed) balance() []sheet.Fact {
 	}
 	return append(out, sheet.Fact{Label: "Years", Value: years + "."},
 		sheet.Fact{Label: "Ran dry", Value: fmt.Sprintf("On %s in %s; the longest run began on %v and lasted %s.", words.Plural(r.ShortDays, "day"), words.Plural(len(r.Runs), "run"), longest.From, words.Plural(longest.Days, "day"))})
+}
+
+// runIn says where what the tank held at first comes from.
+func (z *Replayed) runIn() string {
+	r := z.Result
+	switch {
+	case r.RunIn == 0:
+		return ""
+	case int(r.Last-r.First)+1 <= r.RunIn*rainfall.DaysPerYear:
+		return ", after the record had been run once,"
+	}
+	return fmt.Sprintf(", after the record's first %s had been run once,", words.Plural(r.RunIn, "year"))
 }
 
 // yearTable has a row a water year; a year that is not whole is marked.

@@ -63,7 +63,7 @@ var sheetCases = []sheetCase{
 	}},
 	{"the roof yields too little", "../cmd/tankodds/demo.csv", func(s *sim.Study, _ *Sizing) {
 		s.Uses = []sim.Use{{Name: "laundry", Daily: 900}}
-		s.Start = 700
+		s.Start = new(700.0)
 	}},
 	{"record error off, volume", "../cmd/tankodds/demo.csv", func(s *sim.Study, _ *Sizing) {
 		s.RecordError, s.Measure, s.Target = false, sim.Volume, 0.8
@@ -250,17 +250,23 @@ func shows(t *testing.T, tab *sheet.Table, row, col int, x float64) {
 	case math.IsNaN(x):
 		assert.Equal(t, "–", cell, where)
 		return
-	case cell == ">99.9":
-		assert.True(t, x > 99.9 && x < 100, where)
+	case cell == ">99.99":
+		assert.True(t, x > 99.99 && x < 100, where)
 		return
-	case cell == "<0.1":
-		assert.True(t, x < 0.1 && x > 0, where)
+	case cell == "<0.01":
+		assert.True(t, x < 0.01 && x > 0, where)
 		return
 	}
 	plain := strings.NewReplacer(",", "", "\u2212", "-").Replace(cell)
 	got, err := strconv.ParseFloat(plain, 64)
 	require.NoError(t, err, where)
 	_, fraction, _ := strings.Cut(plain, ".")
+	if unit == "%" || tab.Columns[col].Title == "Short days" {
+		assert.Equal(t, x == 0, got == 0, where)
+	}
+	if unit == "%" {
+		assert.Equal(t, x == 100, got == 100, where)
+	}
 	assert.InDelta(t, x, got, 0.5*math.Pow10(-len(fraction))+1e-9, where)
 }
 
@@ -293,7 +299,7 @@ func TestSheetNumbers(t *testing.T) {
 			low, high, ok := strings.Cut(tab.Rows[i].Cells[columnOf(t, tab, "Band")], "–")
 			require.True(t, ok)
 			x := c.Of(r.Study.Measure)
-			assert.Equal(t, []string{share(x.Low), share(x.High)}, []string{low, high})
+			assert.Equal(t, []string{units.PercentCell(x.Low), units.PercentCell(x.High)}, []string{low, high})
 		}
 		tab := tableOf(s, "sizes")
 		by := map[string]sim.Cell{}

@@ -71,7 +71,7 @@ func (b *sheetMaker) driestTable() *sheet.Table {
 		Caption: fmt.Sprintf("The real years hardest on %s, of %d", b.u.Volume(b.r.Season.Tank), len(b.r.Real)),
 		Columns: []sheet.Column{{Title: "Water year", Words: true}, {Title: "Rain", Unit: depth.Unit}, {Title: "Short days"}, {Title: "Longest run", Unit: "days"},
 			{Title: "Supplied", Unit: volume.Unit}, {Title: "Lacking", Unit: volume.Unit}, {Title: "Tank it needed", Unit: tank.Unit}},
-		Notes: []string{fmt.Sprintf("Water years begin in %v. The tank is carried through the whole record, beginning with what it holds after its first %d years are run once.", b.r.WaterYear, sim.RunIn)},
+		Notes: []string{fmt.Sprintf("Water years begin in %v. The tank is carried through the whole record, beginning with %s.", b.r.WaterYear, b.startsWith())},
 	}
 	goal := "no short day"
 	if b.s.Allow > 0 {
@@ -83,6 +83,14 @@ func (b *sheetMaker) driestTable() *sheet.Table {
 			volume.Cell(y.Supplied), volume.Cell(y.Demand - y.Supplied), tank.Cell(needs[i])}})
 	}
 	return t
+}
+
+// startsWith says with what the tank begins the record.
+func (b *sheetMaker) startsWith() string {
+	if b.s.Start != nil {
+		return b.u.Volume(*b.s.Start)
+	}
+	return fmt.Sprintf("what it holds after its first %d years are run once", sim.RunIn)
 }
 
 func (b *sheetMaker) monthTable() *sheet.Table {
@@ -99,7 +107,7 @@ func (b *sheetMaker) monthTable() *sheet.Table {
 		Notes: []string{"Means of " + units.Fixed(float64(b.r.Season.Years), 0) + " simulated years; over one month what flows in and what leaves differ by what the tank gains or loses."},
 	}
 	for _, m := range b.r.Months {
-		t.Rows = append(t.Rows, sheet.Row{Cells: []string{m.Month.String(), v.Cell(m.Inflow), v.Cell(m.Demand), v.Cell(m.Supplied), v.Cell(m.TopUp()), v.Cell(m.Spilled), units.Fixed(m.ShortDays, 1)}})
+		t.Rows = append(t.Rows, sheet.Row{Cells: []string{m.Month.String(), v.Cell(m.Inflow), v.Cell(m.Demand), v.Cell(m.Supplied), v.Cell(m.TopUp()), v.Cell(m.Spilled), units.Mean(m.ShortDays)}})
 	}
 	return t
 }

@@ -109,21 +109,3 @@ func bandCell(c units.Column, low, high float64) string {
 	}
 	return c.Cell(low) + "–" + c.Cell(high)
 }
-
-// share prints a share as a percentage for a table, to a tenth; 100 and 0
-// only where it is.
-func share(x float64) string {
-	switch {
-	case math.IsNaN(x):
-		return units.Fixed(x, 0)
-	case x == 1:
-		return "100"
-	case x == 0:
-		return "0"
-	case x >= 0.9995:
-		return ">99.9"
-	case x < 0.0005:
-		return "<0.1"
-	}
-	return units.Fixed(100*x, 1)
-}

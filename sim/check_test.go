@@ -41,7 +41,7 @@ func TestStudyCheck(t *testing.T) {
 		{func(s *Study) { s.Dead = -0.1 }, "dead storage -0.1 is not a share from 0 to below 1"},
 		{func(s *Study) { s.Target = 1 }, "target 1 is not between 0 and 1"},
 		{func(s *Study) { s.Target = 0 }, "target 0 is not between 0 and 1"},
-		{func(s *Study) { s.Start = -1 }, "starting storage -1 L is below 0"},
+		{func(s *Study) { s.Start = new(-1.0) }, "starting storage -1 L is below 0"},
 		{func(s *Study) { s.Years = 49 }, "at least 50 years, 0 allowed short days and a horizon of 1 year are needed"},
 		{func(s *Study) { s.Allow = -1 }, "at least 50 years, 0 allowed short days and a horizon of 1 year are needed"},
 		{func(s *Study) { s.Horizon = 0 }, "at least 50 years, 0 allowed short days and a horizon of 1 year are needed"},

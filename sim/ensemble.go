@@ -245,7 +245,7 @@ func (e *Ensemble) Trace(sc *Scratch, from gen.Sampler, rng *rand.Rand, years in
 // it tells what the years need alone.
 func (e *Ensemble) sweep(sc *Scratch, sizes *Sizes, out *rowTally) {
 	w, years := sc.sweep, len(sc.rain)/rainfall.DaysPerYear
-	w.Fill(store.Units(e.study.Start))
+	w.Fill(store.Units(e.study.startsWith()))
 	for y := range RunIn {
 		w.Year(&sc.days, y, sc.inflow, 0, nil)
 	}
@@ -280,7 +280,7 @@ func (e *Ensemble) beside(sc *Scratch, sizes *Sizes, out *rowTally) bool {
 		sc.each[k] = int32(inflow[from])
 	}
 	n, years := sizes.len(), len(sc.rain)/rainfall.DaysPerYear
-	l.Fill(store.Units(e.study.Start))
+	l.Fill(store.Units(e.study.startsWith()))
 	l.Run(&sc.events, sc.each, 0, RunIn, e.study.Allow)
 	for k := range n {
 		sc.before[k] = l.Storage(k)

@@ -25,7 +25,7 @@ func TestTraceDropsItsRunIn(t *testing.T) {
 	for n := range 12 {
 		s := question()
 		s.Uses = []Use{{Daily: 80, Days: weekdays()}, {Monthly: [12]float64{5: 900}}}
-		s.Rule, s.Allow, s.Dead, s.Start = Rule(n%2), []int{0, 3, 20}[n%3], []float64{0, 0.15}[n/2%2], []float64{0, 150, 1e6}[n/4]
+		s.Rule, s.Allow, s.Dead, s.Start = Rule(n%2), []int{0, 3, 20}[n%3], []float64{0, 0.15}[n/2%2], []*float64{nil, new(150.0), new(1e6)}[n/4]
 		s.Roofs = append(s.Roofs, Roof{Area: 25, Runoff: 0.7, Wetting: 1, FirstFlush: 3, Filter: 0.9, Drains: 4})
 		few, many := s.NewSizes([]float64{90, 700, 3000}), s.NewSizes([]float64{0.004, 400}, s.rungs()...)
 		e := NewEnsemble(s, y.Start).With(Row{1, few, nil}, Row{2.5, many, nil}, Row{1, nil, nil})

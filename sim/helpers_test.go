@@ -169,7 +169,7 @@ func byHand(s *Study, from gen.Sampler, rng *rand.Rand, start time.Month, years 
 	}
 	for k, x := range nominal {
 		usable := store.Units(x * (1 - s.Dead))
-		held, inYear := min(store.Units(s.Start), usable), make([]int, years)
+		held, inYear := min(store.Units(s.startsWith()), usable), make([]int, years)
 		for t := range rain {
 			var yield, spill int64
 			d := store.Units(demand[t])

@@ -214,3 +214,16 @@ func TestReplayYearsNeed(t *testing.T) {
 	}
 	require.Greater(t, seen, 15)
 }
+
+// A study's tank goes through the first years unseen unless the study says what
+// it begins with, be that nothing.
+func TestTankOfAStudy(t *testing.T) {
+	s := question()
+	s.Dead, s.Rule, s.Allow = 0.1, YBS, 3
+	want := Tank{Nominal: 700, Dead: 0.1, Rule: YBS, Allow: 3, RunIn: 5}
+	assert.Equal(t, want, s.Tank(700))
+	for _, start := range []float64{0, 250} {
+		s.Start, want.Start, want.RunIn = new(start), start, 0
+		assert.Equal(t, want, s.Tank(700))
+	}
+}

@@ -39,7 +39,7 @@ func (q *Question) Season(ctx context.Context, nominal float64) (*Season, []Mont
 				return o, err
 			}
 			o.storage = make([]int64, 0, q.length*year)
-			held := min(store.Units(s.Start), usable)
+			held := min(store.Units(s.startsWith()), usable)
 			for t, x := range sc.everyDay() {
 				var day Water
 				day, held = pass(s.Rule, usable, held, x, e.demand[t])
@@ -99,7 +99,7 @@ type Past struct {
 // Past runs the record through a tank of a nominal size.
 func (q *Question) Past(nominal float64) (*Past, error) {
 	s := q.study
-	run, err := Replay(q.series, s.Roofs, s.Uses, Tank{Nominal: nominal, Dead: s.Dead, Start: s.Start, Rule: s.Rule, Allow: s.Allow, RunIn: RunIn})
+	run, err := Replay(q.series, s.Roofs, s.Uses, s.Tank(nominal))
 	if err != nil {
 		return nil, err
 	}

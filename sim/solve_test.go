@@ -96,7 +96,7 @@ func TestAnswerIsTheSmallestOfThreeDigits(t *testing.T) {
 		m := Measure(n % 3)
 		s := aiming(m, [3]float64{0.7, 0.93, 0.9}[m])
 		s.Rule, s.Dead, s.Areas, s.RecordError = Rule(n/3%2), 0.1, []float64{40, 60, 90}, n < 6
-		s.Unit, s.Allow, s.Start = []float64{1, 3.785411784}[n/6], n/6, 500*float64(n/6)
+		s.Unit, s.Allow, s.Start = []float64{1, 3.785411784}[n/6], n/6, new(500*float64(n/6))
 		q := put(t, s)
 		_, _, _, answers := answered(t, q)
 		require.Len(t, answers, 4)

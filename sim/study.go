@@ -53,7 +53,7 @@ type Study struct {
 	Sizes []float64 `key:"tank_sizes_l" doc:"nominal tank sizes of the grid, rising"`
 	Unit  float64   `key:"size_unit_l" doc:"the reader's unit of volume: a size that is found has three digits of it"`
 	Dead  float64   `key:"dead_share" doc:"dead storage, a share of the nominal size"`
-	Start float64   `key:"start_l" doc:"storage at the start of each trace"`
+	Start *float64  `key:"start_l" doc:"storage on the first morning of the record, and of each trace; none where the tank first goes through the record's first years unseen"`
 	Rule  Rule      `key:"rule" doc:"yas or ybs: yield after or before spillage"`
 
 	Measure Measure `key:"measure" doc:"what the target is about: annual, time or volume"`
@@ -168,7 +168,7 @@ func (s *Study) Check() error {
 	}
 	f.Need(s.Dead == 0 || check.Between(s.Dead), "dead storage %g is not a share from 0 to below 1", s.Dead)
 	f.Need(check.Between(s.Target), "target %g is not between 0 and 1", s.Target)
-	f.Need(check.FromZero(s.Start), "starting storage %g L is below 0", s.Start)
+	f.Need(check.FromZero(s.startsWith()), "starting storage %g L is below 0", s.startsWith())
 	f.Need(s.Years >= TraceYears && s.Allow >= 0 && s.Horizon >= 1,
 		"at least %d years, 0 allowed short days and a horizon of 1 year are needed", TraceYears)
 	f.Need(check.Between(s.Level), "level %g of the intervals is not between 0 and 1", s.Level)
@@ -201,6 +201,25 @@ func checkSite(roofs []Roof, uses []Use) error {
 		f.Need(d < store.Litres(store.Most)/100, "the uses want %.2g L a day; 110,000 m³ is the most", d)
 	}
 	return f.Err
+}
+
+// startsWith is what a tank holds at the start of a trace, L: nothing where it
+// is not said.
+func (s *Study) startsWith() float64 {
+	if s.Start == nil {
+		return 0
+	}
+	return *s.Start
+}
+
+// Tank is a tank of a nominal size as the study runs the real record through it:
+// after a run-in, unless the study says what it begins with.
+func (s *Study) Tank(nominal float64) Tank {
+	out := Tank{Nominal: nominal, Dead: s.Dead, Start: s.startsWith(), Rule: s.Rule, Allow: s.Allow}
+	if s.Start == nil {
+		out.RunIn = RunIn
+	}
+	return out
 }
 
 // Usable returns the usable size of a nominal one, L.

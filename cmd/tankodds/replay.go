@@ -14,8 +14,10 @@ var replayCommand = command{
 	short: "the real record, day by day, through one tank",
 	long: `
 Runs the real record through one tank, day by day, and says what was supplied,
-what spilled, and on which dates the tank ran dry. The tank starts empty unless
---start says otherwise. With --out it writes daily.csv, a row a day.
+what spilled, and on which dates the tank ran dry: the same years, and the same
+days, as size counts for that tank. It first goes through the record's first
+five years unseen, unless --start says with what it begins. With --out it writes
+daily.csv, a row a day.
 
 With no site file and no flags but --tank it replays the invented site and its
 invented record.`,
@@ -43,7 +45,7 @@ func runReplay(ctx context.Context, c *call) error {
 		return err
 	}
 	s := p.Study
-	r, err := sim.Replay(series, s.Roofs, s.Uses, sim.Tank{Nominal: s.Sizes[0], Dead: s.Dead, Start: s.Start, Rule: s.Rule, Allow: s.Allow})
+	r, err := sim.Replay(series, s.Roofs, s.Uses, s.Tank(s.Sizes[0]))
 	if err != nil {
 		return err
 	}

@@ -104,7 +104,7 @@ simulation: {years: 200, seed: 9, generator: years, rule: ybs}
 	assert.Equal(t, []float64{500, 1000, 2000}, p.Study.Sizes)
 	assert.Equal(t, uint64(9), p.Study.Seed)
 	assert.Equal(t, 3, p.Study.Allow)
-	assert.Equal(t, 100.0, p.Study.Start)
+	assert.Equal(t, 100.0, *p.Study.Start)
 
 	p = planned(t, file, "--rain", "other.csv", "--use", "5gal/day", "--tank", "900L", "--seed", "0", "--dead", "0", "--generator", "guided", "--units", "us", "--roofs", "50m2, 150m2")
 	assert.Equal(t, site.Source{File: "other.csv", WaterYear: 10, Since: 1970}, p.Record)

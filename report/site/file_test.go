@@ -71,7 +71,7 @@ simulation: {years: 500, seed: 18446744073709551615, generator: years, rule: YBS
 	assert.InDelta(t, 12*gal, s.Uses[2].Monthly[11], 1e-12)
 	assert.InDeltaSlice(t, []float64{500 * gal, 2000 * gal}, s.Sizes, 1e-9)
 	assert.Equal(t, 0.03, s.Dead)
-	assert.InDelta(t, 100*gal, s.Start, 1e-12)
+	assert.InDelta(t, 100*gal, *s.Start, 1e-12)
 	assert.InDeltaSlice(t, []float64{500 * gal, 5000 * gal}, s.Costs.Sizes, 1e-9)
 	assert.Equal(t, []float64{900.5, 4000}, s.Costs.Prices)
 	assert.InDelta(t, 4/gal, s.Costs.Water, 1e-12)

@@ -116,6 +116,12 @@ func (p *Parameter) check(a At) error {
 		if err := p.checkNumber(x); err != nil {
 			return err
 		}
+	case *float64:
+		if x != nil {
+			if err := p.checkNumber(*x); err != nil {
+				return err
+			}
+		}
 	case int:
 		if x < p.low || x > p.high {
 			return p.outside(strconv.Itoa(x))

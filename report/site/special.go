@@ -202,3 +202,14 @@ func edits(a, b string) int {
 	}
 	return row[len(b)]
 }
+
+// startWithout is what is taken where no starting storage is stated.
+var startWithout = fmt.Sprintf("what its first %d years, run once, leave in it", sim.RunIn)
+
+// sayStart says with what a tank begins.
+func sayStart(a At, s units.System) string {
+	if a.Study.Start == nil {
+		return startWithout
+	}
+	return s.Volume(*a.Study.Start)
+}

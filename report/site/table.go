@@ -225,9 +225,8 @@ var Table = []*Parameter{
 	},
 
 	{
-		Key: "tank.start", Flag: "start", For: studies, Doc: "`VOLUME` in the tank on the first day", Name: "In the tank at the start",
-		Note:  fmt.Sprintf("; the first %d simulated years are not counted", sim.RunIn),
-		field: func(a At) any { return &a.Study.Start }, kind: units.Volume, what: "the starting storage",
+		Key: "tank.start", Flag: "start", For: studies, Doc: "`VOLUME` in the tank on the record's first day", Example: "0 L", Without: startWithout, Name: "In the tank at the start of the record",
+		field: func(a At) any { return &a.Study.Start }, kind: units.Volume, what: "the starting storage", say: sayStart,
 	},
 	{
 		Key: "tank.dead", Flag: "dead", For: studies, Name: "Dead storage", Note: " of the nominal size",

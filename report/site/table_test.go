@@ -167,7 +167,7 @@ func TestOneCheckForAll(t *testing.T) {
 	}
 	for want, spoil := range map[string]func(At){
 		"tank.dead":       func(a At) { a.Study.Dead = math.NaN() },
-		"tank.start":      func(a At) { a.Study.Start = math.Inf(1) },
+		"tank.start":      func(a At) { a.Study.Start = new(math.Inf(1)) },
 		"rain.water_year": func(a At) { a.Record.WaterYear = 13 },
 		"rain.missing":    func(a At) { a.Record.Missing = "x" },
 		"tank.life":       func(a At) { a.costs().Life = 900 },

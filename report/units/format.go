@@ -119,18 +119,50 @@ func (s System) Price(x float64, currency string) string {
 	return currency + Fixed(x, 2) + " per m³"
 }
 
-// Percent words a share as a percentage with one decimal. It says 100 % only
-// of 1 and 0 % only of 0.
+// Percent words a share as a percentage with one decimal, or with two where they
+// tell it from 0 and 100. It says 100 % only of 1 and 0 % only of 0.
 func Percent(p float64) string {
-	switch {
-	case math.IsNaN(p):
-		return dash
-	case p > 0 && p < 0.0005:
-		return "below 0.1 %"
-	case p < 1 && p >= 0.9995:
-		return "above 99.9 %"
+	s := PercentCell(p)
+	if s == dash {
+		return s
 	}
-	return strings.TrimSuffix(Fixed(p*100, 1), ".0") + " %"
+	s = strings.Replace(strings.Replace(s, "<", "below ", 1), ">", "above ", 1)
+	return strings.TrimSuffix(s, ".0") + " %"
+}
+
+// PercentCell is Percent for a table, without its unit.
+func PercentCell(p float64) string {
+	switch s, told := toldApart(100*p, 0, 100); {
+	case told:
+		return s
+	case p < 0.5:
+		return "<0.01"
+	}
+	return ">99.99"
+}
+
+// Mean prints the mean of a count, such as days a year, with one decimal, or with
+// two where they tell it from none.
+func Mean(x float64) string {
+	if s, told := toldApart(x, 0); told {
+		return s
+	}
+	return "<0.01"
+}
+
+// toldApart prints x with the decimals, one or two, that tell it from some whole
+// numbers; told is false where even two do not. One that it is has none.
+func toldApart(x float64, from ...float64) (s string, told bool) {
+	for decimals := 1; decimals <= 2 && !told; decimals++ {
+		s, told = Fixed(x, decimals), true
+		for _, v := range from {
+			if x == v {
+				return Fixed(x, 0), true
+			}
+			told = told && s != Fixed(v, decimals)
+		}
+	}
+	return s, told
 }
 
 const dash = "–"

@@ -97,7 +97,7 @@ func Size(u units.System, r *sim.Result) (found, sure, safe string) {
 	case sim.OutOfReach:
 		c := r.Curve[len(r.Curve)-1]
 		return Reason(a), fmt.Sprintf("The largest size asked about, %s, supplies %s of the water wanted and leaves %s short days a year",
-			u.Volume(c.Tank), units.Percent(c.Volumetric.Estimate), units.Fixed(c.ShortDays, 1)), ""
+			u.Volume(c.Tank), units.Percent(c.Volumetric.Estimate), units.Mean(c.ShortDays)), ""
 	case sim.Indicated:
 		found = fmt.Sprintf("on this record a tank of about %s would have %s", u.Volume(a.Tank), Goal(s))
 		sure = fmt.Sprintf("%s cannot show that; about %d would. ", UpperFirst(years), a.Shows)

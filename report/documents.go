@@ -235,8 +235,8 @@ type testedRecord struct {
 }
 
 // JSON returns the backtest as one object of the schema BacktestSchema, with
-// every case. The bounds low_… and high_… are counts of short years; the claim
-// is the share of good years.
+// every case. The bounds low_… and high_… are what fails, a share; the claim is
+// what does not.
 func (z *Backtest) JSON() ([]byte, error) {
 	doc := backtestDoc{Schema: BacktestSchema, Version: z.Version, Study: *z.Result.Study, Result: *z.Result, Warnings: words.TooShort(z.Result)}
 	for i, r := range z.Result.Records {

@@ -62,6 +62,14 @@ func (c Claim) Interval(level float64) Interval {
 	return Interval{c.stated, min(c.seen, steady.Round(b.Quantile((1-level)/2))), max(c.stated, steady.Round(b.Quantile((1+level)/2)))}
 }
 
+// Fails is the mean and the variance of the share that fails, by the
+// distribution claimed.
+func (c Claim) Fails() (mean, variance float64) {
+	sum := c.short + c.good
+	mean = c.short / sum
+	return mean, mean * (1 - mean) / (sum + 1)
+}
+
 // above says whether the share is above x with a probability p at least, by the
 // bounds that Interval gives.
 func (c Claim) above(x, p float64) bool {

@@ -149,7 +149,7 @@ func (q *Question) Curves(ctx context.Context) (*Curves, error) {
 		if area == own {
 			sizes = every
 		}
-		rows = append(rows, Row{Scale: area / own, Sizes: sizes, Ladder: sizes.places(ladder)})
+		rows = append(rows, Row{Scale: area / own, Sizes: sizes, Ladder: sizes.Places(ladder)})
 	}
 	c.Listed[len(s.Areas)] = curve
 	var err error

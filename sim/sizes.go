@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"tankodds/rainfall"
+	"tankodds/sim/internal/steady"
 	"tankodds/sim/internal/store"
 )
 
@@ -38,21 +40,31 @@ func (z *Sizes) At(nominal float64) int {
 	return k
 }
 
-// places lists the indices of nominal sizes that are some of them.
-func (z *Sizes) places(nominal []float64) []int {
-	out := make([]int, len(nominal))
-	for k, x := range nominal {
-		out[k] = z.At(x)
-	}
-	return out
-}
-
 // len is their number, 0 of none.
 func (z *Sizes) len() int {
 	if z == nil {
 		return 0
 	}
 	return len(z.Nominal)
+}
+
+// Ladder lists nominal sizes, L, from a day of mean use to so many years of it, a
+// ratio apart.
+func (s *Study) Ladder(years, ratio float64) (out []float64) {
+	day := MeanDemand(s.Uses)
+	for x := day; x <= years*rainfall.DaysPerYear*day; x *= ratio {
+		out = append(out, steady.Round(x))
+	}
+	return out
+}
+
+// Places lists the indices of nominal sizes that are some of them.
+func (z *Sizes) Places(nominal []float64) []int {
+	out := make([]int, len(nominal))
+	for k, x := range nominal {
+		out[k] = z.At(x)
+	}
+	return out
 }
 
 // Where rungs begin and end, in days of mean use: no tank is that small, and

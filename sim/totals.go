@@ -184,6 +184,12 @@ func (s *Totals) MonteCarlo(m Measure, i, k int, level float64) Interval {
 	return Interval{x.value, max(0, x.value-half), min(1, x.value+half)}
 }
 
+// Chance is the variance of a measure of tank j in row i over so many years
+// ahead, were the synthetic years the whole truth.
+func (s *Totals) Chance(m Measure, i, j, years int) float64 {
+	return s.of(m, i, j).variance * float64(s.years) / float64(years)
+}
+
 // GoodYears is MonteCarlo of the share of good years of a tank of any usable
 // size, units, by what the years need.
 func (s *Totals) GoodYears(i int, size int64, level float64) Interval {

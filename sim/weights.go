@@ -220,6 +220,9 @@ func (w *Weights) Heed(m Measure, target, level float64, have Evidence) *Weights
 	return w
 }
 
+// Shows says whether a record is long enough to show the target heeded.
+func (w *Weights) Shows(have Evidence) bool { return have.Usable >= w.shows }
+
 // cluster pools φ over the sizes that a twentieth to a quarter of the years need
 // more than.
 func (s *Totals) cluster(i int, needs []int64) float64 {

@@ -16,13 +16,16 @@ var backtestCommand = command{
 	short: "what the claims are worth: learn, claim, be judged by later years",
 	long: `
 Takes windows of each record, learns from them as if nothing else were known,
-claims how many short years the next years will bring, and is judged by the
-years that did follow: for several demands, for the tank that the window says
-meets each target, and for tanks that are the same for every generator.
+claims how many years, days and how much of the water will fail in the next
+years, and is judged by the years that did follow: for several demands, for the
+tank that the window says meets each target, and for tanks that are the same
+for every generator.
 
-It says, by generator, how many outcomes lay inside the intervals that claimed
-50, 80 and 90 %, how wide they were, their interval score, the bias of the
-stated reliability, and the Brier score of "no short year".
+It says, for years, days and water, how many outcomes lay inside the intervals
+that claimed 50, 80 and 90 %, their interval score beside that of a naive claim,
+the bias of what was stated, how often the safe size met its target and the band
+held the size needed, each with its standard error, and the record where the
+intervals held least.
 
 The site is a plain roof and a steady use unless --roof and --use describe one;
 its roofs are scaled to each demand. With --out it writes backtest.json,

@@ -30,6 +30,7 @@ func TestBacktestJSONAddsUp(t *testing.T) {
 		Schema string
 		Scores []struct {
 			Generator string
+			Measure   string
 			Tanks     string
 			Target    *float64
 			Cases     int
@@ -38,30 +39,35 @@ func TestBacktestJSONAddsUp(t *testing.T) {
 			Stated    float64
 			Realised  float64
 			Bias      float64
-			Winkler   float64 `json:"interval_score_90"`
-			Brier     float64 `json:"brier_no_short_year"`
+			Winkler   float64  `json:"interval_score_90"`
+			Brier     float64  `json:"brier_no_short_year"`
+			SafeMet   *float64 `json:"safe_met"`
+			SafeCases int      `json:"safe_sizes"`
 		}
 		Cases []struct {
 			Generator string
+			Measure   string
 			Target    *float64
-			Judge     int `json:"judge_years"`
 			Claim     struct{ Estimate, Low, High float64 }
 			Low90     float64 `json:"low_90"`
 			High90    float64 `json:"high_90"`
 			None      float64 `json:"no_short_year"`
 			Seen      int     `json:"short_years"`
+			Failed    float64
+			Safe      *float64 `json:"safe_tank_l"`
+			SafeMet   bool     `json:"safe_met"`
 			PIT       float64
 			Inside90  bool `json:"inside_90"`
 		}
 	}
 	require.NoError(t, json.Unmarshal([]byte(stdout), &got))
 	assert.Equal(t, "tankodds/backtest/1", got.Schema)
-	require.Len(t, got.Scores, 2*(1+3+1))
+	require.Len(t, got.Scores, 2*(5+4+4))
 	for _, s := range got.Scores {
-		n, in, stated, realised, score, brier := 0, 0.0, 0.0, 0.0, 0.0, 0.0
+		n, in, stated, realised, score, brier, safe, met := 0, 0.0, 0.0, 0.0, 0.0, 0.0, 0, 0.0
 		for _, c := range got.Cases {
 			switch {
-			case c.Generator != s.Generator, (s.Tanks == "given") != (c.Target == nil),
+			case c.Generator != s.Generator, c.Measure != s.Measure, (s.Tanks == "given") != (c.Target == nil),
 				s.Target != nil && c.Target != nil && *s.Target != *c.Target:
 				continue
 			}
@@ -70,9 +76,13 @@ func TestBacktestJSONAddsUp(t *testing.T) {
 			if c.Inside90 {
 				in++
 			}
-			years := float64(c.Judge)
-			bad := float64(c.Seen) / years
-			low, high := c.Low90/years, c.High90/years
+			bad, low, high := c.Failed, c.Low90, c.High90
+			if c.Safe != nil {
+				safe++
+				if c.SafeMet {
+					met++
+				}
+			}
 			stated += c.Claim.Estimate
 			realised += 1 - bad
 			score += high - low + 20*max(0, low-bad) + 20*max(0, bad-high)
@@ -93,6 +103,10 @@ func TestBacktestJSONAddsUp(t *testing.T) {
 		assert.InDelta(t, (stated-realised)/k, s.Bias, 1e-9)
 		assert.InDelta(t, score/k, s.Winkler, 1e-9)
 		assert.InDelta(t, brier/k, s.Brier, 1e-9)
+		require.Equal(t, s.SafeCases, safe)
+		if safe > 0 {
+			assert.InDelta(t, met/float64(safe), *s.SafeMet, 1e-9)
+		}
 	}
 
 	file, err := os.Open(filepath.Join(dir, "cases.csv"))
@@ -114,7 +128,8 @@ func TestBacktestText(t *testing.T) {
 		assert.Contains(t, done(t, append(slices.Clone(args), "--json")...), want)
 	}
 	assert.Contains(t, stdout, "Carrow Hill (invented)")
-	assert.Contains(t, stdout, "in the interval that claimed 90 %")
+	assert.Contains(t, stdout, "in the intervals that\nclaimed 90 %")
+	assert.Contains(t, stdout, "too few to")
 	fits(t, stdout)
 	code, again, _ := typed(t, append(quickBacktest, "--workers", "3")...)
 	assert.Equal(t, exitDone, code)

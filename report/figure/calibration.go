@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"tankodds/report/units"
+	"tankodds/sim"
 	"tankodds/sim/backtest"
 )
 
@@ -20,7 +21,7 @@ func Calibration(r *backtest.Result) (Figure, bool) {
 	var scores []backtest.Score
 	cases := 0
 	for _, s := range r.Scores {
-		if math.IsNaN(s.Target) && s.Tanks != backtest.Given && len(s.Shares) > 1 {
+		if s.Measure == sim.Annual && math.IsNaN(s.Target) && s.Tanks != backtest.Given && len(s.Shares) > 1 {
 			scores = append(scores, s)
 			cases += s.Cases
 		}

@@ -212,8 +212,16 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.Backtest.Demands }, kind: units.Share, what: "a share", read: shares(func(a At) *[]float64 { return &a.Backtest.Demands }, false),
 	},
 	{
-		Flag: "targets", For: Backtest, Example: "0.8,90%", Doc: "reliabilities to size for, `SHARES`, a list or none",
+		Flag: "targets", For: Backtest, Example: "0.8,90%", Doc: "shares of good years to size for, `SHARES`, a list or none",
 		field: func(a At) any { return &a.Backtest.Targets }, kind: units.Share, what: "a share", read: shares(func(a At) *[]float64 { return &a.Backtest.Targets }, true),
+	},
+	{
+		Flag: "day-targets", For: Backtest, Example: "0.95,99%", Doc: "shares of days to size for, `SHARES`, a list or none",
+		field: func(a At) any { return &a.Backtest.Days }, kind: units.Share, what: "a share", read: shares(func(a At) *[]float64 { return &a.Backtest.Days }, true),
+	},
+	{
+		Flag: "water-targets", For: Backtest, Example: "0.8,95%", Doc: "shares of the water wanted to size for, `SHARES`, a list or none",
+		field: func(a At) any { return &a.Backtest.Water }, kind: units.Share, what: "a share", read: shares(func(a At) *[]float64 { return &a.Backtest.Water }, true),
 	},
 	{
 		Flag: "storages", For: Backtest, Example: "0.05,10%", Doc: "tanks that are the same for every generator, `SHARES` of an average year's inflow, a list or none",

@@ -32,6 +32,8 @@ type Study struct {
 	// generator.
 	Demands []float64 `key:"demand_shares" doc:"the year's demand, a share of the inflow of an average year of the window"`
 	Targets []float64 `key:"targets" doc:"shares of good years to be met"`
+	Days    []float64 `key:"day_targets" doc:"shares of days to be met"`
+	Water   []float64 `key:"water_targets" doc:"shares of the water wanted to be met"`
 	Tanks   []float64 `key:"storage_shares" doc:"usable sizes of the given tanks, a share of the same inflow"`
 
 	Years    int                   `key:"years" doc:"synthetic years a window and generator"`
@@ -45,7 +47,7 @@ func NewStudy() *Study {
 	return &Study{
 		Roofs: []sim.Roof{sim.NewRoof(100)}, Uses: []sim.Use{{Name: "all uses", Daily: 100}},
 		Learn: []int{15, 20, 30}, Step: 5, Judge: 30, Least: 10,
-		Demands: []float64{0.3, 0.5, 0.7}, Targets: []float64{0.8, 0.9, 0.95}, Tanks: []float64{0.05, 0.1, 0.2},
+		Demands: []float64{0.3, 0.5, 0.7}, Targets: []float64{0.8, 0.9, 0.95}, Days: []float64{0.95, 0.99}, Water: []float64{0.8, 0.95}, Tanks: []float64{0.05, 0.1, 0.2},
 		Years: 5000, Seed: 1,
 	}
 }
@@ -64,7 +66,8 @@ type Tested struct {
 	Windows   int        `key:"windows" doc:"stretches of it learnt from, 0 where it is too short"`
 }
 
-// Case is one claim and what came of it.
+// Case is one claim and what came of it. What fails is the share of years that
+// are short, of days, or of the water wanted, by the measure.
 type Case struct {
 	Record    string `key:"record" doc:"name of the record"`
 	Generator string `key:"generator" doc:"name of the generator"`
@@ -75,17 +78,17 @@ type Case struct {
 	JudgeTo   int    `key:"judge_to" doc:"the same of the last"`
 	Judge     int    `key:"judge_years" doc:"usable years that judged"`
 
-	Demand float64 `key:"demand_share" doc:"the year's demand, a share of the inflow of an average year learnt from"`
-	Target float64 `key:"target" doc:"share of good years to be met, none where the tank was given"`
-	Size   float64 `key:"storage_share" doc:"the tank, a share of the same inflow"`
-	Tank   float64 `key:"tank_l" doc:"usable size of the tank"`
-	Roof   float64 `key:"roof_m2" doc:"total roof area"`
+	Demand  float64     `key:"demand_share" doc:"the year's demand, a share of the inflow of an average year learnt from"`
+	Measure sim.Measure `key:"measure" doc:"what is claimed: annual, time or volume"`
+	Target  float64     `key:"target" doc:"share to be met, none where the tank was given"`
+	Size    float64     `key:"storage_share" doc:"the tank, a share of the same inflow"`
+	Tank    float64     `key:"tank_l" doc:"size of the tank"`
+	Roof    float64     `key:"roof_m2" doc:"total roof area"`
 
-	Share sim.Interval `key:"synthetic_share" doc:"good years among the synthetic ones, with the Monte Carlo error alone, at 90 %"`
-	Claim sim.Interval `key:"claim" doc:"good years among those not seen: expected, and the bounds at 90 %"`
-	Short []float64    `key:"-"` // the claim: probabilities of 0 … Judge short years
+	Share sim.Interval `key:"synthetic_share" doc:"the measure among the synthetic years, with the Monte Carlo error alone, at 90 %"`
+	Claim sim.Interval `key:"claim" doc:"the measure in years not seen: stated, and the bounds at 90 %"`
 
-	Low50  float64 `key:"low_50" doc:"short years claimed, lower bound at 50 %"`
+	Low50  float64 `key:"low_50" doc:"what fails in the years that judge, as claimed: lower bound at 50 %"`
 	High50 float64 `key:"high_50" doc:"upper bound at 50 %"`
 	Low80  float64 `key:"low_80" doc:"lower bound at 80 %"`
 	High80 float64 `key:"high_80" doc:"upper bound at 80 %"`
@@ -93,11 +96,25 @@ type Case struct {
 	High90 float64 `key:"high_90" doc:"upper bound at 90 %"`
 	None   float64 `key:"no_short_year" doc:"claimed probability of no short year"`
 
-	Seen     int     `key:"short_years" doc:"short years that came"`
-	PIT      float64 `key:"pit" doc:"probability integral transform of the short years that came, randomised"`
+	Short    int     `key:"short_years" doc:"short years that came"`
+	Failed   float64 `key:"failed" doc:"what failed in the years that judge"`
+	PIT      float64 `key:"pit" doc:"probability integral transform of that, randomised"`
 	Inside50 bool    `key:"inside_50" doc:"whether that lies in the middle half"`
 	Inside80 bool    `key:"inside_80" doc:"in the middle 80 %"`
 	Inside90 bool    `key:"inside_90" doc:"in the middle 90 %"`
+
+	// A naive claim takes the synthetic years for the truth.
+	NaiveLow  float64 `key:"naive_low_90" doc:"what fails, lower bound at 90 % were the synthetic years the truth"`
+	NaiveHigh float64 `key:"naive_high_90" doc:"the upper bound"`
+
+	Least   float64 `key:"band_low_l" doc:"lower end of the band of sizes for the target"`
+	Safe    float64 `key:"safe_tank_l" doc:"its upper end, the safe size, none where none is"`
+	SafeMet bool    `key:"safe_met" doc:"whether the safe size met the target in the years that judge"`
+	Chance  float64 `key:"safe_chance" doc:"claimed probability that it would, none without a safe size"`
+	Needs   float64 `key:"needed_l" doc:"the size that those years would have needed for the target, none where none is enough"`
+	Sized   bool    `key:"band_held" doc:"whether the band holds it, an upper end that is none being no bound"`
+
+	ahead ahead // the claim
 }
 
 // Result is everything that a backtest found.
@@ -105,7 +122,7 @@ type Result struct {
 	Study      *Study   `key:"-"` // what was asked
 	Generators []string `key:"generators" doc:"names of the generators tested"`
 	Records    []Tested `key:"records" doc:"the records tested on"`
-	Scores     []Score  `key:"scores" doc:"by generator, and within it all targets, each target, the given tanks"`
+	Scores     []Score  `key:"scores" doc:"by generator and measure, and within them all targets, each target, the given tanks"`
 	Cases      []Case   `key:"cases" doc:"every claim and what came of it"`
 }
 
@@ -115,10 +132,10 @@ func (b *Study) Check() error {
 	for _, l := range b.Learn {
 		f.Need(l >= 2, "a window of %d to learn from is too short; 2 years are the least", l)
 	}
-	for _, t := range b.Targets {
-		f.Need(check.Between(t), "target %g is not between 0 and 1", t)
+	for _, g := range b.goals() {
+		f.Need(check.Between(g.share), "target %g is not between 0 and 1", g.share)
 	}
-	f.Need(len(b.Learn) > 0 && len(b.Demands) > 0 && len(b.Targets)+len(b.Tanks) > 0,
+	f.Need(len(b.Learn) > 0 && len(b.Demands) > 0 && len(b.goals())+len(b.Tanks) > 0,
 		"a backtest needs years to learn from, a demand, and a target or a tank")
 	f.Need(b.Step >= 1, "a step of %d years between windows is below 1", b.Step)
 	f.Need(b.Least >= 1 && b.Judge >= b.Least, "%d to %d years cannot judge a window", b.Least, b.Judge)
@@ -141,6 +158,21 @@ func (b *Study) study() *sim.Study {
 		Roofs: b.Roofs, Uses: b.Uses, Rule: b.Rule, Allow: b.Allow, Target: 0.5, Unit: 1,
 		Years: b.Years, RecordError: true, Level: sim.DefaultLevel, Horizon: 1,
 	}
+}
+
+// goal is a measure and the share of it to be met.
+type goal struct {
+	measure sim.Measure
+	share   float64
+}
+
+func (b *Study) goals() (out []goal) {
+	for m, shares := range [][]float64{sim.Annual: b.Targets, sim.Time: b.Days, sim.Volume: b.Water} {
+		for _, x := range shares {
+			out = append(out, goal{sim.Measure(m), x})
+		}
+	}
+	return out
 }
 
 // window is one stretch of a record to learn from.

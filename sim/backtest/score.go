@@ -1,32 +1,59 @@
 package backtest
 
-import "math"
+import (
+	"maps"
+	"math"
+	"slices"
 
-// Score sums up the cases of one generator and kind of tank.
+	"tankodds/sim"
+)
+
+// Score sums up the cases of one generator, measure and kind of tank.
 type Score struct {
-	Generator string  `key:"generator" doc:"name of the generator"`
-	Tanks     string  `key:"tanks" doc:"target: sized for a target; given: the same for every generator"`
-	Target    float64 `key:"target" doc:"share of good years to be met, none for all targets together and given tanks"`
-	Cases     int     `key:"cases" doc:"claims made"`
-	Unmet     int     `key:"unmet" doc:"claims not made, because no tank that was tried met the target"`
+	Generator string      `key:"generator" doc:"name of the generator"`
+	Measure   sim.Measure `key:"measure" doc:"what was claimed: annual, time or volume"`
+	Tanks     string      `key:"tanks" doc:"target: sized for a target; given: the same for every generator"`
+	Target    float64     `key:"target" doc:"share to be met, none for all targets together and given tanks"`
+	Cases     int         `key:"cases" doc:"claims made"`
+	Unmet     int         `key:"unmet" doc:"claims not made, because no tank that was tried met the target"`
+
+	// Windows of one record overlap: their cases tell less than their number.
+	Independent float64 `key:"independent" doc:"stretches of years that judged and do not overlap, of all records: what the errors rest on"`
+	Few         bool    `key:"few" doc:"whether they are too few to judge by"`
 
 	Inside50 float64 `key:"inside_50" doc:"share of outcomes in the 50 % intervals, by the randomised PIT"`
 	Inside80 float64 `key:"inside_80" doc:"the same at 80 %"`
 	Inside90 float64 `key:"inside_90" doc:"the same at 90 %"`
-	Width    float64 `key:"width_90" doc:"mean width of the 90 % interval, share of years"`
-	Winkler  float64 `key:"interval_score_90" doc:"mean interval score of the 90 % interval of the share of short years"`
-	Stated   float64 `key:"stated" doc:"mean share of good years expected, as claimed"`
-	Realised float64 `key:"realised" doc:"mean share of good years seen"`
+	Error90  float64 `key:"inside_90_error" doc:"standard error of that"`
+	Width    float64 `key:"width_90" doc:"mean width of the 90 % interval of what fails, a share"`
+	Winkler  float64 `key:"interval_score_90" doc:"mean interval score of it"`
+	Stated   float64 `key:"stated" doc:"mean share stated"`
+	Realised float64 `key:"realised" doc:"mean share seen"`
 	Bias     float64 `key:"bias" doc:"stated less realised: above 0 is too bold"`
-	Raw      float64 `key:"bias_of_synthetic_share" doc:"the bias of the share of good years among the synthetic ones, taken for a claim as it is"`
+	BiasErr  float64 `key:"bias_error" doc:"standard error of that"`
+	Raw      float64 `key:"bias_of_synthetic_share" doc:"the bias of the share among the synthetic years, taken for a claim as it is"`
 	Brier    float64 `key:"brier_no_short_year" doc:"Brier score of no short year in the years that judge"`
-	// MonteCarlo is what a claim that knows of no other error holds.
+
+	Worst       string  `key:"worst_record" doc:"the record whose 90 % intervals held least"`
+	WorstInside float64 `key:"worst_inside_90" doc:"what they held there"`
+
+	// A naive claim takes the synthetic years for the truth.
+	Naive      float64 `key:"naive_inside_90" doc:"share of outcomes in the naive 90 % intervals"`
+	NaiveScore float64 `key:"naive_interval_score_90" doc:"mean interval score of these"`
 	MonteCarlo float64 `key:"inside_monte_carlo_90" doc:"share of outcomes within the Monte Carlo error of the synthetic share, at 90 %"`
+	Sized      float64 `key:"band_held" doc:"how often the band of sizes held the size that the years that judge needed, none for given tanks"`
+	SafeCases  int     `key:"safe_sizes" doc:"safe sizes stated"`
+	SafeMet    float64 `key:"safe_met" doc:"how often they met the target in the years that judge"`
+	SafeChance float64 `key:"safe_chance" doc:"how often that was to be expected, chance in so few years counted"`
+	SafeMetErr float64 `key:"safe_met_error" doc:"standard error of how often they did"`
 
 	PITs   [10]float64 `key:"pit_tenths" doc:"share of outcomes whose PIT lies in each tenth"`
 	None   []Bin       `key:"reliability_no_short_year" doc:"of the probability claimed of no short year"`
-	Shares []Bin       `key:"reliability_share" doc:"of the share of good years expected"`
+	Shares []Bin       `key:"reliability_share" doc:"of the share stated"`
 }
+
+// fewCases is how many stretches that do not overlap a share must rest on.
+const fewCases = 10
 
 // What the tanks of a Score are.
 const (
@@ -60,28 +87,36 @@ func (r *Result) score() {
 	}
 	asked := windows * len(b.Demands)
 	for _, g := range r.Generators {
-		mine := func(want func(*Case) bool) []*Case {
-			var out []*Case
-			for i := range r.Cases {
-				if c := &r.Cases[i]; c.Generator == g && want(c) {
-					out = append(out, c)
+		for m := sim.Annual; m <= sim.Volume; m++ {
+			mine := func(want func(*Case) bool) []*Case {
+				var out []*Case
+				for i := range r.Cases {
+					if c := &r.Cases[i]; c.Generator == g && c.Measure == m && want(c) {
+						out = append(out, c)
+					}
+				}
+				return out
+			}
+			add := func(s Score, cases []*Case, asked int) {
+				s.Generator, s.Measure, s.Unmet = g, m, asked-len(cases)
+				s.sum(cases)
+				r.Scores = append(r.Scores, s)
+			}
+			var targets []float64
+			for _, x := range b.goals() {
+				if x.measure == m {
+					targets = append(targets, x.share)
 				}
 			}
-			return out
-		}
-		add := func(s Score, cases []*Case, asked int) {
-			s.Generator, s.Unmet = g, asked-len(cases)
-			s.sum(cases)
-			r.Scores = append(r.Scores, s)
-		}
-		if len(b.Targets) > 0 {
-			add(Score{Tanks: ForTarget, Target: math.NaN()}, mine(func(c *Case) bool { return !math.IsNaN(c.Target) }), asked*len(b.Targets))
-		}
-		for _, t := range b.Targets {
-			add(Score{Tanks: ForTarget, Target: t}, mine(func(c *Case) bool { return c.Target == t }), asked)
-		}
-		if len(b.Tanks) > 0 {
-			add(Score{Tanks: Given, Target: math.NaN()}, mine(func(c *Case) bool { return math.IsNaN(c.Target) }), asked*len(b.Tanks))
+			if len(targets) > 0 {
+				add(Score{Tanks: ForTarget, Target: math.NaN()}, mine(func(c *Case) bool { return !math.IsNaN(c.Target) }), asked*len(targets))
+			}
+			for _, t := range targets {
+				add(Score{Tanks: ForTarget, Target: t}, mine(func(c *Case) bool { return c.Target == t }), asked)
+			}
+			if len(b.Tanks) > 0 {
+				add(Score{Tanks: Given, Target: math.NaN()}, mine(func(c *Case) bool { return math.IsNaN(c.Target) }), asked*len(b.Tanks))
+			}
 		}
 	}
 }
@@ -90,36 +125,103 @@ func (r *Result) score() {
 func (s *Score) sum(cases []*Case) {
 	s.Cases = len(cases)
 	s.None, s.Shares = bins(noneEdges), bins(shareEdges)
+	s.Sized, s.SafeMet, s.SafeChance, s.SafeMetErr = math.NaN(), math.NaN(), math.NaN(), math.NaN()
+	s.Independent, s.Few = independent(cases), true
 	if len(cases) == 0 {
 		return
 	}
+	s.Few = s.Independent < fewCases
+	n, sized, met, chance, square := float64(len(cases)), 0.0, 0.0, 0.0, 0.0
 	for _, c := range cases {
-		years := float64(c.Judge)
-		good := 1 - float64(c.Seen)/years
+		good := 1 - c.Failed
 		s.Inside50 += one(c.Inside50)
 		s.Inside80 += one(c.Inside80)
 		s.Inside90 += one(c.Inside90)
-		low, high := c.Low90/years, c.High90/years
-		s.Width += high - low
-		s.Winkler += Winkler(low, high, 1-good, 0.9)
+		s.Width += (c.High90 - c.Low90)
+		s.Winkler += Winkler(c.Low90, c.High90, c.Failed, 0.9)
+		s.Naive += one(c.Failed >= c.NaiveLow && c.Failed <= c.NaiveHigh)
+		s.NaiveScore += Winkler(c.NaiveLow, c.NaiveHigh, c.Failed, 0.9)
 		s.Stated += c.Claim.Estimate
 		s.Realised += good
-		s.Raw += c.Share.Estimate - good
-		s.Brier += Brier(c.None, c.Seen == 0)
+		square += float64((c.Claim.Estimate - good) * (c.Claim.Estimate - good))
+		s.Raw += (c.Share.Estimate - good)
+		s.Brier += Brier(c.None, c.Short == 0)
 		s.MonteCarlo += one(good >= c.Share.Low && good <= c.Share.High)
-		s.PITs[min(int(c.PIT*10), 9)]++
-		put(s.None, c.None, one(c.Seen == 0))
+		s.PITs[min(int(c.PIT*10), 9)] += 1
+		put(s.None, c.None, one(c.Short == 0))
 		put(s.Shares, c.Claim.Estimate, good)
+		sized += one(c.Sized)
+		if !math.IsNaN(c.Safe) {
+			s.SafeCases++
+			met += one(c.SafeMet)
+			chance += c.Chance
+		}
 	}
-	n := float64(len(cases))
-	for _, x := range []*float64{&s.Inside50, &s.Inside80, &s.Inside90, &s.Width, &s.Winkler, &s.Stated, &s.Realised, &s.Raw, &s.Brier, &s.MonteCarlo} {
+	for _, x := range []*float64{&s.Inside50, &s.Inside80, &s.Inside90, &s.Width, &s.Winkler, &s.Naive, &s.NaiveScore, &s.Stated, &s.Realised, &s.Raw, &s.Brier, &s.MonteCarlo, &sized} {
 		*x /= n
 	}
 	for k := range s.PITs {
 		s.PITs[k] /= n
 	}
 	s.Bias = s.Stated - s.Realised
+	s.BiasErr = math.Sqrt(max(0, square/n-float64(s.Bias*s.Bias)) / s.Independent)
+	of := func(share float64) float64 {
+		share = (share*s.Independent + 0.5) / (s.Independent + 1) // of none or of all it is not 0
+		return math.Sqrt(share * (1 - share) / s.Independent)
+	}
+	s.Error90 = of(s.Inside90)
+	if s.Tanks == ForTarget {
+		s.Sized = sized
+	}
+	if s.SafeCases > 0 {
+		s.SafeMet, s.SafeChance = met/float64(s.SafeCases), chance/float64(s.SafeCases)
+		s.SafeMetErr = of(s.SafeMet)
+	}
+	s.worst(cases)
 	s.None, s.Shares = means(s.None), means(s.Shares)
+}
+
+// worst finds the record whose 90 % intervals held least.
+func (s *Score) worst(cases []*Case) {
+	inside, all := map[string]float64{}, map[string]float64{}
+	var names []string
+	for _, c := range cases {
+		if all[c.Record] == 0 {
+			names = append(names, c.Record)
+		}
+		all[c.Record]++
+		inside[c.Record] += one(c.Inside90)
+	}
+	s.WorstInside = math.Inf(1)
+	for _, name := range names {
+		if x := inside[name] / all[name]; x < s.WorstInside {
+			s.Worst, s.WorstInside = name, x
+		}
+	}
+}
+
+// independent counts stretches of the years that judged, as long as a claim
+// looks ahead, that do not overlap: at least one a record.
+func independent(cases []*Case) float64 {
+	type span struct {
+		from, to, n int
+		ahead       float64
+	}
+	spans := map[string]span{}
+	for _, c := range cases {
+		x, ok := spans[c.Record]
+		if !ok {
+			x = span{from: c.JudgeFrom, to: c.JudgeTo}
+		}
+		x.from, x.to, x.n, x.ahead = min(x.from, c.JudgeFrom), max(x.to, c.JudgeTo), x.n+1, x.ahead+float64(c.Judge)
+		spans[c.Record] = x
+	}
+	sum := 0.0
+	for _, name := range slices.Sorted(maps.Keys(spans)) {
+		x := spans[name]
+		sum += max(1, float64(x.to-x.from+1)/(x.ahead/float64(x.n)))
+	}
+	return sum
 }
 
 // one counts what is true.

@@ -77,7 +77,7 @@ type Study struct {
 const (
 	DefaultTarget  = 0.9
 	DefaultSeed    = 1
-	DefaultYears   = 50000
+	DefaultYears   = 100000
 	DefaultHorizon = 30
 	DefaultLevel   = 0.9
 )

@@ -102,7 +102,7 @@ func TestTopicMethod(t *testing.T) {
 	for _, r := range []sim.Rule{sim.YAS, sim.YBS} {
 		assert.Contains(t, text, "\n  "+r.String()+", ")
 	}
-	assert.Contains(t, flat, "makes 50,000 rain years")
+	assert.Contains(t, flat, "makes 100,000 rain years")
 	assert.Contains(t, flat, "which takes 16 years for 90 %")
 	assert.Equal(t, 16, sim.YearsToShow(0.9))
 }

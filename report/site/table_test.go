@@ -182,7 +182,7 @@ func TestOneCheckForAll(t *testing.T) {
 
 // Each command has defaults of its own.
 func TestDefaultsOfCommands(t *testing.T) {
-	for c, want := range map[Commands]int{Size: 50000, Compare: 50000, Synth: 100} {
+	for c, want := range map[Commands]int{Size: 100000, Compare: 100000, Synth: 100} {
 		p, err := asked(t, c)
 		require.NoError(t, err)
 		assert.Equal(t, want, p.Study.Years)

@@ -180,6 +180,58 @@ func (s *Study) record(ctx context.Context, p *site, usable, record int) ([]Case
 	return out, nil
 }
 
+// Swing is how far sizes lie apart, largest over smallest, that seeds alone give
+// for one record and target.
+type Swing struct {
+	World  *World
+	Demand float64
+	Target
+	Tank, Safe float64 // NaN where some seeds give one and others none
+}
+
+// Swings asks one record of so many years of each climate with so many seeds.
+func (s *Study) Swings(ctx context.Context, usable, seeds int) (out []Swing, err error) {
+	sites, err := s.sites(ctx)
+	if err != nil {
+		return nil, err
+	}
+	err = parallel.InOrder(ctx, s.Workers, len(sites), func() struct{} { return struct{}{} },
+		func(_ struct{}, i int) ([]Swing, error) {
+			var of []Swing
+			p := sites[i]
+			for _, t := range s.Targets {
+				of = append(of, Swing{World: p.world, Demand: p.demand, Target: t})
+			}
+			least, most := make([][2]float64, len(of)), make([][2]float64, len(of))
+			for seed := range seeds {
+				q, run, err := p.ask(ctx, p.world.Years(usable, s.Rain(0)), s.Gen, s.Years, uint64(seed+1))
+				if err != nil {
+					return nil, err
+				}
+				for k, t := range s.Targets {
+					q, c := q.Aim(run, t.Measure, t.Share)
+					sizes, err := q.Solve(ctx, c)
+					if err != nil {
+						return nil, err
+					}
+					a := q.Answer(sizes, q.Claim(c, sizes))[0]
+					for j, x := range []float64{a.Tank, a.Safe} {
+						if seed == 0 {
+							least[k][j], most[k][j] = x, x
+						}
+						least[k][j], most[k][j] = min(least[k][j], x), max(most[k][j], x)
+					}
+				}
+			}
+			for k := range of {
+				of[k].Tank, of[k].Safe = most[k][0]/least[k][0], most[k][1]/least[k][1]
+			}
+			return of, nil
+		},
+		func(_ int, of []Swing) error { out = append(out, of...); return nil })
+	return out, err
+}
+
 // judge holds a case against the truth.
 func (p *site) judge(c Case) Case {
 	reaches := func(nominal float64) float64 { return p.truth.Seen(c.Measure, 0, nominal) }

@@ -26,7 +26,7 @@ func benchRain(b *testing.B) string {
 	return file
 }
 
-// benchGrid is the question of the README's table: 50 tanks under 20 roofs.
+// benchGrid is the question of the table in DEVELOPERS.md: 50 tanks under 20 roofs.
 const (
 	benchGrid  = "--roofs 50m2..400m2/20 --tanks 500L..50000L/50 --use 300L/day --runoff 0.85 --first-flush 0mm --json --quiet"
 	benchCells = 1000

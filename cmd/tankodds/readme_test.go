@@ -5,6 +5,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -52,7 +53,8 @@ func commandsShown(lines []string) []shown {
 // TestReadme runs every command that the README shows and compares what it
 // prints, standard output and then standard error. A line "…" in the README
 // stands for any lines. With -update the outputs are written anew; of a block
-// with "…" only where each of them stands for one line, else it is left alone.
+// with one "…" as many lines before and after it as there were, of a block with
+// more only where each of them stands for one line.
 func TestReadme(t *testing.T) {
 	if testing.Short() {
 		t.Skip("runs the whole program several times")
@@ -105,6 +107,11 @@ func TestReadme(t *testing.T) {
 				if l == "…" && len(c.want) == len(got[i]) {
 					got[i][n] = l
 				}
+			}
+			if n := slices.Index(c.want, "…"); n >= 0 && len(c.want) != len(got[i]) && !elided(c.want[n+1:]) {
+				after := len(c.want) - n - 1
+				got[i] = slices.Concat(got[i][:n], []string{"…"}, got[i][len(got[i])-after:])
+				c.want = got[i]
 			}
 			if !elided(c.want) || len(c.want) == len(got[i]) {
 				lines = append(lines[:c.from:c.from], append(got[i], lines[c.to:]...)...)

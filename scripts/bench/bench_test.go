@@ -69,8 +69,8 @@ func TestReadme(t *testing.T) {
 	_, err = between("# Title\n"+readmeFrom, tables)
 	assert.Error(t, err)
 
-	// The README has the place, and the figure beside it.
-	readme, err := os.ReadFile("../../README.md")
+	// DEVELOPERS.md has the place, and the figure beside it.
+	readme, err := os.ReadFile("../../DEVELOPERS.md")
 	require.NoError(t, err)
 	_, err = between(string(readme), "")
 	assert.NoError(t, err)

@@ -1,6 +1,6 @@
 // Command bench measures tankodds against what a practitioner would write
 // instead, and how its time and memory grow, in one run on one machine, and
-// prints what it found as the tables that the README shows:
+// prints what it found as the tables that DEVELOPERS.md shows:
 //
 //	go run ./scripts/bench -record FILE -peers DIR
 //
@@ -10,7 +10,7 @@
 // not run here is named and left out. Whatever is compared runs in turn,
 // several times, so that a machine whose speed drifts does not favour one of
 // them. -figure writes the growth as SVG; -readme writes the tables into a
-// README, between the two comments that it holds for them.
+// file, between the two comments that it holds for them.
 package main
 
 import (

@@ -108,7 +108,7 @@ func (b *bench) value(name string) float64 {
 	return math.NaN()
 }
 
-// markdown sets what was found as the README shows it.
+// markdown sets what was found as DEVELOPERS.md shows it.
 func (b *bench) markdown() string {
 	var s strings.Builder
 	fmt.Fprintf(&s, "\nMeasured on %s; %s.\n\n", b.machine, b.medians())
@@ -144,13 +144,13 @@ func (b *bench) markdown() string {
 	return s.String()
 }
 
-// The comments in a README between which the tables stand.
+// The comments between which the tables stand.
 const (
 	readmeFrom = "<!-- measured by scripts/bench -->\n"
 	readmeTo   = "<!-- end of what scripts/bench measured -->\n"
 )
 
-// writeReadme writes the tables into the README.
+// writeReadme writes the tables into a file.
 func (b *bench) writeReadme() error {
 	text, err := os.ReadFile(b.readme)
 	if err != nil {

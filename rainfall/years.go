@@ -28,8 +28,8 @@ func (y *Years) Total(i int) float64 {
 	return sum
 }
 
-// Pick returns the years with the given indices, repeats allowed: a
-// resampled record. The depths are shared, not copied.
+// Pick returns the years with the given indices. The depths are shared, not
+// copied.
 func (y *Years) Pick(index []int) *Years {
 	p := &Years{Start: y.Start, Label: make([]int, len(index)), Rain: make([][]float64, len(index)), Filled: make([]int, len(index))}
 	for k, i := range index {

@@ -38,13 +38,13 @@ type blocks struct {
 // smoothed, days: 30 years have then some 900 values for each.
 const seasonWindow = 31
 
-// deseasonalised returns the distinct years end to end, each day less its
+// deseasonalised returns the years end to end, each day less its
 // calendar day's mean and over its standard deviation; 0 where it never
 // rains.
 func deseasonalised(h *history) []float64 {
 	var one, two [rainfall.DaysPerYear]float64
-	for k, rain := range h.rain {
-		w := float64(h.times[k]) / float64(len(h.entry))
+	w := 1 / float64(len(h.rain))
+	for _, rain := range h.rain {
 		for d, x := range rain {
 			one[d] += float64(w * x)
 			two[d] += float64(w * float64(x*x))

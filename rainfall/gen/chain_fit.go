@@ -74,7 +74,6 @@ func (c *monthCount) add(o *monthCount) {
 func countMonths(h *history, month *[rainfall.DaysPerYear]uint8) [12]monthCount {
 	var out [12]monthCount
 	for k, rain := range h.rain {
-		w := float64(h.times[k])
 		yesterday := -1.0 // mm; below 0 where not known
 		if b := h.prev[k]; b >= 0 {
 			yesterday = h.rain[b][rainfall.DaysPerYear-1]
@@ -86,21 +85,19 @@ func countMonths(h *history, month *[rainfall.DaysPerYear]uint8) [12]monthCount 
 				was = 1
 			}
 			if yesterday >= 0 {
-				c.from[was] += w
+				c.from[was]++
 				if wet {
-					c.to[was] += w
+					c.to[was]++
 				}
 			}
 			yesterday = x
 			if !wet {
-				for range h.times[k] {
-					c.dry = append(c.dry, x)
-				}
+				c.dry = append(c.dry, x)
 				continue
 			}
-			c.n += w
-			c.sum += float64(w * (x - shift))
-			c.log += float64(w * math.Log(x-shift))
+			c.n++
+			c.sum += x - shift
+			c.log += math.Log(x - shift)
 		}
 	}
 	return out

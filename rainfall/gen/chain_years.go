@@ -31,7 +31,6 @@ func yearFactors(h *history, month *[rainfall.DaysPerYear]uint8, monthly [12]wet
 	year := make([]yearTally, len(h.rain))
 	var all, sum, square [12]float64 // wet days, and their depths less shift
 	for i, rain := range h.rain {
-		w := float64(h.times[i])
 		for d, x := range rain {
 			if x < rainfall.WetDay {
 				continue
@@ -39,9 +38,9 @@ func yearFactors(h *history, month *[rainfall.DaysPerYear]uint8, monthly [12]wet
 			k, e := month[d], x-shift
 			year[i].number[k]++
 			year[i].total[k] += e
-			all[k] += w
-			sum[k] += float64(w * e)
-			square[k] += float64(w * float64(e*e))
+			all[k]++
+			sum[k] += e
+			square[k] += float64(e * e)
 		}
 	}
 	out := make([][12]factor, len(h.rain))
@@ -55,11 +54,11 @@ func yearFactors(h *history, month *[rainfall.DaysPerYear]uint8, monthly [12]wet
 	}
 	h.wetFactors(out, year, all, chainNoise(month, monthly))
 	h.depthFactors(out, year, all, sum, square)
-	n := float64(len(h.entry))
+	n := float64(len(h.rain))
 	for k := range 12 {
 		kept := 0.0
 		for i := range out {
-			kept += float64(float64(h.times[i])*float64(out[i][k].wet*out[i][k].depth)) / n
+			kept += float64(out[i][k].wet*out[i][k].depth) / n
 		}
 		for i := range out {
 			if kept > 0 {
@@ -84,7 +83,7 @@ func chainNoise(month *[rainfall.DaysPerYear]uint8, monthly [12]wetMonth) (noise
 }
 
 func (h *history) wetFactors(out [][12]factor, year []yearTally, all, noise [12]float64) {
-	n := float64(len(h.entry))
+	n := float64(len(h.rain))
 	yearMean, yearNoise := 0.0, 0.0
 	for k := range all {
 		yearMean += all[k] / n
@@ -120,8 +119,8 @@ func (h *history) wetFactors(out [][12]factor, year []yearTally, all, noise [12]
 // alone gives them.
 func (h *history) shrink(part []float64, noise float64) float64 {
 	seen := 0.0
-	for i, x := range part {
-		seen += float64(float64(h.times[i])*float64(x*x)) / float64(len(h.entry))
+	for _, x := range part {
+		seen += float64(x*x) / float64(len(h.rain))
 	}
 	if seen == 0 {
 		return 0
@@ -176,7 +175,7 @@ func (h *history) depthFactors(out [][12]factor, year []yearTally, all, sum, squ
 func (h *history) shrinkEach(part, noise, weight []float64) {
 	excess, whole := 0.0, 0.0
 	for i, x := range part {
-		w := float64(h.times[i]) * weight[i]
+		w := weight[i]
 		excess += float64(w * (float64(x*x) - noise[i]))
 		whole += w
 	}

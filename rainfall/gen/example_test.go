@@ -35,5 +35,5 @@ func ExampleGenerator() {
 	}
 	fmt.Printf("%.0f, %.0f and %.0f mm in the real years, %.0f mm in the synthetic one\n", years.Total(0), years.Total(1), years.Total(2), total)
 	// Output:
-	// 727, 908 and 1090 mm in the real years, 819 mm in the synthetic one
+	// 727, 908 and 1090 mm in the real years, 727 mm in the synthetic one
 }

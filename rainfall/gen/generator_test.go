@@ -208,7 +208,7 @@ func TestGeneratorsKeepTheMean(t *testing.T) {
 // changes its line.
 func TestTraceBytes(t *testing.T) {
 	want := map[string]string{
-		"guided":     "0e0aae212b9dd485",
+		"guided":     "fb520804e8476acc",
 		"years":      "c27a2f97c9a96aaf",
 		"blocks":     "8e0e8ea33594bdcd",
 		"neighbours": "93baac27a48395b2",

@@ -24,16 +24,16 @@ import (
 // whose own scatter is already there, and makes droughts that never were.
 //
 // Nearness is counted in ranks, not millimetres: the year is drawn evenly
-// from those within ceil(√N) ranks of the trace's own, N being the distinct
-// years; ranks beyond either end are folded back. Drawn so, every year is
+// from those within √N ranks and a half of the trace's own, N being the years,
+// and the ranks at the ends of that by the part of them that lies in it, so that
+// nothing jumps as a record grows; ranks beyond either end are folded back. Drawn so, every year is
 // used equally often, the wettest and the driest too, and the mean is kept;
 // Lall & Sharma's weights would use the middle of the record more.
 //
 // A block that outlives its water year goes on in the year that followed. At
 // the end of a run of years it goes on at the beginning of one, as if the
-// record were a ring; and where a resampled record holds a year more often
-// than the next, only as many copies go on as can. So a year is used as often
-// as the record holds it, whether rain has a trend or not.
+// record were a ring. So every year is used as often as another, whether rain
+// has a trend or not.
 //
 // One number is chosen, half a year, for block and memory alike: as long as
 // the longest dry season a roof tank bridges, so that most are taken whole.
@@ -56,10 +56,10 @@ const (
 
 type guided struct {
 	*history
-	reach  int        // ranks to either side
+	reach  float64    // ranks to either side
 	length *geometric // of a block, pentads
-	// for each pentad of the year: the entries of the record by the rain of
-	// the memory days before it, rising
+	// for each pentad of the year: the years of the record by the rain of the
+	// memory days before it, rising
 	ranked [pentads][]wetness
 }
 
@@ -69,27 +69,20 @@ type wetness struct {
 }
 
 func fitGuided(h *history) Sampler {
-	// A resampled record lists a year several times, one rank each: the reach
-	// grows with it, so that it spans ceil(√N) distinct years.
-	distinct := float64(len(h.rain))
-	reach := math.Ceil(math.Sqrt(distinct)) * float64(len(h.entry)) / distinct
+	n := len(h.rain)
 	s := &guided{
 		history: h,
-		reach:   int(math.Round(reach)),
+		reach:   math.Sqrt(float64(n)) + 0.5,
 		length:  newGeometric(guidedBlock/pentad, 10*guidedBlock/pentad),
 	}
-	block := make([]wetness, pentads*len(h.entry))
-	days, spare := make([]int64, len(h.entry)), make([]int64, len(h.entry)) // wetness<<32 | year
+	block := make([]wetness, pentads*n)
+	days, spare := make([]int64, n), make([]int64, n) // wetness<<32 | year
 	for p := range s.ranked {
-		days = days[:0]
-		for year, times := range h.times {
-			wet := int64(hundredths(h.past(int32(year), p*pentad, guidedMemory)))
-			for range times {
-				days = append(days, wet<<32|int64(year))
-			}
+		for year := range days {
+			days[year] = int64(hundredths(h.past(int32(year), p*pentad, guidedMemory)))<<32 | int64(year)
 		}
 		sortByHigh(days, spare) // and so by year where as wet
-		r := block[p*len(h.entry):][:len(h.entry):len(h.entry)]
+		r := block[p*n:][:n:n]
 		for i, x := range days {
 			r[i] = wetness{int32(x >> 32), int32(x & math.MaxUint32)}
 		}
@@ -111,7 +104,8 @@ func (s *guided) follow(p int, mm float64, rng *rand.Rand) int32 {
 	if after > first { // ties: no one of them is nearer than another
 		at += rng.IntN(after - first)
 	}
-	return r[folded(at+rng.IntN(2*s.reach+1)-s.reach, len(r))].year
+	by := float64((2*rng.Float64()-1)*(s.reach+0.5)) + 0.5
+	return r[folded(at+int(math.Floor(by)), len(r))].year
 }
 
 // rank returns the number of the first entry as wet as that or wetter. It
@@ -159,9 +153,7 @@ func (s *guided) Sample(dst []float64, rng *rand.Rand) {
 			year = s.follow(p, seen[at]-seen[before], rng)
 			left = s.length.draw(rng)
 		case p == 0 && t > 0:
-			if goOn := s.goOn[year]; goOn == 1 || rng.Float64() < goOn {
-				year = s.next[year]
-			} else {
+			if year = s.next[year]; year < 0 {
 				year = s.first[rng.IntN(len(s.first))]
 			}
 		}
@@ -184,6 +176,6 @@ func (s *guided) Parameters() []Parameter {
 	return []Parameter{
 		{"mean block", guidedBlock, "days"},
 		{"memory", guidedMemory, "days"},
-		{"reach", float64(s.reach), "ranks to either side"},
+		{"reach", s.reach, "ranks to either side"},
 	}
 }

@@ -37,48 +37,6 @@ func TestEveryYearUsedEqually(t *testing.T) {
 	}
 }
 
-// In a resampled record a year drawn m times is used m times as often: the
-// spread of resampled records is the record's error, and would come out too
-// small otherwise. Over resamples, the usage in units of even usage is
-// regressed on m: the slope is 1 where copies count in full.
-func TestCopiesCount(t *testing.T) {
-	const n = 30
-	y := invented(n)
-	for i, rain := range y.Rain { // thousandths of a mm tell the year
-		for d, x := range rain {
-			if x > 0 {
-				rain[d] = x + float64(i+1)*0.001
-			}
-		}
-	}
-	for name, least := range map[string]float64{"guided": 0.85, "blocks": 0.97, "years": 0.97, "neighbours": 0.7} {
-		g, err := Find(name)
-		require.NoError(t, err)
-		cov, v := 0.0, 0.0
-		for k := range 6 {
-			picked := Resample(y, Source(2, 7, uint64(k)))
-			times := make([]float64, n)
-			for _, label := range picked.Label {
-				times[label-y.Label[0]]++
-			}
-			trace := drawn(t, g, picked, 600, Source(2, 8, uint64(k)))
-			use, wet := make([]float64, n), 0.0
-			for _, x := range trace {
-				if x > 0 {
-					use[int(math.Round(1000*x))%100-1]++
-					wet++
-				}
-			}
-			for i := range use {
-				cov += (times[i] - 1) * (use[i]/wet*n - 1)
-				v += (times[i] - 1) * (times[i] - 1)
-				assert.Equal(t, times[i] > 0, use[i] > 0, "%s: year %d", name, i)
-			}
-		}
-		assert.InDelta(t, 1, cov/v, 1-least, name)
-	}
-}
-
 func TestGuidedMakesNewYears(t *testing.T) {
 	y := invented(30)
 	trace := drawn(t, Guided(), y, 200, Source(1, 1, 1))

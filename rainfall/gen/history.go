@@ -10,23 +10,16 @@ import (
 )
 
 // history is what the generators that join days of different years read: the
-// distinct years of a record, how often each was drawn, which follows which,
-// and sums of rain over any days before a date.
-//
-// A resampled record holds some years several times (Years.Pick shares their
-// depths). A year drawn m times is kept once and counts m times: otherwise
-// the nearest neighbours of a year would be its own copies.
+// years of a record, which follows which, and sums of rain over any days before
+// a date.
 type history struct {
 	start time.Month
 	rain  [][]float64 // [year] DaysPerYear depths, mm
-	entry []int32     // the record's years as it lists them, repeats included
-	times []int32     // [year] how often entry names it, ≥ 1
 	prev  []int32     // [year] the year before it in time, -1 where the record lacks it
 	next  []int32     // [year] the year after it, -1 likewise
-	goOn  []float64   // [year] the share of its copies that a copy of the next year can follow
-	first []int32     // entries that no copy of the year before is left to go on to
+	first []int32     // the years whose year before is lacking
 	sum   [][]float64 // [year][d] rain of its first d days, mm; DaysPerYear + 1 long
-	mean  []float64   // sum of the average year, each counted as often as it was drawn
+	mean  []float64   // sum of the average year
 }
 
 // fromHistory makes a fit to years of one to their history.
@@ -44,56 +37,35 @@ func newHistory(y *rainfall.Years) (*history, error) {
 	if y.Len() == 0 {
 		return nil, fmt.Errorf("no usable water year to learn from")
 	}
-	h := &history{start: y.Start, entry: make([]int32, y.Len()), mean: make([]float64, rainfall.DaysPerYear+1)}
-	at := make(map[*float64]int32, y.Len()) // by identity of the depths
+	h := &history{start: y.Start, rain: y.Rain, mean: make([]float64, rainfall.DaysPerYear+1)}
 	labelled := make(map[int]int32, y.Len())
-	for i, rain := range y.Rain {
-		k, seen := at[&rain[0]]
-		if !seen {
-			k = int32(len(h.rain))
-			at[&rain[0]], labelled[y.Label[i]] = k, k
-			h.rain = append(h.rain, rain)
-			h.times = append(h.times, 0)
-			sum := make([]float64, rainfall.DaysPerYear+1)
-			for d, x := range rain {
-				sum[d+1] = sum[d] + x
-			}
-			h.sum = append(h.sum, sum)
+	share := 1 / float64(y.Len())
+	for k, rain := range y.Rain {
+		labelled[y.Label[k]] = int32(k)
+		sum := make([]float64, rainfall.DaysPerYear+1)
+		for d, x := range rain {
+			sum[d+1] = sum[d] + x
 		}
-		h.entry[i] = k
-		h.times[k]++
-	}
-	h.prev, h.next = make([]int32, len(h.rain)), make([]int32, len(h.rain))
-	for k, sum := range h.sum {
-		h.prev[k], h.next[k] = -1, -1
-		share := float64(h.times[k]) / float64(y.Len())
+		h.sum, h.prev, h.next = append(h.sum, sum), append(h.prev, -1), append(h.next, -1)
 		for d, s := range sum {
 			h.mean[d] += float64(share * s)
 		}
 	}
-	for i, k := range h.entry {
-		if b, ok := labelled[y.Label[i]-1]; ok {
-			h.prev[k], h.next[b] = b, k
+	for k, label := range y.Label {
+		if b, ok := labelled[label-1]; ok {
+			h.prev[k], h.next[b] = b, int32(k)
 		}
 	}
-	for k := range h.rain {
-		followed, led := int32(0), int32(0)
-		if n := h.next[k]; n >= 0 {
-			followed = min(h.times[k], h.times[n])
-		}
-		if b := h.prev[k]; b >= 0 {
-			led = min(h.times[k], h.times[b])
-		}
-		h.goOn = append(h.goOn, float64(followed)/float64(h.times[k]))
-		for range h.times[k] - led {
+	for k, b := range h.prev {
+		if b < 0 {
 			h.first = append(h.first, int32(k))
 		}
 	}
 	return h, nil
 }
 
-// any draws a year, each entry of the record with the same chance.
-func (h *history) any(rng *rand.Rand) int32 { return h.entry[rng.IntN(len(h.entry))] }
+// any draws a year, each with the same chance.
+func (h *history) any(rng *rand.Rand) int32 { return int32(rng.IntN(len(h.rain))) }
 
 // past returns the rain of the w days before day d of a year, mm; 0 ≤ w ≤
 // DaysPerYear. Days of a year before that the record lacks are taken as

@@ -74,7 +74,7 @@ func fitNeighbours(h *history) Sampler {
 	s := &neighbours{history: h, least: math.MaxInt}
 	made := map[int]*ranks{}
 	var days [rainClass][]int64 // wetness<<32 | year·DaysPerYear + day
-	spare := make([]int64, len(h.entry)*(slotDays+rainfall.DaysPerYear-slots*slotDays+2*slotMargin))
+	spare := make([]int64, len(h.rain)*(slotDays+rainfall.DaysPerYear-slots*slotDays+2*slotMargin))
 	for i := range s.slot {
 		a := &s.slot[i]
 		from := i*slotDays - slotMargin
@@ -94,9 +94,7 @@ func fitNeighbours(h *history) Sampler {
 				}
 				c := a.classOf(h.rain[year][day])
 				wet := int64(hundredths(h.past(int32(year), day+1, wetDays)))
-				for range h.times[year] { // each copy has a rank of its own
-					days[c] = append(days[c], wet<<32|int64(year*rainfall.DaysPerYear+day))
-				}
+				days[c] = append(days[c], wet<<32|int64(year*rainfall.DaysPerYear+day))
 			}
 		}
 		for c := range days {

@@ -48,6 +48,10 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 	if err != nil {
 		return nil, err
 	}
+	remedy, err := q.Remedy(ctx, answers[own])
+	if err != nil {
+		return nil, err
+	}
 	season.Driest, season.DriestLabel = past.Driest, past.DriestLabel
 	return &Result{
 		Study:           s,
@@ -60,6 +64,7 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 		Params:          q.parameters(),
 		Simulated:       q.traces * q.length,
 		Main:            answers[own],
+		Remedy:          remedy,
 		Answers:         answers[:own],
 		Cells:           slices.Concat(claims.Rows[:own]...),
 		Curve:           claims.Rows[own],

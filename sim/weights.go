@@ -37,7 +37,7 @@ func Weigh(y *rainfall.Years) Evidence {
 	r := 0.0
 	if square > 0 {
 		r = product / square
-		r = max(0, min(0.9, (r*n+1+float64(3*r))/(n+doubtYears)))
+		r = max(0, min(0.9, (float64(r*n)+1+float64(3*r))/(n+doubtYears)))
 	}
 	return Evidence{y.Len(), max(0, n-1) * (1 - r) / (1 + r)}
 }

@@ -96,8 +96,12 @@ func Size(u units.System, r *sim.Result) (found, sure, safe string) {
 		return fmt.Sprintf("no size is told from %s; %d are the least", years, sim.FewYears), sure, ""
 	case sim.OutOfReach:
 		c := r.Curve[len(r.Curve)-1]
-		return Reason(a), fmt.Sprintf("The largest size asked about, %s, supplies %s of the water wanted and leaves %s short days a year",
-			u.Volume(c.Tank), units.Percent(c.Volumetric.Estimate), units.Mean(c.ShortDays)), ""
+		sure = fmt.Sprintf("The largest size asked about, %s, supplies %s of the water wanted and leaves %s short days a year. ",
+			u.Volume(c.Tank), units.Percent(c.Volumetric.Estimate), units.Mean(c.ShortDays))
+		if m := r.Remedy; m != nil {
+			return Reason(a), sure + fmt.Sprintf("A roof of about %s would do with a tank of that size, or under this roof a use of about %s", u.Area(m.Roof), u.Flow(m.Use)), ""
+		}
+		return Reason(a), sure + "A far larger roof would not do either: ask less of the tank", ""
 	case sim.Indicated:
 		found = fmt.Sprintf("on this record a tank of about %s would have %s", u.Volume(a.Tank), Goal(s))
 		sure = fmt.Sprintf("%s cannot show that; about %d would. ", UpperFirst(years), a.Shows)

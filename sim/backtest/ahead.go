@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"tankodds/sim"
+	"tankodds/sim/internal/steady"
 )
 
 // ahead is what a claim says of the share that fails in some years ahead: a
@@ -24,9 +25,9 @@ func counted(p []float64) ahead { return ahead{counts: p, none: p[0]} }
 // nothing fails.
 func mixed(none, mean, variance float64) ahead {
 	const least = 1e-12
-	none = min(none, 1-least)
+	none = steady.Round(min(none, 1-least))
 	m := min(max(mean/(1-none), least), 1-least)
-	v := (variance+mean*mean)/(1-none) - m*m
+	v := (variance+float64(mean*mean))/(1-none) - float64(m*m)
 	v = min(max(v, 1e-3*m*m*(1-m)), 0.99*m*(1-m))
 	nu := m*(1-m)/v - 1
 	return ahead{none: none, some: distuv.Beta{Alpha: m * nu, Beta: (1 - m) * nu}}
@@ -46,7 +47,7 @@ func (x ahead) pit(failed, v float64) float64 {
 // atMost is the probability that no more than a share fails.
 func (x ahead) atMost(failed float64) float64 {
 	if x.counts == nil {
-		return x.none + (1-x.none)*x.some.CDF(failed)
+		return x.none + float64((1-x.none)*millionths(x.some.CDF(failed)))
 	}
 	sum := 0.0
 	for k, p := range x.counts {
@@ -68,7 +69,24 @@ func (x ahead) interval(level float64) (low, high float64) {
 		if p <= x.none {
 			return 0
 		}
-		return x.some.Quantile((p - x.none) / (1 - x.none))
+		return x.quantile((p - x.none) / (1 - x.none))
 	}
 	return at((1 - level) / 2), at((1 + level) / 2)
 }
+
+// quantile of the beta distribution, by halving: processors agree on it to the
+// last bit, as they do not on a root that is approached.
+func (x ahead) quantile(p float64) float64 {
+	low, high := 0.0, 1.0
+	for range 22 {
+		if mid := (low + high) / 2; x.some.CDF(mid) < p {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return (low + high) / 2
+}
+
+// millionths rounds a probability to where processors agree.
+func millionths(p float64) float64 { return math.Round(p*1e6) / 1e6 }

@@ -31,6 +31,9 @@ func small() *Study {
 // safe size nineteen times in twenty, give or take what so few records tell.
 // Bounds from the Monte Carlo error alone hold far less, so this could fail.
 func TestClaimsHoldInKnownClimates(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes seconds")
+	}
 	cases, err := Run(t.Context(), small())
 	require.NoError(t, err)
 	require.Len(t, cases, 8*2*4*7)
@@ -109,6 +112,9 @@ func TestGamma(t *testing.T) {
 // One more year of record moves what is said by what a year can tell: nowhere, at
 // any length, does the size move far in most climates at once.
 func TestNoJumpAtAnyLength(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes seconds")
+	}
 	s := small()
 	s.Truth = 1500
 	sites, err := s.sites(t.Context())

@@ -101,7 +101,7 @@ func Size(u units.System, r *sim.Result) (found, sure, safe string) {
 		if m := r.Remedy; m != nil {
 			return Reason(a), sure + fmt.Sprintf("A roof of about %s would do with a tank of that size, or under this roof a use of about %s", u.Area(m.Roof), u.Flow(m.Use)), ""
 		}
-		return Reason(a), sure + "A far larger roof would not do either: ask less of the tank", ""
+		return Reason(a), sure + "A far larger roof would not do either with a tank of that size: ask about larger tanks, or ask less of them", ""
 	case sim.Indicated:
 		found = fmt.Sprintf("on this record a tank of about %s would have %s", u.Volume(a.Tank), Goal(s))
 		sure = fmt.Sprintf("%s cannot show that; about %d would. ", UpperFirst(years), a.Shows)

@@ -45,6 +45,8 @@ var completionCases = []struct {
 	{"tankodds size --units ", "si us"},
 	{"tankodds size --record-error o", "on off"},
 	{"tankodds replay --t", "--tank !--target"},
+	{"tankodds size --pr", "--price !--water-price"},
+	{"tankodds size --water", "--water-price --water-year"},
 	{"tankodds record --d", "--demo --dates"},
 	{"tankodds size --rain g", "gauge.csv"},
 	{"tankodds record g", "gauge.csv"},

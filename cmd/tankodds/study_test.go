@@ -179,9 +179,9 @@ func TestWrongFlags(t *testing.T) {
 		assert.Equal(t, c.want+"\n", stderr, c.args)
 	}
 	for missing, want := range map[int]string{
-		0: "tankodds: no rain record\nhint: give it with --rain FILE\n",
-		2: "tankodds: no roof\nhint: give each with --roof, as in --roof \"140m2 metal\"\n",
-		4: "tankodds: no use of water\nhint: give each with --use, as in --use 300L/day\n",
+		0: "tankodds: no rain record; give it, as in --rain FILE\n",
+		2: "tankodds: no roof; give it, as in --roof \"140m2 metal\"\n",
+		4: "tankodds: no use of water; give it, as in --use 300L/day\n",
 	} {
 		args := append([]string{"probe"}, good[:missing]...)
 		code, _, stderr := typed(t, append(args, good[missing+2:]...)...)

@@ -67,23 +67,9 @@ var sections = []*section{
 			return nil
 		},
 	},
-	{key: "tank", heading: "tank", check: checkCosts},
+	{key: "tank", heading: "tank"},
 	{key: "target", heading: "target"},
 	{key: "simulation", heading: "simulation"},
-}
-
-// checkCosts wants prices and the price of water together.
-func checkCosts(a At, _ given, stands map[string]*yaml.Node) error {
-	offers, water := stands["prices"], stands["water_price"]
-	switch {
-	case offers != nil && water == nil:
-		return given{node: offers}.fail("prices need water_price too, as in water_price: 3.20 per m3")
-	case offers == nil && water != nil:
-		return given{node: water}.fail("water_price needs the prices of at least two sizes, as in prices: {2000 L: 900, 10000 L: 2600}")
-	case offers == nil:
-		a.Study.Costs = nil
-	}
-	return nil
 }
 
 func findSection(key string) *section {

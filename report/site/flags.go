@@ -129,10 +129,18 @@ func (a *Asked) Plan(file, record string) (*Plan, error) {
 	if record != "" {
 		p.Record.replace(record)
 	}
-	if err := a.set(p); err != nil {
-		return nil, err
+	return p, a.over(p)
+}
+
+// over lays the flags over a plan and finishes it.
+func (a *Asked) over(p *Plan) error {
+	if a.Given("price") { // they are of other tanks than the site file's
+		p.Study.Sizes = nil
 	}
-	return p, p.finish()
+	if err := a.set(p); err != nil {
+		return err
+	}
+	return p.finish()
 }
 
 // set applies the flags to a plan, those of each roof or use last: by then all

@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -10,6 +11,7 @@ import (
 	"tankodds/rainfall/gen"
 	"tankodds/rainfall/read"
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 	"tankodds/sim/backtest"
 )
@@ -154,14 +156,11 @@ func (b *ballot) system() units.System {
 // finish checks that nothing is missing and fills in what was not said.
 func (p *Plan) finish() error {
 	s := p.Study
-	if p.Record.File == "" && !p.Record.Embedded {
-		return misuse("give it with --rain FILE", "%sno rain record", p.where())
+	if err := p.missing(); err != nil {
+		return err
 	}
-	if len(s.Roofs) == 0 {
-		return misuse("give each with --roof, as in --roof \"140m2 metal\"", "%sno roof", p.where())
-	}
-	if !(sim.MeanDemand(s.Uses) > 0) {
-		return misuse("give each with --use, as in --use 300L/day", "%sno use of water", p.where())
+	if err := p.finishCosts(); err != nil {
+		return err
 	}
 	for i := range s.Roofs {
 		if s.Roofs[i].Name == "" {
@@ -182,11 +181,49 @@ func (p *Plan) finish() error {
 	if s.Areas == nil {
 		s.Areas = []float64{sim.TotalArea(s.Roofs)}
 	}
+	if s.Sizes == nil && s.Costs != nil { // what is for sale is what is asked about
+		s.Sizes = slices.Clone(s.Costs.Sizes)
+	}
 	if s.Sizes == nil {
 		s.Sizes = sim.PreferredSizes(sim.MeanDemand(s.Uses), s.Unit)
 	}
 	if err := s.Check(); err != nil {
 		return fmt.Errorf("%s%w", p.where(), err)
+	}
+	return nil
+}
+
+// missing names in one line what must be given and is not, with what to type.
+func (p *Plan) missing() error {
+	var no, as []string
+	want := func(missing bool, what, si, us string) {
+		if missing && p.votes.system() == units.US {
+			si = us
+		}
+		if missing {
+			no, as = append(no, what), append(as, si)
+		}
+	}
+	want(p.Record.File == "" && !p.Record.Embedded, "no rain record", "--rain FILE", "--rain FILE")
+	want(len(p.Study.Roofs) == 0, "no roof", `--roof "140m2 metal"`, `--roof "1500sqft metal"`)
+	want(!(sim.MeanDemand(p.Study.Uses) > 0), "no use of water", "--use 300L/day", "--use 80gal/day")
+	if no == nil {
+		return nil
+	}
+	return misuse("", "%s%s; give %s, as in %s", p.where(), words.Join(no, "and"), map[bool]string{true: "it", false: "them"}[len(no) == 1], strings.Join(as, " "))
+}
+
+// finishCosts wants the prices of tanks and that of water together. Where there
+// are neither there are no costs.
+func (p *Plan) finishCosts() error {
+	switch c := p.Study.Costs; {
+	case c == nil:
+	case c.Sizes != nil && !(c.Water > 0):
+		return misuse("", "%sthe prices of tanks need that of water too, as in --water-price \"3.20 per m3\", or water_price: in the site file", p.where())
+	case c.Sizes == nil && c.Water > 0:
+		return misuse("", "%sthe price of water needs those of at least two tanks, as in --price 5000L=1600 --price 10000L=2400, or prices: in the site file", p.where())
+	case c.Sizes == nil:
+		p.Study.Costs = nil
 	}
 	return nil
 }

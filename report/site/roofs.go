@@ -3,6 +3,7 @@ package site
 import (
 	"cmp"
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -14,16 +15,8 @@ import (
 	"tankodds/sim"
 )
 
-// SurfaceNames lists the surfaces that can be named.
-func SurfaceNames() []string {
-	var names []string
-	for _, s := range sim.Surfaces() {
-		if s.Name != sim.DefaultSurface {
-			names = append(names, s.Name)
-		}
-	}
-	return names
-}
+// beginsQuantity knows the first word of a quantity.
+var beginsQuantity = regexp.MustCompile(`^[-+.]?[0-9½¼¾]|^[-+]`)
 
 // split cuts words such as "studio 140 m2 metal" into what stands before the
 // quantity, the quantity and what stands after. The quantity begins with the
@@ -31,7 +24,7 @@ func SurfaceNames() []string {
 func split(kind units.Kind, what, s string) (before []string, q units.Quantity, after []string, err error) {
 	fields := strings.Fields(s)
 	at := 0
-	for at < len(fields) && !strings.ContainsAny(fields[at][:1], "0123456789.-+") {
+	for at < len(fields) && !beginsQuantity.MatchString(fields[at]) {
 		at++
 	}
 	if at == len(fields) {
@@ -40,6 +33,11 @@ func split(kind units.Kind, what, s string) (before []string, q units.Quantity, 
 	end := len(fields)
 	for end > at+1 && !units.Known(strings.Join(fields[at:end], " ")) {
 		end--
+	}
+	if end == at+1 && len(fields) > end { // where the fault is in the number, more of it is shown
+		if _, wrong := units.Number("", fields[at]); wrong != nil && !units.Known(fields[at]) || beginsQuantity.MatchString(fields[end]) {
+			end++
+		}
 	}
 	q, err = units.Parse(kind, what, strings.Join(fields[at:end], " "))
 	return fields[:at], q, fields[end:], err
@@ -52,28 +50,25 @@ func parseRoof(a At, s string) (sim.Roof, error) {
 		return sim.Roof{}, err
 	}
 	r := sim.NewRoof(q.Value)
-	var name []string
-	for i, w := range append(before, after...) {
-		surface, ok := sim.FindSurface(strings.ToLower(w))
-		switch {
-		case ok:
-			r.Surface, r.Runoff = surface.Name, surface.Runoff
-		case i < len(before):
-			name = append(name, w)
-		default:
-			return r, noSurface(w)
+	var surface sim.Surface
+	named := false
+	if len(after) > 0 && surfaceWords(strings.Join(after, " ")) != "roof" {
+		if surface, err = findSurface(strings.Join(after, " ")); err != nil {
+			return r, err
 		}
+		named = true
+	} else {
+		surface, before, named = leadingSurface(before)
+	}
+	if named {
+		r.Surface, r.Runoff = surface.Name, surface.Runoff
 	}
 	a.votes.add(q.System)
-	r.Name = strings.Join(name, " ")
+	r.Name = strings.Join(before, " ")
 	if err := bounded(r.Name, mostName); err != nil {
 		return r, fmt.Errorf("the name is too long: %w", err)
 	}
 	return r, r.Check()
-}
-
-func noSurface(name string) error {
-	return fmt.Errorf("no surface is called %q; there are %s", name, strings.Join(SurfaceNames(), ", "))
 }
 
 // readSurface reads the name of a surface, which brings its runoff coefficient
@@ -83,9 +78,9 @@ func readSurface(a At, g given) error {
 	if err != nil {
 		return err
 	}
-	known, ok := sim.FindSurface(strings.ToLower(text))
-	if !ok {
-		return noSurface(text)
+	known, err := findSurface(text)
+	if err != nil {
+		return err
 	}
 	a.Roof.Surface, a.Roof.Runoff = known.Name, known.Runoff
 	return nil
@@ -205,43 +200,92 @@ func readMonthly(a At, g given) error {
 	return nil
 }
 
-// readPrices reads a mapping of tank sizes to prices.
+// readPrices reads a mapping of tank sizes to prices, or SIZE=PRICE once for
+// each.
 func readPrices(a At, g given) error {
-	m := resolve(g.node)
-	if m.Kind != yaml.MappingNode || len(m.Content) < 4 {
-		return g.fail("they are of at least two sizes, each with its price, as in {2000 L: 900, 10000 L: 2600}")
-	}
-	if len(m.Content) > 2*mostSizes {
-		return g.fail("it has %s entries; it may have %s", words.Whole(len(m.Content)/2), words.Whole(mostSizes))
-	}
-	type offer struct{ size, price float64 }
+	type offer struct{ size, price given }
 	var offers []offer
-	for i := 0; i < len(m.Content); i += 2 {
-		size, price := given{node: m.Content[i]}, given{node: m.Content[i+1]}
-		text, err := price.text()
+	if g.node == nil {
+		for _, text := range g.texts {
+			size, price, ok := strings.Cut(text, "=")
+			if !ok {
+				return fmt.Errorf("%q is not a size and its price, as in 5000L=1600", OneLine(text))
+			}
+			offers = append(offers, offer{given{texts: []string{size}}, given{texts: []string{price}}})
+		}
+	} else if m := resolve(g.node); m.Kind == yaml.MappingNode {
+		for i := 0; i < len(m.Content); i += 2 {
+			offers = append(offers, offer{given{node: m.Content[i]}, given{node: m.Content[i+1]}})
+		}
+	}
+	switch n := len(offers); {
+	case n < 2 && g.node == nil:
+		return g.fail("give it twice at least, as in --price 5000L=1600 --price 10000L=2400")
+	case n < 2:
+		return g.fail("they are of at least two sizes, each with its price, as in {2000 L: 900, 10000 L: 2600}")
+	case n > mostSizes:
+		return g.fail("it has %s entries; it may have %s", words.Whole(n), words.Whole(mostSizes))
+	}
+	prices := map[float64]float64{}
+	var sizes []float64
+	for _, o := range offers {
+		size, err := o.size.quantity(a, units.Volume, "a tank size")
 		if err != nil {
 			return err
 		}
-		var o offer
-		if o.size, err = size.quantity(a, units.Volume, "a tank size"); err != nil {
-			return err
+		if !(size > 0) {
+			return o.size.fail("a tank size is above 0")
 		}
-		if !(o.size > 0) {
-			return size.fail("a tank size is above 0")
-		}
-		if o.price, err = units.Number("a price", text); err != nil {
-			return price.fail("%v", err)
-		}
-		offers = append(offers, o)
-	}
-	slices.SortStableFunc(offers, func(a, b offer) int { return cmp.Compare(a.size, b.size) })
-	c := a.costs()
-	for i, o := range offers {
-		if i > 0 && o.size == offers[i-1].size {
+		if _, twice := prices[size]; twice {
 			return g.fail("one size has two prices")
 		}
-		c.Sizes, c.Prices = append(c.Sizes, o.size), append(c.Prices, o.price)
+		text, err := o.price.text()
+		if err != nil {
+			return err
+		}
+		x, sign, err := units.Money("a price", text)
+		if err == nil {
+			err = a.pay(sign)
+		}
+		if err != nil {
+			return o.price.fail("%v", err)
+		}
+		prices[size], sizes = x, append(sizes, size)
 	}
+	slices.Sort(sizes)
+	c := a.costs()
+	c.Sizes, c.Prices = sizes, nil
+	for _, size := range sizes {
+		c.Prices = append(c.Prices, prices[size])
+	}
+	return nil
+}
+
+// readWaterPrice reads the price of water.
+func readWaterPrice(a At, g given) error {
+	text, err := g.text()
+	if err != nil {
+		return err
+	}
+	q, err := units.Parse(units.Price, "a water price", text)
+	if err == nil {
+		err = a.pay(q.Sign)
+	}
+	if err != nil {
+		return g.fail("%v", err)
+	}
+	a.votes.add(q.System)
+	a.costs().Water = q.Value
+	return nil
+}
+
+// pay takes the sign of a price for that of the currency; all have the same.
+func (a At) pay(sign string) error {
+	c := a.costs()
+	if sign != "" && c.Currency != "" && sign != c.Currency {
+		return fmt.Errorf("a price in %s stands beside one in %s; write both in one currency, or without a sign", sign, c.Currency)
+	}
+	c.Currency = cmp.Or(sign, c.Currency)
 	return nil
 }
 

@@ -44,6 +44,13 @@ func readRainUnit(a At, g given) error {
 	return err
 }
 
+// readTank reads the one tank of a replay.
+func readTank(a At, g given) error {
+	size, err := g.quantity(a, units.Volume, "a tank size")
+	a.Study.Sizes = []float64{size}
+	return err
+}
+
 // checkMissing wants numbers that stand for none.
 func checkMissing(a At) error {
 	if err := (read.Options{Missing: a.Record.Missing}).Check(""); err != nil {

@@ -55,7 +55,7 @@ var Table = []*Parameter{
 
 	{
 		Flag: "tank", For: Replay, Doc: "`SIZE` of the tank, such as 5000L or 1500gal",
-		field: func(a At) any { return &a.Study.Sizes }, kind: units.Volume, what: "a tank size", above0: true,
+		field: func(a At) any { return &a.Study.Sizes }, kind: units.Volume, what: "a tank size", above0: true, read: readTank,
 	},
 
 	{
@@ -115,12 +115,12 @@ var Table = []*Parameter{
 
 	{
 		Flag: "roof", For: studies | Backtest,
-		Doc:   "`AREA` of a roof in plan, with its surface and a name if you like: 140m2, \"140m2 metal\", \"barn 1500sqft tile\"; repeat it for more roofs; surfaces are " + strings.Join(SurfaceNames(), ", "),
+		Doc:   "`AREA` of a roof in plan, with its surface and a name if you like: 140m2, \"1,500 sqft metal\", \"barn 30ft x 40ft tile\"; repeat it for more roofs; surfaces are " + strings.Join(SurfaceNames(), ", ") + ", or as people say: steel, asphalt, concrete tile",
 		field: func(a At) any { return &a.Study.Roofs }, read: each(func(a At) *[]sim.Roof { return &a.Study.Roofs }, parseRoof),
 	},
 	{
 		Flag: "use", For: studies | Backtest,
-		Doc:   "`FLOW` of a use, with a name and days if you like: 300L/day, \"toilets 30gal/day weekdays\"; repeat it for more uses",
+		Doc:   "`FLOW` of a use, with a name and days if you like: 300L/day, \"300 litres a day\", \"toilets 30gal/day weekdays\"; repeat it for more uses",
 		field: func(a At) any { return &a.Study.Uses }, read: each(func(a At) *[]sim.Use { return &a.Study.Uses }, parseUse),
 	},
 	{
@@ -254,8 +254,18 @@ var Table = []*Parameter{
 	},
 	{
 		Key: "tank.water_price", When: priced, Doc: "`PRICE` of the water not bought; prices and water_price go together", Example: "3.20 per m3", Without: "none", Name: "Water not bought",
-		field: func(a At) any { return &a.costs().Water }, kind: units.Price, what: "a water price",
+		field: func(a At) any { return &a.costs().Water }, kind: units.Price, what: "a water price", read: readWaterPrice,
 		say: func(a At, s units.System) string { return s.Price(a.Study.Costs.Water, a.Study.Costs.Currency) },
+	},
+	{
+		Flag: "price", For: answers, Without: "none",
+		Doc:   "`SIZE=PRICE` of a tank for sale, installed, such as 5000L=1600 or '1500gal=$1,400' (the shell wants a $ in single quotes); repeat it for each; the sizes are those to try where --tanks names no others",
+		field: func(a At) any { return &a.costs().Prices }, kind: units.Price, what: "a price", read: readPrices,
+	},
+	{
+		Flag: "water-price", For: answers, Without: "none", Example: "\"3.20 per m3\"",
+		Doc:   "`PRICE` of the water not bought, such as \"3.20 per m3\" or '$12 per 1000 gal'; goes with --price",
+		field: func(a At) any { return &a.costs().Water }, kind: units.Price, what: "a water price", read: readWaterPrice,
 	},
 	{
 		Key: "tank.life", When: priced, Doc: "`YEARS` that the tank serves", Name: "Life of the tank", Note: " years", Source: "35 Australian metal tanks, Taylor 2005, as quoted elsewhere",
@@ -349,6 +359,14 @@ var Table = []*Parameter{
 		Flag: "out", For: studies | Synth | Backtest | Report,
 		Doc:   "`DIR` to write tables and figures to, with their list SHA256SUMS; what an earlier run left there is replaced, anything else stays",
 		field: func(a At) any { return &a.Out }, Folders: true,
+	},
+	{
+		Flag: "name", For: studies, Without: "the record's name", Doc: "`NAME` of the site, to head the answer with",
+		field: func(a At) any { return &a.Name }, most: mostTitle,
+	},
+	{
+		Flag: "client", For: Size, Without: "none", Doc: "`NAME` to print on the sheet: for whom it is",
+		field: func(a At) any { return &a.Cover.Client }, most: mostTitle,
 	},
 	{
 		Flag: "date", For: Size, Without: "none", Doc: "`DATE` to print on the sheet: today, or as you write it",

@@ -15,34 +15,44 @@ const mostValues = 1000
 // thousands comma, or a list with one unit for all.
 var bareItem = regexp.MustCompile(`(?:^|,)\s*[0-9.]+,[0-9]`)
 
+// parting is what separates in a list: a semicolon, or a comma that is no
+// thousands comma where one is followed by a space.
+var parting = regexp.MustCompile(`\s*;\s*|\s*,\s+`)
+
 // ParseList reads several quantities of a kind: a list "1000L,2000L,5000L" or
 // a range "500L..20000L/50", from..to/how many. A range of volumes is spaced
 // geometrically, of anything else evenly; its ends are exact. A range may
 // carry its unit on one end alone. The values come back rising, each once.
 //
-// A comma always separates in a list, so that thousands are written without
-// one; in a range they may have it.
+// Thousands commas are taken in a range, and in a list that a semicolon, or a
+// comma and a space, separates. Where commas alone do they would be ambiguous.
 func ParseList(kind Kind, what, s string) ([]float64, System, error) {
 	text := strings.TrimSpace(s)
 	if from, rest, ok := strings.Cut(text, ".."); ok {
 		return parseRange(kind, what, text, from, rest)
 	}
-	if bareItem.MatchString(text) {
-		return nil, Unstated, fmt.Errorf("%s: in a list a comma separates; write the unit on every value and no thousands comma, as in 1500gal,2000gal", show(text))
-	}
 	var out []float64
 	var system System
-	if n := strings.Count(text, ",") + 1; n > mostValues {
+	if n := strings.Count(text, ",") + strings.Count(text, ";") + 1; n > mostValues {
 		return nil, Unstated, fmt.Errorf("%d values are listed; %d are the most", n, mostValues)
 	}
-	for item := range strings.SplitSeq(text, ",") {
-		q, err := Parse(kind, what, item)
-		if err != nil {
-			return nil, Unstated, err
+	for _, part := range parting.Split(text, -1) {
+		items := []string{part}
+		switch bare := bareItem.MatchString(part); {
+		case bare && part == text:
+			return nil, Unstated, fmt.Errorf("%s: in a list a comma separates; write the unit on every value and no thousands comma, as in 1500gal,2000gal", show(text))
+		case !bare:
+			items = strings.Split(part, ",")
 		}
-		out = append(out, q.Value)
-		if q.System != Unstated {
-			system = q.System
+		for _, item := range items {
+			q, err := Parse(kind, what, item)
+			if err != nil {
+				return nil, Unstated, err
+			}
+			out = append(out, q.Value)
+			if q.System != Unstated {
+				system = q.System
+			}
 		}
 	}
 	slices.Sort(out)
@@ -97,7 +107,7 @@ func rangeExample(kind Kind) string {
 // shareUnit gives the end of a range that has no unit the other's.
 func shareUnit(from, to string) (string, string) {
 	unitOf := func(s string) (string, bool) {
-		_, rest, err := number(strings.TrimSpace(s))
+		_, _, rest, err := number(strings.TrimSpace(s))
 		return strings.TrimSpace(rest), err == nil
 	}
 	a, okA := unitOf(from)

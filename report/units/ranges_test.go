@@ -3,6 +3,7 @@ package units
 import (
 	"math"
 	"math/big"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -26,6 +27,11 @@ func TestParseList(t *testing.T) {
 		{Volume, "1000L..8000/4", []float64{1000, 2000, 4000, 8000}, SI},
 		{Volume, "1,000L..4,000L/3", []float64{1000, 2000, 4000}, SI},
 		{Area, "50m2..200m2/4", []float64{50, 100, 150, 200}, SI},
+		{Volume, "1,000 gal, 1,500 gal", []float64{1000 * LPerGallon, 1500 * LPerGallon}, US},
+		{Volume, "1,000L; 1,500L;2000L", []float64{1000, 1500, 2000}, SI},
+		{Volume, "1,000 L, 1500L,2000L", []float64{1000, 1500, 2000}, SI},
+		{Volume, "1/2 m3..2m3/3", []float64{500, 1000, 2000}, SI},
+		{Area, "10 m x 5 m,20x10m", []float64{50, 200}, SI},
 		{Area, "50..200 m2/4", []float64{50, 100, 150, 200}, SI},
 	} {
 		got, system, err := ParseList(c.kind, "it", c.text)
@@ -39,6 +45,8 @@ func TestParseListRefuses(t *testing.T) {
 	for text, want := range map[string]string{
 		"1,500gal":                  "1,500gal: in a list a comma separates; write the unit on every value and no thousands comma, as in 1500gal,2000gal",
 		"500,750L":                  "500,750L: in a list a comma separates; write the unit on every value and no thousands comma, as in 1500gal,2000gal",
+		"1,500gal,2,500gal":         "1,500gal,2,500gal: in a list a comma separates; write the unit on every value and no thousands comma, as in 1500gal,2000gal",
+		"1,5 m3, 2 m3":              "1,5 m3: a comma sets thousands apart, as in 1,500; for a decimal write 1.5 m3; a tank size is a volume such as 5000L or 1500gal",
 		"500L..20000L":              "500L..20000L does not say how many values; write from..to/how many, as in 500L..20000L/50",
 		"500L..20000L/many":         "500L..20000L/many does not say how many values; write from..to/how many, as in 500L..20000L/50",
 		"500L..20000L/1":            "500L..20000L/1 asks for 1 values; a range has 2 to 1000",
@@ -101,10 +109,54 @@ func TestEven(t *testing.T) {
 	assert.InDeltaSlice(t, []float64{0.1, 0.3, 0.5, 0.7}, got, 1e-15)
 }
 
-// Whatever is typed, the answer is a finite number from 0 up or a one-line
+// readsBack holds what is printed of a value, to be typed and to be read, against
+// what is read of that.
+func readsBack(t *testing.T, kind Kind, x float64) {
+	t.Helper()
+	if x < 1e-6 || x > 1e11 { // beside the bounds of what is taken
+		return
+	}
+	for _, u := range []System{SI, US} {
+		printed := map[string]float64{kind.Typed(x, u): 1e-5, kind.Words(x, u): 6e-3}
+		if u == US {
+			printed[kind.Typed(x, u)] = 6e-3
+		}
+		switch kind {
+		case Price: // two decimals
+			printed[u.Price(x, "$")], printed[kind.Words(x, u)] = 0.0051/x+1e-9, 0.0051/x+1e-9
+		case Share: // one decimal of a percentage
+			printed[Percent(x)] = 6e-4 / x
+		}
+		for text, within := range printed {
+			if strings.Contains(text, "below") || strings.Contains(text, "above") {
+				continue
+			}
+			again, err := Parse(kind, "it", text)
+			if err != nil {
+				t.Fatalf("%v printed as %s: %v", x, text, err)
+			}
+			if math.Abs(again.Value-x) > within*x {
+				t.Fatalf("%v printed as %s is read as %v", x, text, again.Value)
+			}
+		}
+	}
+}
+
+// What is printed is read back, of every size.
+func TestWhatIsPrintedIsReadBack(t *testing.T) {
+	for kind := Volume; kind <= Price; kind++ {
+		for x := 1.7e-6; x < 1e11; x *= 3.1 {
+			if kind != Share || x <= 1 {
+				readsBack(t, kind, x)
+			}
+		}
+	}
+}
+
+// Whatever is typed, what it is read as can be printed and read back, and the answer is a finite number from 0 up or a one-line
 // error.
 func FuzzParse(f *testing.F) {
-	for _, s := range []string{"5000L", "1,500 gal", "45gal/day", "3 per 1000 gal", "90%", "1,5 m3", "1e999L", "-0L", "500..900L/5", "5'", "0x1p4L", "½ L", "1_000L", "\x00", "5 per 5 per L", "1a day"} {
+	for _, s := range []string{"5000L", "1,500 gal", "45gal/day", "3 per 1000 gal", "90%", "1,5 m3", "1e999L", "-0L", "500..900L/5", "5'", "0x1p4L", "½ L", "1_000L", "\x00", "5 per 5 per L", "1a day", "$1400", "$4/1000 gal", "1 1/2 in", `5' 6"`, "30 ft x 40 ft", "300 litres per day", "1,000L; 2,000L", "½ x ½ m", "1/2/2 L", "5'''"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
@@ -119,9 +171,18 @@ func FuzzParse(f *testing.F) {
 			q, err := Parse(kind, "it", s)
 			if err != nil {
 				oneLine(err)
-			} else if !(q.Value >= 0) || math.IsInf(q.Value, 0) || kind == Share && q.Value > 1 {
+				continue
+			}
+			if !(q.Value >= 0) || math.IsInf(q.Value, 0) || kind == Share && q.Value > 1 {
 				t.Fatalf("%q as %v: %v", s, kind, q)
 			}
+			readsBack(t, kind, q.Value)
+		}
+		if x, err := Number("it", s); err == nil && !(x >= 0 && !math.IsInf(x, 0)) {
+			t.Fatalf("%q: %v", s, x)
+		}
+		if x, _, err := Money("it", s); err == nil && !(x >= 0 && !math.IsInf(x, 0)) {
+			t.Fatalf("%q: %v", s, x)
 		}
 		values, _, err := ParseList(Volume, "it", s)
 		if err != nil {

@@ -104,15 +104,15 @@ type unit struct {
 
 var table = []unit{
 	{Volume, SI, 1, 1, "l|litre|litres|liter|liters"},
-	{Volume, SI, 1000, 1, "kl|m3|kilolitre|kilolitres|kiloliter|kiloliters|cubic metre|cubic metres|cubic meter|cubic meters"},
+	{Volume, SI, 1000, 1, "kl|m3|cu m|cbm|kilolitre|kilolitres|kiloliter|kiloliters|cubic metre|cubic metres|cubic meter|cubic meters"},
 	{Volume, US, LPerGallon, 1, "gal|gals|gallon|gallons|us gal|us gallon|us gallons"},
 	{Volume, US, 1000 * LPerGallon, 1, "kgal"},
-	{Volume, US, LPerCubicFoot, 1, "ft3|cuft|cu ft|cu. ft.|cubic foot|cubic feet"},
+	{Volume, US, LPerCubicFoot, 1, "ft3|cuft|cu ft|cubic foot|cubic feet"},
 	{Volume, US, 100 * LPerCubicFoot, 1, "ccf|hcf"},
 	{Volume, US, LPerAcreInch, 1, "acre-in|acre-inch|acre-inches|acre inch|acre inches"},
-	{Area, SI, 1, 1, "m2|sqm|sq m|square metre|square metres|square meter|square meters"},
+	{Area, SI, 1, 1, "m2|sqm|sq m|sq metres|sq meters|square metre|square metres|square meter|square meters"},
 	{Area, SI, 10000, 1, "ha|hectare|hectares"},
-	{Area, US, M2PerSqFt, 1, "ft2|sqft|sq ft|sq. ft.|sf|square foot|square feet"},
+	{Area, US, M2PerSqFt, 1, "ft2|sqft|sq ft|sq feet|sf|square ft|square foot|square feet"},
 	{Area, US, M2PerAcre, 1, "acre|acres"},
 	{Depth, SI, 1, 1, "mm|millimetre|millimetres|millimeter|millimeters"},
 	{Depth, SI, 10, 1, "cm|centimetre|centimetres|centimeter|centimeters"},
@@ -122,6 +122,7 @@ var table = []unit{
 	{Length, SI, 0.001, 1, "mm|millimetre|millimetres|millimeter|millimeters"},
 	{Length, US, MPerFoot, 1, "ft|foot|feet|'"},
 	{Length, US, MMPerInch / 1000, 1, "in|inch|inches|\""},
+	{Flow, SI, 1, 1, "lpd"},
 	{Flow, US, LPerGallon, 1, "gpd"},
 	{Share, Unstated, 1, 100, "%|percent|per cent"},
 }
@@ -140,7 +141,10 @@ var byName = func() map[string][]unit {
 // days is the length of the times that a flow may be given by.
 var days = map[string]float64{
 	"d": 1, "day": 1, "days": 1,
-	"w": 7, "wk": 7, "week": 7,
+	"w": 7, "wk": 7, "week": 7, "weeks": 7,
 	"mo": DaysPerMonth, "month": DaysPerMonth,
 	"y": DaysPerYear, "yr": DaysPerYear, "a": DaysPerYear, "year": DaysPerYear,
 }
+
+// adverbs are the same times, as in "300 L daily".
+var adverbs = map[string]string{"daily": "day", "weekly": "week", "monthly": "month", "yearly": "year", "annually": "year"}

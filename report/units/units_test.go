@@ -116,6 +116,51 @@ func TestParseAccepts(t *testing.T) {
 		{Price, "4 per 1000 gal", 4 / LPerGallon, US},
 		{Price, "4 per 1,000 gal", 4 / LPerGallon, US},
 		{Price, "4/kgal", 4 / LPerGallon, US},
+		// As people type.
+		{Area, "2,100 sqft", 2100 * M2PerSqFt, US},
+		{Area, "2,100 sq. ft.", 2100 * M2PerSqFt, US},
+		{Area, "2100 Square Ft", 2100 * M2PerSqFt, US},
+		{Area, "1/2 acre", M2PerAcre / 2, US},
+		{Depth, `1.5"`, 1.5 * MMPerInch, US},
+		{Depth, "1.5”", 1.5 * MMPerInch, US},
+		{Depth, "1/2 in", MMPerInch / 2, US},
+		{Depth, "1/2in.", MMPerInch / 2, US},
+		{Depth, "3/16 inch", 3 * MMPerInch / 16, US},
+		{Depth, "1 1/2 in", 1.5 * MMPerInch, US},
+		{Depth, `1-1/2"`, 1.5 * MMPerInch, US},
+		{Depth, "1½ in", 1.5 * MMPerInch, US},
+		{Depth, "½ in", MMPerInch / 2, US},
+		{Depth, "1⁄8 in", MMPerInch / 8, US},
+		{Depth, "1/32 in", MMPerInch / 32, US},
+		{Length, `5' 6"`, 5.5 * MPerFoot, US},
+		{Length, `5'6"`, 5.5 * MPerFoot, US},
+		{Length, "5 ft 6 in", 5.5 * MPerFoot, US},
+		{Length, "5ft. 6in.", 5.5 * MPerFoot, US},
+		{Length, "5 feet, 6 1/2 inches", (5 + 6.5/12) * MPerFoot, US},
+		{Length, "1,200′ 6″", 1200.5 * MPerFoot, US},
+		{Length, "5' 6''", 5.5 * MPerFoot, US},
+		{Length, "5’", 5 * MPerFoot, US},
+		{Area, "30 ft x 40 ft", 1200 * M2PerSqFt, US},
+		{Area, "30x40 ft", 1200 * M2PerSqFt, US},
+		{Area, "30 by 40 feet", 1200 * M2PerSqFt, US},
+		{Area, `30' X 40' 6"`, 1215 * M2PerSqFt, US},
+		{Area, "12m × 9.5m", 114, SI},
+		{Area, "12 m x 9.5", 114, SI},
+		{Flow, "40 gpd", 40 * LPerGallon, US},
+		{Flow, "300 L a day", 300, SI},
+		{Flow, "300 litres per day", 300, SI},
+		{Flow, "300 liters each day", 300, SI},
+		{Flow, "300 L daily", 300, SI},
+		{Flow, "300 lpd", 300, SI},
+		{Flow, "2,100 L weekly", 300, SI},
+		{Flow, "1/2 gal/day", LPerGallon / 2, US},
+		{Price, "$4 per 1,000 gal", 4 / LPerGallon, US},
+		{Price, "$ 12.50/1000 gal", 12.5 / LPerGallon, US},
+		{Price, "€3.20 per m3", 3.2, SI},
+		{Price, "3.20 €/m3", 3.2, SI},
+		{Price, "AUD 3.20 per kL", 3.2, SI},
+		{Price, "NZ$3.20/m³", 3.2, SI},
+		{Price, "1/2 per kL", 0.5, SI},
 	} {
 		q, err := Parse(c.kind, "it", c.text)
 		if assert.NoError(t, err, c.text) {
@@ -133,8 +178,8 @@ func TestParseRefuses(t *testing.T) {
 	}{
 		{Volume, "a tank size", "1200sqft", "1200sqft is an area; a tank size is a volume such as 5000L or 1500gal"},
 		{Volume, "a tank size", "5000", "5000 has no unit; a tank size is a volume in L, kL, m3, gal or ft3, such as 5000L or 1500gal"},
-		{Volume, "a tank size", "1,5 m3", "1,5 m3 has a decimal comma; write 1.5 m3; a tank size is a volume such as 5000L or 1500gal"},
-		{Volume, "a tank size", "0,500 m3", "0,500 m3 has a decimal comma; write 0.500 m3; a tank size is a volume such as 5000L or 1500gal"},
+		{Volume, "a tank size", "1,5 m3", "1,5 m3: a comma sets thousands apart, as in 1,500; for a decimal write 1.5 m3; a tank size is a volume such as 5000L or 1500gal"},
+		{Volume, "a tank size", "0,500 m3", "0,500 m3: a comma sets thousands apart, as in 1,500; for a decimal write 0.500 m3; a tank size is a volume such as 5000L or 1500gal"},
 		{Volume, "a tank size", "-5L", "-5L is below 0; a tank size is a volume such as 5000L or 1500gal"},
 		{Volume, "a tank size", "NaN L", "NaN L is not a finite number; a tank size is a volume such as 5000L or 1500gal"},
 		{Volume, "a tank size", "+InfL", "+InfL is not a finite number; a tank size is a volume such as 5000L or 1500gal"},
@@ -143,8 +188,8 @@ func TestParseRefuses(t *testing.T) {
 		{Volume, "a tank size", "1e-400L", "1e-400L is too small to be meant; a tank size is a volume such as 5000L or 1500gal"},
 		{Volume, "a tank size", "1e20L", "1e20L is too large to be meant; a tank size is a volume such as 5000L or 1500gal"},
 		{Volume, "a tank size", "big", "big does not begin with a number; a tank size is a volume such as 5000L or 1500gal"},
-		{Volume, "a tank size", "1,50,000L", "1,50,000L does not begin with a number that can be read; a tank size is a volume such as 5000L or 1500gal"},
-		{Volume, "a tank size", "1.500.000 L", "1.500.000 L does not begin with a number that can be read; a tank size is a volume such as 5000L or 1500gal"},
+		{Volume, "a tank size", "1,50,000L", "1,50,000L: which comma or point is for thousands, and which for decimals? write it as in 1,500.5; a tank size is a volume such as 5000L or 1500gal"},
+		{Volume, "a tank size", "1.500.000 L", "1.500.000 L: which comma or point is for thousands, and which for decimals? write it as in 1,500.5; a tank size is a volume such as 5000L or 1500gal"},
 		{Volume, "a tank size", "5000 quarts", "5000 quarts: no unit is called quarts; a tank size is a volume such as 5000L or 1500gal"},
 		{Volume, "a tank size", "500 ml", "500 ml could be in millilitres or in megalitres; write it in L or m3"},
 		{Volume, "a tank size", "", "a tank size is missing; it is a volume such as 5000L or 1500gal"},
@@ -171,10 +216,10 @@ func TestParseRefuses(t *testing.T) {
 }
 
 func TestKnown(t *testing.T) {
-	for _, s := range []string{"140m2", "140 sq ft", "3 L / day", "45gpd", "3 %", "2 per m3", "5 ft"} {
+	for _, s := range []string{"140m2", "140 sq ft", "3 L / day", "45gpd", "3 %", "2 per m3", "5 ft", "30 ft x 40 ft", "5' 6\"", "1/2 acre"} {
 		assert.True(t, Known(s), s)
 	}
-	for _, s := range []string{"140", "140 m2 metal", "metal", "-3 L", "", "2 per sheep"} {
+	for _, s := range []string{"140", "140 m2 metal", "metal", "-3 L", "", "2 per sheep", "30 ft x 40 ft metal", "30 x 40"} {
 		assert.False(t, Known(s), s)
 	}
 }
@@ -185,12 +230,36 @@ func TestNumber(t *testing.T) {
 	assert.Equal(t, 1200.5, x)
 	for text, want := range map[string]string{
 		"":      "a price is missing",
-		"$900":  "a price: $900 does not begin with a number",
-		"900 $": "a price: 900 $ is not a plain number",
+		"900 x": "a price: 900 x is not a plain number",
 		"-1":    "a price: -1 is below 0",
 	} {
 		_, err := Number("a price", text)
 		assert.EqualError(t, err, want)
+	}
+}
+
+func TestMoney(t *testing.T) {
+	for text, want := range map[string]struct {
+		x    float64
+		sign string
+	}{
+		"1,400": {1400, ""}, "$1400": {1400, "$"}, "$ 1,400.50": {1400.5, "$"}, "1.400 €": {1.4, "€"}, "A$900": {900, "A$"}, "EUR 900": {900, "EUR"}, "900 EUR": {900, "EUR"},
+	} {
+		x, sign, err := Money("a price", text)
+		require.NoError(t, err, text)
+		assert.Equal(t, want.x, x, text)
+		assert.Equal(t, want.sign, sign, text)
+	}
+	for text, want := range map[string]string{
+		"$":       "a price is missing",
+		"$1,4":    "a price: 1,4: a comma sets thousands apart, as in 1,500; for a decimal write 1.4",
+		"$-5":     "a price: -5 is below 0",
+		"$5 each": "a price: 5 each is not a plain number",
+		"lots":    "a price: lots does not begin with a number",
+		"90¢":     "a price: 90¢ is not a plain number",
+	} {
+		_, _, err := Money("a price", text)
+		assert.EqualError(t, err, want, text)
 	}
 }
 

@@ -1,0 +1,213 @@
+package site
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/spf13/pflag"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+const ft2, gal = 0.09290304, 3.785411784
+
+// Every name of a surface leads to one, whatever its case, and no name to two.
+func TestSurfacesByAnyName(t *testing.T) {
+	for name, want := range map[string]string{
+		"metal": "metal", "Steel": "metal", "TIN": "metal", "standing-seam": "metal", "metal roof": "metal", "Corrugated Iron": "metal",
+		"asphalt": "shingle", "Asphalt Shingles": "shingle", "shingle": "shingle",
+		"concrete tile": "tile", "clay tiles": "tile", "Tile": "tile",
+		"fibre cement": "fibre-cement", "fiber-cement": "fibre-cement",
+		"green-extensive": "green-extensive", "Extensive green roof": "green-extensive", "flat roof": "flat", "gravel roofing": "gravel",
+	} {
+		s, err := findSurface(name)
+		if assert.NoError(t, err, name) {
+			assert.Equal(t, want, s.Name, name)
+		}
+	}
+	seen := map[string]string{}
+	for _, known := range sim.Surfaces() {
+		s, err := findSurface(known.Name)
+		require.NoError(t, err)
+		assert.Equal(t, known, s)
+		for name := range strings.SplitSeq(alsoCalled[known.Name], ", ") {
+			assert.Equal(t, name, surfaceWords(name), "in the form looked up")
+			assert.Empty(t, seen[name], "%s: two meanings", name)
+			seen[name] = known.Name
+			assert.Empty(t, twoMeanings[name])
+		}
+	}
+	for of := range alsoCalled {
+		_, ok := sim.FindSurface(of)
+		assert.True(t, ok, of)
+	}
+	for either, text := range twoMeanings {
+		_, err := findSurface(either + " roof")
+		assert.EqualError(t, err, `"`+either+` roof" could be `+text+"; write which")
+	}
+}
+
+func TestRoofsAsTyped(t *testing.T) {
+	for text, want := range map[string]sim.Roof{
+		"140m2":                      {Area: 140},
+		"2,100 sqft asphalt":         {Area: 2100 * ft2, Surface: "shingle"},
+		"30 ft x 40 ft STEEL":        {Area: 1200 * ft2, Surface: "metal"},
+		"Studio 12m x 10m metal":     {Name: "Studio", Area: 120, Surface: "metal"},
+		"barn 30' x 40' metal roof":  {Name: "barn", Area: 1200 * ft2, Surface: "metal"},
+		"house 1/2 acre tile":        {Name: "house", Area: 43560 * ft2 / 2, Surface: "tile"},
+		"concrete tile 140 m2":       {Area: 140, Surface: "tile"},
+		"140 m2 concrete tile roof":  {Area: 140, Surface: "tile"},
+		"140 m2 roof":                {Area: 140},
+		"Tin shed 40 m2":             {Name: "Tin shed", Area: 40, Surface: "metal"},
+		"Tin shed 40 m2 tile":        {Name: "Tin shed", Area: 40, Surface: "tile"},
+		"granny flat 60 m2":          {Name: "granny flat", Area: 60},
+		"flat roof 60 m2":            {Area: 60, Surface: "flat"},
+		"old barn 500sqft Clay Tile": {Name: "old barn", Area: 500 * ft2, Surface: "tile"},
+	} {
+		got, err := parseRoof(fresh(Size), text)
+		if !assert.NoError(t, err, text) {
+			continue
+		}
+		full := sim.NewRoof(want.Area)
+		full.Name = want.Name
+		if want.Surface != "" {
+			s, _ := sim.FindSurface(want.Surface)
+			full.Surface, full.Runoff = s.Name, s.Runoff
+		}
+		assert.InEpsilon(t, full.Area, got.Area, 1e-12, text)
+		got.Area = full.Area
+		assert.Equal(t, full, got, text)
+	}
+	for text, want := range map[string]string{
+		"140 m2 green":     `"green" could be green-extensive (thin, such as sedum) or green-intensive (deep, such as a garden); write which`,
+		"140 m2 metl":      `no surface is called "metl"; there are metal, tile, fibre-cement, shingle, flat, gravel, green-extensive, green-intensive`,
+		"1,5 m2":           "1,5 m2: a comma sets thousands apart, as in 1,500; for a decimal write 1.5 m2; a roof is an area such as 140m2 or 1500sqft",
+		"30 x 40 metal":    "30 has no unit; a roof is an area in m2, ft2 (sqft), ha or acre, such as 140m2 or 1500sqft",
+		"barn 2 100 sqft":  "2 100: a space stands within the number; write 2100 or 2,100 and then the unit; a roof is an area such as 140m2 or 1500sqft",
+		"140 m2 metal - 3": `no surface is called "metal - 3"; there are metal, tile, fibre-cement, shingle, flat, gravel, green-extensive, green-intensive`,
+	} {
+		_, err := parseRoof(fresh(Size), text)
+		assert.EqualError(t, err, want, text)
+	}
+}
+
+func TestUsesAsTyped(t *testing.T) {
+	for text, want := range map[string]sim.Use{
+		"300 L a day":                      {Daily: 300},
+		"house 300 litres per day":         {Name: "house", Daily: 300},
+		"40 gpd":                           {Daily: 40 * gal},
+		"toilets 1,400 L weekly weekdays":  {Name: "toilets", Daily: 200, Days: sim.Weekdays{1: true, 2: true, 3: true, 4: true, 5: true}},
+		"300 L daily":                      {Daily: 300},
+		"wash 300 L a day Sat":             {Name: "wash", Daily: 300, Days: sim.Weekdays{6: true}},
+		"garden 1/2 m3 every day weekends": {Name: "garden", Daily: 500, Days: sim.Weekdays{0: true, 6: true}},
+	} {
+		got, err := parseUse(fresh(Size), text)
+		if assert.NoError(t, err, text) {
+			assert.InEpsilon(t, want.Daily, got.Daily, 1e-12, text)
+			got.Daily = want.Daily
+			assert.Equal(t, want, got, text)
+		}
+	}
+}
+
+// planned is the plan of flags and a site file.
+func planned(t *testing.T, file string, args ...string) (*Plan, error) {
+	t.Helper()
+	fs := pflag.NewFlagSet("", pflag.ContinueOnError)
+	a := Flags(fs, Size)
+	require.NoError(t, fs.Parse(args))
+	p := NewPlan(Size)
+	if file != "" {
+		require.NoError(t, p.decode("site.yaml", []byte(file)))
+	}
+	return p, a.over(p)
+}
+
+const bareSite = "rain: {file: a.csv}\nroofs: [{area: 140 m2}]\nuses: [{daily: 300 L}]\n"
+
+// What is for sale is what is asked about, unless other sizes are; prices typed
+// take the place of the site's.
+func TestPricesAsTyped(t *testing.T) {
+	buy := []string{"--price", "10,000 L=$2,400", "--price", "5000L = 1600", "--water-price", "$3.20 per m3"}
+	p, err := planned(t, bareSite, buy...)
+	require.NoError(t, err)
+	want := sim.Costs{Sizes: []float64{5000, 10000}, Prices: []float64{1600, 2400}, Water: 3.2, Life: sim.DefaultLife, Discount: sim.DefaultDiscount, Currency: "$"}
+	assert.Equal(t, want, *p.Study.Costs)
+	assert.Equal(t, want.Sizes, p.Study.Sizes)
+
+	other := bareSite + "tank: {sizes: [700 L, 900 L], prices: {2000 L: 900, 3000 L: 950}, water_price: 2 per m3, life: 30, currency: $}\n"
+	p, err = planned(t, other)
+	require.NoError(t, err)
+	assert.Equal(t, []float64{700, 900}, p.Study.Sizes)
+	p, err = planned(t, other, buy...)
+	require.NoError(t, err)
+	want.Life = 30
+	assert.Equal(t, want, *p.Study.Costs)
+	assert.Equal(t, want.Sizes, p.Study.Sizes)
+	p, err = planned(t, other, append(buy, "--tanks", "1000L,2000L")...)
+	require.NoError(t, err)
+	assert.Equal(t, []float64{1000, 2000}, p.Study.Sizes)
+	p, err = planned(t, strings.Replace(other, "sizes: [700 L, 900 L], ", "", 1))
+	require.NoError(t, err)
+	assert.Equal(t, []float64{2000, 3000}, p.Study.Sizes)
+	p, err = planned(t, bareSite+"tank: {prices: {1500 gal: $900, 3000 gal: \"$1,400\"}}\n", "--water-price", "$12/1000 gal")
+	require.NoError(t, err)
+	assert.Equal(t, []float64{900, 1400}, p.Study.Costs.Prices)
+	assert.InEpsilon(t, 12/gal, p.Study.Costs.Water, 1e-12)
+	assert.Equal(t, "$", p.Study.Costs.Currency)
+	assert.Equal(t, units.US, p.Units)
+	p, err = planned(t, bareSite+"tank: {life: 30}\n")
+	require.NoError(t, err)
+	assert.Nil(t, p.Study.Costs)
+
+	for _, c := range []struct {
+		want string
+		args []string
+	}{
+		{"--price: give it twice at least, as in --price 5000L=1600 --price 10000L=2400", []string{"--price", "5000L=1600"}},
+		{`--price: "5000L" is not a size and its price, as in 5000L=1600`, []string{"--price", "5000L", "--price", "9000L=1"}},
+		{"--price: one size has two prices", []string{"--price", "5000L=1600", "--price", "5 m3=1"}},
+		{"--price: a price: 1,5: a comma sets thousands apart, as in 1,500; for a decimal write 1.5", []string{"--price", "5000L=1,5", "--price", "9000L=1"}},
+		{"--price: a price in € stands beside one in $; write both in one currency, or without a sign", []string{"--price", "5000L=$1", "--price", "9000L=€2"}},
+		{"--price: a tank size is above 0", []string{"--price", "0L=1", "--price", "9000L=2"}},
+		{"--water-price: 3 has no unit; a water price is a price per volume in per m3, per kL, per gal or per ft3, such as 3.20 per m3 or 0.012 per gal", []string{"--water-price", "3"}},
+		{`the prices of tanks need that of water too, as in --water-price "3.20 per m3", or water_price: in the site file`, []string{"--price", "5000L=1600", "--price", "9000L=2000"}},
+		{"the price of water needs those of at least two tanks, as in --price 5000L=1600 --price 10000L=2400, or prices: in the site file", []string{"--water-price", "3 per m3"}},
+	} {
+		_, err := planned(t, "", append([]string{"--rain", "a.csv", "--roof", "9m2", "--use", "9L/day"}, c.args...)...)
+		assert.EqualError(t, err, c.want)
+	}
+	_, err = planned(t, bareSite+"tank: {prices: {2000 L: 900, 3 m3: 950}}\n")
+	assert.EqualError(t, err, `site.yaml: the prices of tanks need that of water too, as in --water-price "3.20 per m3", or water_price: in the site file`)
+}
+
+func TestNamesAsTyped(t *testing.T) {
+	p, err := planned(t, "name: a\nclient: b\n"+bareSite, "--name", "Tarn Lane", "--client", "Ash & Fell")
+	require.NoError(t, err)
+	assert.Equal(t, "Tarn Lane", p.Name)
+	assert.Equal(t, "Ash & Fell", p.Cover.Client)
+}
+
+// What must be given and is not is named in one line, in the units typed.
+func TestWhatIsMissingIsNamedOnce(t *testing.T) {
+	for _, c := range []struct {
+		want string
+		args []string
+	}{
+		{`no roof; give it, as in --roof "140m2 metal"`, []string{"--rain", "a.csv", "--use", "300L/day"}},
+		{`no roof; give it, as in --roof "1500sqft metal"`, []string{"--rain", "a.csv", "--use", "40gpd"}},
+		{`no use of water; give it, as in --use 80gal/day`, []string{"--rain", "a.csv", "--roof", "2,100 sqft"}},
+		{`no roof and no use of water; give them, as in --roof "140m2 metal" --use 300L/day`, []string{"--rain", "a.csv"}},
+		{`no rain record; give it, as in --rain FILE`, []string{"--roof", "140m2", "--use", "300L/day"}},
+		{`no rain record, no roof and no use of water; give them, as in --rain FILE --roof "140m2 metal" --use 300L/day`, []string{"--seed", "3"}},
+	} {
+		_, err := planned(t, "", c.args...)
+		var m *Misuse
+		require.ErrorAs(t, err, &m)
+		assert.Equal(t, c.want, m.Text)
+		assert.Empty(t, m.Hint)
+	}
+}

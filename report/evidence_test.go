@@ -51,7 +51,7 @@ func smallSizing(t testing.TB) *Sizing {
 func smallStudy() *sim.Study {
 	return &sim.Study{
 		Roofs: []sim.Roof{sim.NewRoof(60)}, Areas: []float64{40, 60}, Uses: []sim.Use{{Name: "taps", Daily: 50}},
-		Sizes: []float64{500, 5000, 15000}, Target: 0.8, Years: 100, Seed: 7, RecordError: true,
+		Sizes: []float64{500, 5000, 15000}, Target: 0.8, ForSale: true, Years: 100, Seed: 7, RecordError: true,
 		Horizon: 10, Level: 0.9, Unit: 1,
 		Stress: gen.Stress{Rain: [12]float64{1, 1, 1, 1, 1, 0.9, 0.8, 0.9, 1, 1, 1, 1}, DrySpell: 1.25},
 		Costs:  &sim.Costs{Sizes: []float64{500, 15000}, Prices: []float64{100, 2000}, Water: 3, Life: 20, Discount: 0.03, Currency: "$"},

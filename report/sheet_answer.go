@@ -1,8 +1,10 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"tankodds/report/sheet"
 	"tankodds/report/units"
@@ -13,8 +15,11 @@ import (
 // answer is the whole finding in two sentences.
 func (b *sheetMaker) answer() []string {
 	found, sure, safe := words.Size(b.u, b.r)
-	if safe != "" {
-		if !math.IsNaN(b.r.Main.Safe) {
+	if a := b.r.Main; safe != "" {
+		switch {
+		case b.s.ForSale && math.IsNaN(a.Sure) && !math.IsNaN(a.Safe):
+			safe = "safe is " + safe
+		case !math.IsNaN(a.Safe):
 			safe = "the safe size is " + safe
 		}
 		sure += "; " + safe
@@ -31,7 +36,7 @@ func (b *sheetMaker) key() string {
 	if b.r.Main.Grade == sim.Indicated {
 		about = "about "
 	}
-	return "a tank of " + about + b.u.Volume(b.r.Main.Tank)
+	return "a tank of " + about + b.u.Volume(b.r.Main.Lead)
 }
 
 // curve is the first section: the answer and the reliability of every size.
@@ -67,8 +72,11 @@ func (b *sheetMaker) sizes() sheet.Section {
 }
 
 func (b *sheetMaker) sizeTable() *sheet.Table {
-	all := b.z.ownCells()
-	cells := worthShowing(all, b.r.Main.Listed, sheetRows)
+	all, lead := b.z.ownCells(), b.r.Main.Lead
+	if at, found := slices.BinarySearchFunc(all, lead, func(c sim.Cell, x float64) int { return cmp.Compare(c.Tank, x) }); !found && lead > 0 {
+		all = slices.Insert(slices.Clone(all), at, b.r.Main.Cell) // the answer is no size that was asked about
+	}
+	cells := worthShowing(all, b.s.Measure, sheetRows, lead, b.r.Main.Sure)
 	var tanks, water []float64
 	for _, c := range cells {
 		tanks, water = append(tanks, c.Tank), append(water, c.Supplied)
@@ -76,7 +84,7 @@ func (b *sheetMaker) sizeTable() *sheet.Table {
 	tank, supplied := b.u.VolumeColumn(tanks...), b.u.VolumeColumn(water...)
 	t := &sheet.Table{
 		Name:    "sizes",
-		Caption: fmt.Sprintf("The sizes asked about, under %s", b.u.Area(sim.TotalArea(b.s.Roofs))),
+		Caption: fmt.Sprintf("Sizes worth quoting, under %s", b.u.Area(sim.TotalArea(b.s.Roofs))),
 		Columns: []sheet.Column{
 			{Title: "Tank", Unit: tank.Unit},
 		},
@@ -118,7 +126,7 @@ func (b *sheetMaker) markOf(c sim.Cell, cells []sim.Cell) string {
 		}
 		return false
 	}
-	meets := c.Tank == b.r.Main.Listed
+	meets := c.Tank == b.r.Main.Lead
 	safe := b.s.RecordError && first(func(i sim.Interval) bool { return i.Low >= target })
 	switch {
 	case meets && safe:

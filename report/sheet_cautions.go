@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"math"
 
 	"tankodds/report/sheet"
 	"tankodds/report/site"
@@ -20,9 +19,6 @@ func (b *sheetMaker) cautions() sheet.Section {
 // mass is that of the full tank, at the size answered or looked at.
 func (b *sheetMaker) mass() sheet.Item {
 	size := b.r.Season.Tank
-	if a := b.r.Main; !math.IsNaN(a.Listed) {
-		size = a.Listed
-	}
 	water, shell := sim.FullMass(size)
 	return sheet.Item{Lead: "Mass.", Text: fmt.Sprintf("Full, a tank of %s holds %s of water, and weighs about %s with the tank itself (a plastic or thin-steel one, %s of the water's mass: %s; a concrete one may double it). It needs a level base that bears this.",
 		b.u.Volume(size), b.u.Mass(water), b.u.Mass(water+shell), units.Percent(sim.EmptyShare), site.CommonPractice)}

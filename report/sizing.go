@@ -80,14 +80,22 @@ func (z *Sizing) ownCells() []sim.Cell {
 	return slices.DeleteFunc(slices.Clone(r.Curve), func(c sim.Cell) bool { return !slices.Contains(r.Study.Sizes, c.Tank) })
 }
 
-// worthShowing leaves out sizes from both ends of a long list, where nothing
-// is decided: those of which hardly a year is good, and those of which nearly
-// all are. The smallest that meets the target stays.
-func worthShowing(cells []sim.Cell, listed float64, most int) []sim.Cell {
+// worthShowing leaves out sizes from both ends of a list, which nobody would
+// quote: those that hardly ever meet a measure, those beyond which nothing is won,
+// and of a long list more. Those to keep stay.
+func worthShowing(cells []sim.Cell, m sim.Measure, most int, keep ...float64) []sim.Cell {
+	const hardly, alike = 0.01, 0.001
+	kept := func(c sim.Cell) bool { return slices.Contains(keep, c.Tank) }
+	is := func(k int) float64 { return cells[k].Of(m).Estimate }
 	a, b := 0, len(cells)
+	for b-a > 1 && is(a) < hardly && !kept(cells[a]) {
+		a++
+	}
+	for b-a > 1 && is(b-1)-is(b-2) < alike && !kept(cells[b-1]) {
+		b--
+	}
 	for b-a > most {
-		low, high := cells[a+1].Annual.Estimate, 1-cells[b-2].Annual.Estimate
-		if cells[a].Tank == listed || low > high && cells[b-1].Tank != listed {
+		if kept(cells[a]) || is(a+1) > 1-is(b-2) && !kept(cells[b-1]) {
 			b--
 		} else {
 			a++

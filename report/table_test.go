@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -18,17 +19,22 @@ func TestBandCell(t *testing.T) {
 	assert.Equal(t, "–", bandCell(c, nan, nan))
 }
 
-// The size listed as the answer stays in a table that is cut short.
+// The size listed as the answer stays in a table that is cut short, and sizes that
+// nobody would quote are left out.
 func TestWorthShowing(t *testing.T) {
 	var cells []sim.Cell
 	for i := range 40 {
 		cells = append(cells, sim.Cell{Tank: float64(i), Measures: sim.Measures{Annual: sim.Interval{Estimate: float64(i) / 39}}})
 	}
 	for i := range cells {
-		shown := worthShowing(cells, float64(i), 16)
+		shown := worthShowing(cells, sim.Annual, 16, float64(i))
 		assert.Len(t, shown, 16)
 		assert.True(t, shown[0].Tank <= float64(i) && float64(i) <= shown[15].Tank, "%d", i)
 	}
-	assert.Len(t, worthShowing(cells, math.NaN(), 16), 16)
-	assert.Len(t, worthShowing(cells[:7], 3, 16), 7)
+	assert.Len(t, worthShowing(cells, sim.Annual, 16, math.NaN()), 16)
+	assert.Len(t, worthShowing(cells[:7], sim.Annual, 16, 3), 6, "of the first no year is good")
+	assert.Len(t, worthShowing(cells[:7], sim.Annual, 16, 0, 3), 7)
+	flat := append(slices.Clone(cells[30:]), cells[39], cells[39], cells[39])
+	assert.Len(t, worthShowing(flat, sim.Annual, 16), 10, "beyond the last nothing is won")
+	assert.Len(t, worthShowing(cells[:1], sim.Annual, 16), 1)
 }

@@ -87,9 +87,13 @@ func TestMarkOfTheSafeSize(t *testing.T) {
 	first := slices.IndexFunc(cells, func(c sim.Cell) bool { return c.Annual.Low >= z.Result.Study.Target })
 	require.Greater(t, first, 0)
 	require.Less(t, cells[first-1].Annual.Low, z.Result.Study.Target)
-	rows := tableOf(z.Sheet(), "sizes").Rows
-	require.Len(t, rows, len(cells))
-	for i, r := range rows {
-		assert.Equal(t, i == first, strings.Contains(r.Mark, "lower bound"), "%v %s", r.Cells, r.Mark)
+	rows, seen := tableOf(z.Sheet(), "sizes").Rows, 0
+	safe := z.Units.VolumeColumn(z.Result.Study.Sizes...).Cell(cells[first].Tank)
+	for _, r := range rows {
+		assert.Equal(t, r.Cells[0] == safe, strings.Contains(r.Mark, "lower bound"), "%v %s", r.Cells, r.Mark)
+		if r.Cells[0] == safe {
+			seen++
+		}
 	}
+	assert.Equal(t, 1, seen)
 }

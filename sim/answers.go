@@ -12,13 +12,13 @@ func (q *Question) Answer(sizes []Solved, c *Claims) []Answer {
 		row := c.Rows[i]
 		a := Answer{
 			Measure: s.Measure, Target: s.Target, Allow: s.Allow, Area: row[0].Area, Tank: f.Tank, Exact: f.Exact,
-			Low: nan, High: nan, Safe: nan, Listed: c.listed(i), Cell: c.At[i], Reached: s.Value(c.curves, i, s.largest()),
+			Low: nan, High: nan, Safe: nan, Sure: nan, Listed: f.Listed, Lead: f.Look, Cell: c.At[i], Reached: s.Value(c.curves, i, s.largest()),
 			Shows: c.curves.weights[i].shows,
 		}
 		usable := c.curves.Totals.Usable
 		switch {
 		case usable < FewYears:
-			a.Grade, a.Listed = TooShort, nan
+			a.Grade = TooShort
 		case math.IsNaN(f.Tank):
 			a.Grade = OutOfReach
 		case usable < a.Shows:
@@ -33,10 +33,15 @@ func (q *Question) Answer(sizes []Solved, c *Claims) []Answer {
 		default:
 			a.Why = NoneWithinReach
 		}
+		if math.IsNaN(f.Tank) {
+			a.Lead = nan
+		}
 		if s.RecordError && a.Grade != TooShort {
 			a.Low, a.Safe = c.band(i, f.rung)
 			if a.Grade == Indicated { // what the record cannot show has no safe size
 				a.Safe = nan
+			} else {
+				a.Sure = c.sure(i)
 			}
 			a.High = a.Safe
 		}
@@ -72,9 +77,20 @@ func (c *Claims) band(i, rung int) (low, safe float64) {
 
 // listed is the smallest of the study's sizes that meets the target under area
 // i, NaN where none does.
-func (c *Claims) listed(i int) float64 {
-	for _, size := range c.study.Sizes {
-		if c.study.Value(c.curves, i, size) >= c.study.Target {
+func (s *Study) listed(c *Curves, i int) float64 {
+	for _, size := range s.Sizes {
+		if s.Value(c, i, size) >= s.Target {
+			return size
+		}
+	}
+	return math.NaN()
+}
+
+// sure is the smallest of them whose lower bound does.
+func (c *Claims) sure(i int) float64 {
+	s := c.study
+	for _, size := range s.Sizes {
+		if s.claim(c.curves, i, size).above(s.Target, (1+s.Level)/2) {
 			return size
 		}
 	}

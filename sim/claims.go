@@ -29,7 +29,9 @@ func (q *Question) Claim(c *Curves, sizes []Solved) *Claims {
 		for k, size := range listed {
 			row[k] = out.cell(c.tank(i, size))
 		}
-		rising(row)
+		if q.study.RecordError {
+			rising(row)
+		}
 		out.Rows = append(out.Rows, row)
 		out.At = append(out.At, out.cell(sizes[i].tank))
 	}

@@ -90,7 +90,7 @@ func ExampleQuestion() {
 	// Output:
 	// the site's roof: 0.855 of days are not short
 	// one twice as large: 0.893 of days are not short
-	// 3 sizes asked about, 64 of the curve of 140 m²
+	// 3 sizes asked about, 128 of the curve of 140 m²
 	// 10400 L, exactly 10377.20 L; the site's own roofs 10400 L
 	// 5000 L: 0.03, from 0.01 to 0.08 of years; 0.8513 to 0.8592 of days by the simulation alone, 0.8408 to 0.8690 with the record
 	// 10000 L: 0.90, from 0.82 to 0.96 of years; 0.9958 to 0.9973 of days by the simulation alone, 0.9913 to 0.9980 with the record

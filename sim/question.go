@@ -201,7 +201,7 @@ func thin(rungs []float64) (out []float64) {
 }
 
 // curvePoints is how many sizes the curve of the site's own roofs has.
-const curvePoints = 64
+const curvePoints = 128
 
 // curveSizes returns nominal sizes in equal ratios over the range of the
 // study's sizes; over a twentieth to the whole of a single one. Where no row

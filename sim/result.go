@@ -140,9 +140,11 @@ type Answer struct {
 	Exact   float64 `key:"exact_l" doc:"the smallest of all nominal sizes that does; for time and volume by a straight line between two of three digits"`
 	Low     float64 `key:"low_l" doc:"lower end of its band from the length of the record"`
 	High    float64 `key:"high_l" doc:"upper end of its band from the length of the record"`
+	Lead    float64 `key:"lead_l" doc:"the size to go by: listed_tank_l of sizes for sale, tank_l where none of them is enough or none is for sale"`
 	Safe    float64 `key:"safe_tank_l" doc:"the smallest size whose lower bound meets the target"`
 	Listed  float64 `key:"listed_tank_l" doc:"the smallest of the sizes asked about that meets the target"`
-	Cell    Cell    `key:"cell" doc:"the measures at that size, or at the largest asked about where there is none"`
+	Sure    float64 `key:"listed_safe_l" doc:"the smallest of the sizes asked about whose lower bound meets the target"`
+	Cell    Cell    `key:"cell" doc:"the measures at lead_l, or at the largest asked about where there is none"`
 	Why     Why     `key:"why" doc:"why no size meets the target, meets where one does"`
 	Reached float64 `key:"largest_reaches" doc:"what the largest size reaches, a share like the target"`
 }

@@ -11,9 +11,10 @@ import (
 
 // Solved is what was found for one roof area. Sizes are nominal, L.
 type Solved struct {
-	Tank  float64 // the smallest of three digits that meets the target; NaN where none does
-	Exact float64 // the smallest of all sizes that does, NaN with Tank
-	Look  float64 // the size to look at: Tank, or the largest asked about
+	Tank   float64 // the smallest of three digits that meets the target; NaN where none does
+	Exact  float64 // the smallest of all sizes that does, NaN with Tank
+	Listed float64 // the smallest asked about that does, NaN where none does
+	Look   float64 // the size to look at: of sizes for sale Listed, or Tank, or the largest asked about
 
 	rung int  // of Tank, their number where no size meets the target
 	tank tank // of Look
@@ -28,11 +29,14 @@ func (q *Question) Solve(ctx context.Context, c *Curves) ([]Solved, error) {
 	var rows []Row
 	var late []int
 	for i := range out {
-		out[i] = Solved{Tank: math.NaN(), Exact: math.NaN(), Look: s.largest(), rung: len(c.Rungs)}
+		out[i] = Solved{Tank: math.NaN(), Exact: math.NaN(), Listed: math.NaN(), Look: s.largest(), rung: len(c.Rungs)}
 		if c.Totals.Usable >= FewYears {
 			exact, rung := s.exact(c, i)
 			if out[i].rung = rung; rung < len(c.Rungs) {
 				out[i].Exact, out[i].Tank, out[i].Look = exact, c.Rungs[rung], c.Rungs[rung]
+			}
+			if out[i].Listed = s.listed(c, i); s.ForSale && !math.IsNaN(out[i].Listed) {
+				out[i].Look = out[i].Listed
 			}
 		}
 		row, look := c.Totals.rows[c.rows[i]], out[i].Look

@@ -51,10 +51,12 @@ type Study struct {
 	Areas []float64 `key:"roof_areas_m2" doc:"total roof areas of the grid, to each of which the roofs are scaled"`
 	Uses  []Use     `key:"uses" doc:"what draws on the tank"`
 	Sizes []float64 `key:"tank_sizes_l" doc:"nominal tank sizes of the grid, rising"`
-	Unit  float64   `key:"size_unit_l" doc:"the reader's unit of volume: a size that is found has three digits of it"`
-	Dead  float64   `key:"dead_share" doc:"dead storage, a share of the nominal size"`
-	Start *float64  `key:"start_l" doc:"storage on the first morning of the record, and of each trace; none where the tank first goes through the record's first years unseen"`
-	Rule  Rule      `key:"rule" doc:"yas or ybs: yield after or before spillage"`
+	// ForSale makes the answer lead with one of Sizes.
+	ForSale bool     `key:"sizes_for_sale" doc:"whether the sizes were listed by hand or have prices: the answer is one of them where one is enough"`
+	Unit    float64  `key:"size_unit_l" doc:"the reader's unit of volume: a size that is found has three digits of it"`
+	Dead    float64  `key:"dead_share" doc:"dead storage, a share of the nominal size"`
+	Start   *float64 `key:"start_l" doc:"storage on the first morning of the record, and of each trace; none where the tank first goes through the record's first years unseen"`
+	Rule    Rule     `key:"rule" doc:"yas or ybs: yield after or before spillage"`
 
 	Measure Measure `key:"measure" doc:"what the target is about: annual, time or volume"`
 	Target  float64 `key:"target" doc:"the share to be met"`

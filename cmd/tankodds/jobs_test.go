@@ -364,7 +364,7 @@ func TestJobsInterrupted(t *testing.T) {
 func TestSizeTextAndJSONAgree(t *testing.T) {
 	t.Parallel()
 	text := done(t, quick("size")...)
-	tank := object(t, done(t, quick("size", "--json")...))["answer"].(map[string]any)["tank_l"].(float64)
+	tank := object(t, done(t, quick("size", "--json")...))["answer"].(map[string]any)["lead_l"].(float64)
 	_, after, _ := strings.Cut(text, "A tank of ")
 	shown := number(t, strings.ReplaceAll(strings.Fields(after)[0], ",", ""))
 	assert.InEpsilon(t, tank, shown, 5e-3)

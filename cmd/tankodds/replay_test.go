@@ -58,7 +58,7 @@ func TestReplayAgreesWithSize(t *testing.T) {
 	} {
 		var sized struct {
 			Answer struct {
-				Tank float64 `json:"tank_l"`
+				Tank float64 `json:"lead_l"`
 			} `json:"answer"`
 			Real []year `json:"real_years"`
 		}
@@ -66,7 +66,7 @@ func TestReplayAgreesWithSize(t *testing.T) {
 			Whole int    `json:"whole_years"`
 			Years []year `json:"years"`
 		}
-		out := done(t, append([]string{"size", "--years", "50", "--record-error", "off", "--target", "0.85", "--json"}, args...)...)
+		out := done(t, append([]string{"size", "--years", "50", "--record-error", "off", "--target", "0.15", "--json"}, args...)...)
 		require.NoError(t, json.Unmarshal([]byte(out), &sized))
 		tank := []string{"replay", "--tank", fmt.Sprint(sized.Answer.Tank, "L")}
 		require.NoError(t, json.Unmarshal([]byte(done(t, append(append(tank, "--json"), args...)...)), &replayed))

@@ -76,6 +76,7 @@ func madeUp(sh shape, own float64, areas, sizes []float64, target float64) *sim.
 	}
 	m := sim.Answer{Area: own, Tank: within(sh.need(target, 1)), Low: within(sh.need(target, 1/sh.wide)),
 		High: within(sh.need(target, sh.wide)), Safe: within(sh.need(target, sh.wide))}
+	m.Lead, m.Sure = m.Tank, math.NaN()
 	if finite(m.Tank) {
 		m.Cell = cell(m.Tank, 1)
 	} else {

@@ -36,13 +36,18 @@ func reliabilityFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figur
 		return Figure{}, false
 	}
 	u := opt.Units
-	vol := volumeScale(u, s.Sizes[len(s.Sizes)-1])
+	beyond := worthDrawing(r, curves)
+	sizes := drawnSizes(curves)
+	vol := volumeScale(u, sizes[len(sizes)-1])
 	f := Figure{Name: "reliability", Title: answerTitle(r, vol)}
 	what := fmt.Sprintf("Share of %s, by nominal tank size in %s", of(s), vol.name())
 	if len(curves) > 1 {
 		what += "; one curve a total roof area."
 	} else {
 		what += fmt.Sprintf("; %s.", roofName(u, curves[0].area))
+	}
+	if wantsLog(sizes) {
+		what = strings.TrimSuffix(what, ".") + ", on a logarithmic axis."
 	}
 	if none := words.WhyNone(r.Main); none != "" {
 		what = join(sentence(none), what)
@@ -57,8 +62,65 @@ func reliabilityFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figur
 	if len(curves) < all {
 		note += fmt.Sprintf(" %d of the %d roof areas are drawn.", len(curves), all)
 	}
+	if beyond > 0 {
+		note += fmt.Sprintf(" Not drawn: %s beyond, where hardly anything changes.", words.Plural(beyond, "size"))
+	}
 	f.Caption = join(note, sourceLine(r, rec))
 	return f.drawn(what, answerSentence(r, vol), func(pg *page, room vg.Rectangle) { drawReliability(pg, r, curves, u, vol, room) })
+}
+
+// worthDrawing cuts curves to the sizes over which they rise, with the answer and
+// the safe size a little inside, and returns how many sizes asked about lie
+// beyond them.
+func worthDrawing(r *sim.Result, curves []curveOf) (beyond int) {
+	const hardly, alike, past = 0.005, 0.002, 1.3
+	m := r.Study.Measure
+	low, high := math.Inf(1), 0.0
+	for _, c := range curves {
+		last := c.cells[len(c.cells)-1].Of(m).Estimate
+		for k, x := range c.cells {
+			is := x.Of(m).Estimate
+			if k+1 < len(c.cells) && is <= hardly && c.cells[k+1].Of(m).Estimate > hardly || k == 0 && is > hardly {
+				low = min(low, x.Tank)
+			}
+			if is >= last-alike {
+				high = max(high, x.Tank)
+				break
+			}
+		}
+	}
+	for _, x := range []float64{r.Main.Lead, r.Main.Tank, r.Main.Safe, r.Main.Sure, r.Stop.Tank} {
+		if finite(x) {
+			low, high = min(low, x/past), max(high, x*past)
+		}
+	}
+	for i, c := range curves {
+		some := slices.DeleteFunc(slices.Clone(c.cells), func(x sim.Cell) bool { return x.Tank < low || x.Tank > high })
+		if len(some) > 1 {
+			curves[i].cells = some
+		}
+	}
+	sizes := drawnSizes(curves)
+	for _, x := range r.Study.Sizes {
+		if x > sizes[len(sizes)-1] {
+			beyond++
+		}
+	}
+	return beyond
+}
+
+// drawnSizes lists the sizes of the curve with the most of them.
+func drawnSizes(curves []curveOf) []float64 {
+	var out []float64
+	for _, c := range curves {
+		if len(c.cells) > len(out) {
+			out = out[:0]
+			for _, x := range c.cells {
+				out = append(out, x.Tank)
+			}
+		}
+	}
+	return out
 }
 
 // chosenCurves returns the curves to draw, by area, and how many there are in
@@ -115,6 +177,9 @@ func answerTitle(r *sim.Result, vol scale) string {
 	}
 	if r.Main.Grade == sim.Indicated {
 		return fmt.Sprintf("On this record a tank of %s %s", about(r, vol), does(r.Study))
+	}
+	if r.Main.Lead != r.Main.Tank {
+		return fmt.Sprintf("Of the sizes asked about, %s is the smallest that %s", vol.show(r.Main.Lead), does(r.Study))
 	}
 	return fmt.Sprintf("A tank of %s %s", vol.show(r.Main.Tank), does(r.Study))
 }
@@ -199,7 +264,7 @@ func drawReliability(pg *page, r *sim.Result, curves []curveOf, u units.System, 
 			}
 		}
 	}
-	x, xTicks := sizeAxis(s.Sizes, r.Main.Tank, vol)
+	x, xTicks := sizeAxis(drawnSizes(curves), r.Main.Tank, vol)
 	area := inset(room, 34, 20, widestEnd(ends)+endGap, 4)
 	p := newPanel(pg, area, x, axis{min: 0, max: 1})
 	lines := make([]plotter.XYs, len(curves))
@@ -267,8 +332,8 @@ func unit(x float64) float64 {
 func reliabilityCurve(c curveOf, r *sim.Result, vol scale) plotter.XYs {
 	m := r.Study.Measure
 	var out plotter.XYs
-	answer := plotter.XY{X: r.Main.Tank * vol.factor, Y: unit(r.Main.Cell.Of(m).Estimate)}
-	pending := c.own && finite(answer.X) && finite(answer.Y) && r.Main.Cell.Tank > 0
+	answer := plotter.XY{X: r.Main.Cell.Tank * vol.factor, Y: unit(r.Main.Cell.Of(m).Estimate)}
+	pending := c.own && finite(r.Main.Tank) && finite(answer.Y) && r.Main.Cell.Tank > 0
 	for i := range c.cells {
 		at := plotter.XY{X: c.cells[i].Tank * vol.factor, Y: unit(c.cells[i].Of(m).Estimate)}
 		if pending && at.X > answer.X && (len(out) == 0 || answer.X > out[len(out)-1].X) {
@@ -316,10 +381,14 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol scale) []label 
 	}
 	if finite(r.Main.Tank) {
 		lines := []string{meets(r, vol)}
+		if lead := r.Main.Lead; lead != r.Main.Tank {
+			add(lead, blue, false, vol.show(lead)+": the smallest asked about")
+			lines[0] = vol.show(r.Main.Tank) + " would just do"
+		}
 		if b := vol.between(r.Main.Low, r.Main.High); b != "" {
 			lines = append(lines, "("+b+")")
 		}
-		add(r.Main.Tank, blue, false, lines...)
+		add(r.Main.Tank, blue, r.Main.Lead != r.Main.Tank, lines...)
 		if finite(r.Main.Safe) {
 			if threeDigits(r.Main.Safe*vol.factor) == threeDigits(r.Main.Tank*vol.factor) && len(labels) > 0 {
 				labels[0].lines = append(labels[0].lines, "it is the safe size")

@@ -184,7 +184,7 @@ func (p *Plan) finish() error {
 	if s.Sizes == nil && s.Costs != nil { // what is for sale is what is asked about
 		s.Sizes = slices.Clone(s.Costs.Sizes)
 	}
-	if s.Sizes == nil {
+	if s.ForSale = s.Sizes != nil; !s.ForSale {
 		s.Sizes = sim.PreferredSizes(sim.MeanDemand(s.Uses), s.Unit)
 	}
 	if err := s.Check(); err != nil {

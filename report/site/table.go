@@ -387,6 +387,11 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.Study.Level }, kind: units.Share, what: "a level", above0: true,
 	},
 	{
+		Name:  "The answer is one of the sizes asked about",
+		When:  func(p *Plan) bool { return p.Study.ForSale },
+		field: func(a At) any { return &a.Study.ForSale }, Words: switchWords,
+	},
+	{
 		Name:  "Sizes found have three digits of",
 		field: func(a At) any { return &a.Study.Unit }, kind: units.Volume, what: "a unit of volume", above0: true,
 	},

@@ -103,22 +103,48 @@ func Size(u units.System, r *sim.Result) (found, sure, safe string) {
 		}
 		return Reason(a), sure + "A far larger roof would not do either with a tank of that size: ask about larger tanks, or ask less of them", ""
 	case sim.Indicated:
-		found = fmt.Sprintf("on this record a tank of about %s would have %s", u.Volume(a.Tank), Goal(s))
+		found = fmt.Sprintf("on this record a tank of about %s%s would have %s", u.Volume(a.Lead), amongListed(s, a), Goal(s))
 		sure = fmt.Sprintf("%s cannot show that; about %d would. ", UpperFirst(years), a.Shows)
-	default:
-		found = fmt.Sprintf("a tank of %s is the smallest that meets %s", u.Volume(a.Tank), Goal(s))
+	case sim.Shown:
+		found = fmt.Sprintf("a tank of %s is the smallest%s that meets %s", u.Volume(a.Lead), amongListed(s, a), Goal(s))
 	}
-	if !s.RecordError {
+	if s.ForSale && math.IsNaN(a.Listed) {
+		found = "no size asked about is large enough; " + found
+	}
+	it := "it "
+	if a.Lead != a.Tank {
+		sure += u.Volume(a.Tank) + " would just do. "
+		it = "that size "
+	}
+	switch {
+	case !s.RecordError:
 		return found, sure + fmt.Sprintf("How far the %s could be wrong was not asked, so no band stands beside it", years), ""
+	case a.Grade == sim.Indicated:
+		return found, sure + UpperFirst(strings.Replace(it, "it", "the size", 1)) + SizeRange(u, a), ""
 	}
-	if a.Grade == sim.Indicated {
-		return found, sure + "The size " + SizeRange(u, a), ""
+	return found, sure + fmt.Sprintf("From %s %s%s", years, it, SizeRange(u, a)), safeSize(u, s, a)
+}
+
+// amongListed says of which sizes the answer is one.
+func amongListed(s *sim.Study, a sim.Answer) string {
+	if s.ForSale && a.Lead == a.Listed {
+		return " of the sizes asked about"
 	}
-	safe = "no size is sure to meet the target"
-	if !math.IsNaN(a.Safe) {
-		safe = u.Volume(a.Safe) + ": even the lower bound of its reliability meets the target"
+	return ""
+}
+
+// safeSize says which size is safe: of sizes for sale one of them.
+func safeSize(u units.System, s *sim.Study, a sim.Answer) string {
+	const why = ": even the lower bound of its reliability meets the target"
+	switch {
+	case math.IsNaN(a.Safe):
+		return "no size is sure to meet the target"
+	case !s.ForSale || a.Sure == a.Safe:
+		return u.Volume(a.Safe) + why
+	case math.IsNaN(a.Sure):
+		return fmt.Sprintf("none of the sizes asked about; %s would be%s", u.Volume(a.Safe), why)
 	}
-	return found, fmt.Sprintf("From %s it %s", years, SizeRange(u, a)), safe
+	return fmt.Sprintf("%s%s; %s would just do", u.Volume(a.Sure), why, u.Volume(a.Safe))
 }
 
 // SizeRange says what the record leaves open of the size that meets the

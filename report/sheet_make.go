@@ -26,9 +26,11 @@ func (z *Sizing) Sheet() *sheet.Sheet {
 		Brief:  true,
 	}
 	for _, make := range []func() sheet.Section{
-		b.curve, b.sizes, b.year, b.stops, b.sure, b.record, b.assumptions, b.thumbs, b.cautions, b.method, b.repeat, b.rests,
+		b.curve, b.sizes, b.quote, b.year, b.stops, b.sure, b.record, b.assumptions, b.thumbs, b.cautions, b.method, b.repeat, b.rests,
 	} {
-		out.Sections = append(out.Sections, make())
+		if s := make(); len(s.Blocks) > 0 {
+			out.Sections = append(out.Sections, s)
+		}
 	}
 	if out.Title == z.Record.File { // where it lay says nothing to a reader
 		out.Title = baseName(out.Title)

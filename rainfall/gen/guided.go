@@ -40,7 +40,7 @@ import (
 func Guided() Generator {
 	return Generator{
 		Name:   "guided",
-		What:   "blocks of about half a year, each from a year as wet before the join as the trace was",
+		What:   "blocks of about half a year, each taken from a year that had been about as wet by then",
 		Source: "blocks: Politis & Romano 1994; joins: Carlstein et al. 1998, Lall & Sharma 1996",
 		Fit:    fromHistory(fitGuided),
 	}

@@ -43,7 +43,7 @@ func Method(method string, s *sim.Study) string {
 	if method == sim.ByValue {
 		return fmt.Sprintf("largest worth of the water saved over %g years at %.3g %% a year less the tank's price", s.Costs.Life, 100*s.Costs.Discount)
 	}
-	return "the largest size whose last litre, as that of every smaller one, is used at least every other year"
+	return "the largest size all of which is used at least every other year"
 }
 
 // shortRecord says what a record cannot carry.

@@ -45,7 +45,7 @@ func TestWaterYear(t *testing.T) {
 func TestMethod(t *testing.T) {
 	s := &sim.Study{Costs: &sim.Costs{Life: 25, Discount: 0.035}}
 	assert.Equal(t, "largest worth of the water saved over 25 years at 3.5 % a year less the tank's price", Method(sim.ByValue, s))
-	assert.Equal(t, "the largest size whose last litre, as that of every smaller one, is used at least every other year", Method(sim.ByTurnover, s))
+	assert.Equal(t, "the largest size all of which is used at least every other year", Method(sim.ByTurnover, s))
 }
 
 // The findings of a study in words.

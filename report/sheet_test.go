@@ -375,7 +375,7 @@ func TestSheetAnswer(t *testing.T) {
 		}
 		if a.Grade == sim.Indicated {
 			assert.Contains(t, found, "on this record a tank of about "+z.Units.Volume(a.Tank)+" would have ")
-			assert.Contains(t, sure, fmt.Sprintf("cannot show that; about %d would", a.Shows))
+			assert.Contains(t, sure, fmt.Sprintf("cannot show that; about %s would", words.Whole(a.Shows)))
 			assert.True(t, math.IsNaN(a.Safe))
 		} else {
 			assert.Contains(t, found, "a tank of "+z.Units.Volume(a.Tank)+" is the smallest that meets ")

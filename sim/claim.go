@@ -90,7 +90,9 @@ func (c Claim) Outlook(h int) []float64 {
 	if h > 1 {
 		rho = together(rho, (c.cluster-1)/float64(h-1))
 	}
-	q := 1 - c.stated
+	// What is stated of a record too short for its target leans to the synthetic
+	// years; what is to be expected does not.
+	q := max(1-c.stated, c.short/(c.short+c.good))
 	if q >= 1 {
 		return binomial(h, q)
 	}

@@ -56,7 +56,7 @@ func shortRecord(f rainfall.Finding) string {
 	if n < int(f.Of("least_years")) {
 		return fmt.Sprintf("%s too few to size a tank from; %g are the least", are, f.Of("least_years"))
 	}
-	return fmt.Sprintf("%s too few to show %s here: even with no failure in them it would take about %g", are, units.Percent(f.Of("target")), f.Of("years_to_show"))
+	return fmt.Sprintf("%s too few to show %s here: even with no failure in them it would take about %s", are, units.Percent(f.Of("target")), Whole(int(f.Of("years_to_show"))))
 }
 
 // stressed says what stress the synthetic rain is under.

@@ -104,7 +104,7 @@ func Size(u units.System, r *sim.Result) (found, sure, safe string) {
 		return Reason(a), sure + "A far larger roof would not do either with a tank of that size: ask about larger tanks, or ask less of them", ""
 	case sim.Indicated:
 		found = fmt.Sprintf("on this record a tank of about %s%s would have %s", u.Volume(a.Lead), amongListed(s, a), Goal(s))
-		sure = fmt.Sprintf("%s cannot show that; about %d would. ", UpperFirst(years), a.Shows)
+		sure = fmt.Sprintf("%s cannot show that; about %s would. ", UpperFirst(years), Whole(a.Shows))
 	case sim.Shown:
 		found = fmt.Sprintf("a tank of %s is the smallest%s that meets %s", u.Volume(a.Lead), amongListed(s, a), Goal(s))
 	}

@@ -52,7 +52,7 @@ func (r *Record) Quality() []Check {
 func (r *Record) checkExtreme() Check {
 	c := Check{
 		Code:   "extreme-day",
-		Source: "300 mm: Durre et al. 2010, from memory, unverified; the multiples: common practice, no source",
+		Source: "the depth: Durre et al. 2010, from memory, unverified; the multiples: common practice, no source",
 	}
 	limit := extremeDay
 	if high := r.percentile(0.999, 0); high > 0 {

@@ -75,10 +75,10 @@ func TestRecordSheetFits(t *testing.T) {
 				assert.NotContains(t, line, "NaN")
 			}
 			if s == units.US {
-				// The unit of the file is what it is, a reader's own sentence is
-				// not rewritten, and neither is a citation.
+				// The unit of the file is what it is, and a reader's own sentence
+				// is not rewritten.
 				text := strings.Join(strings.Fields(b.String()), " ")
-				for _, own := range []string{"unit 0.1 mm", "about 12.7 mm that", "[300 mm: Durre"} {
+				for _, own := range []string{"unit 0.1 mm", "about 12.7 mm that"} {
 					text = strings.Replace(text, own, "", 1)
 				}
 				assert.NotContains(t, text, " mm", "inches alone")
@@ -96,8 +96,8 @@ func TestRecordSheetSays(t *testing.T) {
 		"1 total, together 48.6 in, shared equally over 3 days", // 1,234.5 mm
 		"an invented warning about",                             // the reader's own sentence
 		"a day above 7.00 in: the least of 11.81 in, 3 times",   // 300 mm
-		"[300 mm: Durre",         // a citation
-		"55.12 in on 1899-06-05", // 1,400 mm
+		"[the depth: Durre",                                     // a citation
+		"55.12 in on 1899-06-05",                                // 1,400 mm
 		"refused by the publisher's checks",
 		"that the publisher calls estimated",
 		"of too little to measure",

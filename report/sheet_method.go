@@ -5,6 +5,7 @@ import (
 
 	"tankodds/report/sheet"
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -20,10 +21,10 @@ func (b *sheetMaker) method() sheet.Section {
 		sheet.Led("Rain.", "The daily record is cut into water years; those without large holes are usable. From them a generator (%s) builds %s synthetic years that keep the seasons, the dry spells and the spread between years.",
 			r.Generator, units.Fixed(float64(r.Simulated), 0)),
 		sheet.Led("Roof.", "Each day's rain less the wetting loss, times the runoff coefficient, less what the first-flush diverter still takes, times the share that the filter passes on, over the area in plan."),
-		sheet.Led("Store.", "One step a day; %s; what does not fit overflows. Volumes are whole units of 10 mL, so inflow, use, overflow and storage balance exactly.", rule),
+		sheet.Led("Store.", "One step a day; %s; what does not fit overflows. Volumes are whole units of %s, so inflow, use, overflow and storage balance exactly.", rule, b.u.Volume(sim.VolumeUnit)),
 		sheet.Led("Size.", "Every size sees the same rain. The size for the target is found among all sizes and rounded up to three digits, so what is printed is what was simulated."),
 		sheet.Led("Record error.", "What is stated of a tank is what the record supports. The share of good years follows a beta distribution with Jeffreys' prior, of so many years of evidence as the record is worth: fewer where dry years come in clusters or depend on each other (Brown, Cai & DasGupta 2001). The shares of days and of water follow the same law, by the number and the depth of the years that fail. Never is more stated than the simulation shows."),
-		sheet.Led("Stop paying.", "The turnover of a size is how often a year the last litre of the tank is used: what it supplies beyond the next smaller size of three digits, a litre of tank. Where prices are known storage pays up to the size of the largest net present value, and where they are not up to the last size used at least every other year."),
+		sheet.Led("Stop paying.", "The turnover of a size is how often a year the last %[1]s of the tank is used: what it supplies beyond the next smaller size of three digits, a %[1]s of tank. Where prices are known storage pays up to the size of the largest net present value, and where they are not up to the last size used at least every other year.", words.Litre(b.u)),
 		sheet.Block{List: b.references()})
 	return out
 }

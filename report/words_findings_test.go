@@ -141,7 +141,7 @@ func TestCitationsStay(t *testing.T) {
 			source = c.Source
 		}
 	}
-	assert.Regexp(t, regexp.MustCompile(`^300 mm: `), source)
+	assert.Regexp(t, regexp.MustCompile(`^the depth: `), source)
 	z := *answered(t, "us, three roofs, days met")
 	require.Equal(t, units.US, z.Units)
 	found := false

@@ -162,7 +162,7 @@ func (s *Study) Check() error {
 	f.Need(cells > 0, "no tank size or no roof area to simulate")
 	for i, x := range s.Sizes {
 		f.Need(check.AboveZero(x) && (i == 0 || x > s.Sizes[i-1]), "tank sizes must be above 0 and rising; number %d is %g L", i+1, x)
-		f.Need(x < store.Litres(store.Most), tankTooLarge, x)
+		f.Need(x < MostTank, tankTooLarge, x)
 	}
 	f.Need(check.AboveZero(s.Unit), "a unit of volume of %g L is not above 0", s.Unit)
 	for _, a := range s.Areas {
@@ -184,9 +184,15 @@ func (s *Study) Check() error {
 
 const tankTooLarge = "a tank of %g L; 11 million m³ is the most" // store.Most
 
-// leastDemand is the least mean demand, L a day: rounding it to units of 10 mL
-// changes it by half a per cent at most.
-const leastDemand = 1.0
+// What can be reckoned with: LeastDemand is the least mean demand, L a day, as
+// rounding it to units of 10 mL changes it by half a per cent at most; MostDemand,
+// L a day, and MostTank, L, bound what is added up.
+const (
+	VolumeUnit  = 1.0 / store.PerLitre // of every volume, L
+	LeastDemand = 1.0
+	MostTank    = store.Most / store.PerLitre
+	MostDemand  = MostTank / 100
+)
 
 // checkSite returns the first thing wrong with the roofs and the uses.
 func checkSite(roofs []Roof, uses []Use) error {
@@ -199,8 +205,8 @@ func checkSite(roofs []Roof, uses []Use) error {
 	}
 	if f.Err == nil && len(uses) > 0 {
 		d := MeanDemand(uses)
-		f.Need(d == 0 || d >= leastDemand, "the uses want %.2g L a day; %g L is the least, as volumes are whole units of 10 mL", d, leastDemand)
-		f.Need(d < store.Litres(store.Most)/100, "the uses want %.2g L a day; 110,000 m³ is the most", d)
+		f.Need(d == 0 || d >= LeastDemand, "the uses want %.2g L a day; %g L is the least, as volumes are whole units of 10 mL", d, LeastDemand)
+		f.Need(d < MostDemand, "the uses want %.2g L a day; 110,000 m³ is the most", d)
 	}
 	return f.Err
 }

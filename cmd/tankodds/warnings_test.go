@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -86,6 +87,59 @@ func TestWarningsArePeoplesSize(t *testing.T) {
 			assert.Equal(t, "mm", c.Found[0].Values[0].Dimension)
 		}
 	}
+}
+
+// Who reads in gallons and inches meets no litre and no millimetre, neither in the
+// terminal nor on the page, but for the unit that the record's file is in.
+func TestUSAnswersSpeakUS(t *testing.T) {
+	t.Parallel()
+	bad := badRecord(t, "bad.csv", 24)
+	site := []string{"--roof", "30 ft x 40 ft asphalt", "--use", "toilets 40 gpd", "--first-flush", `1/32 in`}
+	record := []string{"--rain", "../../testdata/new-york.dly.gz"}
+	stress := []string{"--rain-scale", "0.8", "--dry-spell-scale", "1.2"}
+	offers := []string{"--price", "500gal=$700", "--price", "1,500 gal = $1,400", "--water-price", "$12 per 1000 gal", "--name", "Elm Street", "--client", "A & B"}
+	metric := regexp.MustCompile(`\b(mm|mL|L|m|m²|m³|kL|kg|kPa|cm|[Ll]it(re|er)s?|[Mm]et(re|er)s?|[Mm]illimet\w+|[Tt]onnes?)([^\pL]|$)`)
+	own := regexp.MustCompile(`unit (0\.1 )?mm;|read as mm: the values are hundredths of an inch turned into mm|read as mm: in inches`)
+	tags := regexp.MustCompile(`(?s)<style.*?</style>|<script.*?</script>|<[^>]*>`)
+	check := func(what, text string) {
+		text = own.ReplaceAllString(strings.Join(strings.Fields(strings.ReplaceAll(text, "\u00a0", " ")), " "), "")
+		at := metric.FindStringIndex(text)
+		if at != nil {
+			t.Errorf("%s: …%s…", what, text[max(0, at[0]-80):min(len(text), at[1]+40)])
+		}
+	}
+	for name, args := range map[string][]string{
+		"size":     quick(slices.Concat([]string{"size"}, record, site, stress)...),
+		"offers":   quick(slices.Concat([]string{"size"}, record, site, offers)...),
+		"bad":      quick(slices.Concat([]string{"size", "--rain", bad}, site)...),
+		"too much": quick(slices.Concat([]string{"size"}, record, site, []string{"--use", "4000gal/day"})...),
+		"short":    {"size", "--rain", "../../testdata/seattle-weather.csv", "--roof", "1500sqft", "--use", "40gpd", "--years", "200"},
+		"replay":   slices.Concat([]string{"replay", "--tank", "1,500 gal"}, record, site),
+	} {
+		dir := t.TempDir()
+		_, text, _ := typedOut(t, dir, args...)
+		assert.Contains(t, text, " gal", name)
+		check(name, text)
+		if name != "replay" {
+			page := tags.ReplaceAllString(content(t, filepath.Join(dir, "report.html")), " ")
+			assert.Contains(t, page, "gal")
+			check(name+", page", page)
+		}
+	}
+	for _, args := range [][]string{
+		{"record", "--units", "us", bad, "../../testdata/new-york.dly.gz"},
+		quick(slices.Concat([]string{"compare", bad, "../../testdata/new-york.dly.gz"}, site)...),
+		{"synth", "--units", "us", "--years", "60", bad},
+	} {
+		check(args[0], done(t, args...))
+	}
+	for _, use := range []string{"0.001gal/day", "1e9gal/day"} {
+		code, _, stderr := typed(t, slices.Concat([]string{"size"}, record, []string{"--roof", "9 sqft", "--use", use})...)
+		assert.Equal(t, exitFailed, code)
+		assert.Regexp(t, `^tankodds: the uses want [\d.,]+ gal/day; from 0.264 gal/day to [\d,]+ gal/day can be reckoned with\n$`, stderr)
+	}
+	_, _, stderr := typed(t, slices.Concat([]string{"size"}, record, site, []string{"--tanks", "1e10gal"})...)
+	assert.Regexp(t, `^tankodds: a tank of 10,000,000,000 gal is asked about; below [\d,]+ gal can be reckoned with\n$`, stderr)
 }
 
 // The page says where the rest is, and names no flag; a backtest of many short

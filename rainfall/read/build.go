@@ -144,7 +144,7 @@ func (in *input) plausible(line int, mm float64) {
 	case mm < 0:
 		in.fail(line, fmt.Sprintf("rain of %.6g mm is below zero", mm), "leave the cell blank if the value is missing")
 	case mm > MaxDaily:
-		in.fail(line, fmt.Sprintf("rain of %.6g mm in a day is more than ever fell (%d mm)", mm, MaxDaily), "blank the cell if it is wrong; if the unit is, correct it in the column's name or, where none stands there, with --unit mm, in or 0.1mm")
+		in.fail(line, fmt.Sprintf("rain of %s in a day is more than ever fell, %s", about(mm), about(MaxDaily)), "blank the cell if it is wrong; if the unit is, correct it in the column's name or, where none stands there, with --unit mm, in or 0.1mm")
 	}
 }
 

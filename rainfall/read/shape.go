@@ -125,9 +125,9 @@ func (b *builder) shape(r *rainfall.Record, given []int32) {
 	year := s.sum / float64(s.values) * 365.25
 	switch {
 	case s.values >= 1000 && s.sum > 0 && year < driestYear/5:
-		b.in.fail(0, fmt.Sprintf("the values make %.2g mm a year, less than falls anywhere", year), odd)
+		b.in.fail(0, fmt.Sprintf("the values make %s a year, less than falls anywhere", about(year)), odd)
 	case s.values >= 60 && year > wettestYear && !s.listsWetDays(len(r.Depth)):
-		b.in.fail(0, fmt.Sprintf("the values make %s mm a year, more than falls anywhere (about 11,900)", thousands(int(year))), odd)
+		b.in.fail(0, fmt.Sprintf("the values make %s a year, more than falls anywhere, about %s", about(year), about(11900)), odd)
 	}
 	if b.in.opt.Absent == "" && s.listsWetDays(len(r.Depth)) {
 		b.in.fail(0, fmt.Sprintf("%s of %s have no value, and almost every line has rain: the file seems to list wet days alone", thousands(s.absent), count(len(r.Depth), "day", "days")),

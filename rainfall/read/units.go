@@ -165,7 +165,7 @@ func (l rainLooks) drizzle(u unit) bool {
 
 // in says what the values would make in a unit.
 func (l rainLooks) in(u unit) string {
-	return fmt.Sprintf("%s mm a year with %s mm on a usual wet day", shown(u.inMM(l.year)), shown(u.inMM(l.median)))
+	return fmt.Sprintf("%s a year with %s on a usual wet day", about(u.inMM(l.year)), about(u.inMM(l.median)))
 }
 
 // guessUnit judges the unit of a column of daily values by how
@@ -249,10 +249,16 @@ func example(cells []string) string {
 	return cells[0]
 }
 
-// shown writes a depth in mm: small ones with one decimal or two, great ones
+// about says a depth in mm and in inches: who reads an error may think in
+// either.
+func about(mm float64) string { return fmt.Sprintf("%s mm (%s in)", shown(mm), shown(mm/unitInch.mm)) }
+
+// shown writes a depth: small ones with one decimal or two, great ones
 // with separators.
 func shown(mm float64) string {
 	switch {
+	case mm < 0.1:
+		return fmt.Sprintf("%.2g", mm)
 	case mm < 1:
 		return fmt.Sprintf("%.2f", mm)
 	case mm < 10:

@@ -187,6 +187,15 @@ func (p *Plan) finish() error {
 	if s.ForSale = s.Sizes != nil; !s.ForSale {
 		s.Sizes = sim.PreferredSizes(sim.MeanDemand(s.Uses), s.Unit)
 	}
+	u := p.Units
+	if d := sim.MeanDemand(s.Uses); !(d >= sim.LeastDemand && d < sim.MostDemand) {
+		return fmt.Errorf("%sthe uses want %s; from %s to %s can be reckoned with", p.where(), u.Flow(d), u.Flow(sim.LeastDemand), u.Flow(sim.MostDemand))
+	}
+	for _, size := range s.Sizes {
+		if !(size < sim.MostTank) {
+			return fmt.Errorf("%sa tank of %s is asked about; below %s can be reckoned with", p.where(), u.Volume(size), u.Volume(sim.MostTank))
+		}
+	}
 	if err := s.Check(); err != nil {
 		return fmt.Errorf("%s%w", p.where(), err)
 	}

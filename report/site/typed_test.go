@@ -3,6 +3,7 @@ package site
 import (
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/spf13/pflag"
 	"github.com/stretchr/testify/assert"
@@ -210,4 +211,40 @@ func TestWhatIsMissingIsNamedOnce(t *testing.T) {
 		assert.Equal(t, c.want, m.Text)
 		assert.Empty(t, m.Hint)
 	}
+}
+
+// Whatever is typed for a roof, a use or a price, it is read as something that can
+// be simulated or refused in one line; so is the same with a name before it.
+func FuzzTyped(f *testing.F) {
+	for _, s := range []string{"2,100 sqft asphalt", "barn 30' x 40' metal roof", "granny flat 60 m2", "140 m2 green", "1,5 m2", "barn 2 100 sqft",
+		"300 L daily", "toilets 1,400 L weekly mon,wed", "5000L=$1,400", "5 m3==", "½ m2 tile", "- m2", "\x00=\x00", "30 x 40", "metal roof roof 9m2"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		oneLine := func(err error) {
+			if strings.ContainsAny(err.Error(), "\n\r") {
+				t.Fatalf("%q: %v", s, err)
+			}
+		}
+		for _, text := range []string{s, "barn " + s} {
+			if r, err := parseRoof(fresh(Size), text); err != nil {
+				oneLine(err)
+			} else if err := r.Check(); err != nil || !utf8.ValidString(r.Surface) {
+				t.Fatalf("%q: %v, %v", text, r, err)
+			}
+			if u, err := parseUse(fresh(Size), text); err != nil {
+				oneLine(err)
+			} else if err := u.Check(); err != nil || !(u.Daily > 0) {
+				t.Fatalf("%q: %v, %v", text, u, err)
+			}
+		}
+		a := fresh(Size)
+		if err := readPrices(a, given{texts: []string{s, "7000L=3"}}); err != nil {
+			oneLine(err)
+			return
+		}
+		if err := a.Study.Costs.Check(); err != nil {
+			t.Fatalf("%q: %v", s, err)
+		}
+	})
 }

@@ -92,7 +92,7 @@ func TestRecheckCatches(t *testing.T) {
 		{"seed", "out/evidence.json", `"seed": 1,`, `"seed": 2,`, "inputs · study · seed 1 2", "input was changed by itself: seed\n"},
 		{"use", "out/evidence.json", `"daily_l": 120`, `"daily_l": 120.5`, "inputs · study · uses · toilets · daily, L 120 120.5", "input was changed by itself: uses · toilets · daily, L\n"},
 		{"rule", "out/evidence.json", `"rule": "yas"`, `"rule": "ybs"`, "inputs · study · rule yas ybs", "input was changed by itself: rule\n"},
-		{"price", "out/evidence.json", `"water_price_per_m3": 3.2`, `"water_price_per_m3": 9`, "inputs · study · costs · water price a m³ 3.2 9", "input was changed by itself: costs · water price a m³\n"},
+		{"price", "out/evidence.json", `"water_price_per_m3": 18`, `"water_price_per_m3": 9`, "inputs · study · costs · water price a m³ 18 9", "input was changed by itself: costs · water price a m³\n"},
 		{"figure", "out/evidence.json", `"mean_annual_years": 15`, `"mean_annual_years": 14`, "record · mean annual years 14 15", "out/evidence.json: 1 value is not what its inputs come to\n"},
 		{"word", "out/evidence.json", "usable water years", "usable dry years", "usable dry years run again ", "out/evidence.json: 1 value is not what its inputs come to\n"},
 		{"record", demoRainName, "2019-12-31,", "2019-12-31,9", "carrow-hill.csv was changed: its SHA-256 is ", "the record was changed since: carrow-hill.csv is not the file that the evidence rests on"},

@@ -30,7 +30,7 @@ func TestPlanDemo(t *testing.T) {
 	assert.Equal(t, sim.Annual, s.Measure)
 	assert.True(t, s.RecordError)
 	assert.Equal(t, sim.DefaultYears, s.Years)
-	assert.Equal(t, 3.20, s.Costs.Water)
+	assert.Equal(t, 18.0, s.Costs.Water)
 	assert.Equal(t, 25.0, s.Costs.Life)
 
 	rec, series, err := new(call).series(p.Record, p.Study.StorageYear)

@@ -190,7 +190,7 @@ func Stop(u units.System, s *sim.Study, st sim.Stop) string {
 	if st.Method == sim.ByTurnover {
 		return fmt.Sprintf("to %s%s the last %s is used at least every other year; from there on you buy safety.", u.Volume(st.Tank), band, Litre(u))
 	}
-	out := fmt.Sprintf("%s%s, where the water saved over %g years at %s a year is worth most above the price of the tank.",
+	out := fmt.Sprintf("%s%s, where the water saved over %g years at %s a year is worth most above the price of the tank; from there on you buy safety.",
 		u.Volume(st.Tank), band, s.Costs.Life, units.Percent(s.Costs.Discount))
 	if st.Least > 0 {
 		out += fmt.Sprintf(" One more %s pays where it is used %s or more.", Litre(u), Often(st.Least))

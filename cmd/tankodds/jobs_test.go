@@ -316,7 +316,7 @@ func TestJobsThatCannotRun(t *testing.T) {
 		{append([]string{"size", "--tanks", "9000L..100L/5"}, long...), exitUsage, "tankodds: --tanks: 9000L..100L/5 does not rise; "},
 		{append([]string{"size", "--target", "120%"}, long...), exitUsage, "tankodds: --target: 120% is above 1; "},
 		{[]string{"size", "--years", "10"}, exitUsage, "tankodds: --years: 10 is not a whole number from 50 to 10,000,000\n"},
-		{[]string{"replay"}, exitUsage, "tankodds: no tank to replay the record through\nhint: name it with --tank, as in --tank 5000L\n"},
+		{[]string{"replay"}, exitUsage, "tankodds: no tank to replay the record through\nhint: name it with --tank, as in --tank 5000L or --tank 1500gal\n"},
 		{[]string{"replay", "--tank", "5000L,7000L"}, exitUsage, "tankodds: --tank: 5000L,7000L: no unit is called l,7000l; a tank size is a volume such as 5000L or 1500gal\n"},
 		{[]string{"replay", "--tank", "0L"}, exitUsage, "tankodds: --tank: a tank size is above 0\n"},
 		{[]string{"replay", "--tank", "5000L", "--target", "0.9"}, exitUsage, "tankodds: replay has no flag --target\n"},

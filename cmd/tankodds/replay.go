@@ -29,7 +29,7 @@ invented record.`,
 
 func runReplay(ctx context.Context, c *call) error {
 	if !c.asked.Given("tank") {
-		return misuse("name it with --tank, as in --tank 5000L", "no tank to replay the record through")
+		return misuse("name it with --tank, as in --tank 5000L or --tank 1500gal", "no tank to replay the record through")
 	}
 	p, err := c.asked.Plan(c.site(), "")
 	if err != nil {

@@ -76,9 +76,10 @@ func (p *Parameter) byType(a At, g given) error {
 
 // whole reads a whole number. Where 0 stands for none it cannot be typed.
 func (p *Parameter) whole(text string) (int, error) {
-	n, err := strconv.Atoi(text)
+	x, err := units.Number("it", text) // thousands may be set apart
+	n := int(x)
 	switch {
-	case err != nil:
+	case err != nil || float64(n) != x:
 		return 0, p.outside(strconv.Quote(text))
 	case n == 0 && p.orNone:
 		return 0, p.outside(text)

@@ -1,6 +1,7 @@
 package site
 
 import (
+	"cmp"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -202,15 +203,21 @@ func (p *Plan) finish() error {
 	return nil
 }
 
+// either is an example in the units asked for or, where none are, in those that
+// most was typed in until now.
+func (p *Plan) either(si, us string) string {
+	if cmp.Or(p.Units, p.votes.system()) == units.US {
+		return us
+	}
+	return si
+}
+
 // missing names in one line what must be given and is not, with what to type.
 func (p *Plan) missing() error {
 	var no, as []string
 	want := func(missing bool, what, si, us string) {
-		if missing && p.votes.system() == units.US {
-			si = us
-		}
 		if missing {
-			no, as = append(no, what), append(as, si)
+			no, as = append(no, what), append(as, p.either(si, us))
 		}
 	}
 	want(p.Record.File == "" && !p.Record.Embedded, "no rain record", "--rain FILE", "--rain FILE")
@@ -228,9 +235,9 @@ func (p *Plan) finishCosts() error {
 	switch c := p.Study.Costs; {
 	case c == nil:
 	case c.Sizes != nil && !(c.Water > 0):
-		return misuse("", "%sthe prices of tanks need that of water too, as in --water-price \"3.20 per m3\", or water_price: in the site file", p.where())
+		return misuse("", "%sthe prices of tanks need that of water too, as in %s, or water_price: in the site file", p.where(), p.either(`--water-price "3.20 per m3"`, `--water-price "12 per 1000 gal"`))
 	case c.Sizes == nil && c.Water > 0:
-		return misuse("", "%sthe price of water needs those of at least two tanks, as in --price 5000L=1600 --price 10000L=2400, or prices: in the site file", p.where())
+		return misuse("", "%sthe price of water needs those of at least two tanks, as in %s, or prices: in the site file", p.where(), p.either("--price 5000L=1600 --price 10000L=2400", "--price 1500gal=1400 --price 2500gal=2100"))
 	case c.Sizes == nil:
 		p.Study.Costs = nil
 	}

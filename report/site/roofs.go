@@ -200,6 +200,10 @@ func readMonthly(a At, g given) error {
 	return nil
 }
 
+// eaten finds what a shell leaves of $1,400 or of $900 that stands in no single
+// quotes, as far as that can be told.
+var eaten = regexp.MustCompile(`^\s*(?:,|0[0-9]|$)`)
+
 // readPrices reads a mapping of tank sizes to prices, or SIZE=PRICE once for
 // each.
 func readPrices(a At, g given) error {
@@ -211,6 +215,9 @@ func readPrices(a At, g given) error {
 			if !ok {
 				return fmt.Errorf("%q is not a size and its price, as in 5000L=1600", OneLine(text))
 			}
+			if eaten.MatchString(price) {
+				return fmt.Errorf("%q has lost the beginning of its price; the shell takes a $ for its own, so write it in single quotes, as in '%s=$1,400'", OneLine(text), OneLine(size))
+			}
 			offers = append(offers, offer{given{texts: []string{size}}, given{texts: []string{price}}})
 		}
 	} else if m := resolve(g.node); m.Kind == yaml.MappingNode {
@@ -220,7 +227,7 @@ func readPrices(a At, g given) error {
 	}
 	switch n := len(offers); {
 	case n < 2 && g.node == nil:
-		return g.fail("give it twice at least, as in --price 5000L=1600 --price 10000L=2400")
+		return g.fail("give it twice at least, as in %s", a.either("--price 5000L=1600 --price 10000L=2400", "--price 1500gal=1400 --price 2500gal=2100"))
 	case n < 2:
 		return g.fail("they are of at least two sizes, each with its price, as in {2000 L: 900, 10000 L: 2600}")
 	case n > mostSizes:

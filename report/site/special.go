@@ -37,8 +37,11 @@ func readRecord(a At, g given) error {
 func readRainUnit(a At, g given) error {
 	text, err := g.text()
 	unit := strings.ToLower(strings.ReplaceAll(text, " ", ""))
-	if unit == "inch" || unit == "inches" {
+	switch unit {
+	case "inch", "inches":
 		unit = "in"
+	case "millimetre", "millimetres", "millimeter", "millimeters":
+		unit = "mm"
 	}
 	a.Record.Unit = unit
 	return err

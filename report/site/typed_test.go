@@ -170,6 +170,11 @@ func TestPricesAsTyped(t *testing.T) {
 	}{
 		{"--price: give it twice at least, as in --price 5000L=1600 --price 10000L=2400", []string{"--price", "5000L=1600"}},
 		{`--price: "5000L" is not a size and its price, as in 5000L=1600`, []string{"--price", "5000L", "--price", "9000L=1"}},
+		{`--price: "5000L=,400" has lost the beginning of its price; the shell takes a $ for its own, so write it in single quotes, as in '5000L=$1,400'`, []string{"--price", "5000L=,400", "--price", "9000L=1"}},
+		{`--price: "5000L=00" has lost the beginning of its price; the shell takes a $ for its own, so write it in single quotes, as in '5000L=$1,400'`, []string{"--price", "5000L=00", "--price", "9000L=1"}},
+		{`--price: "5000L=" has lost the beginning of its price; the shell takes a $ for its own, so write it in single quotes, as in '5000L=$1,400'`, []string{"--price", "5000L=", "--price", "9000L=1"}},
+		{"--price: give it twice at least, as in --price 1500gal=1400 --price 2500gal=2100", []string{"--use", "40gpd", "--use", "4gpd", "--use", "1gpd", "--price", "500gal=1600"}},
+		{`the prices of tanks need that of water too, as in --water-price "12 per 1000 gal", or water_price: in the site file`, []string{"--units", "us", "--price", "5000L=1600", "--price", "9000L=2000"}},
 		{"--price: one size has two prices", []string{"--price", "5000L=1600", "--price", "5 m3=1"}},
 		{"--price: a price: 1,5: a comma sets thousands apart, as in 1,500; for a decimal write 1.5", []string{"--price", "5000L=1,5", "--price", "9000L=1"}},
 		{"--price: a price in € stands beside one in $; write both in one currency, or without a sign", []string{"--price", "5000L=$1", "--price", "9000L=€2"}},
@@ -183,6 +188,25 @@ func TestPricesAsTyped(t *testing.T) {
 	}
 	_, err = planned(t, bareSite+"tank: {prices: {2000 L: 900, 3 m3: 950}}\n")
 	assert.EqualError(t, err, `site.yaml: the prices of tanks need that of water too, as in --water-price "3.20 per m3", or water_price: in the site file`)
+}
+
+// Whole numbers may have their thousands set apart, as they are printed.
+func TestWholeNumbersAsTyped(t *testing.T) {
+	for text, want := range map[string]int{"10,000": 10000, "10000": 10000, "1,000,000": 1000000, "2e3": 2000} {
+		p, err := asked(t, Size, "--years", text)
+		require.NoError(t, err)
+		assert.Equal(t, want, p.Study.Years)
+	}
+	for _, text := range []string{"10,00", "99.5", "½", "-100", "100 years", "1e30"} {
+		_, err := asked(t, Size, "--years", text)
+		assert.ErrorContains(t, err, "is not a whole number from 50 to 10,000,000", text)
+	}
+	p, err := asked(t, Size, "--unit", "Inches")
+	require.NoError(t, err)
+	assert.Equal(t, "in", p.Record.Unit)
+	p, err = asked(t, Size, "--unit", "millimetres")
+	require.NoError(t, err)
+	assert.Equal(t, "mm", p.Record.Unit)
 }
 
 func TestNamesAsTyped(t *testing.T) {
@@ -202,6 +226,7 @@ func TestWhatIsMissingIsNamedOnce(t *testing.T) {
 		{`no roof; give it, as in --roof "1500sqft metal"`, []string{"--rain", "a.csv", "--use", "40gpd"}},
 		{`no use of water; give it, as in --use 80gal/day`, []string{"--rain", "a.csv", "--roof", "2,100 sqft"}},
 		{`no roof and no use of water; give them, as in --roof "140m2 metal" --use 300L/day`, []string{"--rain", "a.csv"}},
+		{`no roof; give it, as in --roof "1500sqft metal"`, []string{"--rain", "a.csv", "--use", "300L/day", "--units", "us"}},
 		{`no rain record; give it, as in --rain FILE`, []string{"--roof", "140m2", "--use", "300L/day"}},
 		{`no rain record, no roof and no use of water; give them, as in --rain FILE --roof "140m2 metal" --use 300L/day`, []string{"--seed", "3"}},
 	} {

@@ -152,6 +152,7 @@ func TestParseAccepts(t *testing.T) {
 		{Flow, "300 liters each day", 300, SI},
 		{Flow, "300 L daily", 300, SI},
 		{Flow, "300 lpd", 300, SI},
+		{Flow, "30 us gal daily", 30 * LPerGallon, US},
 		{Flow, "2,100 L weekly", 300, SI},
 		{Flow, "1/2 gal/day", LPerGallon / 2, US},
 		{Price, "$4 per 1,000 gal", 4 / LPerGallon, US},
@@ -161,6 +162,8 @@ func TestParseAccepts(t *testing.T) {
 		{Price, "AUD 3.20 per kL", 3.2, SI},
 		{Price, "NZ$3.20/m³", 3.2, SI},
 		{Price, "1/2 per kL", 0.5, SI},
+		{Price, "0.5 per 1.5 kL", 1 / 3.0, SI},
+		{Price, "3/100 gal", 30 / LPerGallon, US},
 	} {
 		q, err := Parse(c.kind, "it", c.text)
 		if assert.NoError(t, err, c.text) {
@@ -208,6 +211,23 @@ func TestParseRefuses(t *testing.T) {
 		{Share, "a target", "-0.1", "-0.1 is below 0; a target is a share such as 0.9 or 90%"},
 		{Price, "a water price", "3.20", "3.20 has no unit; a water price is a price per volume in per m3, per kL, per gal or per ft3, such as 3.20 per m3 or 0.012 per gal"},
 		{Price, "a water price", "3.20 per m2", "3.20 per m2: no unit is called per m2; a water price is a price per volume such as 3.20 per m3 or 0.012 per gal"},
+		{Volume, "a tank size", "12,50 m3", "12,50 m3: a comma sets thousands apart, as in 1,500; for a decimal write 12.50 m3; a tank size is a volume such as 5000L or 1500gal"},
+		{Volume, "a tank size", "1.500,5 L", "1.500,5 L: which comma or point is for thousands, and which for decimals? write it as in 1,500.5; a tank size is a volume such as 5000L or 1500gal"},
+		{Volume, "a tank size", "2 100 L", "2 100 L: a space stands within the number; write 2100 or 2,100 and then the unit; a tank size is a volume such as 5000L or 1500gal"},
+		{Volume, "a tank size", "1/0 gal", "1/0 gal: no unit is called /0 gal; a tank size is a volume such as 5000L or 1500gal"},
+		{Volume, "a tank size", "1/7 gal", "1/7 gal is a price per volume; a tank size is a volume such as 5000L or 1500gal"},
+		{Volume, "a tank size", "1 3/2 gal", "1 3/2 gal: a space stands within the number; write 2100 or 2,100 and then the unit; a tank size is a volume such as 5000L or 1500gal"},
+		{Volume, "a tank size", "$900", "$900 does not begin with a number; a tank size is a volume such as 5000L or 1500gal"},
+		{Volume, "a tank size", `5' 6"`, `5' 6" is a length; a tank size is a volume such as 5000L or 1500gal`},
+		{Volume, "a tank size", "30 ft x 40 ft", "30 ft x 40 ft is an area; a tank size is a volume such as 5000L or 1500gal"},
+		{Volume, "a tank size", "2 x 100 L", "2 x 100 L: no unit is called x 100 l; a tank size is a volume such as 5000L or 1500gal"},
+		{Length, "an elevation", `5' 12"`, `5' 12": there are 12 inches to a foot; write it in feet alone or in inches alone`},
+		{Length, "an elevation", `5' 6`, "5' 6: no unit is called ' 6; an elevation is a length such as 3m or 10ft"},
+		{Area, "a roof", "30 x 40", "30 has no unit; a side is a length in m or ft, such as 3m or 10ft"},
+		{Area, "a roof", "30 ft x 40 gal", "40 gal is a volume; a side is a length such as 3m or 10ft"},
+		{Area, "a roof", "30 ft", "30 ft is a length; a roof is an area such as 140m2 or 1500sqft"},
+		{Price, "a water price", "3/4 gal", "3/4 gal is a volume; a water price is a price per volume such as 3.20 per m3 or 0.012 per gal"},
+		{Price, "a water price", "4¢/gal", "4¢/gal: no unit is called ¢/gal; a water price is a price per volume such as 3.20 per m3 or 0.012 per gal"},
 		{Price, "a water price", "3 per 0 gal", "3 per 0 gal: no unit is called per 0 gal; a water price is a price per volume such as 3.20 per m3 or 0.012 per gal"},
 	} {
 		_, err := Parse(c.kind, c.what, c.text)

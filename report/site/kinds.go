@@ -76,10 +76,12 @@ func (p *Parameter) byType(a At, g given) error {
 
 // whole reads a whole number. Where 0 stands for none it cannot be typed.
 func (p *Parameter) whole(text string) (int, error) {
-	x, err := units.Number("it", text) // thousands may be set apart
-	n := int(x)
+	n, err := strconv.Atoi(text)
+	if x, ok := units.Number("it", text); err != nil && ok == nil && x == math.Trunc(x) && x < 1e15 { // thousands set apart
+		n, err = int(x), nil
+	}
 	switch {
-	case err != nil || float64(n) != x:
+	case err != nil:
 		return 0, p.outside(strconv.Quote(text))
 	case n == 0 && p.orNone:
 		return 0, p.outside(text)

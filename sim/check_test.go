@@ -50,8 +50,8 @@ func TestStudyCheck(t *testing.T) {
 		{func(s *Study) { s.Level = 1 }, "level 1 of the intervals is not between 0 and 1"},
 		{func(s *Study) { s.Measure = 3 }, "measure number 3 is not known"},
 
-		{func(s *Study) { s.Roofs[0].Area = 0 }, `roof "shed": area is 0; it must be above 0 m²`},
-		{func(s *Study) { s.Roofs[0].Area = inf }, `roof "shed": area is +Inf; it must be above 0 m²`},
+		{func(s *Study) { s.Roofs[0].Area = 0 }, `roof "shed": area is 0; it must be above 0`},
+		{func(s *Study) { s.Roofs[0].Area = inf }, `roof "shed": area is +Inf; it must be above 0`},
 		{func(s *Study) { s.Roofs[0].Runoff = 0 }, `roof "shed": runoff coefficient is 0; it must be above 0 and at most 1`},
 		{func(s *Study) { s.Roofs[0].Runoff = 1.01 }, `roof "shed": runoff coefficient is 1.01; it must be above 0 and at most 1`},
 		{func(s *Study) { s.Roofs[0].Wetting = -1 }, `roof "shed": wetting loss is -1; it must be 0 mm or more`},

@@ -210,7 +210,7 @@ func (e *Ensemble) Inflow(sc *Scratch, scale float64) (sum int64, err error) {
 }
 
 // errTooMuchWater is a day's inflow of store.Most and more.
-var errTooMuchWater = errors.New("the roofs give more than 11 million m³ on a day; is their area right?")
+var errTooMuchWater = errors.New("the roofs give more water on a day than can be reckoned with; is their area right?")
 
 // Trace draws a trace and takes the tanks of every row through it. Only the
 // years after the run-in count.

@@ -75,7 +75,7 @@ func TestTraceRefusesTooMuchWater(t *testing.T) {
 	for _, scale := range []float64{1e12, 1e308, math.Inf(1)} {
 		e := NewEnsemble(question(), y.Start).With(Row{Scale: scale})
 		_, err := e.Trace(e.Scratch(), tossed{10, 0.5}, gen.Source(1, 1, 1), 1)
-		assert.EqualError(t, err, "the roofs give more than 11 million m³ on a day; is their area right?")
+		assert.EqualError(t, err, "the roofs give more water on a day than can be reckoned with; is their area right?")
 	}
 }
 

@@ -23,7 +23,7 @@ func (r Roof) Check() error {
 	need := func(holds bool, what string, x float64, want string) {
 		f.Need(holds, "roof %q: %s is %g; it must be %s", r.Name, what, x, want)
 	}
-	need(check.AboveZero(r.Area), "area", r.Area, "above 0 m²")
+	need(check.AboveZero(r.Area), "area", r.Area, "above 0")
 	need(check.Share(r.Runoff), "runoff coefficient", r.Runoff, "above 0 and at most 1")
 	need(check.FromZero(r.Wetting), "wetting loss", r.Wetting, "0 mm or more")
 	need(check.FromZero(r.FirstFlush), "first flush", r.FirstFlush, "0 mm or more")

@@ -147,7 +147,7 @@ func TestWrongFlags(t *testing.T) {
 		{[]string{"--tank", "0L"}, "tankodds: --tank: a tank size is above 0"},
 		{[]string{"--tank", "-5000L"}, "tankodds: --tank: -5000L is below 0; a tank size is a volume such as 5000L or 1500gal"},
 		{[]string{"--roof", "140"}, "tankodds: --roof: 140 has no unit; a roof is an area in m2, ft2 (sqft), ha or acre, such as 140m2 or 1500sqft"},
-		{[]string{"--roof", "0m2"}, "tankodds: --roof: roof \"\": area is 0; it must be above 0 m²"},
+		{[]string{"--roof", "0m2"}, "tankodds: --roof: roof \"\": area is 0; it must be above 0"},
 		{[]string{"--roof", "big"}, "tankodds: --roof: \"big\" has no quantity; a roof is an area such as 140m2 or 1500sqft"},
 		{[]string{"--roof", "140 m2 thatch"}, "tankodds: --roof: no surface is called \"thatch\"; there are metal, tile, fibre-cement, shingle, flat, gravel, green-extensive, green-intensive"},
 		{[]string{"--roof", "140 L metal"}, "tankodds: --roof: 140 L is a volume; a roof is an area such as 140m2 or 1500sqft"},

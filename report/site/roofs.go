@@ -31,7 +31,8 @@ func split(kind units.Kind, what, s string) (before []string, q units.Quantity, 
 		return nil, q, nil, fmt.Errorf("%q has no quantity; %s is %s such as %s", OneLine(s), what, kind, kind.Example())
 	}
 	end := len(fields)
-	for end > at+1 && !units.Known(strings.Join(fields[at:end], " ")) {
+	quantity := func() string { return strings.TrimRight(strings.Join(fields[at:end], " "), ",;") }
+	for end > at+1 && !units.Known(quantity()) {
 		end--
 	}
 	if end == at+1 && len(fields) > end { // where the fault is in the number, more of it is shown
@@ -39,7 +40,7 @@ func split(kind units.Kind, what, s string) (before []string, q units.Quantity, 
 			end++
 		}
 	}
-	q, err = units.Parse(kind, what, strings.Join(fields[at:end], " "))
+	q, err = units.Parse(kind, what, quantity())
 	return fields[:at], q, fields[end:], err
 }
 

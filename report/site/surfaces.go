@@ -53,10 +53,15 @@ var bySurface = func() map[string]sim.Surface {
 	return m
 }()
 
+var aside = strings.NewReplacer("-", " ", ",", " ", ";", " ", "(", " ", ")", " ")
+
 // surfaceWords brings a name to the form of the table: small letters, single
-// spaces, no hyphen, without the word roof behind it.
+// spaces, no hyphen, comma or bracket, without the word roof behind it.
 func surfaceWords(name string) string {
-	words := strings.Fields(strings.ReplaceAll(strings.ToLower(name), "-", " "))
+	words := strings.Fields(aside.Replace(strings.ToLower(name)))
+	if len(words) > 1 && words[0] == "of" {
+		words = words[1:]
+	}
 	if n := len(words) - 1; n > 0 && slices.Contains([]string{"roof", "roofs", "roofing"}, words[n]) {
 		words = words[:n]
 	}

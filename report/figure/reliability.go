@@ -380,16 +380,20 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol scale) []label 
 		labels, hollow = append(labels, label{lines: lines, color: c, at: []vg.Point{at}, lead: true}), append(hollow, ring)
 	}
 	if finite(r.Main.Tank) {
-		lines := []string{meets(r, vol)}
+		lines, safe := []string{meets(r, vol)}, true // whether the safe size has a mark of its own
 		if lead := r.Main.Lead; lead != r.Main.Tank {
-			add(lead, blue, false, vol.show(lead)+": the smallest asked about")
+			words := []string{vol.show(lead) + ": the smallest asked about"}
+			if safe = lead != r.Main.Sure; !safe {
+				words = append(words, "and safe")
+			}
+			add(lead, blue, false, words...)
 			lines[0] = vol.show(r.Main.Tank) + " would just do"
 		}
 		if b := vol.between(r.Main.Low, r.Main.High); b != "" {
 			lines = append(lines, "("+b+")")
 		}
 		add(r.Main.Tank, blue, r.Main.Lead != r.Main.Tank, lines...)
-		if finite(r.Main.Safe) {
+		if safe && finite(r.Main.Safe) {
 			if threeDigits(r.Main.Safe*vol.factor) == threeDigits(r.Main.Tank*vol.factor) && len(labels) > 0 {
 				labels[0].lines = append(labels[0].lines, "it is the safe size")
 			} else {

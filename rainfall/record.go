@@ -2,6 +2,7 @@ package rainfall
 
 import (
 	"math"
+	"strings"
 	"time"
 )
 
@@ -71,7 +72,7 @@ func (a *About) Name() string {
 	case a.File == "-":
 		return "standard input"
 	}
-	return a.File
+	return a.File[strings.LastIndexAny(a.File, `/\`)+1:] // where it lies says nothing of it
 }
 
 // Missing counts the days without a value of their own: those without a

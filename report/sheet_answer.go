@@ -165,7 +165,7 @@ func (b *sheetMaker) areaTable() *sheet.Table {
 
 // notEnough says what stands where no size is given, and what the band is.
 func notEnough(s *sim.Study) string {
-	return "– where no size in the range is enough; " + words.SizeBand(s) + "."
+	return "– where no size is told; " + words.SizeBand(s) + "."
 }
 
 // measureColumns are the three measures, the band beside the one that the

@@ -37,5 +37,5 @@ func ExampleSizing() {
 	}
 	// Output:
 	// For 1,510 ft² of roof and 15.9 gal/day of use on average, a tank of 2,750 gal is the smallest that meets 90 % of years without a short day.
-	// From 58 usable years of record it lies between 2,510 and 2,850 gal; the safe size is 2,850 gal: even the lower bound of its reliability meets the target.
+	// From 58 usable years of record the size needed lies between 2,510 and 2,850 gal; the safe size is 2,850 gal: even the lower bound of its reliability meets the target.
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"tankodds/report/sheet"
 	"tankodds/report/units"
@@ -76,7 +77,11 @@ func (b *sheetMaker) sizeTable() *sheet.Table {
 	if at, found := slices.BinarySearchFunc(all, lead, func(c sim.Cell, x float64) int { return cmp.Compare(c.Tank, x) }); !found && lead > 0 {
 		all = slices.Insert(slices.Clone(all), at, b.r.Main.Cell) // the answer is no size that was asked about
 	}
-	cells := worthShowing(all, b.s.Measure, sheetRows, lead, b.r.Main.Sure)
+	keep := []float64{lead, b.r.Main.Sure}
+	if costs := b.s.Costs; costs != nil {
+		keep = append(keep, b.r.Stop.Tank)
+	}
+	cells := worthShowing(all, b.s.Measure, sheetRows, keep...)
 	var tanks, water []float64
 	for _, c := range cells {
 		tanks, water = append(tanks, c.Tank), append(water, c.Supplied)
@@ -84,7 +89,7 @@ func (b *sheetMaker) sizeTable() *sheet.Table {
 	tank, supplied := b.u.VolumeColumn(tanks...), b.u.VolumeColumn(water...)
 	t := &sheet.Table{
 		Name:    "sizes",
-		Caption: fmt.Sprintf("Sizes worth quoting, under %s", b.u.Area(sim.TotalArea(b.s.Roofs))),
+		Caption: fmt.Sprintf("Sizes worth quoting, with %s of roof", b.u.Area(sim.TotalArea(b.s.Roofs))),
 		Columns: []sheet.Column{
 			{Title: "Tank", Unit: tank.Unit},
 		},
@@ -97,18 +102,18 @@ func (b *sheetMaker) sizeTable() *sheet.Table {
 	if costs != nil {
 		t.Columns = append(t.Columns, sheet.Column{Title: "Price", Unit: costs.Currency, Where: sheet.Report},
 			sheet.Column{Title: "Net value", Unit: costs.Currency, Where: sheet.Report,
-				Note: fmt.Sprintf("Net value: the worth of the water supplied over %g years at %s, discounted by %s a year, less the price; – outside the known prices.",
+				Note: fmt.Sprintf("Net value: the worth of the water supplied over %g years at %s, discounted by %s a year, less the price; – where there is no price.",
 					costs.Life, b.u.Price(costs.Water, costs.Currency), units.Percent(costs.Discount))})
 	}
 	for _, c := range cells {
 		row := sheet.Row{Mark: b.markOf(c, cells)}
 		row.Cells = append(append([]string{tank.Cell(c.Tank)}, b.measureCells(c)...), units.Mean(c.ShortDays), supplied.Cell(c.Supplied), units.PercentCell(c.SpillShare))
 		if costs != nil {
-			row.Cells = append(row.Cells, money(costs.Price(c.Tank)), money(costs.Value(c.Tank, c.Supplied)))
+			row.Cells = append(row.Cells, units.Amount(costs.Price(c.Tank), ""), units.Amount(costs.Value(c.Tank, c.Supplied), ""))
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	t.Notes = append(t.Notes, b.measureNote())
+	t.Notes = append(t.Notes, b.measureNote()+" Water supplied and overflow are means of the synthetic years.")
 	if n := len(all) - len(cells); n > 0 {
 		t.Notes = append(t.Notes, fmt.Sprintf("%s more in curves.csv and in the JSON.", words.Plural(n, "size")))
 	}
@@ -126,24 +131,30 @@ func (b *sheetMaker) markOf(c sim.Cell, cells []sim.Cell) string {
 		}
 		return false
 	}
+	var says []string
 	meets := c.Tank == b.r.Main.Lead
 	safe := b.s.RecordError && first(func(i sim.Interval) bool { return i.Low >= target })
 	switch {
+	case meets && b.r.Main.Grade == sim.Indicated:
+		says = append(says, "the size that this record points to")
 	case meets && safe:
-		return "meets the target, and so does its lower bound"
+		says = append(says, "meets the target, and so does its lower bound")
 	case meets:
-		return "meets the target"
+		says = append(says, "meets the target")
 	case safe:
-		return "its lower bound meets the target"
+		says = append(says, "its lower bound meets the target")
 	}
-	return ""
+	if b.s.Costs != nil && c.Tank == b.r.Stop.Tank {
+		says = append(says, "worth most at these prices")
+	}
+	return strings.Join(says, "; ")
 }
 
 func (b *sheetMaker) areaTable() *sheet.Table {
 	var areas, sizes []float64
 	for _, a := range b.r.Answers {
 		areas = append(areas, a.Area)
-		sizes = append(sizes, a.Tank, a.Safe, a.High)
+		sizes = append(sizes, a.Lead, a.Safe, a.High)
 	}
 	area, size := b.u.AreaColumn(areas...), b.u.VolumeColumn(sizes...)
 	t := &sheet.Table{
@@ -157,7 +168,7 @@ func (b *sheetMaker) areaTable() *sheet.Table {
 	for i, a := range b.r.Answers {
 		last := rows[i][len(rows[i])-1]
 		t.Rows = append(t.Rows, sheet.Row{Cells: []string{
-			area.Cell(a.Area), size.Cell(a.Tank), bandCell(size, a.Low, a.High), size.Cell(a.Safe), units.PercentCell(last.Of(b.s.Measure).Estimate),
+			area.Cell(a.Area), size.Cell(a.Lead), bandCell(size, a.Low, a.High), size.Cell(a.Safe), units.PercentCell(last.Of(b.s.Measure).Estimate),
 		}})
 	}
 	return t

@@ -25,8 +25,8 @@ func (b *sheetMaker) quote() sheet.Section {
 		size = "the error from the length of the record is not in it"
 	}
 	out.Blocks = append(out.Blocks,
-		sheet.Led("Into a quote.", "A rainwater tank of %s, fed by %s and drawn on for %s on average, is estimated to have %s. This rests on %s, by which %s. It is an estimate from past rain and no warranty; the climate may change.",
-			tank, words.Roofs(b.u, b.s.Roofs), b.u.Flow(c.Demand/365), words.Goal(b.s), record, size),
+		sheet.Led("Into a quote.", "A rainwater tank of %s, fed by %s and drawn on for %s on average, is estimated to give %s. This rests on %s, by which %s. It is an estimate from past rain and no warranty; the climate may change.",
+			tank, words.Roofs(b.u, b.s.Roofs), b.u.Flow(c.Demand/365), words.Gives(b.s, x.Estimate), record, size),
 		sheet.Led("Into a report.", "Daily simulation (%s) of %s synthetic years learnt by the generator “%s” from %s; water years from %v; seed %d; tankodds %s. %s at %s: %s, %s interval from the length of the record %s to %s. Grade of the answer: %v.",
 			b.s.Rule, units.Fixed(float64(b.r.Simulated), 0), b.r.Generator, record, b.r.WaterYear, b.s.Seed, b.z.Version,
 			words.UpperFirst(words.Measure(b.s.Measure)), tank, units.Percent(x.Estimate), units.Percent(b.s.Level), units.Percent(x.Low), units.Percent(x.High), a.Grade))

@@ -19,29 +19,29 @@ func (b *sheetMaker) sure() sheet.Section {
 	out := sheet.Section{ID: "sure", Heading: "How sure", Where: sheet.Report}
 	out.Blocks = append(out.Blocks,
 		sheet.Text("Three things are uncertain, and they must not be mixed up. Every range below is a %s range.", level),
-		sheet.Led("1. The simulation is not endless.", "%s synthetic years are many, not all. At %s the %s is %s, and from this cause alone it lies %s. More simulated years narrow this.",
-			units.Fixed(float64(r.Simulated), 0), tank, words.Measure(s.Measure), units.Percent(mc.Estimate), shareRange(mc)))
+		sheet.Led("1. The simulation ends.", "Among %s synthetic years the %s is %s at %s. Other synthetic years from the same record would give %s. More of them narrow this.",
+			units.Fixed(float64(r.Simulated), 0), words.Measure(s.Measure), units.Percent(mc.Estimate), tank, shareRange(mc)))
 	n := words.Plural(r.Usable, "usable year")
 	if s.RecordError {
 		x := at.Of(s.Measure)
 		out.Blocks = append(out.Blocks, sheet.Led("2. The record is short.",
-			"The record is one draw of %s. What it holds allows a %s %s at %s; the size that meets the target %s. Only a longer record narrows this. %s",
-			n, words.Measure(s.Measure), shareRange(x), tank, words.SizeRange(b.u, r.Main), b.howBanded()))
+			"These %s may have been kinder or harsher than the climate is, and there may be a dry year that they do not show. With that reckoned in, expect %s at %s; the truth may be anything %s. The size that meets the target %s. Only a longer record narrows this. %s",
+			n, units.Percent(x.Estimate), tank, shareRange(x), words.SizeRange(b.u, r.Main), b.howBanded()))
 	} else {
 		out.Blocks = append(out.Blocks, sheet.Led("2. The record is short.", "How much the %s of record leave open was not asked (--record-error off). It is usually the largest of the three.", n))
 	}
-	out.Blocks = append(out.Blocks, sheet.Block{Text: words.UpperFirst(words.Claim(r.Usable)) + "."})
-	if o := r.Outlook; o != nil {
-		out.Blocks = append(out.Blocks, sheet.Led("3. The years ahead are few.", "Even were the reliability known, the next %d years may be lucky or not: %s, %s in the middle of the range.",
+	out.Blocks = append(out.Blocks, sheet.Text("It would take about %s to show %s for this roof and use, had none of them a failure; there are %d.", words.Plural(r.Main.Shows, "usable year"), words.Goal(s), r.Usable))
+	if o := r.Outlook; o != nil && r.Main.Grade != sim.TooShort {
+		out.Blocks = append(out.Blocks, sheet.Led("3. The years ahead are few.", "Even if the reliability were known, the next %d years may be lucky or unlucky: %s, %s most likely.",
 			o.Horizon, words.Outlook(b.u, s, o), numberOf(o.Mid)))
 	}
-	out.Blocks = append(out.Blocks, sheet.Text("None of the three knows of a climate that changes."), sheet.Figure("fidelity"))
+	out.Blocks = append(out.Blocks, sheet.Text("None of the three knows of a changing climate."), sheet.Figure("fidelity"))
 	return out
 }
 
 // howBanded says how the record's error was found.
 func (b *sheetMaker) howBanded() string {
-	return "How far one stretch of synthetic years differs from the next tells how far so many real years may mislead, and a dry year that the record did not show is reckoned with."
+	return "How far a stretch of synthetic years differs from the next shows how far as many real years may mislead."
 }
 
 // shareRange says "from 89.2 % to 90.8 %".

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"tankodds/report/sheet"
 	"tankodds/report/units"
@@ -115,6 +114,9 @@ func (b *sheetMaker) monthTable() *sheet.Table {
 // stops is where more storage stops paying.
 func (b *sheetMaker) stops() sheet.Section {
 	out := sheet.Section{ID: "stop", Heading: "Where more storage stops paying", Where: sheet.Report}
+	if b.r.Main.Grade == sim.TooShort {
+		return out
+	}
 	out.Blocks = append(out.Blocks, sheet.Text("%s", words.UpperFirst(words.Stop(b.u, b.s, b.r.Stop))), sheet.Figure("turnover"))
 	if words := b.beyondStop(); words != "" {
 		out.Blocks = append(out.Blocks, sheet.Block{Text: words})
@@ -126,16 +128,13 @@ func (b *sheetMaker) stops() sheet.Section {
 // the prices.
 func (b *sheetMaker) beyondStop() string {
 	a, st, c := b.r.Main, b.r.Stop, b.s.Costs
-	if c == nil || !(st.Tank < a.Tank) {
+	if c == nil || !(st.Tank < a.Lead) {
 		return ""
 	}
-	v := c.Value(a.Tank, a.Cell.Supplied)
+	v := c.Value(a.Lead, a.Cell.Supplied)
 	if math.IsNaN(v) {
-		return fmt.Sprintf("The target asks for more than that: what is bought beyond %s is reliability rather than water.", b.u.Volume(st.Tank))
+		return fmt.Sprintf("The target asks for a larger tank. What you buy beyond %s is safety rather than water.", b.u.Volume(st.Tank))
 	}
-	return fmt.Sprintf("The target asks for a larger tank than pays for itself. At %s the water saved is worth %s%s more than the tank costs; at %s it is %s%s. The difference is the price of the reliability.",
-		b.u.Volume(st.Tank), c.Currency, money(c.Value(st.Tank, st.Supplied)), b.u.Volume(a.Tank), c.Currency, money(v))
+	return fmt.Sprintf("The target asks for a larger tank than the one worth most. At %s the water saves %s over the price of the tank; at %s, %s. The difference of %s is the price of the safety.",
+		b.u.Volume(st.Tank), units.Amount(c.Value(st.Tank, st.Supplied), c.Currency), b.u.Volume(a.Lead), units.Amount(v, c.Currency), units.Amount(c.Value(st.Tank, st.Supplied)-v, c.Currency))
 }
-
-// money prints an amount, the sign of a debt as a minus, not a hyphen.
-func money(x float64) string { return strings.Replace(units.Fixed(x, 0), "-", "−", 1) }

@@ -51,9 +51,16 @@ func (z *Sizing) Answer() []sheet.Fact {
 	if safe != "" {
 		out = append(out, sheet.Fact{Label: "Safe size", Value: words.UpperFirst(safe) + "."})
 	}
-	out = append(out, sheet.Fact{Label: "Stops paying", Value: words.UpperFirst(words.Stop(u, r.Study, r.Stop))})
+	told := r.Main.Grade != sim.TooShort
+	if told {
+		label := "Stops paying"
+		if r.Stop.Method == sim.ByValue {
+			label = "Worth most"
+		}
+		out = append(out, sheet.Fact{Label: label, Value: words.UpperFirst(words.Stop(u, r.Study, r.Stop))})
+	}
 	out = append(out, sheet.Fact{Label: "Driest years", Value: words.UpperFirst(words.Driest(u, r))})
-	if o := r.Outlook; o != nil {
+	if o := r.Outlook; o != nil && told {
 		out = append(out, sheet.Fact{Label: fmt.Sprintf("Next %d years", o.Horizon), Value: words.UpperFirst(words.Outlook(u, r.Study, o)) + "."})
 	}
 	return out
@@ -81,8 +88,8 @@ func (z *Sizing) ownCells() []sim.Cell {
 }
 
 // worthShowing leaves out sizes from both ends of a list, which nobody would
-// quote: those that hardly ever meet a measure, those beyond which nothing is won,
-// and of a long list more. Those to keep stay.
+// quote: those that hardly ever meet a measure, and those beyond which nothing is
+// won. Of a long list it leaves out more. Those to keep stay.
 func worthShowing(cells []sim.Cell, m sim.Measure, most int, keep ...float64) []sim.Cell {
 	const hardly, alike = 0.01, 0.001
 	kept := func(c sim.Cell) bool { return slices.Contains(keep, c.Tank) }
@@ -94,14 +101,17 @@ func worthShowing(cells []sim.Cell, m sim.Measure, most int, keep ...float64) []
 	for b-a > 1 && is(b-1)-is(b-2) < alike && !kept(cells[b-1]) {
 		b--
 	}
-	for b-a > most {
-		if kept(cells[a]) || is(a+1) > 1-is(b-2) && !kept(cells[b-1]) {
-			b--
-		} else {
-			a++
+	if b-a <= most {
+		return cells[a:b]
+	}
+	// So many of a long list, evenly from its first to its last.
+	var out []sim.Cell
+	for k := a; k < b; k++ {
+		if n := most - len(keep) - 1; kept(cells[k]) || k == a || (k-a)*n/(b-1-a) > (k-1-a)*n/(b-1-a) {
+			out = append(out, cells[k])
 		}
 	}
-	return cells[a:b]
+	return out
 }
 
 // bandCell prints a band for a table: one dash where there is none, and the

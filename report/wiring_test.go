@@ -40,7 +40,7 @@ func TestDriestYearsBeyondTheAllowance(t *testing.T) {
 		z.Result.Real = append(z.Result.Real, sim.RealYear{Label: 2001 + k, ShortDays: days, Needs: 1000})
 	}
 	said := words.Driest(z.Units, z.Result)
-	assert.Contains(t, said, "2 of 4 years")
+	assert.Contains(t, said, "2 of the 4 usable years")
 	assert.Regexp(t, `2003\S* \(9 days\), 2002\S* \(6 days\)`, said)
 	assert.NotContains(t, said, "(5 days)")
 }
@@ -50,7 +50,7 @@ func TestBandAndSafeSizeOfEachArea(t *testing.T) {
 	z := smallSizing(t)
 	for k := range z.Result.Answers {
 		a := &z.Result.Answers[k]
-		a.Low, a.Tank, a.High, a.Safe = 1000, 2000, 3000, 4000
+		a.Low, a.Lead, a.High, a.Safe = 1000, 2000, 3000, 4000
 	}
 	for _, r := range tableOf(z.Sheet(), "areas").Rows {
 		assert.Equal(t, []string{"2,000", "1,000–3,000", "4,000"}, r.Cells[1:4])

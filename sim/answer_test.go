@@ -15,7 +15,7 @@ import (
 
 // The band of an answer, for every area and not only the site's own, ends
 // where the bounds of the measure meet the target: below at the size of three
-// digits from which on the upper one does, above at the first whose lower one
+// digits whose upper one does, above at the first whose lower one
 // does. It does not end because the list of sizes does.
 func TestBandEndsWhereTheBoundsMeetTheTarget(t *testing.T) {
 	for m := Annual; m <= Volume; m++ {
@@ -37,7 +37,7 @@ func TestBandEndsWhereTheBoundsMeetTheTarget(t *testing.T) {
 			low, safe := slices.Index(c.Rungs, a.Low), slices.Index(c.Rungs, a.Safe)
 			for r := low - 1; r <= safe; r++ {
 				x := c.Rungs[r]
-				is := s.claim(c, i, x).Interval(s.Level)
+				is := s.claim(c, i, x).Interval
 				if r < sizes[i].rung {
 					require.Equal(t, x >= a.Low, is.High >= s.Target, "the upper bound of %g L at %g m², %v", x, a.Area, is)
 				} else {
@@ -53,6 +53,38 @@ func TestBandEndsWhereTheBoundsMeetTheTarget(t *testing.T) {
 			near(t, []float64{a.Tank, a.Exact, a.Low, a.High, a.Safe}, []float64{b.Tank, b.Exact, b.Low, b.High, b.Safe}, 0)
 			near(t, a.Cell, b.Cell, 0)
 			require.True(t, math.IsNaN(b.Listed))
+		}
+	}
+}
+
+// What is said of a tank rises with its size, and hangs neither on the other
+// sizes asked about nor on the target: 90 years in 100 or 99 days, the same tank
+// is the same.
+func TestOneClaimATank(t *testing.T) {
+	s := question()
+	s.Measure, s.Target, s.RecordError, s.Sizes = Time, 0.95, true, []float64{900, 1500, 2500}
+	q := asked(t, usualYears(t, 25), gen.WaterYears(), s)
+	c, _, claims, _ := answered(t, q)
+	for m := Annual; m <= Volume; m++ {
+		last := Interval{}
+		for _, x := range c.Rungs {
+			is := c.claim(m, c.tank(0, x)).Interval
+			require.False(t, is.Low < last.Low || is.Estimate < last.Estimate || is.High < last.High, "%v at %g L: %v after %v", m, x, is, last)
+			require.True(t, is.Low <= is.Estimate && is.Estimate <= is.High)
+			last = is
+		}
+		require.Greater(t, last.Low, 0.5)
+	}
+	other := *s
+	other.Sizes = []float64{40, 900, 1400, 1500, 1600, 2500, 90_000}
+	_, _, again, _ := answered(t, asked(t, usualYears(t, 25), gen.WaterYears(), &other))
+	near(t, claims.Rows[0], []Cell{again.Rows[0][1], again.Rows[0][3], again.Rows[0][5]}, 0)
+	for _, target := range []float64{0.8, 0.99, 0.9999} {
+		q, c := q.Aim(c, Annual, target)
+		sizes, err := q.Solve(t.Context(), c)
+		require.NoError(t, err)
+		for k, cell := range q.Claim(c, sizes).Rows[0] {
+			near(t, claims.Rows[0][k].Measures, cell.Measures, 0, "%g L at %g", cell.Tank, target)
 		}
 	}
 }

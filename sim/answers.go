@@ -1,6 +1,9 @@
 package sim
 
-import "math"
+import (
+	"math"
+	"sort"
+)
 
 // Answer says what the solved sizes are worth, or why there is none: an answer
 // an area, with its band where the study weighs the record.
@@ -12,7 +15,7 @@ func (q *Question) Answer(sizes []Solved, c *Claims) []Answer {
 		row := c.Rows[i]
 		a := Answer{
 			Measure: s.Measure, Target: s.Target, Allow: s.Allow, Area: row[0].Area, Tank: f.Tank, Exact: f.Exact,
-			Low: nan, High: nan, Safe: nan, Sure: nan, Listed: f.Listed, Lead: f.Look, Cell: c.At[i], Reached: s.Value(c.curves, i, s.largest()),
+			Low: nan, High: nan, Safe: nan, Sure: nan, Listed: f.Listed, Lead: f.Look, Cell: c.At[i], Reached: s.said(s.claim(c.curves, i, s.largest())),
 			Shows: c.curves.weights[i].shows,
 		}
 		usable := c.curves.Totals.Usable
@@ -50,29 +53,21 @@ func (q *Question) Answer(sizes []Solved, c *Claims) []Answer {
 	return out
 }
 
-// band returns the sizes under area i about a rung where the bounds of the
-// study's measure meet the target: the smallest of those below it from which on
-// the upper one does, and the first from it on of which the lower one does. They
-// are NaN where there is none.
+// band returns the sizes under area i where the bounds of the study's measure
+// meet the target: the smallest whose upper one does, no larger than a rung that
+// meets it, and the smallest whose lower one does. They are NaN where there is
+// none. Bounds rise with size.
 func (c *Claims) band(i, rung int) (low, safe float64) {
 	s, rungs := c.study, c.curves.Rungs
-	meets := func(k int, p float64) bool {
-		return s.claim(c.curves, i, rungs[k]).above(s.Target, p)
-	}
-	size := func(k int) float64 {
+	first := func(from, to int, bound func(Claim) float64) float64 {
+		k := from + sort.Search(to-from, func(k int) bool { return bound(s.claim(c.curves, i, rungs[from+k])) >= s.Target })
 		if k == len(rungs) {
 			return math.NaN()
 		}
 		return rungs[k]
 	}
-	first, last := rung, rung
-	for first > 0 && meets(first-1, (1-s.Level)/2) {
-		first--
-	}
-	for last < len(rungs) && !meets(last, (1+s.Level)/2) {
-		last++
-	}
-	return size(first), size(last)
+	low = first(0, rung, func(c Claim) float64 { return c.High })
+	return low, first(rung, len(rungs), func(c Claim) float64 { return c.Low })
 }
 
 // listed is the smallest of the study's sizes that meets the target under area
@@ -90,7 +85,7 @@ func (s *Study) listed(c *Curves, i int) float64 {
 func (c *Claims) sure(i int) float64 {
 	s := c.study
 	for _, size := range s.Sizes {
-		if s.claim(c.curves, i, size).above(s.Target, (1+s.Level)/2) {
+		if s.claim(c.curves, i, size).Low >= s.Target {
 			return size
 		}
 	}

@@ -39,27 +39,31 @@ import (
 //
 // w being what one short year adds to the first term. If every short year failed
 // as a whole this would be the claim for good years, but for what is added.
+// Weights reads it at the steps of a ladder of sizes and between them from f, so
+// that what is said of a tank rises with its size, whatever sizes are listed.
 //
 // Sources from memory, unverified; the compound form is our own, held against
 // climates whose truth is known (package known).
 type Claim struct {
+	Interval            // what is stated, and bounds that hold the share at the study's level
 	seen        float64 // of the synthetic years
-	stated      float64 // see Stated
+	held        float64 // what a target is held against, see Heed
 	short, good float64 // of the beta distribution
 	cluster     float64 // φ of short years
 }
 
-// Stated is the share that is claimed: what is expected, and never more than the
-// synthetic years show. What is added for a failure not yet seen is caution; the
-// half year for a success not yet seen, at a tank that hardly ever has a good
-// year, would be hope.
-func (c Claim) Stated() float64 { return c.stated }
+// Held is the share that a target is held against: what is stated, but for a
+// record so short that no tank could be said to meet the target that was heeded.
+func (c Claim) Held() float64 { return c.held }
 
-// Interval returns the share: what is stated, and bounds that hold it at a
-// level.
-func (c Claim) Interval(level float64) Interval {
+// bounded fills in the bounds from the beta distribution. What is stated is what
+// is expected, and never more than the synthetic years show: what is added for a
+// failure not yet seen is caution, and the half year for a success not yet seen,
+// at a tank that hardly ever has a good year, would be hope.
+func (c *Claim) bounded(level float64) {
 	b := distuv.Beta{Alpha: c.good, Beta: c.short}
-	return Interval{c.stated, min(c.seen, steady.Round(b.Quantile((1-level)/2))), max(c.stated, steady.Round(b.Quantile((1+level)/2)))}
+	c.Low = min(c.Estimate, steady.Round(b.Quantile((1-level)/2)))
+	c.High = max(c.Estimate, steady.Round(b.Quantile((1+level)/2)))
 }
 
 // Fails is the mean and the variance of the share that fails, by the
@@ -68,13 +72,6 @@ func (c Claim) Fails() (mean, variance float64) {
 	sum := c.short + c.good
 	mean = c.short / sum
 	return mean, mean * (1 - mean) / (sum + 1)
-}
-
-// above says whether the share is above x with a probability p at least, by the
-// bounds that Interval gives.
-func (c Claim) above(x, p float64) bool {
-	b := distuv.Beta{Alpha: c.good, Beta: c.short}
-	return b.Survival(x) >= p && (p < 0.5 || c.seen >= x)
 }
 
 // Outlook returns the probabilities of 0 … h short years in the next h: the
@@ -90,9 +87,7 @@ func (c Claim) Outlook(h int) []float64 {
 	if h > 1 {
 		rho = together(rho, (c.cluster-1)/float64(h-1))
 	}
-	// What is stated of a record too short for its target leans to the synthetic
-	// years; what is to be expected does not.
-	q := max(1-c.stated, c.short/(c.short+c.good))
+	q := 1 - c.Estimate
 	if q >= 1 {
 		return binomial(h, q)
 	}

@@ -54,7 +54,7 @@ func TestBinomial(t *testing.T) {
 // annualClaim is what is said of a share of good years that so many years, which
 // do not depend on each other, show.
 func annualClaim(p, years float64) Claim {
-	w := &Weights{cluster: 1, caution: 1}
+	w := &Weights{cluster: 1, caution: 1, level: 0.9}
 	w.years[Annual] = years
 	return w.claim(Annual, share{value: p}, p)
 }
@@ -66,7 +66,7 @@ func TestClaimInterval(t *testing.T) {
 		for _, p := range []float64{0, 0.01, 0.5, 0.9, 0.9999, 1} {
 			c := annualClaim(p, years)
 			b := distuv.Beta{Alpha: p*years + 0.5, Beta: (1-p)*years + 0.5}
-			i := c.Interval(0.9)
+			i := c.Interval
 			if i.Low < p { // else cut at what the synthetic years show
 				assert.InDelta(t, 0.05, b.CDF(i.Low), 1e-5, "%g years share %g", years, p)
 			}
@@ -85,11 +85,11 @@ func TestClaimExpects(t *testing.T) {
 	for _, years := range []float64{20, 30} {
 		for _, k := range []float64{0, 1, 4} {
 			c := annualClaim(1-k/years, years)
-			assert.InDelta(t, 1-(k+0.5)/(years+1), c.Stated(), 1e-9)
-			assert.InDelta(t, 1-c.Stated(), c.Outlook(1)[1], 1e-9)
+			assert.InDelta(t, 1-(k+0.5)/(years+1), c.Estimate, 1e-9)
+			assert.InDelta(t, 1-c.Estimate, c.Outlook(1)[1], 1e-9)
 		}
 	}
-	i := annualClaim(1, 30).Interval(0.9)
+	i := annualClaim(1, 30).Interval
 	assert.Less(t, 1-i.Low, 0.0950339)
 	assert.Greater(t, 1-i.Low, 0.04)
 	assert.Less(t, i.High, 1.0)
@@ -117,7 +117,7 @@ func TestOutlookSpread(t *testing.T) {
 	for _, years := range []float64{1000, 100, 30, 15} {
 		c := annualClaim(1-q, years)
 		m, v := moments(c.Outlook(h))
-		assert.InDelta(t, h*(1-c.Stated()), m, 1e-9)
+		assert.InDelta(t, h*(1-c.Estimate), m, 1e-9)
 		assert.Greater(t, v, before)
 		before = v
 	}
@@ -146,7 +146,7 @@ func TestClaimHoldsInAKnownClimate(t *testing.T) {
 				k := 0
 				var c Claim
 				for k = 1; k <= record; k++ {
-					if c = annualClaim(float64(k)/float64(record), float64(record)); c.Stated() >= target {
+					if c = annualClaim(float64(k)/float64(record), float64(record)); c.Estimate >= target {
 						break
 					}
 				}
@@ -167,7 +167,7 @@ func TestClaimHoldsInAKnownClimate(t *testing.T) {
 						inside[l]++
 					}
 				}
-				bias += c.Stated() - truth
+				bias += c.Estimate - truth
 			}
 			for l, level := range levels {
 				assert.InDelta(t, level, inside[l]/cases, 0.035, "record %d target %g level %g", record, target, level)

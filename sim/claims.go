@@ -29,9 +29,6 @@ func (q *Question) Claim(c *Curves, sizes []Solved) *Claims {
 		for k, size := range listed {
 			row[k] = out.cell(c.tank(i, size))
 		}
-		if q.study.RecordError {
-			rising(row)
-		}
 		out.Rows = append(out.Rows, row)
 		out.At = append(out.At, out.cell(sizes[i].tank))
 	}
@@ -76,22 +73,9 @@ func (c *Claims) cell(k tank) Cell {
 		*out.MonteCarlo.at(m) = g.MonteCarlo(m, k.row, k.size, s.Level)
 		*out.at(m) = out.MonteCarlo.Of(m)
 		if s.RecordError {
-			*out.at(m) = c.curves.claim(m, k).Interval(s.Level)
+			*out.at(m) = c.curves.claim(m, k).Interval
 		}
 	}
 	out.ShortDays = rainfall.DaysPerYear * (1 - out.Time.Estimate)
 	return out
-}
-
-// rising makes the measures of a row of rising sizes, and their bounds, rise
-// with size as the truth does, where short years seen in few of them would make
-// one dip.
-func rising(row []Cell) {
-	for k := 1; k < len(row); k++ {
-		for m := Annual; m <= Volume; m++ {
-			a, b := row[k-1].Of(m), row[k].at(m)
-			*b = Interval{max(a.Estimate, b.Estimate), max(a.Low, b.Low), max(a.High, b.High)}
-		}
-		row[k].ShortDays = min(row[k-1].ShortDays, row[k].ShortDays)
-	}
 }

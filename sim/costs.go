@@ -2,7 +2,7 @@ package sim
 
 import (
 	"math"
-	"sort"
+	"slices"
 
 	"tankodds/sim/internal/check"
 	"tankodds/sim/internal/steady"
@@ -54,13 +54,13 @@ func AnnuityFactor(i, life float64) float64 {
 	return (1 - steady.Round(math.Pow(1+i, -life))) / i
 }
 
-// Price returns what a tank of a nominal size costs, by straight lines
-// between the known prices; NaN outside them.
+// Price returns what a tank of a nominal size costs; NaN where that is not
+// known: nothing is read between two prices.
 func (c *Costs) Price(nominal float64) float64 {
-	if nominal < c.Sizes[0] || nominal > c.Sizes[len(c.Sizes)-1] {
-		return math.NaN()
+	if k, ok := slices.BinarySearch(c.Sizes, nominal); ok {
+		return c.Prices[k]
 	}
-	return interpolate(c.Sizes, c.Prices, nominal)
+	return math.NaN()
 }
 
 // worth is what a litre supplied every year is worth over the tank's life.
@@ -70,26 +70,4 @@ func (c *Costs) worth() float64 { return c.Water / 1000 * AnnuityFactor(c.Discou
 // year: the worth of the water over the tank's life less its price.
 func (c *Costs) Value(nominal, supplied float64) float64 {
 	return float64(supplied*c.worth()) - c.Price(nominal)
-}
-
-// leastTurnover is how often a year a litre of tank must be used for the water
-// to be worth its price; NaN where litres differ in price, or water is free.
-func (c *Costs) leastTurnover() float64 {
-	litre := func(i int) float64 { return (c.Prices[i] - c.Prices[i-1]) / (c.Sizes[i] - c.Sizes[i-1]) }
-	for i := 2; i < len(c.Sizes); i++ {
-		if math.Abs(litre(i)-litre(1)) > 1e-9*math.Abs(litre(1)) {
-			return math.NaN()
-		}
-	}
-	if c.Water == 0 {
-		return math.NaN()
-	}
-	return litre(1) / c.worth()
-}
-
-// interpolate reads a curve with rising x between its ends, by straight lines.
-func interpolate(x, y []float64, at float64) float64 {
-	i := max(1, sort.SearchFloat64s(x, at))
-	w := (at - x[i-1]) / (x[i] - x[i-1])
-	return y[i-1] + float64(w*(y[i]-y[i-1]))
 }

@@ -134,7 +134,7 @@ func TestNeedsAreGoodYears(t *testing.T) {
 	z := s.NewSizes([]float64{500, 900, 2000, 2500, 4000})
 	sum, err := asked(t, usualYears(t, 12), gen.WaterYears(), s).Simulate(t.Context(), Row{1, z, nil})
 	require.NoError(t, err)
-	w := sum.Weights(0)
+	w := sum.Weights(0, DefaultLevel)
 	for k, x := range z.Nominal {
 		require.Equal(t, sum.of(Annual, 0, k), sum.goodAt(0, s.usable(x)))
 		require.Equal(t, sum.Claim(w, Annual, 0, k), sum.ClaimAt(w, 0, s.usable(x)))

@@ -30,8 +30,8 @@ func TestYearsToShow(t *testing.T) {
 	for _, target := range []float64{0.5, 0.8, 0.9, 0.95, 0.99} {
 		n := YearsToShow(target)
 		if n > FewYears {
-			assert.GreaterOrEqual(t, annualClaim(1, 1.2*float64(n-1)).Interval(0.9).Low, target)
-			assert.Less(t, annualClaim(1, 1.2*float64(n-2)).Interval(0.9).Low, target)
+			assert.GreaterOrEqual(t, annualClaim(1, 1.2*float64(n-1)).Interval.Low, target)
+			assert.Less(t, annualClaim(1, 1.2*float64(n-2)).Interval.Low, target)
 		}
 		if target >= 0.9 {
 			assert.InDelta(t, 1.9207/(1-target), 1.2*float64(n-1), 2, "%g", target)

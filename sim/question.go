@@ -159,7 +159,7 @@ func (q *Question) Curves(ctx context.Context) (*Curves, error) {
 	of := make([]*Weights, len(rows))
 	err = parallel.InOrder(ctx, s.Workers, len(rows), func() struct{} { return struct{}{} },
 		func(_ struct{}, row int) (*Weights, error) {
-			return c.Totals.Weights(row).Heed(s.Measure, s.Target, s.Level, c.Totals.Evidence), nil
+			return c.Totals.Weights(row, s.Level).Heed(s.Measure, s.Target, c.Totals.Evidence), nil
 		},
 		func(row int, w *Weights) error { of[row] = w; return nil })
 	for _, row := range c.rows {
@@ -177,7 +177,7 @@ func (q *Question) Aim(c *Curves, m Measure, target float64) (*Question, *Curves
 	curves.weights = nil
 	for _, w := range c.weights {
 		again := *w
-		curves.weights = append(curves.weights, again.Heed(m, target, study.Level, c.Totals.Evidence))
+		curves.weights = append(curves.weights, again.Heed(m, target, c.Totals.Evidence))
 	}
 	return &question, &curves
 }

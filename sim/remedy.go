@@ -76,6 +76,6 @@ func (q *Question) meetsUnder(ctx context.Context, scale float64) (bool, error) 
 		}
 		sum.Add(t)
 	}
-	w := sum.Weights(0).Heed(s.Measure, s.Target, s.Level, sum.Evidence)
+	w := sum.Weights(0, s.Level).Heed(s.Measure, s.Target, sum.Evidence)
 	return s.valueOf(sum.Claim(w, s.Measure, 0, sizes.At(s.largest()))) >= s.Target, nil
 }

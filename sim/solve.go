@@ -115,7 +115,16 @@ func (s *Study) claim(c *Curves, i int, nominal float64) Claim {
 // valueOf is Value of a claim.
 func (s *Study) valueOf(c Claim) float64 {
 	if s.RecordError {
-		return c.stated
+		return c.held
+	}
+	return c.seen
+}
+
+// said is what is printed of a claim: what is stated, or what the synthetic
+// years show.
+func (s *Study) said(c Claim) float64 {
+	if s.RecordError {
+		return c.Estimate
 	}
 	return c.seen
 }

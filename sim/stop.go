@@ -26,7 +26,7 @@ type Stop struct {
 	Low      float64 `key:"low_l" doc:"lower end of its band from the length of the record"`
 	High     float64 `key:"high_l" doc:"upper end of its band from the length of the record"`
 	Method   string  `key:"method" doc:"turnover or, with prices, net present value"`
-	Least    float64 `key:"least_turnover_per_year" doc:"times a year that the last litre of a tank must be used to pay, none where litres differ in price"`
+	Least    float64 `key:"least_turnover_per_year" doc:"times a year that the last litre of a tank must be used to pay, none with prices"`
 	Supplied float64 `key:"supplied_l_per_year" doc:"water supplied at that size"`
 }
 
@@ -110,7 +110,7 @@ func oftenUsed(sizes, times []float64) float64 {
 func (s *Study) byValue(c *Curves) search {
 	row := c.own()
 	out := search{by: Volume}
-	for _, size := range s.priced(c.Rungs) {
+	for _, size := range s.Costs.Sizes {
 		out.sizes = append(out.sizes, size)
 		out.did = append(out.did, c.Totals.of(Volume, row, c.Totals.rows[row].Sizes.At(size)).value)
 	}
@@ -131,20 +131,6 @@ func (s *Study) byValue(c *Curves) search {
 	return out
 }
 
-// priced lists the sizes that net present value chooses from: those whose price
-// is known, and the rungs between them.
-func (s *Study) priced(rungs []float64) []float64 {
-	known := s.Costs.Sizes
-	out := slices.Clone(known)
-	for _, x := range rungs {
-		if x > known[0] && x < known[len(known)-1] {
-			out = append(out, x)
-		}
-	}
-	slices.Sort(out)
-	return slices.Compact(out)
-}
-
 // among is where this study's stop is looked for.
 func (s *Study) among(c *Curves) search {
 	if s.Costs != nil {
@@ -159,7 +145,7 @@ func (s *Study) among(c *Curves) search {
 func (s *Study) Stop(c *Curves) Stop {
 	out := Stop{Method: ByTurnover, Least: AsWater, Supplied: math.NaN()}
 	if s.Costs != nil {
-		out.Method, out.Least = ByValue, s.Costs.leastTurnover()
+		out.Method, out.Least = ByValue, math.NaN()
 	}
 	out = s.among(c).stop(out, s, c)
 	if !math.IsNaN(out.Tank) {

@@ -206,38 +206,22 @@ func TestAnnuityFactor(t *testing.T) {
 
 func TestPriceAndValue(t *testing.T) {
 	c := priced()
-	for size, want := range map[float64]float64{999: math.NaN(), 1000: 800, 3000: 1400, 5000: 2000, 7500: 3000, 10000: 4000, 10001: math.NaN()} {
+	for size, want := range map[float64]float64{999: math.NaN(), 1000: 800, 3000: math.NaN(), 5000: 2000, 10000: 4000, 10001: math.NaN()} {
 		near(t, want, c.Price(size), 1e-9)
 	}
-	// 30 m³ a year at 4 is 120; 120 · 14.0939446 = 1,691.27335, less 1,400.
-	assert.InDelta(t, 291.27335, c.Value(3000, 30000), 1e-5)
+	// 30 m³ a year at 4 is 120; 120 · 14.0939446 = 1,691.27335, less 2,000.
+	assert.InDelta(t, -308.72665, c.Value(5000, 30000), 1e-5)
 }
 
-// How often a litre must be used, COMP: 0.25 a litre over 4/1000·14.0939446.
-func TestLeastTurnover(t *testing.T) {
-	for want, prices := range map[float64][]float64{
-		4.43453: {800, 1800, 3050},
-		0:       {800, 800, 800},
-	} {
-		c := priced()
-		c.Prices = prices
-		assert.InDelta(t, want, c.leastTurnover(), 1e-5)
-	}
-	assert.True(t, math.IsNaN(priced().leastTurnover()), "0.3 a litre, then 0.4")
-	free := priced()
-	free.Sizes, free.Prices, free.Water = free.Sizes[:2], free.Prices[:2], 0
-	assert.True(t, math.IsNaN(free.leastTurnover()))
-}
-
-// With prices the stop is the size worth most; where every litre costs the same
-// that is the last that is used as often as pays.
+// With prices the stop is the one of them that is worth most.
 func TestStopByValue(t *testing.T) {
 	for _, c := range []struct {
 		sizes, prices []float64
 		water, want   float64
 	}{
-		{[]float64{50, 900}, []float64{10, 18.5}, 20, 200}, // 0.01 a litre, once a year worth 0.02·14.09
-		{[]float64{50, 900}, []float64{10, 350}, 20, 50},   // 0.4 a litre: none is worth its price
+		{[]float64{50, 200, 900}, []float64{10, 11.5, 18.5}, 20, 200}, // 0.01 a litre, once a year worth 0.02·14.09
+		{[]float64{50, 900}, []float64{10, 18.5}, 20, 900},            // what lies between has no price
+		{[]float64{50, 900}, []float64{10, 350}, 20, 50},              // 0.4 a litre: none is worth its price
 		{[]float64{50.5, 150.5, 900}, []float64{0, 10, 700}, 20, 150.5},
 		{[]float64{50, 900}, []float64{10, 10}, 0, 50}, // of equal worth the smallest
 		{[]float64{300, 90000}, []float64{1, 1}, 20, 300},
@@ -251,23 +235,18 @@ func TestStopByValue(t *testing.T) {
 	}
 
 	s := question()
-	s.Costs = &Costs{Sizes: []float64{500, 8000}, Prices: []float64{300, 1800}, Water: 3, Life: 25, Discount: 0.035}
+	s.Costs = &Costs{Sizes: []float64{500, 1000, 1500, 2000, 4000, 8000}, Prices: []float64{300, 390, 500, 590, 1000, 1800}, Water: 3, Life: 25, Discount: 0.035}
 	q := put(t, s)
-	got, last := stopped(t, q), 0.0
-	for _, x := range s.turns(curvesOf(t, q)) {
-		if x.Times >= got.Least {
-			last = x.Tank
+	got, c := stopped(t, q), curvesOf(t, q)
+	most, at := math.Inf(-1), 0.0
+	for k, x := range s.Costs.Sizes {
+		// 1/0.035·(1 − 1.035⁻²⁵) = 16.48151459 (COMP)
+		if v := c.supplied(x)/1000*3*16.48151459 - s.Costs.Prices[k]; v > most {
+			most, at = v, x
 		}
 	}
-	assert.Greater(t, last, 600.0)
-	assert.Equal(t, last, got.Tank)
-	// The worth of the last litre at the stop is its price: 0.2.
-	assert.InDelta(t, 0.2, got.Least*0.003*AnnuityFactor(0.035, 25), 1e-12)
-}
-
-func TestInterpolate(t *testing.T) {
-	x, y := []float64{1, 2, 4}, []float64{10, 30, 20}
-	for at, want := range map[float64]float64{1: 10, 1.5: 20, 2: 30, 3: 25, 4: 20} {
-		assert.Equal(t, want, interpolate(x, y, at), "%g", at)
-	}
+	assert.Greater(t, at, 500.0)
+	assert.Less(t, at, 8000.0)
+	assert.Equal(t, at, got.Tank)
+	assert.InDelta(t, most, s.Costs.Value(got.Tank, got.Supplied), 1e-4)
 }

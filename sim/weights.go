@@ -67,36 +67,78 @@ type Weights struct {
 	cluster float64
 	rare    [3]float64 // a share of short years, below which the record tells nothing of their depth
 	depth   [3]float64 // d there
+	first   [3]float64 // the first parameter of the claim there, as far as short years were seen
 	shape   [3]float64 // w there
-	// caution is how much of a short year not seen lowers the share that is
-	// stated: all of it but where the record is so short that no tank could be
-	// said to meet the target. What is stated so changes smoothly with the
-	// length of the record. The bounds carry all of it always.
+	level   float64    // of the bounds
+	steps   [3][]Claim // at the ladder, seen from 0 on, rising
+	// caution is how much of a short year not seen lowers the share that a target
+	// is held against: all of it, as of what is stated, but where the record is so
+	// short that no tank could be said to meet the target. The size for a target
+	// so changes smoothly with the length of the record.
 	caution float64
 	shows   int // usable years that would, as independent as those there are
 }
 
-// Weights returns what the claims of row i have in common. Without a
-// ladder they are good for the annual measure alone.
-func (s *Totals) Weights(i int) *Weights {
+// Weights returns what the claims of row i have in common, their bounds at a
+// level. Without a ladder they are good for the annual measure alone.
+func (s *Totals) Weights(i int, level float64) *Weights {
 	needs := s.sorted(i)
-	w := &Weights{synthetic: float64(s.years), cluster: s.cluster(i, needs), caution: 1}
+	w := &Weights{synthetic: float64(s.years), cluster: s.cluster(i, needs), caution: 1, level: level}
 	for m, worth := range yearWorth {
 		n := float64(worth * s.Evidence.Worth)
 		// Both errors, the record's and the smaller one of the simulation.
 		w.years[m] = n * w.synthetic / (w.synthetic + n) / w.cluster
 		w.depth[m], w.shape[m] = 1, 1
 	}
-	if len(s.rows[i].Ladder) < 2 {
+	ladder := s.rows[i].Ladder
+	if len(ladder) < 2 {
 		return w
 	}
 	for m := Time; m <= Volume; m++ {
 		w.rare[m] = min(0.5, rareYears/w.years[m])
 		x := s.between(m, i, ranked(needs, 1-w.rare[m]))
 		w.depth[m] = max(leastDepth, min(1, (1-x.value)/w.rare[m]))
-		w.shape[m] = w.oneYear(m, x, w.rare[m])
+		if x.variance > 0 {
+			w.first[m] = w.failed(m, x)
+			w.shape[m] = min(1, w.first[m]/(w.rare[m]*w.years[m]))
+		}
+		if w.years[m] > 0 {
+			w.climb(m, s, i, ladder)
+		}
 	}
 	return w
+}
+
+// climb reads the claims of a measure at the steps of a ladder. What chance in
+// the synthetic years makes dip from one step to the next is levelled, half-way
+// between the largest so far and the smallest to come.
+func (w *Weights) climb(m Measure, s *Totals, i int, ladder []int) {
+	never := Claim{short: 1, good: 1e-9, cluster: w.cluster}
+	steps := []Claim{never}
+	for _, k := range ladder {
+		c := w.own(m, s.of(m, i, k), s.of(Annual, i, k).value)
+		if c.seen > steps[len(steps)-1].seen {
+			c.bounded(w.level)
+			steps = append(steps, c)
+		}
+	}
+	for _, of := range []func(c *Claim) *float64{
+		func(c *Claim) *float64 { return &c.Estimate }, func(c *Claim) *float64 { return &c.Low }, func(c *Claim) *float64 { return &c.High },
+	} {
+		least, most := make([]float64, len(steps)), 0.0
+		for k := len(steps) - 1; k >= 0; k-- {
+			least[k] = *of(&steps[k])
+			if k+1 < len(steps) {
+				least[k] = min(least[k], least[k+1])
+			}
+		}
+		for k := range steps {
+			x := of(&steps[k])
+			most = max(most, *x)
+			*x = (most + least[k]) / 2
+		}
+	}
+	w.steps[m] = steps
 }
 
 // leastDepth is the least share of its days or its water that a short year which
@@ -108,17 +150,8 @@ const leastDepth = 0.05
 // the record tells no more of.
 const rareYears = 0.5
 
-// oneYear is what one short year adds to the first parameter of the claim: 1 if
-// all fail alike, less as they differ. q is the share of short years.
-func (w *Weights) oneYear(m Measure, x share, q float64) float64 {
-	if q <= 0 || x.variance <= 0 {
-		return w.shape[m]
-	}
-	return min(1, w.first(m, x)/(q*w.years[m]))
-}
-
-// first is the first parameter of the claim as far as short years were seen.
-func (w *Weights) first(m Measure, x share) float64 {
+// failed is the first parameter of the claim as far as short years were seen.
+func (w *Weights) failed(m Measure, x share) float64 {
 	f := 1 - x.value
 	return float64(f*f) * x.value / w.variance(m, x)
 }
@@ -132,54 +165,86 @@ func (w *Weights) variance(m Measure, x share) float64 {
 // claim makes the claim of a tank that has a measure x, good being its share of
 // good years.
 func (w *Weights) claim(m Measure, x share, good float64) Claim {
+	steps := w.steps[m]
+	if len(steps) < 2 {
+		c := w.own(m, x, good)
+		c.bounded(w.level)
+		return w.heeding(m, c)
+	}
+	k := min(sort.Search(len(steps), func(k int) bool { return steps[k].seen >= x.value }), len(steps)-1)
+	c := steps[k]
+	if x.value < c.seen { // straight from step to step
+		from, t := steps[k-1], (x.value-steps[k-1].seen)/(c.seen-steps[k-1].seen)
+		for _, of := range [][2]*float64{
+			{&c.Estimate, &from.Estimate}, {&c.Low, &from.Low}, {&c.High, &from.High}, {&c.short, &from.short}, {&c.good, &from.good},
+		} {
+			*of[0] = *of[1] + float64(t*(*of[0]-*of[1]))
+		}
+	}
+	c.seen = x.value
+	c.Estimate = min(c.seen, c.Estimate)
+	c.Low, c.High = min(c.Low, c.Estimate), max(c.High, c.Estimate)
+	return w.heeding(m, c)
+}
+
+// own is the claim that a tank's own share makes, without bounds.
+func (w *Weights) own(m Measure, x share, good float64) Claim {
 	c, n := Claim{seen: x.value, cluster: w.cluster}, w.years[m]
 	f := 1 - x.value
 	if m == Annual || n == 0 {
 		c.short, c.good = float64(f*n)+0.5, float64(x.value*n)+0.5
-		c.stated = w.cautious(m, x.value, 0.5)
+		if c.Estimate = x.value; n > 0 {
+			c.Estimate = min(x.value, 1-c.short/(n+1))
+		}
 		return c
 	}
 	q := 1 - good
-	depth := w.depth[m]
-	if q > w.rare[m] {
+	depth, first, shape := w.depth[m], 0.0, w.shape[m]
+	if q <= w.rare[m] {
+		first = w.first[m] * q / w.rare[m]
+	} else {
 		depth = max(leastDepth, min(1, f/q))
+		if x.variance > 0 {
+			first = w.failed(m, x)
+			shape = min(1, first/(q*n))
+		}
 	}
 	mean := min((float64(f*n)+depth)/(n+1), 1-1e-9) // a beta distribution wants both parameters
-	c.short = w.oneYear(m, x, q)
-	if f > 0 && x.variance > 0 {
-		c.short += w.first(m, x)
-	}
+	c.short = first + shape
 	c.good = c.short * (1 - mean) / mean
-	c.stated = w.cautious(m, x.value, depth)
+	c.Estimate = min(x.value, 1-mean)
 	return c
 }
 
-// cautious is the share stated of a tank that reaches one among the synthetic
-// years: a year of which some share fails is added to those of the record.
-func (w *Weights) cautious(m Measure, seen, fails float64) float64 {
+// heeding fills in what a target is held against.
+func (w *Weights) heeding(m Measure, c Claim) Claim {
 	n := w.years[m]
-	if n == 0 {
-		return seen
+	if c.held = c.seen; n > 0 {
+		// What is stated leaves (n·seen + what the year added holds)/(n + 1).
+		added := float64(c.Estimate*(n+1)) - float64(c.seen*n)
+		c.held = min(c.seen, (float64(c.seen*n)+float64(w.caution*added))/(n+w.caution))
 	}
-	return min(seen, (float64(seen*n)+float64(w.caution*(1-fails)))/(n+w.caution))
+	return c
 }
 
 // flawless is the claim of a record of so much worth in which nothing failed.
 func (w *Weights) flawless(m Measure, worth float64) Claim {
 	other := *w
 	other.years[m] = float64(yearWorth[m]*worth) / w.cluster
-	return other.claim(m, share{value: 1}, 1)
+	c := other.own(m, share{value: 1}, 1)
+	c.bounded(w.level)
+	return c
 }
 
 // need is the worth of the least record of which the claim would meet the
 // target, had nothing failed in it.
-func (w *Weights) need(m Measure, target, level float64) float64 {
+func (w *Weights) need(m Measure, target float64) float64 {
 	low, high := 0.0, 1.0
-	for high < mostWorth && !w.flawless(m, high).above(target, (1+level)/2) {
+	for high < mostWorth && w.flawless(m, high).Low < target {
 		high *= 2
 	}
 	for range 40 {
-		if mid := (low + high) / 2; w.flawless(m, mid).above(target, (1+level)/2) {
+		if mid := (low + high) / 2; w.flawless(m, mid).Low >= target {
 			high = mid
 		} else {
 			low = mid
@@ -195,15 +260,15 @@ const mostWorth = 1e6 // years
 // target, above 0 and below 1: the lower bound of the claim meets it then, at
 // DefaultLevel. A shorter record cannot carry the claim, whatever it holds.
 func YearsToShow(target float64) int {
-	w := &Weights{cluster: 1}
-	w.Heed(Annual, target, DefaultLevel, Evidence{})
+	w := &Weights{cluster: 1, level: DefaultLevel}
+	w.Heed(Annual, target, Evidence{})
 	return w.shows
 }
 
-// Heed makes what is stated, and how many years would show a target, heed the
-// target and the record.
-func (w *Weights) Heed(m Measure, target, level float64, have Evidence) *Weights {
-	need, each := w.need(m, target, level), 1.0
+// Heed makes what a target is held against, and how many years would show it,
+// heed the target and the record.
+func (w *Weights) Heed(m Measure, target float64, have Evidence) *Weights {
+	need, each := w.need(m, target), 1.0
 	if have.Usable > 1 {
 		each = have.Worth / float64(have.Usable-1)
 	}

@@ -87,7 +87,7 @@ func TestWeighIsSmooth(t *testing.T) {
 // share of short years, and its claim that of good years but for the half year
 // that is added on either side there.
 func TestCompoundClaimOfWholeYears(t *testing.T) {
-	w := &Weights{synthetic: 1e9, cluster: 1, caution: 1}
+	w := &Weights{synthetic: 1e9, cluster: 1, caution: 1, level: 0.9}
 	for m := range w.years {
 		w.years[m], w.rare[m], w.depth[m], w.shape[m] = 40, 0.0125, 1, 1
 	}
@@ -95,8 +95,8 @@ func TestCompoundClaimOfWholeYears(t *testing.T) {
 		x := share{1 - q, q * (1 - q) / 1e9}
 		c := w.claim(Time, x, 1-q)
 		assert.InDelta(t, 40*q+1, c.short, 1e-9)
-		assert.InDelta(t, 1-(40*q+1)/41, c.stated, 1e-12)
-		assert.InDelta(t, c.stated, c.good/(c.good+c.short), 1e-12)
+		assert.InDelta(t, 1-(40*q+1)/41, c.Estimate, 1e-12)
+		assert.InDelta(t, c.Estimate, c.good/(c.good+c.short), 1e-12)
 	}
 }
 
@@ -116,9 +116,9 @@ func TestCompoundClaimHolds(t *testing.T) {
 				}
 			}
 			f := sum / of.length
-			w := &Weights{synthetic: synthetic, cluster: 1, caution: 1}
+			w := &Weights{synthetic: synthetic, cluster: 1, caution: 1, level: 0.9}
 			w.years[Time], w.rare[Time], w.depth[Time], w.shape[Time] = of.length-1, 0.5/of.length, of.depth, 0.67
-			c := w.claim(Time, share{1 - f, (square/of.length - f*f) / synthetic}, 1-short/of.length).Interval(0.9)
+			c := w.claim(Time, share{1 - f, (square/of.length - f*f) / synthetic}, 1-short/of.length).Interval
 			if truth := 1 - of.q*of.depth; truth < c.Low {
 				low++
 			} else if truth > c.High {
@@ -134,22 +134,20 @@ func TestCompoundClaimHolds(t *testing.T) {
 // Nothing that is said of a tank jumps where the record shows half a failure, nor
 // where it is long enough to show the target.
 func TestClaimsAreContinuous(t *testing.T) {
-	w := &Weights{synthetic: 1e6, cluster: 1.3, caution: 1}
+	w := &Weights{synthetic: 1e6, cluster: 1.3, caution: 1, level: 0.9}
 	for m := range w.years {
 		w.years[m], w.rare[m], w.depth[m], w.shape[m] = 20, 0.025, 0.08, 0.6
 	}
-	at := func(q float64) Claim {
-		f := 0.08 * q
-		return w.claim(Time, share{1 - f, 0.01 * q / 1e6}, 1-q)
-	}
-	a, b := at(0.025-1e-9).Interval(0.9), at(0.025+1e-9).Interval(0.9)
-	near(t, a, b, 1e-6)
+	of := func(q float64) share { return share{1 - 0.08*q, 0.01 * q / 1e6} }
+	w.first[Time] = w.failed(Time, of(0.025))
+	w.shape[Time] = w.first[Time] / (0.025 * 20)
+	near(t, w.claim(Time, of(0.025-1e-9), 0.975+1e-9).Interval, w.claim(Time, of(0.025+1e-9), 0.975-1e-9).Interval, 1e-6)
 	last := math.NaN()
 	for worth := 4.0; worth < 60; worth += 0.01 {
 		v := *w
 		v.years[Annual] = 1.2 * worth / v.cluster
-		v.Heed(Annual, 0.9, 0.9, Evidence{int(worth) + 1, worth})
-		now := v.claim(Annual, share{value: 0.94}, 0.94).stated
+		v.Heed(Annual, 0.9, Evidence{int(worth) + 1, worth})
+		now := v.claim(Annual, share{value: 0.94}, 0.94).held
 		require.False(t, math.Abs(now-last) > 2e-4, "%g", worth)
 		last = now
 	}

@@ -186,7 +186,7 @@ func TestSizeWithoutAnAnswer(t *testing.T) {
 	got := object(t, done(t, quick("size", "--json", "--roof", "10m2", "--use", "300L/day", "--rain", "../../testdata/seattle-weather.csv")...))
 	answer := got["answer"].(map[string]any)
 	assert.Nil(t, answer["tank_l"])
-	assert.Contains(t, answer["reason"], "no tank mends that")
+	assert.Contains(t, answer["reason"], "a larger tank cannot change that")
 }
 
 // A record from standard input, of two usable years.

@@ -187,7 +187,7 @@ func answerTitle(r *sim.Result, vol scale) string {
 // noSize says that there is no size for the target.
 func noSize(r *sim.Result) string {
 	if r.Main.Grade == sim.TooShort {
-		return fmt.Sprintf("%d years of record tell no size for %s", r.Usable, percent(r.Study.Target))
+		return fmt.Sprintf("%d usable: too few years to size a tank", r.Usable)
 	}
 	return "no size meets the target: " + percent(r.Study.Target)
 }
@@ -402,7 +402,7 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol scale) []label 
 		}
 	}
 	if st := r.Stop; finite(st.Tank) {
-		add(st.Tank, green, true, "more storage stops paying", "at "+vol.show(st.Tank)+" ("+stopName(st.Method, vol)+")")
+		add(st.Tank, green, true, stopLines(st, vol)...)
 	}
 	for i, l := range labels {
 		p.mark(l.at[0], l.color, hollow[i])
@@ -410,12 +410,12 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol scale) []label 
 	return labels
 }
 
-// stopName words the method of a stop.
-func stopName(method string, vol scale) string {
-	if method == sim.ByValue {
-		return "largest net present value"
+// stopLines say what a stop is and how it was found.
+func stopLines(st sim.Stop, vol scale) []string {
+	if st.Method == sim.ByValue {
+		return []string{"worth most at these prices:", vol.show(st.Tank)}
 	}
-	return "last " + vol.litre() + " used every other year"
+	return []string{"more storage stops paying", "at " + vol.show(st.Tank), "last " + vol.litre() + " used every other year"}
 }
 
 // targetLabel names the target on its line.

@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"image/color"
+	"slices"
 
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
@@ -16,7 +17,7 @@ import (
 // the site's own roofs, and how often it must be to pay.
 func turnoverFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bool) {
 	turns := r.Turnover
-	if len(turns) < 2 || !(turns[0].Times > seldomUsed) {
+	if len(turns) < 2 || !(turns[0].Times > seldomUsed) || r.Main.Grade == sim.TooShort {
 		return Figure{}, false
 	}
 	u := opt.Units
@@ -25,9 +26,8 @@ func turnoverFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, 
 	f := Figure{Name: "turnover", Title: fmt.Sprintf("How often a year the last %s of a tank is used", litre)}
 	note := ""
 	if st := r.Stop; finite(st.Tank) {
-		f.Title = fmt.Sprintf("Beyond about %s, more storage stops paying", vol.show(st.Tank))
 		if st.Method == sim.ByTurnover {
-			f.Title = fmt.Sprintf("To %s, the last %s is used at least every other year", vol.show(st.Tank), litre)
+			f.Title = fmt.Sprintf("Up to %s, the last %s is used at least every other year", vol.show(st.Tank), litre)
 		}
 		note = "Method: " + sentence(words.Method(st.Method, r.Study))
 	}
@@ -63,9 +63,9 @@ func drawTurnover(pg *page, r *sim.Result, vol scale, room vg.Rectangle) {
 	p := newPanel(pg, inset(room, ticks.width()+6, 20, 12, 4), x, axis{min: seldomUsed, max: top * 1.2, log: true})
 	p.yAxis(ticks)
 	st := r.Stop
-	labels := []label{p.thresholdLabel(sim.AsWater, "every other year", green)}
-	if st.Method == sim.ByValue && st.Least > seldomUsed && st.Least < top {
-		labels = append(labels, p.thresholdLabel(st.Least, "as often as pays at these prices: "+words.Often(st.Least), green))
+	var labels []label
+	if st.Method == sim.ByTurnover {
+		labels = append(labels, p.thresholdLabel(sim.AsWater, "every other year", green))
 	}
 	p.curve(curve, blue, 2.3, 5)
 	p.draw()
@@ -101,16 +101,16 @@ func (p *panel) stopLine(st sim.Stop, vol scale) label {
 	x := p.x(st.Tank * vol.factor)
 	p.page.c.StrokeLine2(stroke(green, 1), x, p.area.Min.Y, x, p.area.Max.Y)
 	p.lines = append(p.lines, obstacle{[]vg.Point{{X: x, Y: p.area.Min.Y}, {X: x, Y: p.area.Max.Y}}, 5})
-	lines := []string{"more storage stops paying", "at " + vol.show(st.Tank)}
+	lines := stopLines(st, vol)
 	if b := vol.between(st.Low, st.High); finite(st.Low) && finite(st.High) && b != "" {
-		lines[1] += " (" + b + ")"
+		lines = slices.Insert(lines, len(lines)-1, "("+b+")")
 		lo := max(p.plot.X.Min, st.Low*vol.factor)
 		hi := min(p.plot.X.Max, st.High*vol.factor)
 		if hi > lo {
 			p.page.c.StrokeLine2(stroke(green, 3), p.x(lo), p.area.Min.Y, p.x(hi), p.area.Min.Y)
 		}
 	}
-	l := label{lines: append(lines, stopName(st.Method, vol)), color: green, lead: true}
+	l := label{lines: lines, color: green, lead: true}
 	for y := p.area.Max.Y - 20; y > p.area.Min.Y; y -= 30 {
 		l.at = append(l.at, vg.Point{X: x, Y: y})
 	}

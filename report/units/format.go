@@ -119,6 +119,15 @@ func (s System) Price(x float64, currency string) string {
 	return currency + Fixed(x, 2) + " per m³"
 }
 
+// Amount words an amount of money, the sign of a debt before that of the
+// currency.
+func Amount(x float64, currency string) string {
+	if text, debt := strings.CutPrefix(Fixed(x, 0), "-"); debt {
+		return "−" + currency + text
+	}
+	return currency + Fixed(x, 0)
+}
+
 // Percent words a share as a percentage with one decimal, or with two where they
 // tell it from 0 and 100. It says 100 % only of 1 and 0 % only of 0.
 func Percent(p float64) string {

@@ -50,7 +50,7 @@ func Totals(u units.System, m *rainfall.Summary) string {
 // Begin says when a water year begins and why.
 func Begin(m *rainfall.Summary) string {
 	return m.Start.String() + map[rainfall.StartBy]string{
-		rainfall.ByAsking: ", as asked", rainfall.ByStores: ", when stores are fullest", rainfall.ByRain: ", when most of the wet season's rain has fallen",
+		rainfall.ByAsking: ", as asked", rainfall.ByStores: ", when stores are fullest", rainfall.ByRain: ", by the rain; a sizing goes by its tanks",
 	}[m.StartBy]
 }
 

@@ -22,7 +22,10 @@ func Reason(a sim.Answer) string {
 	case sim.Indicated:
 		return "the smallest size with which this record points to " + goal + "; it is too short to show that"
 	}
-	return fmt.Sprintf("no size is told for %s: %s", goal, WhyNone(a))
+	if a.Why == sim.TooFewYears {
+		return fmt.Sprintf("no size can be told for %s: %s", goal, WhyNone(a))
+	}
+	return fmt.Sprintf("no tank gives %s: %s", goal, WhyNone(a))
 }
 
 // WhyNone says why there is no size for a target, "" where there is one.
@@ -31,7 +34,7 @@ func WhyNone(a sim.Answer) string {
 	case sim.TooFewYears:
 		return fmt.Sprintf("the record is too short, and %d usable years are the least", sim.FewYears)
 	case sim.YieldTooSmall:
-		return fmt.Sprintf("the roof yields %s of the water wanted, and no tank mends that", units.Percent(a.Cell.Inflow/a.Cell.Demand))
+		return fmt.Sprintf("the roof yields only %s of the water wanted, and a larger tank cannot change that", units.Percent(a.Cell.Inflow/a.Cell.Demand))
 	case sim.NoneWithinReach:
 		return "no tank is enough, however large"
 	}
@@ -41,7 +44,7 @@ func WhyNone(a sim.Answer) string {
 // Method says how a stop was found, with the numbers of the study, in SI.
 func Method(method string, s *sim.Study) string {
 	if method == sim.ByValue {
-		return fmt.Sprintf("largest worth of the water saved over %g years at %.3g %% a year less the tank's price", s.Costs.Life, 100*s.Costs.Discount)
+		return fmt.Sprintf("of the sizes with a price, the largest worth of the water saved over %g years at %.3g %% a year, less the price", s.Costs.Life, 100*s.Costs.Discount)
 	}
 	return "the largest size all of which is used at least every other year"
 }

@@ -17,11 +17,15 @@ func TestReason(t *testing.T) {
 	none := sim.Answer{Grade: sim.OutOfReach, Measure: sim.Volume, Target: 0.9, Cell: sim.Cell{Inflow: 30, Demand: 40}}
 	for why, want := range map[sim.Why]string{
 		sim.TooFewYears:     "the record is too short, and 5 usable years are the least",
-		sim.YieldTooSmall:   "the roof yields 75 % of the water wanted, and no tank mends that",
+		sim.YieldTooSmall:   "the roof yields only 75 % of the water wanted, and a larger tank cannot change that",
 		sim.NoneWithinReach: "no tank is enough, however large",
 	} {
 		none.Why = why
-		assert.Equal(t, "no size is told for 90 % of the water wanted: "+want, Reason(none))
+		says := "no tank gives 90 % of the water wanted: "
+		if why == sim.TooFewYears {
+			says = "no size can be told for 90 % of the water wanted: "
+		}
+		assert.Equal(t, says+want, Reason(none))
 	}
 	for _, c := range []struct {
 		a    sim.Answer
@@ -44,7 +48,7 @@ func TestWaterYear(t *testing.T) {
 
 func TestMethod(t *testing.T) {
 	s := &sim.Study{Costs: &sim.Costs{Life: 25, Discount: 0.035}}
-	assert.Equal(t, "largest worth of the water saved over 25 years at 3.5 % a year less the tank's price", Method(sim.ByValue, s))
+	assert.Equal(t, "of the sizes with a price, the largest worth of the water saved over 25 years at 3.5 % a year, less the price", Method(sim.ByValue, s))
 	assert.Equal(t, "the largest size all of which is used at least every other year", Method(sim.ByTurnover, s))
 }
 

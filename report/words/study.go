@@ -49,7 +49,10 @@ func Rule(r sim.Rule) string {
 }
 
 // Goal says the target as a client would.
-func Goal(s *sim.Study) string { return target(s.Measure, s.Target, s.Allow) }
+func Goal(s *sim.Study) string { return Gives(s, s.Target) }
+
+// Gives says the same of another share than the target's.
+func Gives(s *sim.Study, share float64) string { return target(s.Measure, share, s.Allow) }
 
 func target(m sim.Measure, share float64, allow int) string {
 	said := units.Percent(share)
@@ -99,28 +102,30 @@ func Size(u units.System, r *sim.Result) (found, sure, safe string) {
 		sure = fmt.Sprintf("The largest size asked about, %s, supplies %s of the water wanted and leaves %s short days a year. ",
 			u.Volume(c.Tank), units.Percent(c.Volumetric.Estimate), units.Mean(c.ShortDays))
 		if m := r.Remedy; m != nil {
-			return Reason(a), sure + fmt.Sprintf("A roof of about %s would do with a tank of that size, or under this roof a use of about %s", u.Area(m.Roof), u.Flow(m.Use)), ""
+			return Reason(a), sure + fmt.Sprintf("With a tank of that size a roof of about %s would be enough, or under this roof a use of about %s", u.Area(m.Roof), u.Flow(m.Use)), ""
 		}
-		return Reason(a), sure + "A far larger roof would not do either with a tank of that size: ask about larger tanks, or ask less of them", ""
+		return Reason(a), sure + "With a tank of that size even a far larger roof would not be enough. Ask about larger tanks, or use less water", ""
 	case sim.Indicated:
-		found = fmt.Sprintf("on this record a tank of about %s%s would have %s", u.Volume(a.Lead), amongListed(s, a), Goal(s))
-		sure = fmt.Sprintf("%s cannot show that; about %s would. ", UpperFirst(years), Whole(a.Shows))
+		found = fmt.Sprintf("this record points to a tank of about %s%s for %s", u.Volume(a.Lead), amongListed(s, a), Goal(s))
+		sure = fmt.Sprintf("%s are too few to show that; it would take about %s. ", UpperFirst(years), Whole(a.Shows))
+		if x := a.Cell.Of(s.Measure).Estimate; s.RecordError && units.Percent(x) != units.Percent(s.Target) && x < s.Target {
+			sure += fmt.Sprintf("They let you expect %s at that size. ", units.Percent(x))
+		}
 	case sim.Shown:
 		found = fmt.Sprintf("a tank of %s is the smallest%s that meets %s", u.Volume(a.Lead), amongListed(s, a), Goal(s))
 	}
 	if s.ForSale && math.IsNaN(a.Listed) {
 		found = "no size asked about is large enough; " + found
 	}
-	it := "it "
-	if a.Lead != a.Tank {
-		sure += u.Volume(a.Tank) + " would just do. "
-		it = "that size "
+	it := "the size needed "
+	if u.Volume(a.Lead) != u.Volume(a.Tank) {
+		sure += u.Volume(a.Tank) + " would be just enough. "
 	}
 	switch {
 	case !s.RecordError:
 		return found, sure + fmt.Sprintf("How far the %s could be wrong was not asked, so no band stands beside it", years), ""
 	case a.Grade == sim.Indicated:
-		return found, sure + UpperFirst(strings.Replace(it, "it", "the size", 1)) + SizeRange(u, a), ""
+		return found, sure + UpperFirst(it) + SizeRange(u, a), ""
 	}
 	return found, sure + fmt.Sprintf("From %s %s%s", years, it, SizeRange(u, a)), safeSize(u, s, a)
 }
@@ -139,12 +144,12 @@ func safeSize(u units.System, s *sim.Study, a sim.Answer) string {
 	switch {
 	case math.IsNaN(a.Safe):
 		return "no size is sure to meet the target"
-	case !s.ForSale || a.Sure == a.Safe:
+	case !s.ForSale || u.Volume(a.Sure) == u.Volume(a.Safe):
 		return u.Volume(a.Safe) + why
 	case math.IsNaN(a.Sure):
 		return fmt.Sprintf("none of the sizes asked about; %s would be%s", u.Volume(a.Safe), why)
 	}
-	return fmt.Sprintf("%s%s; %s would just do", u.Volume(a.Sure), why, u.Volume(a.Safe))
+	return fmt.Sprintf("%s%s; %s would be just enough", u.Volume(a.Sure), why, u.Volume(a.Safe))
 }
 
 // SizeRange says what the record leaves open of the size that meets the
@@ -152,11 +157,11 @@ func safeSize(u units.System, s *sim.Study, a sim.Answer) string {
 func SizeRange(u units.System, a sim.Answer) string {
 	switch low, high := math.IsNaN(a.Low), math.IsNaN(a.High); {
 	case low && high:
-		return "cannot be bounded"
+		return "has no limits that this record could give"
 	case high:
-		return fmt.Sprintf("may be %s or any size above", u.Volume(a.Low))
+		return fmt.Sprintf("is at least %s; how much larger it may be, this record cannot say", u.Volume(a.Low))
 	case low:
-		return "may be anything up to " + u.Volume(a.High)
+		return fmt.Sprintf("is %s at most", u.Volume(a.High))
 	}
 	return "lies between " + VolumeRange(u, a.Low, "and", a.High)
 }
@@ -183,17 +188,34 @@ func Stop(u units.System, s *sim.Study, st sim.Stop) string {
 	if math.IsNaN(st.Tank) {
 		return fmt.Sprintf("no %s of tank would be used every other year: as water, storage does not pay here.", Litre(u))
 	}
+	if st.Method == sim.ByValue {
+		return worthMost(u, s, st)
+	}
 	band := ""
 	if !math.IsNaN(st.Low) && !math.IsNaN(st.High) && u.Volume(st.Low) != u.Volume(st.High) {
 		band = fmt.Sprintf(" (%s)", VolumeRange(u, st.Low, "to", st.High))
 	}
-	if st.Method == sim.ByTurnover {
-		return fmt.Sprintf("to %s%s the last %s is used at least every other year; from there on you buy safety.", u.Volume(st.Tank), band, Litre(u))
+	return fmt.Sprintf("up to %s%s the last %s is used at least every other year. Beyond that you buy safety.", u.Volume(st.Tank), band, Litre(u))
+}
+
+// worthMost says which of the sizes with a price is worth most.
+func worthMost(u units.System, s *sim.Study, st sim.Stop) string {
+	c := s.Costs
+	value, over := c.Value(st.Tank, st.Supplied), fmt.Sprintf("over %g years at %s a year", c.Life, units.Percent(c.Discount))
+	out := fmt.Sprintf("of the sizes with a price, %s is worth most: %s, the water saves %s more than the tank costs.", u.Volume(st.Tank), over, units.Amount(value, c.Currency))
+	if value < 0 {
+		out = fmt.Sprintf("no size with a price pays for itself. %s loses least: %s, the water saves %s less than the tank costs.", u.Volume(st.Tank), over, units.Amount(-value, c.Currency))
 	}
-	out := fmt.Sprintf("%s%s, where the water saved over %g years at %s a year is worth most above the price of the tank; from there on you buy safety.",
-		u.Volume(st.Tank), band, s.Costs.Life, units.Percent(s.Costs.Discount))
-	if st.Least > 0 {
-		out += fmt.Sprintf(" One more %s pays where it is used %s or more.", Litre(u), Often(st.Least))
+	if !math.IsNaN(st.Low) && !math.IsNaN(st.High) && st.Low != st.High {
+		out += fmt.Sprintf(" The record leaves open whether it is %s.", VolumeRange(u, st.Low, "or", st.High))
+	}
+	switch st.Tank {
+	case c.Sizes[0]:
+		out += " It is the smallest with a price; a smaller one might be worth more."
+	case c.Sizes[len(c.Sizes)-1]:
+		out += " It is the largest with a price; a larger one might be worth more."
+	default:
+		out += " Beyond it you buy safety."
 	}
 	return out
 }
@@ -232,23 +254,23 @@ func Driest(u units.System, r *sim.Result) string {
 	}
 	tank, enough := u.Volume(r.Season.Tank), ""
 	if size := r.Enough(); !math.IsNaN(size) && !math.IsInf(size, 0) && size != 0 {
-		enough = "; about " + u.VolumeUp(size)
+		enough = u.VolumeUp(size)
 	}
 	if len(worst) == 0 {
 		if enough != "" {
-			enough += " would have been enough"
+			enough = fmt.Sprintf(" About %s would have been enough for all of them.", enough)
 		}
-		return fmt.Sprintf("the real record would not have emptied %s in any of its %s%s.", tank, Plural(len(r.Real), "usable year"), enough)
+		return fmt.Sprintf("%s would not have run dry in any of the %s of record.%s", tank, Plural(len(r.Real), "usable year"), enough)
 	}
 	if enough != "" {
-		enough += " would have run dry in none"
+		enough = fmt.Sprintf(" About %s would have been enough for all of them.", enough)
 	}
 	slices.SortStableFunc(worst, func(a, b sim.RealYear) int { return b.ShortDays - a.ShortDays })
 	var names []string
 	for _, y := range worst[:min(len(worst), mostDriest)] {
 		names = append(names, fmt.Sprintf("%s (%s)", WaterYear(y.Label, r.WaterYear), Plural(y.ShortDays, "day")))
 	}
-	return fmt.Sprintf("in the real record %s would have run dry in %d of %d years; worst %s%s.", tank, len(worst), len(r.Real), strings.Join(names, ", "), enough)
+	return fmt.Sprintf("%s would have run dry in %d of the %s of record; worst in %s.%s", tank, len(worst), Plural(len(r.Real), "usable year"), strings.Join(names, ", "), enough)
 }
 
 // Outlook says what to expect of the years ahead, a clause.
@@ -271,7 +293,7 @@ func Prices(u units.System, c *sim.Costs) string {
 	for i, size := range c.Sizes {
 		parts = append(parts, fmt.Sprintf("%s %s%s", u.Volume(size), c.Currency, units.Fixed(c.Prices[i], 0)))
 	}
-	return strings.Join(parts, "; ") + "; straight lines between them"
+	return strings.Join(parts, "; ")
 }
 
 // Days names the days of a use.

@@ -44,7 +44,7 @@ func (b *Study) judge(ctx context.Context, rec Record, gen gen.Generator, w wind
 	}
 	var cases []Case
 	for i, d := range b.Demands {
-		t := &tanks{view: v, run: run, row: i, weights: run.Weights(i), past: v.past(b, i)}
+		t := &tanks{view: v, run: run, row: i, weights: run.Weights(i, sim.DefaultLevel), past: v.past(b, i)}
 		base := Case{
 			Record: rec.Name, Generator: gen.Name,
 			LearnFrom: v.learn.Label[0], LearnTo: v.learn.Label[w.learn-1], Learn: w.learn,
@@ -194,19 +194,19 @@ type tanks struct {
 // said; ok says whether there is one.
 func (t *tanks) sized(c Case, g goal) (_ Case, ok bool) {
 	w := *t.weights
-	w.Heed(g.measure, g.share, sim.DefaultLevel, t.run.Evidence)
+	w.Heed(g.measure, g.share, t.run.Evidence)
 	// What is claimed of tanks, and what they do, rises with their size.
 	first := func(ok func(size int) bool) int {
 		return sort.Search(len(t.ladder), func(k int) bool { return ok(t.ladder[k]) })
 	}
-	at := first(func(size int) bool { return t.run.Claim(&w, g.measure, t.row, size).Stated() >= g.share })
+	at := first(func(size int) bool { return t.run.Claim(&w, g.measure, t.row, size).Held() >= g.share })
 	if at == len(t.ladder) || t.sizes.Nominal[t.ladder[at]] > mostInflow*t.annual/c.Demand {
 		return c, false
 	}
 	c.Measure, c.Target = g.measure, g.share
 	c = t.claim(c, &w, t.ladder[at])
 	is := func(size int) sim.Interval {
-		return t.run.Claim(&w, g.measure, t.row, size).Interval(sim.DefaultLevel)
+		return t.run.Claim(&w, g.measure, t.row, size).Interval
 	}
 	c.Least = t.sizes.Nominal[t.ladder[min(at, first(func(size int) bool { return is(size).High >= g.share }))]]
 	if k := first(func(size int) bool { return is(size).Low >= g.share }); k < len(t.ladder) && w.Shows(t.run.Evidence) {
@@ -228,7 +228,7 @@ func (t *tanks) claim(c Case, w *sim.Weights, size int) Case {
 	c.Tank = t.sizes.Nominal[size]
 	c.Size = c.Tank * c.Demand / t.annual
 	c.Share = t.run.MonteCarlo(c.Measure, t.row, size, sim.DefaultLevel)
-	c.Claim = t.run.Claim(w, c.Measure, t.row, size).Interval(sim.DefaultLevel)
+	c.Claim = t.run.Claim(w, c.Measure, t.row, size).Interval
 	c.ahead = t.ahead(c, w, size)
 	c.Low50, c.High50 = c.ahead.interval(0.5)
 	c.Low80, c.High80 = c.ahead.interval(0.8)

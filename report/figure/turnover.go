@@ -26,6 +26,7 @@ func turnoverFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, 
 	f := Figure{Name: "turnover", Title: fmt.Sprintf("How often a year the last %s of a tank is used", litre)}
 	note := ""
 	if st := r.Stop; finite(st.Tank) {
+		f.Title = fmt.Sprintf("At these prices, %s is worth most", vol.show(st.Tank))
 		if st.Method == sim.ByTurnover {
 			f.Title = fmt.Sprintf("Up to %s, the last %s is used at least every other year", vol.show(st.Tank), litre)
 		}

@@ -36,6 +36,7 @@ func (s *Sheet) HTML(figures []figure.Figure) ([]byte, error) {
 		"from1":  func(i int) int { return i + 1 },
 		"figure": func(name string) *htmlFigure { return p.drawn[name] },
 		"table":  p.table,
+		"spare":  p.spare,
 	}).Parse(pageTemplate)
 	if err != nil {
 		return nil, fmt.Errorf("internal fault: the page's template: %w", err)
@@ -78,6 +79,16 @@ func (p *htmlPage) draw(figures []figure.Figure) error {
 		}
 	}
 	return nil
+}
+
+// fewFigures are always printed.
+const fewFigures = 4
+
+// spare says whether a block stays on the screen when the page is printed: what
+// has no room on paper, and of many figures those that a PDF does without.
+func (p *htmlPage) spare(b Block) bool {
+	most := pdfSpare[:len(pdfSpare)-1] // the last one goes only where nothing else is left to spare
+	return b.Where == Page || len(p.drawn) > fewFigures && slices.Contains(most, "figure "+b.Figure)
 }
 
 // htmlTable is a table with what its looks depend on.

@@ -36,7 +36,8 @@ func reliabilityFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figur
 		return Figure{}, false
 	}
 	u := opt.Units
-	beyond := worthDrawing(r, curves)
+	floor := floorOf(r, curves)
+	beyond := worthDrawing(r, curves, floor)
 	sizes := drawnSizes(curves)
 	vol := volumeScale(u, sizes[len(sizes)-1])
 	f := Figure{Name: "reliability", Title: answerTitle(r, vol)}
@@ -49,12 +50,15 @@ func reliabilityFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figur
 	if wantsLog(sizes) {
 		what = strings.TrimSuffix(what, ".") + ", on a logarithmic axis."
 	}
+	if floor > 0 {
+		what = strings.TrimSuffix(what, ".") + fmt.Sprintf("; the axis begins at %s.", percent(floor))
+	}
 	if none := words.WhyNone(r.Main); none != "" {
 		what = join(sentence(none), what)
 	}
 	note := bandLine(s)
 	if len(curves) > 1 {
-		note += " It is drawn for the site’s own roofs."
+		note += " It is drawn for the site’s own roofs; other roofs at the sizes asked about, with straight lines between them."
 	}
 	if realYears(r, curves) != nil {
 		note += fmt.Sprintf(" Steps: the share of the record’s own %d years, as it rained.", len(r.Real))
@@ -66,14 +70,50 @@ func reliabilityFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figur
 		note += fmt.Sprintf(" Not drawn: %s beyond, where hardly anything changes.", words.Plural(beyond, "size"))
 	}
 	f.Caption = join(note, sourceLine(r, rec))
-	return f.drawn(what, answerSentence(r, vol), func(pg *page, room vg.Rectangle) { drawReliability(pg, r, curves, u, vol, room) })
+	return f.drawn(what, answerSentence(r, vol), func(pg *page, room vg.Rectangle) { drawReliability(pg, r, curves, floor, u, vol, room) })
+}
+
+// floorOf is the share at which the axis begins: 0, or above where a high target
+// would be drawn on top of all that lies near it. The site's curve shows the
+// answer and the stop above it.
+func floorOf(r *sim.Result, curves []curveOf) float64 {
+	const near = 0.12 // of the axis, what lies above the target at most
+	for _, floor := range []float64{0.9, 0.8, 0.5} {
+		if 1-r.Study.Target > near*(1-floor) {
+			continue
+		}
+		shown := true
+		for _, c := range curves {
+			line := reliabilityCurve(c, r, scale{factor: 1})
+			for _, tank := range []float64{r.Main.Lead, r.Main.Tank, r.Stop.Tank} {
+				y, ok := along(line, tank)
+				shown = shown && !(c.own && ok && y < floor+0.2*(1-floor))
+			}
+			shown = shown && len(line) > 0 && line[len(line)-1].Y > floor
+		}
+		if shown {
+			return floor
+		}
+	}
+	return 0
+}
+
+// above cuts a rising line where it comes from below a height.
+func above(line plotter.XYs, floor float64) plotter.XYs {
+	k := slices.IndexFunc(line, func(q plotter.XY) bool { return q.Y >= floor })
+	if k <= 0 {
+		return line[max(0, k):]
+	}
+	a, b := line[k-1], line[k]
+	return slices.Concat(plotter.XYs{{X: a.X + (b.X-a.X)*(floor-a.Y)/(b.Y-a.Y), Y: floor}}, line[k:])
 }
 
 // worthDrawing cuts curves to the sizes over which they rise, with the answer and
 // the safe size a little inside, and returns how many sizes asked about lie
 // beyond them.
-func worthDrawing(r *sim.Result, curves []curveOf) (beyond int) {
-	const hardly, alike, past = 0.005, 0.002, 1.3
+func worthDrawing(r *sim.Result, curves []curveOf, floor float64) (beyond int) {
+	const alike, past = 0.002, 1.3
+	hardly := max(0.005, floor)
 	m := r.Study.Measure
 	low, high := math.Inf(1), 0.0
 	for _, c := range curves {
@@ -88,6 +128,9 @@ func worthDrawing(r *sim.Result, curves []curveOf) (beyond int) {
 				break
 			}
 		}
+	}
+	if !finite(r.Main.Lead) {
+		high = max(high, r.Main.Cell.Tank) // the page speaks of it
 	}
 	for _, x := range []float64{r.Main.Lead, r.Main.Tank, r.Main.Safe, r.Main.Sure, r.Stop.Tank} {
 		if finite(x) {
@@ -245,14 +288,31 @@ func sizeAxis(sizes []float64, answer float64, vol scale) (axis, tickRow) {
 }
 
 // shares are the ticks of an axis from 0 to 1.
-var shares = tickRow{[]float64{0, 0.2, 0.4, 0.6, 0.8, 1}, func(v float64, top bool) string {
-	if top {
-		return percent(v)
-	}
-	return units.Fixed(100*v, 0)
-}}
+var shares = sharesAt(0, 0.2, 0.4, 0.6, 0.8, 1)
 
-func drawReliability(pg *page, r *sim.Result, curves []curveOf, u units.System, vol scale, room vg.Rectangle) {
+// sharesFrom are those of one that begins at 0.9, 0.8, 0.5 or 0.
+func sharesFrom(floor float64) tickRow {
+	switch floor {
+	case 0.9:
+		return sharesAt(0.9, 0.92, 0.94, 0.96, 0.98, 1)
+	case 0.8:
+		return sharesAt(0.8, 0.85, 0.9, 0.95, 1)
+	case 0.5:
+		return sharesAt(0.5, 0.6, 0.7, 0.8, 0.9, 1)
+	}
+	return shares
+}
+
+func sharesAt(at ...float64) tickRow {
+	return tickRow{at, func(v float64, top bool) string {
+		if top {
+			return percent(v)
+		}
+		return units.Fixed(100*v, 0)
+	}}
+}
+
+func drawReliability(pg *page, r *sim.Result, curves []curveOf, floor float64, u units.System, vol scale, room vg.Rectangle) {
 	s := r.Study
 	ends := make([]endLabel, len(curves))
 	for i, c := range curves {
@@ -266,27 +326,27 @@ func drawReliability(pg *page, r *sim.Result, curves []curveOf, u units.System, 
 	}
 	x, xTicks := sizeAxis(drawnSizes(curves), r.Main.Tank, vol)
 	area := inset(room, 34, 20, widestEnd(ends)+endGap, 4)
-	p := newPanel(pg, area, x, axis{min: 0, max: 1})
+	p := newPanel(pg, area, x, axis{min: floor, max: 1})
 	lines := make([]plotter.XYs, len(curves))
 	for i, c := range curves {
-		lines[i] = reliabilityCurve(c, r, vol)
+		lines[i] = above(reliabilityCurve(c, r, vol), floor)
 		if c.own {
 			var low, high plotter.XYs
 			for _, cell := range c.cells {
 				x, iv := cell.Tank*vol.factor, cell.Of(s.Measure)
-				low, high = append(low, plotter.XY{X: x, Y: unit(iv.Low)}), append(high, plotter.XY{X: x, Y: unit(iv.High)})
+				low, high = append(low, plotter.XY{X: x, Y: max(floor, unit(iv.Low))}), append(high, plotter.XY{X: x, Y: max(floor, unit(iv.High))})
 			}
 			p.band(low, high, Tint(blue, 0.16))
 		}
 	}
-	p.yAxis(shares)
+	p.yAxis(sharesFrom(floor))
 	p.xAxis(xTicks)
 	for i, c := range curves { // the site's own is drawn last, on top
 		if !c.own {
 			p.curve(lines[i], bystand, 1.1, 1.2)
 		}
 	}
-	real := stepsWithin(realYears(r, curves), x, vol)
+	real := above(stepsWithin(realYears(r, curves), x, vol), floor)
 	p.across(s.Target, stroke(red, 0.9), 3)
 	var own plotter.XYs
 	for i, c := range curves {
@@ -314,7 +374,7 @@ func drawReliability(pg *page, r *sim.Result, curves []curveOf, u units.System, 
 	p.put(labels...)
 	for _, c := range curves {
 		if c.own {
-			p.readCells(c.cells, s, vol)
+			p.readCells(slices.DeleteFunc(slices.Clone(c.cells), func(x sim.Cell) bool { return x.Of(s.Measure).Estimate < floor }), s, vol)
 		}
 	}
 }
@@ -382,12 +442,12 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol scale) []label 
 	if finite(r.Main.Tank) {
 		lines, safe := []string{meets(r, vol)}, true // whether the safe size has a mark of its own
 		if lead := r.Main.Lead; lead != r.Main.Tank {
-			words := []string{vol.show(lead) + ": the smallest asked about"}
+			words := []string{vol.show(lead) + ": the smallest", "asked about that is enough"}
 			if safe = lead != r.Main.Sure; !safe {
-				words = append(words, "and safe")
+				words[1] += ", and safe"
 			}
 			add(lead, blue, false, words...)
-			lines[0] = vol.show(r.Main.Tank) + " would just do"
+			lines[0] = vol.show(r.Main.Tank) + " would be just enough"
 		}
 		if b := vol.between(r.Main.Low, r.Main.High); b != "" {
 			lines = append(lines, "("+b+")")

@@ -31,8 +31,8 @@ func balanceFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, b
 	what := fmt.Sprintf("Mean month, in %s: above the line the water wanted, as supplied by the tank and topped up; below it what overflows; %s.",
 		vol.name(), roofName(opt.Units, sim.TotalArea(r.Study.Roofs)))
 	note := ""
-	if cutBelow(months) {
-		note = "Bars that end in a number are cut off there: it is how far they would reach."
+	if shrink(months) != 1 {
+		note = "What overflows has a scale of its own."
 	}
 	f.Caption = join(note, seasonLine(r, rec))
 	return f.drawn(what, fmt.Sprintf("In a mean year %s is supplied, %s topped up, and %s overflows.",
@@ -87,15 +87,19 @@ func topUpWords(months []sim.Month, year sim.Month) string {
 }
 
 // Bars that reach farther below the line than mostBelow times those above it
-// would leave these no height: all are cut off at cutAt times.
+// would leave these no height: they get a scale of their own, and the longest
+// reaches shrunkTo times.
 const (
 	mostBelow = 3.0
-	cutAt     = 1.5
+	shrunkTo  = 1.5
 )
 
-func cutBelow(months []sim.Month) bool {
-	above, below := reach(months)
-	return above > 0 && below > mostBelow*above
+// shrink is the scale below the line over that above it.
+func shrink(months []sim.Month) float64 {
+	if above, below := reach(months); above > 0 && below > mostBelow*above {
+		return shrunkTo * above / below
+	}
+	return 1
 }
 
 // reach returns the longest bars above and below the line, L.
@@ -105,27 +109,29 @@ func reach(months []sim.Month) (above, below float64) {
 
 func drawBalance(pg *page, months []sim.Month, year sim.Month, vol scale, room vg.Rectangle) {
 	above, below := reach(months)
-	cut := cutBelow(months)
-	if cut {
-		below = cutAt * above
-	}
-	above, below = above*vol.factor, below*vol.factor
+	by := shrink(months)
+	above, below = above*vol.factor, by*below*vol.factor
 	if above == 0 && below == 0 {
 		above = 1
 	}
 	up := plainTicks(0, above, 4, vol.unit)
-	down, _ := ticks(0, below, int(math.Ceil(4*below/max(above, below*0.2))))
-	if len(up.at) > 1 { // one step for both ways
+	down, _ := ticks(0, below/by, int(math.Ceil(4*below/max(above, below*0.2))))
+	if len(up.at) > 1 && by == 1 { // one step for both ways
 		step := up.at[1] - up.at[0]
 		down = down[:0]
 		for v := step; v <= below*1.0001; v += step {
 			down = append(down, v)
 		}
 	}
-	both := tickRow{name: func(v float64, top bool) string { return up.name(math.Abs(v), top) }}
+	both := tickRow{name: func(v float64, top bool) string {
+		if v < 0 {
+			v /= -by
+		}
+		return up.name(v, top)
+	}}
 	for i := len(down) - 1; i >= 0; i-- {
 		if down[i] > 0 {
-			both.at = append(both.at, -down[i])
+			both.at = append(both.at, -down[i]*by)
 		}
 	}
 	both.at = append(both.at, up.at...)
@@ -140,13 +146,10 @@ func drawBalance(pg *page, months []sim.Month, year sim.Month, vol scale, room v
 		if wanted > supplied {
 			p.bar(x0, x1, supplied, wanted, orange)
 		}
-		p.bar(x0, x1, -min(spilled, below), 0, Tint(sky, 0.55))
+		p.bar(x0, x1, -spilled*by, 0, Tint(sky, 0.55))
 	}
 	p.draw()
 	pg.c.StrokeLine2(stroke(Baseline, 1), area.Min.X, p.y(0), area.Max.X, p.y(0))
-	if cut {
-		p.cutOff(months, vol, below)
-	}
 	for k, m := range months {
 		pg.text(monthName(m.Month, p.x(1)-p.x(0)), tickFace, Muted, p.x(float64(k)+0.5), area.Min.Y-13, 0.5)
 	}
@@ -159,7 +162,7 @@ func drawBalance(pg *page, months []sim.Month, year sim.Month, vol scale, room v
 	}
 	ends[0].y = middle(last.Supplied, max(last.Demand, last.Supplied))
 	ends[1].y = middle(0, last.Supplied)
-	ends[2].y = middle(0, -min(last.Spilled, below/vol.factor))
+	ends[2].y = middle(0, -last.Spilled*by)
 	p.ends(ends, area.Min.Y-6, area.Max.Y+8)
 }
 
@@ -177,19 +180,4 @@ func balanceEnds(year sim.Month, vol scale) []endLabel {
 		out[2].lines = append(out[2].lines, percent(year.Spilled/year.Inflow)+" of inflow")
 	}
 	return out
-}
-
-// cutOff tells how far bars would reach that end at the foot of the area.
-func (p *panel) cutOff(months []sim.Month, vol scale, below float64) {
-	f := face{7.5, false}
-	for k, m := range months {
-		if m.Spilled*vol.factor <= below*1.0001 {
-			continue
-		}
-		x, y := p.x(float64(k)+0.5), p.area.Min.Y+4
-		s := threeDigits(m.Spilled * vol.factor)
-		if finite(m.Spilled) && p.page.free(box(s, f, x, y, 0.5), 1) {
-			p.page.text(s, f, Ink, x, y, 0.5)
-		}
-	}
 }

@@ -37,11 +37,11 @@ func TestBalanceAddsUp(t *testing.T) {
 	for _, want := range []string{"2,040 L a year", "85 % of demand", "360 L a year", "15 % of demand", "2,640 L a year", "55 % of inflow"} {
 		assert.Contains(t, all, want)
 	}
-	assert.NotContains(t, f.Caption, "cut off")
+	assert.NotContains(t, f.Caption, "scale of its own")
 	r.Months[2].Spilled = 5000
 	f = named(t, Study(r, nil, Options{}), "balance")
-	assert.Contains(t, f.Caption, "cut off")
-	assert.Contains(t, texts(f), "5,000", "a bar cut off says how far it would reach")
+	assert.Contains(t, f.Caption, "scale of its own")
+	assert.Contains(t, texts(f), "5,000", "the scale below the line")
 	r.Months = nil
 	for _, f := range Study(r, nil, Options{}) {
 		assert.NotEqual(t, "balance", f.Name)

@@ -61,6 +61,7 @@ var gravity = map[string]Gravity{
 	"unit-inferred":   Mind,
 	// What the answer rests on.
 	"short-record": Mind,
+	"scaled":       Mind,
 	"skipped":      Mind,
 	"step":         Mind,
 	"stress":       Mind,

@@ -2,6 +2,7 @@ package rainfall
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"time"
 )
@@ -226,4 +227,17 @@ func (r *Record) MeanAnnual() (mm float64, years int) {
 		mm += x
 	}
 	return mm, 0
+}
+
+// Scaled returns the record with every depth multiplied by a factor, which is told
+// of as a finding: the long-term mean rain of a site over that of the gauge. Days
+// and spells stay as they were.
+func (r *Record) Scaled(by float64) *Record {
+	out := *r
+	out.Depth = slices.Clone(r.Depth)
+	for t := range out.Depth {
+		out.Depth[t] *= by
+	}
+	out.Findings = append(slices.Clip(r.Findings), Finding{Code: "scaled", Values: []Value{{Name: "factor", Dim: InFactor, X: by}}})
+	return &out
 }

@@ -10,13 +10,112 @@ import (
 	"tankodds/sim/internal/store"
 )
 
-// Use is one draw on the tank. It wants Daily litres on each of Days, plus
-// its month's share of Monthly spread evenly over the month.
+// Use is one draw on the tank. It wants Daily litres, and Each for each of
+// People, on its days: those of Days in Months but for Except. Besides it wants its
+// month's share of Monthly spread evenly over the month.
 type Use struct {
 	Name    string      `key:"name,omitempty" doc:"what it is called"`
 	Daily   float64     `key:"daily_l" doc:"water wanted on each of its days"`
+	People  float64     `key:"people" doc:"who use it on each of its days"`
+	Spread  float64     `key:"people_spread" doc:"how many more, or fewer, these may be"`
+	Each    float64     `key:"each_l" doc:"water that each of them wants a day"`
 	Days    Weekdays    `key:"days" doc:"the days of the week on which that is wanted"`
+	Months  Months      `key:"months" doc:"the months in which that is wanted"`
+	Except  []Span      `key:"except" doc:"parts of the year in which it is not"`
 	Monthly [12]float64 `key:"monthly_l" doc:"water wanted over each month besides, January first"`
+}
+
+// OnItsDays is what the use wants on each of its days, L.
+func (u *Use) OnItsDays() float64 { return u.Daily + float64(u.People*u.Each) }
+
+// at is what it wants on a day, L.
+func (u *Use) at(c calendarDay) float64 {
+	of := u.Monthly[c.month-1] / float64(c.daysIn)
+	if u.Days.on(c.weekday) && u.Months.on(c.month) && !slices.ContainsFunc(u.Except, func(s Span) bool { return s.holds(c) }) {
+		of += u.OnItsDays()
+	}
+	return of
+}
+
+// calendarDay is what uses know of a day.
+type calendarDay struct {
+	weekday time.Weekday
+	month   time.Month
+	day     int // of the month, from 1
+	daysIn  int // of the month
+}
+
+// Months are some months of the year, January first. All false means every one.
+type Months [12]bool
+
+func (m Months) on(month time.Month) bool { return m == Months{} || m[month-1] }
+
+// Texts lists the months: "Jan", "Feb", …
+func (m Months) Texts() []string {
+	var out []string
+	for k := time.January; k <= time.December; k++ {
+		if m.on(k) {
+			out = append(out, k.String()[:3])
+		}
+	}
+	return out
+}
+
+// SetTexts reads what Texts lists.
+func (m *Months) SetTexts(names []string) error {
+	*m = Months{}
+	for _, name := range names {
+		k := slices.IndexFunc(Months{}.Texts(), func(is string) bool { return is == name })
+		if k < 0 {
+			return fmt.Errorf("%q is no month", name)
+		}
+		m[k] = true
+	}
+	if !slices.Contains(m[:], false) {
+		*m = Months{}
+	}
+	return nil
+}
+
+// Span is a part of every year, its ends among it; it may go over New Year. In
+// years that have none, 29 February is the 28th.
+type Span struct {
+	FromMonth int `key:"from_month" doc:"month of its first day, 1 for January"`
+	FromDay   int `key:"from_day" doc:"its first day, of the month"`
+	ToMonth   int `key:"to_month" doc:"month of its last day"`
+	ToDay     int `key:"to_day" doc:"its last day, of the month"`
+}
+
+// Check returns the first thing wrong with it.
+func (s Span) Check() error {
+	var f check.First
+	for _, end := range [][2]int{{s.FromMonth, s.FromDay}, {s.ToMonth, s.ToDay}} {
+		m := time.Month(end[0])
+		if f.Need(m >= time.January && m <= time.December, "%d is no month", end[0]); f.Err == nil {
+			f.Need(end[1] >= 1 && end[1] <= rainfall.DaysIn(2000, m), "%v has no day %d", m, end[1])
+		}
+	}
+	return f.Err
+}
+
+// holds says whether a day lies in it.
+func (s Span) holds(c calendarDay) bool {
+	at, from, to := 100*int(c.month)+c.day, 100*s.FromMonth+s.FromDay, 100*s.ToMonth+s.ToDay
+	if c.month == time.February && c.daysIn == 28 {
+		from, to = min28(from), min28(to)
+	}
+	if from <= to {
+		return from <= at && at <= to
+	}
+	return at >= from || at <= to
+}
+
+// min28 is 28 February for the 29th.
+func min28(day int) int {
+	if day == 229 {
+		return 228
+	}
+	return day
 }
 
 // Weekdays are some days of the week, Sunday first. All false means every day.
@@ -58,6 +157,12 @@ func (w *Weekdays) SetTexts(names []string) error {
 func (u Use) Check() error {
 	var f check.First
 	f.Need(check.FromZero(u.Daily), "use %q: %g L a day; it must be 0 or more", u.Name, u.Daily)
+	f.Need(check.FromZero(u.People), "use %q: %g people; it must be 0 or more", u.Name, u.People)
+	f.Need(check.FromZero(u.Spread) && u.Spread <= u.People, "use %q: %g people more or fewer than %g", u.Name, u.Spread, u.People)
+	f.Need(check.FromZero(u.Each), "use %q: %g L for each of them; it must be 0 or more", u.Name, u.Each)
+	for _, s := range u.Except {
+		f.Also(s.Check())
+	}
 	for m, x := range u.Monthly {
 		f.Need(check.FromZero(x), "use %q: %g L in %v; it must be 0 or more", u.Name, x, time.Month(m+1))
 	}
@@ -65,14 +170,10 @@ func (u Use) Check() error {
 }
 
 // wanted returns what the uses want on a day.
-func wanted(uses []Use, w time.Weekday, m time.Month, daysInMonth int) float64 {
+func wanted(uses []Use, c calendarDay) float64 {
 	sum := 0.0
-	for _, u := range uses {
-		of := u.Monthly[m-1] / float64(daysInMonth)
-		if u.Days.on(w) {
-			of += u.Daily
-		}
-		sum += of
+	for i := range uses {
+		sum += uses[i].at(c)
 	}
 	return sum
 }
@@ -82,8 +183,8 @@ func wanted(uses []Use, w time.Weekday, m time.Month, daysInMonth int) float64 {
 func Demand(dst []float64, first rainfall.Date, uses []Use) {
 	for t := range dst {
 		day := first + rainfall.Date(t)
-		y, m, _ := day.YMD()
-		dst[t] = wanted(uses, day.Weekday(), m, rainfall.DaysIn(y, m))
+		y, m, d := day.YMD()
+		dst[t] = wanted(uses, calendarDay{day.Weekday(), m, d, rainfall.DaysIn(y, m)})
 	}
 }
 
@@ -92,10 +193,10 @@ func Demand(dst []float64, first rainfall.Date, uses []Use) {
 // run on from year to year, day 0 a Monday.
 func TraceDemand(years int, start time.Month, uses []Use) []float64 {
 	dst := make([]float64, years*rainfall.DaysPerYear)
-	month := rainfall.Calendar(start).Months()
+	calendar := rainfall.Calendar(start)
 	for t := range dst {
-		m := month[t%rainfall.DaysPerYear]
-		dst[t] = wanted(uses, time.Weekday((t+1)%7), m, rainfall.DaysIn(2001, m))
+		m, d := calendar.MonthDay(t % rainfall.DaysPerYear)
+		dst[t] = wanted(uses, calendarDay{time.Weekday((t + 1) % 7), m, d, rainfall.DaysIn(2001, m)})
 	}
 	return dst
 }

@@ -131,7 +131,7 @@ func (q *Question) Curves(ctx context.Context) (*Curves, error) {
 	// What years need tells which size meets a target for good years; for the
 	// other measures, and for all that is shown of the own roofs, every rung is
 	// looked at.
-	ladder := thin(c.Rungs)
+	ladder := s.thin(c.Rungs)
 	every, few := s.NewSizes(all, c.Rungs...), s.NewSizes(s.Sizes, ladder...)
 	if s.Measure != Annual {
 		few = s.NewSizes(s.Sizes, c.Rungs...)
@@ -189,12 +189,15 @@ func (c *Curves) Seen(m Measure, i int, nominal float64) float64 {
 	return k.run.of(m, k.row, k.size).value
 }
 
-// thin keeps so many of the sizes that an answer may be, a constant ratio apart,
-// that what a year short with a tank looks like can be read between them.
-func thin(rungs []float64) (out []float64) {
+// thin keeps so many of the sizes that an answer may be, of which so much more
+// can be drawn from each to the next, that what a year short with a tank looks
+// like can be read between them.
+func (s *Study) thin(rungs []float64) (out []float64) {
+	const ratio = 1.15
+	last := 0.0
 	for _, x := range rungs {
-		if len(out) == 0 || x >= 1.15*out[len(out)-1] {
-			out = append(out, x)
+		if usable := s.Usable(x); usable >= ratio*last {
+			out, last = append(out, x), usable
 		}
 	}
 	return out
@@ -211,6 +214,9 @@ func (s *Study) curveSizes() []float64 {
 	lo, hi := s.Sizes[0], s.largest()
 	if lo == hi {
 		lo = hi / 20
+		if s.Under != (Under{}) {
+			lo = s.Nominal(s.Usable(hi) / 20)
+		}
 	}
 	out := steady.Ratios(lo, hi, curvePoints)
 	if slices.Contains(s.Areas, TotalArea(s.Roofs)) {

@@ -61,7 +61,7 @@ func (q *Question) Remedy(ctx context.Context, a Answer) (*Remedy, error) {
 // many times the site's roofs.
 func (q *Question) meetsUnder(ctx context.Context, scale float64) (bool, error) {
 	s := q.study
-	ladder := thin(s.rungs())
+	ladder := s.thin(s.rungs())
 	sizes := s.NewSizes(ladder, s.largest())
 	rows := []Row{{Scale: scale, Sizes: sizes, Ladder: sizes.Places(ladder)}}
 	e := q.ensemble.With(rows...)

@@ -13,6 +13,7 @@ import (
 type Tank struct {
 	Nominal float64 `key:"tank_l" doc:"nominal size, above 0"`
 	Dead    float64 `key:"dead_share" doc:"dead storage, a share of the nominal size"`
+	Under   Under   `key:"under" doc:"what lies under the outlet of all uses besides that share"`
 	Start   float64 `key:"start_asked_l" doc:"storage on the first morning as asked for, cut to the usable size"`
 	Rule    Rule    `key:"rule" doc:"yas or ybs: yield after or before spillage"`
 	Allow   int     `key:"allowed_short_days" doc:"short days a year that still make a good year"`
@@ -25,6 +26,8 @@ func (k Tank) Check() error {
 	f.Need(check.AboveZero(k.Nominal), "tank size %g L is not above 0", k.Nominal)
 	f.Need(k.Nominal < store.Litres(store.Most), tankTooLarge, k.Nominal)
 	f.Need(k.Dead == 0 || check.Between(k.Dead), "dead storage %g is not a share from 0 to below 1", k.Dead)
+	f.Also(k.Under.Check())
+	f.Need(!check.AboveZero(k.Nominal) || k.Under == Under{} || k.Under.usable(k.Nominal, k.Dead) > 0, "a tank of %g L holds no more than dead storage and reserve", k.Nominal)
 	f.Need(k.RunIn >= 0, "%d years of run-in are below 0", k.RunIn)
 	f.Need(check.FromZero(k.Start), "starting storage %g L is below 0", k.Start)
 	return f.Err
@@ -110,7 +113,7 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 	if err != nil {
 		return nil, err
 	}
-	size := store.Units(tank.Nominal * (1 - tank.Dead))
+	size := store.Units(tank.Under.usable(tank.Nominal, tank.Dead))
 	held := min(store.Units(tank.Start), size)
 	for t := range min(n, tank.RunIn*rainfall.DaysPerYear) {
 		if !math.IsNaN(s.Depth[t]) {
@@ -225,7 +228,7 @@ func (r *ReplayResult) ask() {
 	for k, days := range r.byYear() {
 		r.Years[k].Needs = math.Inf(1)
 		if need := run(days); need <= store.Most {
-			r.Years[k].Needs = store.Litres(need) / (1 - r.Tank.Dead)
+			r.Years[k].Needs = r.Tank.Under.nominal(store.Litres(need), r.Tank.Dead)
 		}
 	}
 }

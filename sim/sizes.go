@@ -78,7 +78,8 @@ const (
 // digits in the reader's unit of volume that hold from leastDays to mostDays of
 // mean use. What is printed is so what was simulated.
 func (s *Study) rungs() []float64 {
-	low, high := leastDays*MeanDemand(s.Uses)/s.Unit, mostDays*MeanDemand(s.Uses)/s.Unit
+	day := MeanDemand(s.Uses)
+	low, high := leastDays*day/s.Unit, s.Under.nominal(mostDays*day, 0)/s.Unit
 	var out []float64
 	for e := int(math.Floor(math.Log10(low))) - 2; ; e++ {
 		for n := 100; n < 1000; n++ {
@@ -86,7 +87,7 @@ func (s *Study) rungs() []float64 {
 			if x > high {
 				return out
 			}
-			if size := float64(x * s.Unit); x >= low && s.usable(size) < store.Most {
+			if size := float64(x * s.Unit); x >= low && s.usable(size) > 0 && s.usable(size) < store.Most {
 				out = append(out, size)
 			}
 		}

@@ -65,7 +65,7 @@ func (s *Study) exact(c *Curves, i int) (size float64, rung int) {
 	meets := func(nominal float64) bool { return s.Value(c, i, nominal) >= s.Target }
 	if s.Measure == Annual {
 		need, _ := s.Smallest(c.Totals, c.weights[i], c.rows[i], store.Most)
-		size = store.Litres(need) / (1 - s.Dead)
+		size = s.Nominal(store.Litres(need))
 		rung = sort.Search(len(c.Rungs), func(k int) bool { return s.usable(c.Rungs[k]) >= need })
 		for rung < len(c.Rungs) && !meets(c.Rungs[rung]) {
 			rung++

@@ -55,6 +55,7 @@ type Study struct {
 	ForSale bool     `key:"sizes_for_sale" doc:"whether the sizes were listed by hand or have prices: the answer is one of them where one is enough"`
 	Unit    float64  `key:"size_unit_l" doc:"the reader's unit of volume: a size that is found has three digits of it"`
 	Dead    float64  `key:"dead_share" doc:"dead storage, a share of the nominal size"`
+	Under   Under    `key:"under" doc:"what lies under the outlet of all uses besides that share"`
 	Start   *float64 `key:"start_l" doc:"storage on the first morning of the record, and of each trace; none where the tank first goes through the record's first years unseen"`
 	Rule    Rule     `key:"rule" doc:"yas or ybs: yield after or before spillage"`
 
@@ -169,6 +170,10 @@ func (s *Study) Check() error {
 		f.Need(check.AboveZero(a), "roof area %g m² is not above 0", a)
 	}
 	f.Need(s.Dead == 0 || check.Between(s.Dead), "dead storage %g is not a share from 0 to below 1", s.Dead)
+	f.Also(s.Under.Check())
+	for _, x := range s.Sizes {
+		f.Need(s.Usable(x) > 0, "a tank of %g L holds no more than dead storage and reserve", x)
+	}
 	f.Need(check.Between(s.Target), "target %g is not between 0 and 1", s.Target)
 	f.Need(check.FromZero(s.startsWith()), "starting storage %g L is below 0", s.startsWith())
 	f.Need(s.Years >= TraceYears && s.Allow >= 0 && s.Horizon >= 1,
@@ -223,7 +228,7 @@ func (s *Study) startsWith() float64 {
 // Tank is a tank of a nominal size as the study runs the real record through it:
 // after a run-in, unless the study says what it begins with.
 func (s *Study) Tank(nominal float64) Tank {
-	out := Tank{Nominal: nominal, Dead: s.Dead, Start: s.startsWith(), Rule: s.Rule, Allow: s.Allow}
+	out := Tank{Nominal: nominal, Dead: s.Dead, Under: s.Under, Start: s.startsWith(), Rule: s.Rule, Allow: s.Allow}
 	if s.Start == nil {
 		out.RunIn = RunIn
 	}
@@ -231,7 +236,35 @@ func (s *Study) Tank(nominal float64) Tank {
 }
 
 // Usable returns the usable size of a nominal one, L.
-func (s *Study) Usable(nominal float64) float64 { return nominal * (1 - s.Dead) }
+func (s *Study) Usable(nominal float64) float64 { return s.Under.usable(nominal, s.Dead) }
+
+// Nominal returns the nominal size of a usable one, L.
+func (s *Study) Nominal(usable float64) float64 { return s.Under.nominal(usable, s.Dead) }
+
+// Under is what lies under the outlet of all uses, whatever the size of the tank.
+type Under struct {
+	Dead    float64 `key:"dead_l" doc:"dead storage as a volume"`
+	Reserve float64 `key:"reserve_l" doc:"kept for emergencies such as fire"`
+}
+
+// Check returns the first thing wrong with it.
+func (u Under) Check() error {
+	var f check.First
+	f.Need(check.FromZero(u.Dead), "dead storage of %g L is not 0 or more", u.Dead)
+	f.Need(check.FromZero(u.Reserve), "a reserve of %g L is not 0 or more", u.Reserve)
+	return f.Err
+}
+
+// usable is what uses can draw of a nominal size, L, of which besides a share is
+// dead.
+func (u Under) usable(nominal, dead float64) float64 {
+	return max(0, float64(nominal*(1-dead))-u.Dead-u.Reserve)
+}
+
+// nominal is the size of which so much can be drawn.
+func (u Under) nominal(usable, dead float64) float64 {
+	return (usable + u.Dead + u.Reserve) / (1 - dead)
+}
 
 // Rule says in which order a day's draw and its spill happen.
 type Rule = store.Rule

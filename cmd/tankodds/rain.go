@@ -36,6 +36,9 @@ func fill(s site.Source, rec *rainfall.Record, when fullest) (_ *rainfall.Summar
 			return nil, nil, err
 		}
 	}
+	if s.Scale != 0 {
+		rec = rec.Scaled(s.Scale)
+	}
 	start, by := s.Start(rec, when)
 	series, err := rec.Fill(start)
 	if err != nil {

@@ -111,7 +111,7 @@ func drawSeason(pg *page, r *sim.Result, vol scale, start time.Month, year strin
 	p.draw()
 	pg.c.StrokeLine2(stroke(Ink, 1), area.Min.X, area.Max.Y, area.Max.X, area.Max.Y)
 	full := "full: " + vol.show(s.Tank)
-	if r.Study.Dead > 0 {
+	if r.Study.Usable(s.Tank) < s.Tank {
 		full = "full: " + vol.show(r.Study.Usable(s.Tank)) + " usable"
 	}
 	pg.text(full, labelFace, Ink, area.Max.X, area.Max.Y+4, 1)

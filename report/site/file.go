@@ -49,7 +49,7 @@ var sections = []*section{
 		check: func(a At, whole given, _ map[string]*yaml.Node) error { return a.Roof.Check() },
 	},
 	{
-		key: "uses", heading: "uses: a list, one entry a use; daily or monthly or both", most: sim.MostUses, entry: "a use",
+		key: "uses", heading: "uses: a list, one entry a use; daily, or people and each, or monthly", most: sim.MostUses, entry: "a use",
 		add: func(p *Plan) At {
 			p.Study.Uses = append(p.Study.Uses, sim.Use{})
 			return At{Plan: p, Use: &p.Study.Uses[len(p.Study.Uses)-1]}
@@ -62,7 +62,7 @@ var sections = []*section{
 		},
 		check: func(a At, whole given, _ map[string]*yaml.Node) error {
 			if !(sim.MeanDemand([]sim.Use{*a.Use}) > 0) {
-				return whole.fail("this use wants no water; give daily: or monthly:")
+				return whole.fail("this use wants no water; give daily:, or people: and each:, or monthly:")
 			}
 			return nil
 		},

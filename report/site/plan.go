@@ -59,6 +59,9 @@ type Source struct {
 
 	read.Options // this and what follows as asked for; "" or 0 where not
 
+	Scale     float64 `key:"scale" doc:"long-term mean rain of the site over that of the gauge, by which the record is multiplied; 0 where it is taken as it is"`
+	ScaleFrom string  `key:"scale_from" doc:"where that comes from"`
+
 	WaterYear int `key:"water_year_start_month" doc:"the month asked for, 0 for none"`
 	Since     int `key:"since" doc:"the first calendar year used, 0 for all"`
 }
@@ -186,7 +189,8 @@ func (p *Plan) finish() error {
 		s.Sizes = slices.Clone(s.Costs.Sizes)
 	}
 	if s.ForSale = s.Sizes != nil; !s.ForSale {
-		s.Sizes = sim.PreferredSizes(sim.MeanDemand(s.Uses), s.Unit)
+		under := s.Nominal(0) // what every size has besides
+		s.Sizes = slices.DeleteFunc(sim.PreferredSizes(sim.MeanDemand(s.Uses)+under/400, s.Unit), func(x float64) bool { return x <= under })
 	}
 	u := p.Units
 	if d := sim.MeanDemand(s.Uses); !(d >= sim.LeastDemand && d < sim.MostDemand) {

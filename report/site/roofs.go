@@ -134,20 +134,9 @@ func readDaily(a At, g given) (err error) {
 
 // readDays reads "weekdays", "weekends" or days, in a text or a list.
 func readDays(a At, g given) error {
-	items, listed, err := g.list(7)
+	all, err := g.all(7)
 	if err != nil {
 		return err
-	}
-	if !listed {
-		items = []given{g}
-	}
-	var all []string
-	for _, item := range items {
-		text, err := item.text()
-		if err != nil {
-			return err
-		}
-		all = append(all, text)
 	}
 	a.Use.Days, err = parseDays(strings.Join(all, " "))
 	return err

@@ -47,6 +47,27 @@ func readRainUnit(a At, g given) error {
 	return err
 }
 
+// readScale reads how much more rain the site has than the gauge.
+func readScale(a At, g given) error {
+	text, err := g.text()
+	if err != nil {
+		return err
+	}
+	a.Record.Scale, err = units.Number("a factor", text)
+	if err == nil && a.Record.Scale == 0 {
+		err = checkScale(a)
+	}
+	return err
+}
+
+// checkScale wants a factor that a neighbour's rain may have.
+func checkScale(a At) error {
+	if x := a.Record.Scale; !(x >= 0.5 && x <= 2) {
+		return fmt.Errorf("the site's rain is %g times the gauge's; it is from 0.5 to 2, or the gauge is too far off", x)
+	}
+	return nil
+}
+
 // readTank reads the one tank of a replay.
 func readTank(a At, g given) error {
 	size, err := g.quantity(a, units.Volume, "a tank size")
@@ -129,6 +150,29 @@ func checkTarget(a At) error {
 		return fmt.Errorf("a target of %g cannot be shown; write a share between 0 and 1 such as 0.9 or 99%%", x)
 	}
 	return nil
+}
+
+// readDead reads dead storage, a share of the tank or a volume.
+func readDead(a At, g given) error {
+	share, err := g.quantity(a, units.Share, "dead storage")
+	if err == nil {
+		a.Study.Dead, a.Study.Under.Dead = share, 0
+		return nil
+	}
+	volume, other := g.quantity(a, units.Volume, "dead storage")
+	if other != nil {
+		return g.fail("%v, or a volume such as 150 L", err)
+	}
+	a.Study.Dead, a.Study.Under.Dead = 0, volume
+	return nil
+}
+
+// sayDead says it.
+func sayDead(a At, s units.System) string {
+	if a.Study.Under.Dead > 0 {
+		return s.Volume(a.Study.Under.Dead)
+	}
+	return units.Percent(a.Study.Dead) + " of the nominal size"
 }
 
 // checkDead wants something left to use.

@@ -50,16 +50,9 @@ func parseRainScale(text string) (out [12]float64, err error) {
 		if err != nil {
 			return out, err
 		}
-		from, to, ranged := strings.Cut(months, "-")
-		a, err := parseMonth(from)
+		a, b, err := monthRange(months)
 		if err != nil {
 			return out, err
-		}
-		b := a
-		if ranged {
-			if b, err = parseMonth(to); err != nil {
-				return out, err
-			}
 		}
 		for m := a; ; m = m%time.December + 1 { // nov-feb goes over New Year
 			out[m-1] = x

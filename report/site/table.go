@@ -109,6 +109,18 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.Record.Since }, orNone: true, low: 1, high: 9999,
 	},
 	{
+		Key: "rain.scale", Name: "Rain of the site over that of the gauge", Without: "1", Example: "1.05", When: func(p *Plan) bool { return p.Record.Scale != 0 },
+		Doc:   "long-term mean rain of the site over that of the gauge, a `FACTOR` from 0.5 to 2 by which the record is multiplied; worth stating where they differ by a tenth or more",
+		field: func(a At) any { return &a.Record.Scale }, what: "a factor", orNone: true, read: readScale, limit: checkScale,
+		say: func(a At, _ units.System) string {
+			return strings.TrimSuffix(fmt.Sprintf("× %g, %s", a.Record.Scale, a.Record.ScaleFrom), ", ")
+		},
+	},
+	{
+		Key: "rain.scale_from", Doc: "where the scale comes from, a `TEXT` for the sheet", Without: "none", Example: "annual means of a rain map",
+		field: func(a At) any { return &a.Record.ScaleFrom }, most: mostTitle,
+	},
+	{
 		Flag: "demo", For: Synth | Backtest | Record, Doc: "read the invented record that the tool carries",
 		field: func(a At) any { return &a.Record.Embedded }, Words: switchWords,
 	},
@@ -166,14 +178,30 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.Use.Daily }, kind: units.Flow, what: "a daily use", read: readDaily,
 	},
 	{
+		Key: "uses.people", Doc: "`PEOPLE` who use it on its days: 4, or the fewest and the most as 3..6", Without: "none",
+		field: func(a At) any { return &a.Use.People }, what: "a number of people", read: readPeople,
+	},
+	{
+		Key: "uses.each", Doc: "`VOLUME` that each of them wants a day, such as 20 L; \"tankodds help uses\" lists published ones", Without: "none",
+		field: func(a At) any { return &a.Use.Each }, kind: units.Volume, what: "a use a head",
+	},
+	{
 		Key: "uses.days", Doc: "`DAYS` on which daily is drawn: weekdays, weekends or days such as [mon, wed]", Without: "every day", Name: "Days",
 		field: func(a At) any { return &a.Use.Days }, read: readDays,
-		say: func(a At, _ units.System) string { return words.Days(*a.Use) },
+		say: func(a At, s units.System) string { return words.Days(s, *a.Use) },
 	},
 	{
 		Key: "uses.monthly", Doc: "twelve `VOLUMES`, January first, each spread evenly over its month", Without: "none", Name: "By the month",
 		field: func(a At) any { return &a.Use.Monthly }, read: readMonthly,
 		say: func(a At, s units.System) string { return words.Monthly(s, *a.Use) },
+	},
+	{
+		Key: "uses.months", Doc: "`MONTHS` in which it is drawn: apr-oct or [jan, feb, nov-dec]", Without: "every month",
+		field: func(a At) any { return &a.Use.Months }, read: readMonths,
+	},
+	{
+		Key: "uses.except", Doc: "`PARTS` of every year in which it is not: [27 jun..29 aug, 22 dec..5 jan]", Without: "none",
+		field: func(a At) any { return &a.Use.Except }, read: readExcept,
 	},
 	{Key: "uses.area", read: later},
 	{Key: "uses.plant_factor", read: later},
@@ -237,9 +265,15 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.Study.Start }, kind: units.Volume, what: "the starting storage", say: sayStart,
 	},
 	{
-		Key: "tank.dead", Flag: "dead", For: studies, Name: "Dead storage", Note: " of the nominal size",
-		Doc:   "`SHARE` of the tank below the outlet, never used, such as 3%",
-		field: func(a At) any { return &a.Study.Dead }, kind: units.Share, what: "dead storage", limit: checkDead,
+		Key: "tank.dead", Flag: "dead", For: studies, Name: "Dead storage",
+		Doc:   "`SHARE` of the tank below the outlet, never used, such as 3%, or a volume such as 150 L",
+		field: func(a At) any { return &a.Study.Dead }, kind: units.Share, what: "dead storage", read: readDead, limit: checkDead, say: sayDead,
+	},
+	{
+		Key: "tank.reserve", Flag: "reserve", For: studies, Without: "none", Example: "10000 L", Name: "Kept for emergencies, below the outlet of all uses",
+		When:  func(p *Plan) bool { return p.Study.Under.Reserve > 0 },
+		Doc:   "`VOLUME` kept for emergencies such as fire, below the outlet of all uses",
+		field: func(a At) any { return &a.Study.Under.Reserve }, kind: units.Volume, what: "a reserve",
 	},
 	{
 		Key: "simulation.rule", Flag: "rule", For: studies | Backtest, Name: "Rule", Note: ", one step a day (Jenkins et al. 1978; Fewkes & Butler 2000)",

@@ -72,6 +72,7 @@ var phrases = map[string]string{
 	"zero-run":      "{days} days of zeros from {from}",
 	"zero-month":    "{month} has no rain; {others} other years have some in that month",
 	"weekday":       "{weekday}s have {departure} {departure:more|fewer} wet days than the week's mean",
+	"scaled":        "every day's rain is multiplied by {factor}, the site's long-term mean over the gauge's",
 	"unit-inferred": "no unit is stated; read as {read_as}: in inches it would rain {year_in_inches} a year, and {wet_day_in_inches} on a usual wet day",
 	"unit-doubtful": "{asked:the file was read as|the file states} {stated}, which makes {year_stated} a year and {wet_day_stated} on a usual wet day; more likely are {likely}, which would make {year_likely} and {wet_day_likely}",
 	"trend":         "the yearly rain goes {per_decade:up|down} by {per_decade} a decade (Mann–Kendall p {chance}); the answer takes all years as one climate",

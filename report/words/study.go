@@ -296,16 +296,49 @@ func Prices(u units.System, c *sim.Costs) string {
 	return strings.Join(parts, "; ")
 }
 
-// Days names the days of a use.
-func Days(x sim.Use) string {
-	days := x.Days.Texts()
-	switch {
-	case x.Daily == 0:
+// Days names the days of a use, and who uses it then.
+func Days(u units.System, x sim.Use) string {
+	if x.OnItsDays() == 0 {
 		return "–"
-	case len(days) == 7:
-		return "every day"
 	}
-	return strings.Join(days, ", ")
+	var parts []string
+	if x.People > 0 && x.Each > 0 {
+		parts = append(parts, fmt.Sprintf("%s, %s each", People(x), u.Volume(x.Each)))
+	}
+	if days := x.Days.Texts(); len(days) < 7 {
+		parts = append(parts, strings.Join(days, ", "))
+	}
+	if months := x.Months.Texts(); len(months) < 12 {
+		parts = append(parts, strings.Join(months, ", "))
+	}
+	if len(parts) == 0 || len(parts) == 1 && x.People > 0 {
+		parts = append(parts, "every day")
+	}
+	for _, s := range x.Except {
+		parts = append(parts, "not "+span(s))
+	}
+	return strings.Join(parts, "; ")
+}
+
+// People says how many use something.
+func People(x sim.Use) string {
+	if x.Spread > 0 {
+		return fmt.Sprintf("%g to %g people", x.People-x.Spread, x.People+x.Spread)
+	}
+	if x.People == 1 {
+		return "1 person"
+	}
+	return fmt.Sprintf("%g people", x.People)
+}
+
+// span says a part of the year.
+func span(s sim.Span) string {
+	day := func(month, day int) string { return fmt.Sprintf("%d %.3s", day, time.Month(month)) }
+	from, to := day(s.FromMonth, s.FromDay), day(s.ToMonth, s.ToDay)
+	if from == to {
+		return from
+	}
+	return from + " to " + to
 }
 
 // Monthly lists the months of a use.

@@ -25,7 +25,11 @@ func (b *sheetMaker) answer() []string {
 		}
 		sure += "; " + safe
 	}
-	return []string{fmt.Sprintf("For %s and %s of use on average, %s.", words.Roofs(b.u, b.s.Roofs), b.u.Flow(sim.MeanDemand(b.s.Uses)), found), sure + "."}
+	out := []string{fmt.Sprintf("For %s and %s of use on average, %s.", words.Roofs(b.u, b.s.Roofs), b.u.Flow(sim.MeanDemand(b.s.Uses)), found), sure + "."}
+	if ends := words.Ends(b.u, b.r); ends != "" {
+		out[1] += " " + words.UpperFirst(ends)
+	}
+	return out
 }
 
 // key is the size answered.

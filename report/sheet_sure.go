@@ -31,7 +31,7 @@ func (b *sheetMaker) sure() sheet.Section {
 		out.Blocks = append(out.Blocks, sheet.Led("2. The record is short.", "How much the %s of record leave open was not asked (--record-error off). It is usually the largest of the three.", n))
 	}
 	out.Blocks = append(out.Blocks, sheet.Text("It would take about %s to show %s for this roof and use, had none of them a failure; there are %d.", words.Plural(r.Main.Shows, "usable year"), words.Goal(s), r.Usable))
-	if o := r.Outlook; o != nil && r.Main.Grade != sim.TooShort {
+	if o := r.Outlook; o != nil && r.Main.Grade != sim.TooShort && s.Measure != sim.Volume {
 		out.Blocks = append(out.Blocks, sheet.Led("3. The years ahead are few.", "Even if the reliability were known, the next %d years may be lucky or unlucky: %s, %s most likely.",
 			o.Horizon, words.Outlook(b.u, s, o), numberOf(o.Mid)))
 	}

@@ -23,6 +23,9 @@ func (b *sheetMaker) year() sheet.Section {
 		{Text: words.UpperFirst(words.Driest(b.u, b.r))}, sheet.Figure("season"), {Table: b.driestTable()}, sheet.Figure("strip"),
 		sheet.Figure("balance"), {Table: b.monthTable(), Where: sheet.Page}, b.yearWords(tank),
 	}
+	if text := words.Filling(b.u, b.r); text != "" {
+		out.Blocks = append(out.Blocks, sheet.Block{Text: text})
+	}
 	return out
 }
 
@@ -121,6 +124,7 @@ func (b *sheetMaker) stops() sheet.Section {
 	if words := b.beyondStop(); words != "" {
 		out.Blocks = append(out.Blocks, sheet.Block{Text: words})
 	}
+	out.Blocks = append(out.Blocks, b.offers()...)
 	return out
 }
 

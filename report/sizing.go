@@ -51,6 +51,9 @@ func (z *Sizing) Answer() []sheet.Fact {
 	if safe != "" {
 		out = append(out, sheet.Fact{Label: "Safe size", Value: words.UpperFirst(safe) + "."})
 	}
+	if ends := words.Ends(u, r); ends != "" {
+		out = append(out, sheet.Fact{Label: "People", Value: words.UpperFirst(ends)})
+	}
 	told := r.Main.Grade != sim.TooShort
 	if told {
 		label := "Stops paying"
@@ -60,7 +63,7 @@ func (z *Sizing) Answer() []sheet.Fact {
 		out = append(out, sheet.Fact{Label: label, Value: words.UpperFirst(words.Stop(u, r.Study, r.Stop))})
 	}
 	out = append(out, sheet.Fact{Label: "Driest years", Value: words.UpperFirst(words.Driest(u, r))})
-	if o := r.Outlook; o != nil && told {
+	if o := r.Outlook; o != nil && told && r.Study.Measure != sim.Volume {
 		out = append(out, sheet.Fact{Label: fmt.Sprintf("Next %d years", o.Horizon), Value: words.UpperFirst(words.Outlook(u, r.Study, o)) + "."})
 	}
 	return out

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
 	"tankodds/rainfall/read"
 	"tankodds/sim"
 )
@@ -81,4 +82,22 @@ func TestReserveOnARealRecord(t *testing.T) {
 	kept := smallest(t, s, []sim.Roof{roof}, uses, sim.Tank{Under: sim.Under{Reserve: 10_000}}, good)
 	assert.InEpsilon(t, 30_901, plain, 0.01)
 	assert.Equal(t, plain+10_000, kept)
+}
+
+// A tank of 40,000 L that is empty on 1 April is half full after 107 days, on 1
+// October after 283 (medians, COMP as above).
+func TestFillingOnARealRecord(t *testing.T) {
+	files, _ := filepath.Glob(filepath.Join(os.Getenv("TANKODDS_DATA"), "nasa-power", "POWER_Point_Daily_20000101_20241231*.csv"))
+	if len(files) == 0 {
+		t.Skip("set TANKODDS_DATA to a folder of station records to run this")
+	}
+	s := record(t, filepath.Join("nasa-power", filepath.Base(files[0])), time.January)
+	study, err := sim.NewStudy([]sim.Roof{sim.NewRoof(220)}, []sim.Use{{Daily: 250}}, 40_000)
+	require.NoError(t, err)
+	q, err := sim.Ask(s, gen.WaterYears(), study)
+	require.NoError(t, err)
+	f, err := q.Filling(40_000)
+	require.NoError(t, err)
+	assert.InDelta(t, 107, f[3].Half, 3)
+	assert.InDelta(t, 283, f[9].Half, 3)
 }

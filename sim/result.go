@@ -217,10 +217,13 @@ type Result struct {
 	Cells    []Cell             `key:"cells" doc:"every tank size under every roof area, area by area"`
 	Curve    []Cell             `key:"curve" doc:"the site's own roofs at finely stepped sizes over the same range"`
 	Stop     Stop               `key:"stop" doc:"where more storage stops paying, for the site's own roofs"`
+	Offers   []Offer            `key:"offers" doc:"what each tank with a price costs and brings, for the site's own roofs"`
 	Turnover []Turn             `key:"turnover" doc:"how often a year the last litre of a tank is used, for the site's own roofs at rising sizes"`
 	Outlook  *Outlook           `key:"outlook" doc:"the years ahead at the size of the answer, or the largest where there is none"`
 	Season   *Season            `key:"season" doc:"the tank's year at that size"`
 	Months   []Month            `key:"months" doc:"the mean year at that size, from the water year's first month on"`
+	Ends     []End              `key:"ends" doc:"the answer for the fewest and the most people, none where their number is not said to vary"`
+	Filling  []Filling          `key:"filling" doc:"how long the tank takes to fill from empty, by the month in which that begins"`
 	Real     []RealYear         `key:"real_years" doc:"the usable years of the record at that size, in order"`
 	Peak     *PeakSpill         `key:"peak" doc:"the largest daily spill of the real record at that size"`
 	Thumbs   []Thumb            `key:"thumbs" doc:"what rules of thumb would have said"`

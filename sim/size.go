@@ -52,6 +52,14 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 	if err != nil {
 		return nil, err
 	}
+	ends, err := q.Ends(ctx)
+	if err != nil {
+		return nil, err
+	}
+	filling, err := q.Filling(look)
+	if err != nil {
+		return nil, err
+	}
 	season.Driest, season.DriestLabel = past.Driest, past.DriestLabel
 	return &Result{
 		Study:           s,
@@ -69,10 +77,13 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 		Cells:           slices.Concat(claims.Rows[:own]...),
 		Curve:           claims.Rows[own],
 		Stop:            s.Stop(curves),
+		Offers:          s.Offers(curves),
 		Turnover:        s.Turnover(curves),
 		Outlook:         s.Outlook(answers[own].Cell),
 		Season:          season,
 		Months:          months,
+		Ends:            ends,
+		Filling:         filling,
 		Real:            past.Years,
 		Peak:            past.Peak,
 		Thumbs:          claims.Thumbs,

@@ -87,7 +87,7 @@ func (s *Study) rungs() []float64 {
 			if x > high {
 				return out
 			}
-			if size := float64(x * s.Unit); x >= low && s.usable(size) > 0 && s.usable(size) < store.Most {
+			if size := float64(x * s.Unit); x >= low && (s.usable(size) > 0 || s.Under == Under{}) && s.usable(size) < store.Most {
 				out = append(out, size)
 			}
 		}

@@ -114,15 +114,11 @@ func (s *Study) byValue(c *Curves) search {
 		out.sizes = append(out.sizes, size)
 		out.did = append(out.did, c.Totals.of(Volume, row, c.Totals.rows[row].Sizes.At(size)).value)
 	}
-	worth := s.Costs.worth() * c.Totals.demand / float64(c.Totals.years) // of all that is wanted
-	prices := make([]float64, len(out.sizes))
-	for k, size := range out.sizes {
-		prices[k] = s.Costs.Price(size)
-	}
+	wanted := c.Totals.demand / float64(c.Totals.years)
 	out.find = func(sizes, shares []float64) float64 {
 		best, at := math.Inf(-1), 0.0
 		for k, share := range shares {
-			if v := float64(share*worth) - prices[k]; v > best {
+			if v := s.Costs.Value(sizes[k], float64(share*wanted)); v > best {
 				best, at = v, sizes[k]
 			}
 		}

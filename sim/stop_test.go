@@ -192,16 +192,55 @@ func TestStopBand(t *testing.T) {
 	}
 }
 
-// Annuity factors, the capital recovery factor and a levelised cost, all COMP
-// from (1 − (1+i)^−n)/i.
-func TestAnnuityFactor(t *testing.T) {
-	assert.InDelta(t, 7.7217349, AnnuityFactor(0.05, 10), 5e-8)
-	assert.InDelta(t, 14.0939446, AnnuityFactor(0.05, 25), 5e-8)
-	assert.InDelta(t, 0.0709524573, 1/AnnuityFactor(0.05, 25), 5e-11)
+// Present values, all COMP from (1 − (1+i)^−n)/i and, where prices rise by g,
+// from (1 − ((1+g)/(1+i))^n)/(i − g).
+func TestPresentValue(t *testing.T) {
+	ones := func(n int) []float64 { return slices.Repeat([]float64{1}, n) }
+	assert.InDelta(t, 7.7217349, present(ones(10), 0.05), 5e-8)
+	assert.InDelta(t, 14.0939446, present(ones(25), 0.05), 5e-8)
+	assert.InDelta(t, 0.0709524573, 1/present(ones(25), 0.05), 5e-11)
+	assert.Equal(t, 25.0, present(ones(25), 0))
+	c := Costs{Water: 1, Life: 25, Discount: 0.05, Rise: 0.03}
+	assert.InDelta(t, 19.085079, present(c.years(1000), 0.05), 5e-7)
 	// $3,000 and 20 kL a year: $10.64287 a kL.
-	assert.InDelta(t, 10.64287, 3000/AnnuityFactor(0.05, 25)/20, 5e-6)
-	assert.Equal(t, 25.0, AnnuityFactor(0, 25))
-	assert.InDelta(t, 25, AnnuityFactor(1e-7, 25), 1e-3, "and continuous there")
+	c = Costs{Sizes: []float64{5000}, Prices: []float64{3000}, Water: 2, Life: 25, Discount: 0.05}
+	assert.InDelta(t, 10.64287, c.Levelised(5000, 20_000), 5e-6)
+}
+
+// Discounted payback: worked examples of course texts (the values READ, in texts
+// on capital budgeting), by a straight line within the year.
+func TestPayback(t *testing.T) {
+	for _, x := range []struct {
+		price    float64
+		in       []float64
+		discount float64
+		want     float64
+	}{
+		{2_324_000, slices.Repeat([]float64{600_000}, 10), 0.11, 5.3319},
+		{800_000, slices.Repeat([]float64{150_000}, 20), 0.15, 11.53},
+		{25_000, slices.Repeat([]float64{15_000}, 5), 0.18, 2.166},
+		{10_400, []float64{2800, 3700, 5100, 4300}, 0.14, 3.65},
+		{0, []float64{1}, 0.05, 0},
+	} {
+		assert.InDelta(t, x.want, Payback(x.price, x.in, x.discount), 0.006, "%v", x)
+	}
+	assert.True(t, math.IsNaN(Payback(1000, slices.Repeat([]float64{90}, 25), 0.1)), "never")
+	assert.True(t, math.IsNaN(Payback(100, []float64{200, -300, 10}, 0)), "what is paid for and lost again")
+}
+
+// A retrofit of 1,100 US gallons for $2,700 that saves 16,522 gal a year at
+// $0.012 a gallon, 5 %, 25 years (COMP, apart from this program).
+func TestWholeLifeOfARetrofit(t *testing.T) {
+	const gal = 3.785411784
+	c := Costs{Sizes: []float64{1100 * gal}, Prices: []float64{2700}, Water: 0.012 / gal * 1000, Life: 25, Discount: 0.05}
+	saves := 16522 * gal
+	assert.InDelta(t, 94, c.Value(1100*gal, saves), 1)
+	c.Upkeep, c.Energy, c.Power, c.Pump, c.PumpLife = 50, 1.5, 0.15, 400, 10
+	assert.InDelta(t, -1205, c.Value(1100*gal, saves), 1)
+	assert.InDelta(t, 4.54, c.Levelised(1100*gal, saves), 0.01)
+	assert.True(t, math.IsNaN(c.Payback(1100*gal, saves)))
+	c.Rise = 0.03
+	assert.InDelta(t, -215, c.Value(1100*gal, saves), 1)
 }
 
 func TestPriceAndValue(t *testing.T) {

@@ -3,6 +3,8 @@ package sim
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"tankodds/rainfall/gen"
 	"tankodds/sim/internal/check"
@@ -44,6 +46,33 @@ func ParseMeasure(s string) (Measure, error) {
 	return 0, fmt.Errorf("measure %q is none of annual, time, volume", s)
 }
 
+// Mains is what gives the water that the tank lacks.
+type Mains uint8
+
+const (
+	NotSaid Mains = iota
+	Direct        // mains, to the use
+	None          // nothing: the tank is the sole source
+)
+
+var mainsNames = []string{"not-said", "direct", "none"}
+
+// String names it by a short fixed word.
+func (m Mains) String() string { return mainsNames[m] }
+
+// MarshalText returns the word.
+func (m Mains) MarshalText() ([]byte, error) { return []byte(m.String()), nil }
+
+// UnmarshalText reads the word.
+func (m *Mains) UnmarshalText(text []byte) error {
+	k := slices.Index(mainsNames, string(text))
+	if k < 0 {
+		return fmt.Errorf("%q is none of %s", text, strings.Join(mainsNames, ", "))
+	}
+	*m = Mains(k)
+	return nil
+}
+
 // Study is one question: which tank, under which roof, for which uses, how
 // sure.
 type Study struct {
@@ -59,6 +88,7 @@ type Study struct {
 	Start   *float64 `key:"start_l" doc:"storage on the first morning of the record, and of each trace; none where the tank first goes through the record's first years unseen"`
 	Rule    Rule     `key:"rule" doc:"yas or ybs: yield after or before spillage"`
 
+	Mains   Mains   `key:"mains" doc:"what gives the water that the tank lacks: direct (mains to the use), none (nothing), or not said"`
 	Measure Measure `key:"measure" doc:"what the target is about: annual, time or volume"`
 	Target  float64 `key:"target" doc:"the share to be met"`
 	Allow   int     `key:"allowed_short_days" doc:"short days a year that still make a good year"`

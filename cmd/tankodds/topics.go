@@ -29,6 +29,7 @@ var topics = []topic{
 	{"measures", "what the numbers mean"},
 	{"formats", "the files of daily rain that are read, and what of them"},
 	{"results", "the keys of --json, their units and meanings"},
+	{"uses", "how much water people, animals and gardens take"},
 	{"site", "the site file: every key, its unit and its default"},
 	{"cautions", "before anything is built"},
 }

@@ -275,6 +275,8 @@ func decode(n *Node, v reflect.Value, path string, number bool) error {
 		switch {
 		case n.Kind != List:
 			return wrong()
+		case v.Kind() == reflect.Slice && n.Len() == 0:
+			v.SetZero()
 		case v.Kind() == reflect.Slice:
 			v.Set(reflect.MakeSlice(v.Type(), n.Len(), n.Len()))
 		case n.Len() != v.Len():

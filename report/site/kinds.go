@@ -26,6 +26,9 @@ func (p *Parameter) take(a At, g given) error {
 	if err := read(a, g); err != nil {
 		return err
 	}
+	if a.stated != nil {
+		a.stated[p.Key] = true
+	}
 	return p.check(a)
 }
 

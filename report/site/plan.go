@@ -34,6 +34,8 @@ type Plan struct {
 	Units units.System // of everything printed; Unstated where not asked for and not yet known
 	votes ballot
 
+	stated map[string]bool // keys of what was given
+
 	// How the work is done and what is shown of it.
 	Out              string
 	JSON, Quiet, All bool
@@ -74,7 +76,7 @@ func (s *Source) replace(file string) {
 
 // NewPlan returns what a command takes where nothing is said.
 func NewPlan(c Commands) *Plan {
-	p := &Plan{Command: c, Study: sim.Defaults(), Backtest: backtest.NewStudy()}
+	p := &Plan{stated: map[string]bool{}, Command: c, Study: sim.Defaults(), Backtest: backtest.NewStudy()}
 	p.Generator, _ = gen.Find("")
 	if c == Backtest {
 		p.Study.Roofs, p.Study.Uses = p.Backtest.Roofs, p.Backtest.Uses
@@ -166,6 +168,9 @@ func (p *Plan) finish() error {
 	if err := p.finishCosts(); err != nil {
 		return err
 	}
+	if s.Mains == sim.Direct && !p.stated["target.reliability"] && !p.stated["target.measure"] {
+		s.Measure, s.Target = sim.Volume, volumeTarget
+	}
 	for i := range s.Roofs {
 		if s.Roofs[i].Name == "" {
 			s.Roofs[i].Name = fmt.Sprint("roof ", i+1)
@@ -207,6 +212,10 @@ func (p *Plan) finish() error {
 	return nil
 }
 
+// volumeTarget is what is wanted of a tank beside the mains where nothing is said:
+// common practice, no source.
+const volumeTarget = 0.8
+
 // either is an example in the units asked for or, where none are, in those that
 // most was typed in until now.
 func (p *Plan) either(si, us string) string {
@@ -244,6 +253,8 @@ func (p *Plan) finishCosts() error {
 		return misuse("", "%sthe price of water needs those of at least two tanks, as in %s, or prices: in the site file", p.where(), p.either("--price 5000L=1600 --price 10000L=2400", "--price 1500gal=1400 --price 2500gal=2100"))
 	case c.Sizes == nil:
 		p.Study.Costs = nil
+	case c.Pump > 0 && c.PumpLife == 0:
+		return misuse("", "%sa pump that is replaced has a life, as in pump_life: 10", p.where())
 	}
 	return nil
 }

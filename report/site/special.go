@@ -18,6 +18,11 @@ import (
 // priced says whether the site has costs.
 func priced(p *Plan) bool { return p.Study.Costs != nil }
 
+// sewered, pumped and powered say of what costs there are.
+func sewered(p *Plan) bool { return priced(p) && p.Study.Costs.Sewer > 0 }
+func pumped(p *Plan) bool  { return priced(p) && p.Study.Costs.Pump > 0 }
+func powered(p *Plan) bool { return priced(p) && p.Study.Costs.Energy > 0 }
+
 // stressed says whether the synthetic rain is changed.
 func stressed(p *Plan) bool { return !p.Study.Stress.None() }
 

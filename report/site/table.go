@@ -209,6 +209,13 @@ var Table = []*Parameter{
 	{Key: "uses.et0", read: later},
 
 	{
+		Key: "tank.mains", Flag: "mains", For: answers, Name: "What the tank lacks", Without: "not said; the target is 90 % of years", Example: "direct",
+		When:  func(p *Plan) bool { return p.Study.Mains != sim.NotSaid },
+		Doc:   "`WHAT` gives the water that the tank lacks: direct, mains to the use, and the target is then 80 % of the water unless you say another; none, nothing: the tank is the sole source",
+		field: func(a At) any { return &a.Study.Mains }, Words: []string{"not-said", "direct", "none"},
+		say: func(a At, _ units.System) string { return words.Mains(a.Study.Mains) },
+	},
+	{
 		Key: "tank.sizes", Flag: "tanks", For: answers, Without: "preferred numbers from 2 to 400 days' use",
 		Doc:   "tank `SIZES` to try: 500L..20000L/50, from..to/how many, or a list 1000L,2000L,5000L",
 		field: func(a At) any { return &a.Study.Sizes }, kind: units.Volume, what: "a tank size", above0: true,
@@ -287,6 +294,11 @@ var Table = []*Parameter{
 		say: func(a At, s units.System) string { return words.Prices(s, a.Study.Costs) },
 	},
 	{
+		Key: "tank.offers", Without: "none", Example: "[{size: 2000 L, price: 700, install: 200}, {size: 10000 L, price: 2100, install: 500}]",
+		Doc:   "the same as a list of `OFFERS`, each with size, price and install",
+		field: func(a At) any { return &a.costs().Prices }, kind: units.Price, what: "a price", read: readOffers,
+	},
+	{
 		Key: "tank.water_price", When: priced, Doc: "`PRICE` of the water not bought; prices and water_price go together", Example: "3.20 per m3", Without: "none", Name: "Water not bought",
 		field: func(a At) any { return &a.costs().Water }, kind: units.Price, what: "a water price", read: readWaterPrice,
 		say: func(a At, s units.System) string { return s.Price(a.Study.Costs.Water, a.Study.Costs.Currency) },
@@ -312,6 +324,54 @@ var Table = []*Parameter{
 	{
 		Key: "tank.currency", When: priced, Doc: "`SIGN` of the currency, to print", Without: "none",
 		field: func(a At) any { return &a.costs().Currency }, most: mostName,
+	},
+	{
+		Key: "costs.sewer", When: sewered, Without: "none", Example: "2.10 per m3", Name: "Sewer charge saved",
+		Doc:   "`PRICE` of the sewer saved with the water, by volume",
+		field: func(a At) any { return &a.costs().Sewer }, kind: units.Price, what: "a sewer price", read: readSewer,
+		say: func(a At, s units.System) string { return s.Price(a.Study.Costs.Sewer, a.Study.Costs.Currency) },
+	},
+	{
+		Key: "costs.rise", When: priced, Name: "Price of water rises by", Note: " a year",
+		Doc:   "`RATE` a year by which the prices of water and sewer rise",
+		field: func(a At) any { return &a.costs().Rise }, kind: units.Share, what: "a rise",
+	},
+	{
+		Key: "costs.rates", When: priced, Name: "Discount and rise are",
+		Doc:   "`WHICH` rates discount and rise are: real, beyond inflation, or nominal, with it; both are the same",
+		field: func(a At) any { return &a.costs().Rates }, Words: []string{"real", "nominal"},
+	},
+	{
+		Key: "costs.upkeep", When: priced, Name: "Upkeep a year",
+		Doc:   "`AMOUNT` a year for cleaning and repairs",
+		field: func(a At) any { return &a.costs().Upkeep }, what: "upkeep", plain: true, read: readAmount(func(a At) *float64 { return &a.costs().Upkeep }, "upkeep"),
+		say: func(a At, _ units.System) string { return units.Amount(a.Study.Costs.Upkeep, a.Study.Costs.Currency) },
+	},
+	{
+		Key: "costs.pump", When: pumped, Without: "none", Example: "400", Name: "A new pump",
+		Doc:   "`PRICE` of each pump that replaces one",
+		field: func(a At) any { return &a.costs().Pump }, what: "a pump's price", plain: true, read: readAmount(func(a At) *float64 { return &a.costs().Pump }, "a pump's price"),
+		say: func(a At, _ units.System) string {
+			return fmt.Sprintf("%s every %g years", units.Amount(a.Study.Costs.Pump, a.Study.Costs.Currency), a.Study.Costs.PumpLife)
+		},
+	},
+	{
+		Key: "costs.pump_life", Doc: "`YEARS` after which a pump is replaced", Without: "none; a pump with a price needs one", Example: "10",
+		field: func(a At) any { return &a.costs().PumpLife }, low: 1, high: 200, orNone: true,
+	},
+	{
+		Key: "costs.energy", When: powered, Without: "none", Example: "1.5 kWh/m3", Name: "Pumping takes",
+		Doc:   "`ENERGY` that pumping takes, in kWh a m³; by the pump's own data if you have it",
+		field: func(a At) any { return &a.costs().Energy }, what: "energy", plain: true, read: readEnergy,
+		say: func(a At, _ units.System) string { return fmt.Sprintf("%g kWh/m³", a.Study.Costs.Energy) },
+	},
+	{
+		Key: "costs.power", When: powered, Without: "none", Example: "0.15 per kWh", Name: "Price of power",
+		Doc:   "`PRICE` of power, by the kWh",
+		field: func(a At) any { return &a.costs().Power }, what: "a price of power", plain: true, read: readAmount(func(a At) *float64 { return &a.costs().Power }, "a price of power", "per kWh", "/kWh", "a kWh"),
+		say: func(a At, _ units.System) string {
+			return fmt.Sprintf("%s%s per kWh", a.Study.Costs.Currency, units.Fixed(a.Study.Costs.Power, 2))
+		},
 	},
 
 	{

@@ -246,6 +246,9 @@ const mostDriest = 3
 
 // Driest says what the real record would have done to the tank.
 func Driest(u units.System, r *sim.Result) string {
+	if r.Study.Measure == sim.Volume && len(r.Real) > 0 {
+		return driestByWater(u, r)
+	}
 	var worst []sim.RealYear
 	for _, y := range r.Real {
 		if y.ShortDays > r.Study.Allow {
@@ -271,6 +274,25 @@ func Driest(u units.System, r *sim.Result) string {
 		names = append(names, fmt.Sprintf("%s (%s)", WaterYear(y.Label, r.WaterYear), Plural(y.ShortDays, "day")))
 	}
 	return fmt.Sprintf("%s would have run dry in %d of the %s of record; worst in %s.%s", tank, len(worst), Plural(len(r.Real), "usable year"), strings.Join(names, ", "), enough)
+}
+
+// Mains says what gives the water that the tank lacks.
+func Mains(m sim.Mains) string {
+	return [...]string{sim.NotSaid: "not said", sim.Direct: "comes from the mains, straight to the use", sim.None: "nobody gives: the tank is the sole source"}[m]
+}
+
+// driestByWater says of a target for water what the real record would have
+// given: days short by a little are no alarm there.
+func driestByWater(u units.System, r *sim.Result) string {
+	worst, least, supplied, wanted := 0, math.Inf(1), 0.0, 0.0
+	for _, y := range r.Real {
+		supplied, wanted = supplied+y.Supplied, wanted+y.Demand
+		if share := y.Supplied / y.Demand; share < least {
+			worst, least = y.Label, share
+		}
+	}
+	return fmt.Sprintf("over the %s of record %s would have supplied %s of the water wanted, and in the hardest year, %s, %s.",
+		Plural(len(r.Real), "usable year"), u.Volume(r.Season.Tank), units.Percent(supplied/wanted), WaterYear(worst, r.WaterYear), units.Percent(least))
 }
 
 // Outlook says what to expect of the years ahead, a clause.

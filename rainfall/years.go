@@ -305,3 +305,20 @@ func fold(rain []float64, leap int) []float64 {
 	}
 	return out
 }
+
+// Times returns the series with every depth multiplied by a factor.
+func (s *Series) Times(by float64) *Series {
+	scaled := func(depth []float64) []float64 {
+		out := slices.Clone(depth)
+		for t := range out {
+			out[t] *= by
+		}
+		return out
+	}
+	out, years := *s, *s.Years
+	out.Depth, out.Years, years.Rain = scaled(s.Depth), &years, nil
+	for _, rain := range s.Years.Rain {
+		years.Rain = append(years.Rain, scaled(rain))
+	}
+	return &out
+}

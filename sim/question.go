@@ -18,7 +18,8 @@ import (
 type Question struct {
 	study    *Study
 	series   *rainfall.Series
-	gen      gen.Generator // under the study's stress
+	given    gen.Generator
+	gen      gen.Generator // the same under the study's stress
 	sampler  gen.Sampler
 	ensemble *Ensemble // without rows
 	traces   int       // of the main run
@@ -34,7 +35,7 @@ func Ask(series *rainfall.Series, g gen.Generator, s *Study) (*Question, error) 
 	if series.Years.Len() == 0 {
 		return nil, fmt.Errorf("the record has no usable water year")
 	}
-	q := &Question{study: s, series: series, gen: s.Stress.Apply(g), ensemble: NewEnsemble(s, series.Years.Start)}
+	q := &Question{study: s, series: series, given: g, gen: s.Stress.Apply(g), ensemble: NewEnsemble(s, series.Years.Start)}
 	var err error
 	if q.sampler, err = q.gen.Fit(series.Years); err != nil {
 		return nil, err

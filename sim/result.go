@@ -222,6 +222,7 @@ type Result struct {
 	Outlook  *Outlook           `key:"outlook" doc:"the years ahead at the size of the answer, or the largest where there is none"`
 	Season   *Season            `key:"season" doc:"the tank's year at that size"`
 	Months   []Month            `key:"months" doc:"the mean year at that size, from the water year's first month on"`
+	Explain  []Influence        `key:"influences" doc:"what each uncertain input is worth to the size, the most first; none where not asked"`
 	Ends     []End              `key:"ends" doc:"the answer for the fewest and the most people, none where their number is not said to vary"`
 	Filling  []Filling          `key:"filling" doc:"how long the tank takes to fill from empty, by the month in which that begins"`
 	Real     []RealYear         `key:"real_years" doc:"the usable years of the record at that size, in order"`

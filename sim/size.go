@@ -56,6 +56,12 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 	if err != nil {
 		return nil, err
 	}
+	var explain []Influence
+	if s.Explain {
+		if explain, err = q.Explain(ctx); err != nil {
+			return nil, err
+		}
+	}
 	filling, err := q.Filling(look)
 	if err != nil {
 		return nil, err
@@ -82,6 +88,7 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 		Outlook:         s.Outlook(answers[own].Cell),
 		Season:          season,
 		Months:          months,
+		Explain:         explain,
 		Ends:            ends,
 		Filling:         filling,
 		Real:            past.Years,

@@ -102,6 +102,8 @@ type Study struct {
 	Stress gen.Stress `key:"stress" doc:"of the synthetic rain"`
 	Costs  *Costs     `key:"costs" doc:"prices, none where not known"`
 
+	Explain bool `key:"explain" doc:"whether it is told what each uncertain input is worth"`
+
 	Workers  int                   `key:"-"` // goroutines, 0 for all cores
 	Progress func(done, total int) `key:"-"` // called from one goroutine; may be nil
 }

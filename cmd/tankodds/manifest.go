@@ -36,7 +36,7 @@ var (
 	}
 	drawn = []string{
 		"balance", "calibration", "compare", "fidelity", "gain", "map",
-		"record", "reliability", "season", "strip", "turnover",
+		"influences", "record", "reliability", "season", "strip", "turnover",
 	}
 )
 

@@ -48,6 +48,7 @@ var figures = []func(*sim.Result, *rainfall.Summary, Options) (Figure, bool){
 	balanceFigure,
 	stripFigure,
 	mapFigure,
+	influencesFigure,
 	recordFigure,
 }
 

@@ -190,3 +190,24 @@ func TestFidelitySaysSoInWords(t *testing.T) {
 	svgOf(t, f)
 	assert.Contains(t, f.Caption, "22 of the 60 statistics are drawn")
 }
+
+// A bar an input, from its one end to the other; one that has no end says why, and
+// nothing leaves the page.
+func TestInfluences(t *testing.T) {
+	r := madeUp(shape{6400, 0.999, 1.24}, 180, []float64{180}, steps(500, 20000, 40), 0.9)
+	r.Explain = []sim.Influence{
+		{What: "runoff", From: -0.05, To: 0.05, A: math.NaN(), B: 0.7},
+		{What: "use", From: 0.9, To: 1.1, A: 0.8, B: 1.3},
+		{What: "rule", From: 0, To: 1, A: 1, B: 0.97},
+	}
+	f := named(t, Study(r, nil, Options{}), "influences")
+	all := texts(f)
+	for _, want := range []string{"runoff coefficient", "0.05 lower: never large enough", "0.05 higher", "10 % more", "yield before spillage", "yield after spillage"} {
+		assert.Contains(t, all, want)
+	}
+	for _, size := range [][2]float64{{576, 330}, {310, 300}} {
+		in, err := f.Inline(size[0], size[1])
+		require.NoError(t, err)
+		assert.NotContains(t, in.SVG, "NaN")
+	}
+}

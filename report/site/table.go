@@ -422,6 +422,10 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.Study.Horizon }, low: 1, high: sim.TraceYears,
 	},
 	{
+		Flag: "explain", For: Size, Doc: "tell what each uncertain input is worth to the size: runoff, first flush, use, roof, rain, rule",
+		field: func(a At) any { return &a.Study.Explain }, Words: switchWords,
+	},
+	{
 		Flag: "rain-scale", For: answers, Example: "jun-aug=0.8", Name: "Stress", Note: "; what if, not a forecast", When: stressed,
 		Doc:   "stress the synthetic rain: times `X`, such as 0.9, or by month, jun-aug=0.8,dec=1.1; what if, not a forecast",
 		field: func(a At) any { return &a.Study.Stress.Rain }, read: readRainScale, limit: checkStress,

@@ -227,6 +227,7 @@ type Result struct {
 	Filling  []Filling          `key:"filling" doc:"how long the tank takes to fill from empty, by the month in which that begins"`
 	Real     []RealYear         `key:"real_years" doc:"the usable years of the record at that size, in order"`
 	Peak     *PeakSpill         `key:"peak" doc:"the largest daily spill of the real record at that size"`
+	Overflow *Overflow          `key:"overflow" doc:"what leaves a tank of that size, for those who must carry it off"`
 	Thumbs   []Thumb            `key:"thumbs" doc:"what rules of thumb would have said"`
 	Findings []rainfall.Finding `key:"findings" doc:"what must be told of the result"`
 }

@@ -32,6 +32,10 @@ func (r Roof) Check() error {
 	return f.Err
 }
 
+// run is the depth, mm, that runs off of rain p. It is rounded: fused into what
+// is taken from it, it would leave a residue, of either sign, where all is.
+func (r *Roof) run(p float64) float64 { return float64(r.Runoff * max(0, p-r.Wetting)) }
+
 // diverter is the state of a roof's first-flush diverter.
 type diverter struct {
 	held float64 // mm
@@ -45,9 +49,7 @@ type diverter struct {
 // b is what the diverter holds; after Drains whole days without runoff it is
 // empty again.
 func (r *Roof) yield(b *diverter, t int, p float64) float64 {
-	// Rounded here: fused into run − flush it would leave a residue, of
-	// either sign, where the diverter takes all.
-	run := float64(r.Runoff * max(0, p-r.Wetting))
+	run := r.run(p)
 	if run == 0 {
 		return 0
 	}

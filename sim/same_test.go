@@ -20,7 +20,7 @@ func TestSameBytesForAnyWorkers(t *testing.T) {
 		s.Target, s.Years, s.Seed, s.RecordError, s.Workers, s.Costs = 0.8, 150, seed, true, workers, priced()
 		r := sized(t, series, g, s)
 		require.NotNil(t, r.Peak)
-		return fmt.Sprint(r.Main, r.Answers, r.Cells, r.Curve, r.Stop, r.Turnover, *r.Outlook, *r.Season, r.Months, r.Real, *r.Peak, r.Thumbs, r.Params)
+		return fmt.Sprint(r.Main, r.Answers, r.Cells, r.Curve, r.Stop, r.Turnover, *r.Outlook, *r.Season, r.Months, r.Real, *r.Peak, *r.Overflow, r.Thumbs, r.Params)
 	}
 	for i, g := range gen.All() {
 		want := run(1, 3, g)

@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"tankodds/rainfall"
-	"tankodds/rainfall/gen"
 	"tankodds/sim/internal/parallel"
 	"tankodds/sim/internal/store"
 )
@@ -32,15 +31,13 @@ func (q *Question) Season(ctx context.Context, nominal float64) (*Season, []Mont
 	held := make([][]int64, 0, traces) // by trace
 	err := parallel.InOrder(ctx, s.Workers, traces, e.Scratch,
 		func(sc *Scratch, i int) (o one, _ error) {
-			if err := e.Draw(sc, q.sampler, gen.Source(s.Seed, streamMain, uint64(i)), q.length); err != nil {
-				return o, err
-			}
-			if _, err := e.Inflow(sc, 1); err != nil {
+			inflow, err := q.mainTrace(sc, i)
+			if err != nil {
 				return o, err
 			}
 			o.storage = make([]int64, 0, q.length*year)
 			held := min(store.Units(s.startsWith()), usable)
-			for t, x := range sc.everyDay() {
+			for t, x := range inflow {
 				var day Water
 				day, held = pass(s.Rule, usable, held, x, e.demand[t])
 				if t < RunIn*year {
@@ -206,7 +203,11 @@ type ShortDay struct {
 // quantile reads sorted values at p, 0 ≤ p ≤ 1, by straight lines between
 // order statistics (definition 7 of Hyndman & Fan 1996).
 func quantile(sorted []float64, p float64) float64 {
-	at := float64(p * float64(len(sorted)-1)) // rounded: its fraction is a difference
+	return between(sorted, float64(p*float64(len(sorted)-1))) // rounded: its fraction is a difference
+}
+
+// between reads sorted values at a place, 0 for the first, by a straight line.
+func between(sorted []float64, at float64) float64 {
 	i := int(math.Floor(at))
 	if w := at - float64(i); w > 0 {
 		return sorted[i] + float64(w*(sorted[i+1]-sorted[i]))

@@ -30,16 +30,20 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 	look := sizes[own].Look
 	claims := q.Claim(curves, sizes)
 	answers := q.Answer(sizes, claims)
-	// The tank's year and the real years know nothing of each other: they are
-	// worked out side by side.
+	// The tank's year, the real years and what overflows know nothing of each
+	// other: they are worked out side by side.
 	var season *Season
 	var months []Month
 	var past *Past
-	err = parallel.InOrder(ctx, s.Workers, 2, func() struct{} { return struct{}{} },
+	var overflow *Overflow
+	err = parallel.InOrder(ctx, s.Workers, 3, func() struct{} { return struct{}{} },
 		func(_ struct{}, i int) (_ struct{}, err error) {
-			if i == 0 {
+			switch i {
+			case 0:
 				season, months, err = q.Season(ctx, look)
-			} else {
+			case 1:
+				overflow, err = q.Overflow(ctx, look)
+			default:
 				past, err = q.Past(look)
 			}
 			return struct{}{}, err
@@ -93,6 +97,7 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 		Filling:         filling,
 		Real:            past.Years,
 		Peak:            past.Peak,
+		Overflow:        overflow,
 		Thumbs:          claims.Thumbs,
 		Findings:        s.findings(answers[own], series.Years.Len()),
 	}, nil

@@ -87,6 +87,7 @@ type Study struct {
 	Under   Under    `key:"under" doc:"what lies under the outlet of all uses besides that share"`
 	Start   *float64 `key:"start_l" doc:"storage on the first morning of the record, and of each trace; none where the tank first goes through the record's first years unseen"`
 	Rule    Rule     `key:"rule" doc:"yas or ybs: yield after or before spillage"`
+	Detain  float64  `key:"detain_l" doc:"volume above the store that a slow outlet empties by the next morning"`
 
 	Mains   Mains   `key:"mains" doc:"what gives the water that the tank lacks: direct (mains to the use), none (nothing), or not said"`
 	Measure Measure `key:"measure" doc:"what the target is about: annual, time or volume"`
@@ -206,6 +207,7 @@ func (s *Study) Check() error {
 	for _, x := range s.Sizes {
 		f.Need(s.Usable(x) > 0, "a tank of %g L holds no more than dead storage and reserve", x)
 	}
+	f.Also(s.checkDetain())
 	f.Need(check.Between(s.Target), "target %g is not between 0 and 1", s.Target)
 	f.Need(check.FromZero(s.startsWith()), "starting storage %g L is below 0", s.startsWith())
 	f.Need(s.Years >= TraceYears && s.Allow >= 0 && s.Horizon >= 1,

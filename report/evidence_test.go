@@ -127,7 +127,7 @@ func TestEvidenceThereAndBack(t *testing.T) {
 	want.Roofs = []sim.Roof{{Name: "a", Area: 1.1, Surface: "tile", Runoff: 0.1 + 0.2, Wetting: 0.25, FirstFlush: 1.0 / 3, Filter: 0.95, Drains: 2}}
 	want.Uses = []sim.Use{{Name: "b", Daily: 12.5, People: 3, Spread: 1, Each: 7.25, Months: sim.Months{true}, Except: []sim.Span{{FromMonth: 6, FromDay: 27, ToMonth: 8, ToDay: 29}}, Days: [7]bool{true, false, true}, Monthly: [12]float64{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12.75}}}
 	want.Dead, want.Start, want.Rule, want.Measure, want.Allow, want.Seed = 0.031, new(77.0), sim.YBS, sim.Volume, 3, math.MaxUint64
-	want.Under, want.Mains, want.Explain = sim.Under{Dead: 11, Reserve: 22}, sim.None, true
+	want.Under, want.Mains, want.Explain, want.Detain = sim.Under{Dead: 11, Reserve: 22}, sim.None, true, 250.5
 	v := reflect.ValueOf(*want)
 	for i := range v.NumField() {
 		if name := v.Type().Field(i).Name; name != "Workers" && name != "Progress" {

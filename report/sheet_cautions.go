@@ -12,7 +12,7 @@ import (
 // cautions are what must be minded, with this site's own numbers first.
 func (b *sheetMaker) cautions() sheet.Section {
 	own := []sheet.Item{b.mass()}
-	own = append(own, b.overflow(), b.flush(), b.head())
+	own = append(own, b.spill(), b.flush(), b.head())
 	return sheet.Section{ID: "cautions", Heading: "Take care", Where: sheet.Report, Blocks: []sheet.Block{{List: own}, {List: generalCautions()}}}
 }
 
@@ -24,8 +24,8 @@ func (b *sheetMaker) mass() sheet.Item {
 		b.u.Volume(size), b.u.Mass(water), b.u.Mass(water+shell), units.Percent(sim.EmptyShare), site.CommonPractice)}
 }
 
-// overflow is the largest that the real record would have brought.
-func (b *sheetMaker) overflow() sheet.Item {
+// spill is the largest overflow that the real record would have brought.
+func (b *sheetMaker) spill() sheet.Item {
 	const end = "Overflow must reach a safe place, away from foundations and neighbours, through a pipe at least as large as the inlet."
 	p := b.r.Peak
 	if p == nil {

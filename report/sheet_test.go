@@ -172,7 +172,7 @@ func TestSheetIsWhole(t *testing.T) {
 				}
 			}
 		}
-		want := []string{"answer", "sizes", "quote", "year", "stop", "sure", "record", "assumptions", "thumbs", "cautions", "method", "repeat"}
+		want := []string{"answer", "sizes", "quote", "year", "overflow", "stop", "sure", "record", "assumptions", "thumbs", "cautions", "method", "repeat"}
 		if math.IsNaN(z.Result.Main.Lead) {
 			want = slices.Delete(want, 2, 3) // nothing to quote
 		}

@@ -24,12 +24,12 @@ type Overflow struct {
 // and not in the overflow of a day. NaN stands for what some years do not tell.
 type Spillage struct {
 	Years    int      `key:"years" doc:"years that this rests on"`
-	Retained float64  `key:"retained" doc:"share of the inflow that does not run over, 1 − ΣO/ΣQ"`
-	OffDrain float64  `key:"roof_rain_kept" doc:"share of all the rain on the roofs that does not reach the drain, as overflow, first flush or what the filter loses do; wetting and what the runoff coefficient takes off count as kept"`
+	Retained float64  `key:"retained_share" doc:"share of the inflow that does not run over, 1 − ΣO/ΣQ"`
+	OffDrain float64  `key:"roof_rain_kept_share" doc:"share of all the rain on the roofs that does not reach the drain, as overflow, first flush or what the filter loses do; wetting and what the runoff coefficient takes off count as kept"`
 	Days     float64  `key:"overflow_days_per_year" doc:"days with overflow, beyond what is detained, in a mean year"`
 	Events   float64  `key:"events_per_year" doc:"rain events in a mean year: days of 1 mm and more in a row, which one drier day ends"`
-	Without  float64  `key:"events_without_overflow" doc:"share of the events that have no day with overflow, beyond what is detained"`
-	Lowered  float64  `key:"largest_day_lowered" doc:"1 less the year's largest overflow of a day over its largest inflow of a day, median of the years with inflow"`
+	Without  float64  `key:"events_without_overflow_share" doc:"share of the events that have no day with overflow, beyond what is detained"`
+	Lowered  float64  `key:"largest_day_lowered_share" doc:"1 less the year's largest overflow of a day over its largest inflow of a day, median of the years with inflow"`
 	Returns  []Return `key:"return_levels" doc:"overflow of a day, beyond what is detained, by return period"`
 	Great    float64  `key:"great_inflow_l" doc:"inflow of a day that one year in 2 reaches"`
 	Count    int      `key:"great_days" doc:"days with that inflow or more"`

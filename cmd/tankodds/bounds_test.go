@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -183,4 +184,26 @@ uses: [{daily: 100 L, name: "@u\u202e"}]
 	_, stdout, stderr = typed(t, "recheck", evidence)
 	assert.Contains(t, stdout+stderr, `9\u001b[31m`)
 	clean("recheck", stdout+stderr)
+}
+
+// What is detained is taken as typed, changes nothing but what overflows, and is
+// refused where no rain could fill it.
+func TestDetain(t *testing.T) {
+	assert.Equal(t, 2000.0, planned(t, "--detain", "2 m3").Study.Detain)
+	assert.Equal(t, "tankodds: 500 m³ detained above the store are more than these roofs can give in a day: 328 m³ in the wettest ever measured\n",
+		refused(t, exitFailed, "size", "--detain", "500m3"))
+	assert.Equal(t, "tankodds: --detain: -5L is below 0; a detained volume is a volume such as 5000L or 1500gal\n", refused(t, exitUsage, "size", "--detain", "-5L"))
+	answer := func(args ...string) map[string]any {
+		code, out, errs := typed(t, append([]string{"size", "--years", "500", "--json", "--quiet"}, args...)...)
+		require.Equal(t, exitDone, code, errs)
+		var doc map[string]any
+		require.NoError(t, json.Unmarshal([]byte(out), &doc))
+		return doc
+	}
+	plain, detained := answer(), answer("--detain", "2000L")
+	require.NotEqual(t, plain["overflow"], detained["overflow"])
+	delete(plain, "overflow")
+	delete(detained, "overflow")
+	require.Equal(t, plain, detained)
+	require.NotEmpty(t, plain["answer"])
 }

@@ -206,6 +206,9 @@ func (p *Plan) finish() error {
 			return fmt.Errorf("%sa tank of %s is asked about; below %s can be reckoned with", p.where(), u.Volume(size), u.Volume(sim.MostTank))
 		}
 	}
+	if most := sim.TotalArea(s.Roofs) * read.MaxDaily; s.Detain > most {
+		return fmt.Errorf("%s%s detained above the store are more than these roofs can give in a day: %s in the wettest ever measured", p.where(), u.Volume(s.Detain), u.Volume(most))
+	}
 	if err := s.Check(); err != nil {
 		return fmt.Errorf("%s%w", p.where(), err)
 	}

@@ -26,6 +26,9 @@ func powered(p *Plan) bool { return priced(p) && p.Study.Costs.Energy > 0 }
 // stressed says whether the synthetic rain is changed.
 func stressed(p *Plan) bool { return !p.Study.Stress.None() }
 
+// detains says whether there is room above the store.
+func detains(p *Plan) bool { return p.Study.Detain > 0 }
+
 // readRecord reads the path of the record. A flag that names one takes another
 // than the site file's, whose path is relative to it.
 func readRecord(a At, g given) error {

@@ -283,6 +283,11 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.Study.Under.Reserve }, kind: units.Volume, what: "a reserve",
 	},
 	{
+		Key: "tank.detain", Flag: "detain", For: Size, When: detains, Name: "Detained above the store", Note: ", let off slowly by the next morning",
+		Doc:   "`VOLUME` above the store that a slow outlet empties by the next morning, such as 2000L",
+		field: func(a At) any { return &a.Study.Detain }, kind: units.Volume, what: "a detained volume",
+	},
+	{
 		Key: "simulation.rule", Flag: "rule", For: studies | Backtest, Name: "Rule", Note: ", one step a day (Jenkins et al. 1978; Fewkes & Butler 2000)",
 		Doc:   "`RULE` of the day: yas, yield after spillage, or ybs, yield before spillage",
 		field: func(a At) any { return &a.Study.Rule }, Words: []string{"yas", "ybs"},

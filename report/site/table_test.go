@@ -155,6 +155,7 @@ func asked(t *testing.T, c Commands, args ...string) (*Plan, error) {
 // where it stands; and what came otherwise is checked as well.
 func TestOneCheckForAll(t *testing.T) {
 	for _, c := range []struct{ flag, key, value, want string }{
+		{"detain", "tank: {detain: ", "-1L", "-1L is below 0; a detained volume is a volume such as 5000L or 1500gal"},
 		{"dead", "tank: {dead: ", "100%", "dead storage of 100 % leaves nothing usable; write less than 100 %"},
 		{"target", "target: {reliability: ", "1", "a target of 1 cannot be shown; write a share between 0 and 1 such as 0.9 or 99%"},
 		{"years", "simulation: {years: ", "3", "3 is not a whole number from 50 to 10,000,000"},

@@ -117,6 +117,7 @@ func randomSite(t *testing.T, rng *rand.Rand) (*Question, float64) {
 	}
 	s.Uses[0].Daily = 20 + 150*rng.Float64()
 	s.Rule, s.Dead, s.Detain = Rule(rng.IntN(2)), 0.2*float64(rng.IntN(2)), 300*float64(rng.IntN(3))
+	s.Under = Under{Dead: 20 * float64(rng.IntN(2)), Reserve: 30 * float64(rng.IntN(2))}
 	if rng.IntN(2) == 0 {
 		s.Start = new(float64(500 * rng.IntN(4)))
 	}
@@ -139,7 +140,7 @@ type plainDay struct {
 // nothing with the program but a roof's yield: a tank by the rule as the
 // literature writes it, in litres, the inflow rounded as the program rounds it.
 func plainly(s *Study, nominal, held float64, rain, demand []float64, year []int) (out []plainDay, end float64) {
-	size, again := math.Round(nominal*(1-s.Dead)*100)/100, true
+	size, again := math.Round((nominal*(1-s.Dead)-s.Under.Dead-s.Under.Reserve)*100)/100, true
 	held = min(held, size)
 	diverters := make([]diverter, len(s.Roofs))
 	for t, p := range rain {

@@ -63,9 +63,9 @@ func (b *sheetMaker) overflowTable(o *sim.Overflow) *sheet.Table {
 			b.u.Volume(o.Tank), words.Plural(o.Real.Years, "real year"), units.Fixed(float64(o.Synthetic.Years), 0)),
 		Columns: []sheet.Column{{Title: "What", Words: true}, {Title: "Real years"}, {Title: "Simulated"}},
 		Notes: []string{
-			"To the drain go the overflow, the first flush and what the filter loses. What wets the roof, splashes or dries off does not get there, and counts as kept.",
+			"To the drain go overflow, first flush and what the filter loses. What wets the roof or splashes off counts as kept.",
 			fmt.Sprintf("An event is days of %s or more in a row; one drier day ends it.", words.Depth(b.u, 1, 0, 2)),
-			"The largest day of a year is lowered from its largest inflow to its largest overflow; the median of the years. What 1 year of 10 reaches is read from the largest days of the years by their rank; a dash where the years are too few.",
+			"The largest day is lowered from the year's largest inflow to its largest overflow: the median of the years. What 1 year of 10 reaches is read from the years by rank; a dash where they are too few.",
 		},
 	}
 	add := func(what string, cell func(sim.Spillage) string) {
@@ -77,15 +77,14 @@ func (b *sheetMaker) overflowTable(o *sim.Overflow) *sheet.Table {
 	add("Kept of what flows into the tank", share(func(x sim.Spillage) float64 { return x.Retained }))
 	add("Kept from the drain of all rain on the roofs", share(func(x sim.Spillage) float64 { return x.OffDrain }))
 	add("Days with overflow a year", func(x sim.Spillage) string { return units.Mean(x.Days) })
-	add("Rain events a year", func(x sim.Spillage) string { return units.Mean(x.Events) })
-	add("Events without overflow", share(func(x sim.Spillage) float64 { return x.Without }))
+	add("Rain events without overflow", func(x sim.Spillage) string { return fmt.Sprintf("%s of %s a year", units.Percent(x.Without), units.Mean(x.Events)) })
 	add("Largest day of a year lowered by", share(func(x sim.Spillage) float64 { return x.Lowered }))
 	var all []float64
 	for _, x := range both {
 		for _, r := range x.Returns {
 			all = append(all, r.Spill)
 		}
-		all = append(all, x.Great, x.Room, x.Tight)
+		all = append(all, x.Great, x.Room)
 	}
 	c := b.u.VolumeColumn(all...)
 	volume := func(what string, of func(sim.Spillage) float64) {
@@ -96,6 +95,5 @@ func (b *sheetMaker) overflowTable(o *sim.Overflow) *sheet.Table {
 	}
 	volume("Inflow of a day that 1 year of 2 reaches", func(x sim.Spillage) float64 { return x.Great })
 	volume("Free room on the mornings of such days, median", func(x sim.Spillage) float64 { return x.Room })
-	volume("Free room that 9 of 10 of those mornings have", func(x sim.Spillage) float64 { return x.Tight })
 	return t
 }

@@ -69,6 +69,7 @@ func (q *Question) Overflow(ctx context.Context, nominal float64) (*Overflow, er
 				return nil, err
 			}
 			of := newSpills(s.Roofs, s.Detain)
+			of.rains = make([]rainDay, 0, len(sc.inflow))
 			held := min(store.Units(s.startsWith()), usable)
 			for t, x := range inflow {
 				before := held
@@ -141,12 +142,13 @@ type spills struct {
 	detain int64
 
 	inflow, spilled   int64
-	fell, ran         float64 // L: on the roofs, and off them
-	wettest           float64 // mm
-	brought, overflew []int64 // the most of a day, by year
-	rains             []rainDay
-	days              int // with overflow
-	events, spilling  int // and those of them with overflow
+	fell, ran         float64     // L: on the roofs, and off them
+	wettest           float64     // mm
+	brought, overflew []int64     // the most of a day, by year
+	rains             []rainDay   // in order
+	others            [][]rainDay // those of what was added
+	days              int         // with overflow
+	events, spilling  int         // and those of them with overflow
 	wet, over         bool
 }
 
@@ -196,7 +198,7 @@ func (s *spills) day(p float64, inflow, spilled, room int64) {
 func (s *spills) add(o *spills) {
 	s.inflow, s.spilled, s.fell, s.ran = s.inflow+o.inflow, s.spilled+o.spilled, s.fell+o.fell, s.ran+o.ran
 	s.wettest = max(s.wettest, o.wettest)
-	s.brought, s.overflew, s.rains = append(s.brought, o.brought...), append(s.overflew, o.overflew...), append(s.rains, o.rains...)
+	s.brought, s.overflew, s.others = append(s.brought, o.brought...), append(s.overflew, o.overflew...), append(s.others, o.rains)
 	s.days, s.events, s.spilling = s.days+o.days, s.events+o.events, s.spilling+o.spilling
 }
 
@@ -222,9 +224,11 @@ func (s *spills) spillage() Spillage {
 		out.Returns = append(out.Returns, Return{years, reached(s.overflew, years)})
 	}
 	var room []float64
-	for _, d := range s.rains {
-		if store.Litres(d.inflow) >= out.Great {
-			room = append(room, store.Litres(d.room))
+	for _, days := range append(s.others, s.rains) {
+		for _, d := range days {
+			if store.Litres(d.inflow) >= out.Great {
+				room = append(room, store.Litres(d.room))
+			}
 		}
 	}
 	out.Count, out.Room, out.Tight = len(room), sortedAt(room, 0.5), sortedAt(room, 0.1)

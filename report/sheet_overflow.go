@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"tankodds/report/sheet"
 	"tankodds/report/units"
@@ -28,7 +29,7 @@ func (b *sheetMaker) overflow() sheet.Section {
 		flow = "gal/min"
 	}
 	out.Blocks = append(out.Blocks, sheet.Block{Table: b.overflowTable(o)},
-		sheet.Text("All of this is by the day. A flow in %s needs rain by the minute, which a daily record does not hold: the local authority's design storms decide. %s Overflow must reach a safe place.", flow, b.wettest(o)))
+		sheet.Text("All of this is by the day. A flow in %s needs rain by the minute: the local authority's design storms decide. %s Overflow must reach a safe place.", flow, b.wettest(o)))
 	return out
 }
 
@@ -52,7 +53,7 @@ func (b *sheetMaker) wettest(o *sim.Overflow) string {
 	if made > real {
 		return fmt.Sprintf("The wettest real day brings %s, the wettest simulated one %s.", b.u.Depth(real), b.u.Depth(made))
 	}
-	return fmt.Sprintf("The simulated years have no day wetter than the wettest real one, %s: a greater storm is not in them.", b.u.Depth(real))
+	return fmt.Sprintf("No simulated day is wetter than the wettest real one, %s.", b.u.Depth(real))
 }
 
 func (b *sheetMaker) overflowTable(o *sim.Overflow) *sheet.Table {
@@ -63,9 +64,9 @@ func (b *sheetMaker) overflowTable(o *sim.Overflow) *sheet.Table {
 			b.u.Volume(o.Tank), words.Plural(o.Real.Years, "real year"), units.Fixed(float64(o.Synthetic.Years), 0)),
 		Columns: []sheet.Column{{Title: "What", Words: true}, {Title: "Real years"}, {Title: "Simulated"}},
 		Notes: []string{
-			"To the drain go overflow, first flush and what the filter loses. What wets the roof or splashes off counts as kept.",
-			fmt.Sprintf("An event is days of %s or more in a row; one drier day ends it.", words.Depth(b.u, 1, 0, 2)),
-			"The largest day is lowered from the year's largest inflow to its largest overflow: the median of the years. What 1 year of 10 reaches is read from the years by rank; a dash where they are too few.",
+			"To the drain go overflow, first flush and what the filter loses; what wets the roof or splashes off is kept from it.",
+			fmt.Sprintf("An event is days of %s or more in a row.", words.Depth(b.u, 1, 0, 2)),
+			"The largest day: from largest inflow to largest overflow, the median of the years. What 1 year of 10 reaches: by rank; a dash where the years are too few.",
 		},
 	}
 	add := func(what string, cell func(sim.Spillage) string) {
@@ -77,7 +78,9 @@ func (b *sheetMaker) overflowTable(o *sim.Overflow) *sheet.Table {
 	add("Kept of what flows into the tank", share(func(x sim.Spillage) float64 { return x.Retained }))
 	add("Kept from the drain of all rain on the roofs", share(func(x sim.Spillage) float64 { return x.OffDrain }))
 	add("Days with overflow a year", func(x sim.Spillage) string { return units.Mean(x.Days) })
-	add("Rain events without overflow", func(x sim.Spillage) string { return fmt.Sprintf("%s of %s a year", units.Percent(x.Without), units.Mean(x.Events)) })
+	add("Rain events without overflow", func(x sim.Spillage) string {
+		return fmt.Sprintf("%s of %s a year", units.Percent(x.Without), units.Mean(x.Events))
+	})
 	add("Largest day of a year lowered by", share(func(x sim.Spillage) float64 { return x.Lowered }))
 	var all []float64
 	for _, x := range both {
@@ -87,13 +90,18 @@ func (b *sheetMaker) overflowTable(o *sim.Overflow) *sheet.Table {
 		all = append(all, x.Great, x.Room)
 	}
 	c := b.u.VolumeColumn(all...)
-	volume := func(what string, of func(sim.Spillage) float64) {
-		add(what+", "+c.Unit, func(x sim.Spillage) string { return c.Cell(of(x)) })
+	var periods []string
+	for _, r := range o.Real.Returns {
+		periods = append(periods, fmt.Sprint(r.Period))
 	}
-	for k, r := range o.Real.Returns {
-		volume(fmt.Sprintf("Overflow of a day that 1 year of %d reaches", r.Period), func(x sim.Spillage) float64 { return x.Returns[k].Spill })
-	}
-	volume("Inflow of a day that 1 year of 2 reaches", func(x sim.Spillage) float64 { return x.Great })
-	volume("Free room on the mornings of such days, median", func(x sim.Spillage) float64 { return x.Room })
+	add("Overflow of a day that 1 year of "+words.Join(periods, "and")+" reaches, "+c.Unit, func(x sim.Spillage) string {
+		var levels []string
+		for _, r := range x.Returns {
+			levels = append(levels, c.Cell(r.Spill))
+		}
+		return strings.Join(levels, " / ")
+	})
+	add("Inflow of a day that 1 year of 2 reaches, "+c.Unit, func(x sim.Spillage) string { return c.Cell(x.Great) })
+	add("Free room on the mornings of such days, median, "+c.Unit, func(x sim.Spillage) string { return c.Cell(x.Room) })
 	return t
 }

@@ -35,6 +35,7 @@ func Documents() []Document {
 		{BacktestSchema, "backtest --json; cases.csv has its cases", codec.Dictionary(backtestDoc{})},
 		{RecordSchema, "record --json, an object a line", codec.Dictionary(recordDoc{})},
 		{RecheckSchema, "recheck --json", codec.Dictionary(Recheck{})},
+		{CiteSchema, "cite --json", codec.Dictionary(citeDoc{})},
 	}
 }
 

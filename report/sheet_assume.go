@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tankodds/rainfall"
@@ -53,6 +54,15 @@ func (b *sheetMaker) roofTable() *sheet.Table {
 			seen[note] = true
 			t.Notes = append(t.Notes, note)
 		}
+	}
+	for _, r := range b.s.Roofs {
+		if known, ok := sim.FindSurface(r.Surface); ok && known.Runoff == r.Runoff && r.Wetting > 0 {
+			t.Notes = append(t.Notes, "The coefficient of a surface holds its wetting already; a wetting loss besides is counted twice.")
+			break
+		}
+	}
+	if slices.ContainsFunc(b.s.Roofs, func(r sim.Roof) bool { return r.Filter == 1 }) {
+		t.Notes = append(t.Notes, "No loss at the filter is assumed where it passes on 100 %; 90 % is usual where it is not known (EN 16941-1).")
 	}
 	if len(taken) > 0 {
 		t.Notes = append(t.Notes, "What a roof does not state: "+strings.Join(taken, ", ")+".")

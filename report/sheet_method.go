@@ -18,31 +18,28 @@ func (b *sheetMaker) method() sheet.Section {
 	}
 	out := sheet.Section{ID: "method", Heading: "Method and references", Where: sheet.Report}
 	out.Blocks = append(out.Blocks,
-		sheet.Led("Rain.", "The daily record is cut into water years; those without large holes are usable. From them a generator (%s) builds %s synthetic years that keep the seasons, the dry spells and the spread between years.",
-			r.Generator, units.Fixed(float64(r.Simulated), 0)),
+		sheet.Led("Rain.", "The daily record is cut into water years; those without large holes are usable. From them the generator “%s” builds %s synthetic years that keep the seasons, the dry spells and the spread between years: %s.",
+			r.Generator, units.Fixed(float64(r.Simulated), 0), r.GeneratorWhat),
 		sheet.Led("Roof.", "Each day's rain less the wetting loss, times the runoff coefficient, less what the first-flush diverter still takes, times the share that the filter passes on, over the area in plan."),
 		sheet.Led("Store.", "One step a day; %s; what does not fit overflows. Volumes are whole units of %s, so inflow, use, overflow and storage balance exactly.", rule, b.u.Volume(sim.VolumeUnit)),
+		sheet.Led("Measure.", "%s", b.measureWords()),
 		sheet.Led("Size.", "Every size sees the same rain. The size for the target is found among all sizes and rounded up to three digits, so what is printed is what was simulated."),
-		sheet.Led("Record error.", "What is stated of a tank is what the record supports. The share of good years follows a beta distribution with Jeffreys' prior, of so many years of evidence as the record is worth: fewer where dry years come in clusters or depend on each other (Brown, Cai & DasGupta 2001). The shares of days and of water follow the same law, by the number and the depth of the years that fail. Never is more stated than the simulation shows."),
-		sheet.Led("Stop paying.", "The turnover of a size is how often a year the last %[1]s of the tank is used: what it supplies beyond the next smaller size of three digits, a %[1]s of tank. Where prices are known storage pays up to the size of the largest net present value, and where they are not up to the last size used at least every other year.", words.Litre(b.u)),
+		sheet.Led("Record error.", "What is stated of a tank is what the record supports. The share of good years follows a beta distribution with Jeffreys' prior, of so many years of evidence as the record is worth: fewer where dry years come in clusters or depend on each other (Brown, Cai & DasGupta 2001). The shares of days and of water follow the same law, by the number and the depth of the years that fail. No more is ever stated than the simulation shows."),
+		sheet.Led("Stop paying.", "The turnover of a size is how often a year the last %[1]s of the tank is used: what it supplies beyond the next smaller size of three digits, a %[1]s of tank. Without prices, storage pays up to the last size used at least every other year. With prices, the size worth most is the one with the largest net present value.", words.Litre(b.u)),
 		sheet.Block{List: b.references()})
 	return out
 }
 
-// references are the works that the method follows; titles and volumes from
-// memory, unverified.
+// references are the works that the method follows.
 func (b *sheetMaker) references() []sheet.Item {
-	out := []sheet.Item{
-		{Text: "Fewkes, A. & Butler, D. (2000). Simulating the performance of rainwater collection and reuse systems using behavioural models. Building Services Engineering Research and Technology 21."},
-		{Text: "Jenkins, D., Pearson, F., Moore, E., Sun, J. K. & Valentine, R. (1978). Feasibility of rainwater collection systems in California. University of California."},
-		{Text: "Hashimoto, T., Stedinger, J. R. & Loucks, D. P. (1982). Reliability, resiliency and vulnerability criteria for water resource system performance evaluation. Water Resources Research 18:14."},
-		{Text: "Wilson, E. B. (1927). Probable inference, the law of succession, and statistical inference. Journal of the American Statistical Association 22."},
-		{Text: "World Meteorological Organization. Guide to Climatological Practices (WMO-No. 100); Guidelines on the Calculation of Climate Normals (WMO-No. 1203)."},
+	var out []sheet.Item
+	for _, w := range works {
+		out = append(out, sheet.Item{Text: w.Text()})
 	}
 	if src := b.r.GeneratorSource; src != "" {
 		out = append(out, sheet.Item{Text: fmt.Sprintf("The generator follows: %s.", src)})
 	}
-	return out
+	return append(out, sheet.Item{Text: "Volumes and identifiers of these works are from memory. Where a value is common practice, or has no source, it says so beside it."})
 }
 
 // repeat says how the numbers can be had again.

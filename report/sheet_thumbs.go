@@ -68,7 +68,7 @@ func (b *sheetMaker) ruleOf(x sim.Thumb) (rule, source string) {
 	switch x.Rule {
 	case sim.ThumbFive:
 		return fmt.Sprintf("5 %% of a year's yield or use, whichever is less (%s)", b.u.Volume(x.Of)),
-			"the intermediate approach of BS 8515, as used in the Toronto STEP low-impact-development guide"
+			"the intermediate approach of the former BS 8515"
 	case sim.ThumbSix:
 		return fmt.Sprintf("6 %% of a year's yield or use, whichever is less (%s)", b.u.Volume(x.Of)), "DIN 1989-1, as quoted in practice"
 	case sim.ThumbDays:

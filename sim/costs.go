@@ -80,11 +80,11 @@ func (c *Costs) Check() error {
 
 // Taken where a site states none.
 const (
-	// DefaultLife of a tank, years: 35 Australian metal tanks, Taylor 2005, CRC
-	// for Catchment Hydrology (as quoted elsewhere).
+	// DefaultLife of a tank, years: metal tanks, Melbourne Water 2003, as quoted
+	// elsewhere; 10 to 100 by material.
 	DefaultLife = 25
-	// DefaultDiscount a year: the public rate among those in table 6.1 of
-	// Roebuck's thesis on the whole-life cost of roof water.
+	// DefaultDiscount a year: the rate of time preference of the Green Book of HM
+	// Treasury, from memory, unverified. It is real, beyond inflation.
 	DefaultDiscount = 0.035
 )
 

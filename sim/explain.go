@@ -35,8 +35,8 @@ const (
 	// roof: a manufacturer's guide, 0.2 to 2 L/m².
 	LeastFlush = 0.2
 	MostFlush  = 2.0
-	// UsualFilter is what a filter passes on where that is not known (a guide of
-	// the Toronto region; EN 16941-1 from memory, unverified).
+	// UsualFilter is what a filter passes on where that is not known (EN 16941-1,
+	// from memory, unverified).
 	UsualFilter = 0.9
 	// UseDoubt, RoofDoubt and RainDoubt are shares: common practice, no source;
 	// but that a gauge catches 5 to 15 % too little in wind has been measured.

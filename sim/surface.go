@@ -11,17 +11,17 @@ type Surface struct {
 const DefaultSurface = "unstated"
 
 // Surfaces lists the coverings known by name. The coefficients are yearly
-// shares of rain that runs off in ordinary use; where sources give a range
-// the middle is taken.
+// shares of rain that runs off in ordinary use, wetting, splash and wind among what
+// is lost: they lie below what was measured, to be careful.
 func Surfaces() []Surface {
 	return []Surface{
-		{DefaultSurface, 0.80, "measured on roofs in Ontario, about 0.8: Toronto STEP low-impact-development guide"},
-		{"metal", 0.85, "aluminium 0.9: Practical Action, Sri Lanka; corrugated metal 0.7 to 0.9: CSE India"},
-		{"tile", 0.85, "0.8 to 0.9: CSE India"},
-		{"fibre-cement", 0.80, "tile or cement sheet 0.8: Practical Action, Sri Lanka"},
-		{"shingle", 0.80, "no source of its own: as measured on roofs in Ontario, Toronto STEP guide"},
+		{DefaultSurface, 0.80, "careful: sloping smooth roofs were measured above 0.9 (Farreny et al. 2011, Water Res. 45:3245)"},
+		{"metal", 0.85, "careful: sloping smooth roofs were measured above 0.9 (Farreny et al. 2011, Water Res. 45:3245)"},
+		{"tile", 0.85, "careful: sloping smooth roofs were measured above 0.9 (Farreny et al. 2011, Water Res. 45:3245)"},
+		{"fibre-cement", 0.80, "careful: no source of its own, taken as unstated"},
+		{"shingle", 0.80, "careful: no source of its own, taken as unstated"},
 		{"flat", 0.70, "below 15° 0.8 to 0.7: German practice form for DIN 1989"},
-		{"gravel", 0.50, "gravel flat roof 0.5: German practice form for DIN 1989"},
+		{"gravel", 0.50, "careful: flat gravel was measured at 0.62 (Farreny et al. 2011); 0.5 in a German practice form for DIN 1989"},
 		{"green-extensive", 0.50, "EN 16941-1, from memory, unverified"},
 		{"green-intensive", 0.30, "EN 16941-1, from memory, unverified"},
 	}

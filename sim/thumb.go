@@ -141,8 +141,8 @@ func AnnualYield(roofs []Roof, rain, loss float64) float64 {
 }
 
 // The shares of a year's yield or demand, whichever is less, that a store holds
-// by two rules: 18.25 days of it (the intermediate approach of BS 8515, as used
-// in the Toronto STEP low-impact-development guide), and about 22 days (DIN
+// by two rules: 18.25 days of it (the intermediate approach of the former BS 8515,
+// from memory, unverified), and about 22 days (DIN
 // 1989-1 as quoted in practice).
 const (
 	FivePercent = 0.05

@@ -12,6 +12,7 @@ var commands = []*command{
 	&newCommand,
 	&recheckCommand,
 	&reportCommand,
+	&citeCommand,
 	&completionCommand,
 	&manCommand,
 }

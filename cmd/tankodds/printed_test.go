@@ -104,6 +104,7 @@ func TestNothingPrintedIsASlip(t *testing.T) {
 			{"backtest", short, "--years", "50"},
 			{"record", "--demo"}, {"record", seattle, short, york}, {"record", short, "--units", "us"},
 			{"new", newDir},
+			{"cite"}, {"cite", york}, {"cite", short},
 			{"completion", "bash"}, {"completion", "zsh"}, {"completion", "fish"}, {"man"},
 		} {
 			cmd, err := findCommand(args[0])

@@ -18,7 +18,10 @@ import (
 )
 
 // version is stated by --version and in every output.
-const version = "0.1.0"
+const (
+	version  = "0.1.0"
+	released = "2026"
+)
 
 // command is one thing that the tool does.
 type command struct {

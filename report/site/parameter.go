@@ -22,13 +22,14 @@ const (
 	New
 	Recheck
 	Report
+	Cite
 )
 
 // The sets that several parameters share.
 const (
 	answers = Size | Compare
 	studies = answers | Replay
-	readers = studies | Synth | Backtest | Record
+	readers = studies | Synth | Backtest | Record | Cite
 )
 
 // Parameter is one thing that can be asked: a row of the table.

@@ -157,7 +157,7 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.Roof.Wetting }, kind: units.Depth, what: "a wetting loss",
 	},
 	{
-		Key: "roofs.first_flush", Flag: "first-flush", For: studies | Backtest, Name: "First flush", Source: CommonPractice,
+		Key: "roofs.first_flush", Flag: "first-flush", For: studies | Backtest, Name: "First flush", Source: "a manufacturer's guide for a clean roof; it asks four times as much of a dirty one",
 		Doc:   "`DEPTH` that the first-flush diverter takes, such as 1mm or 0.02in",
 		field: func(a At) any { return &a.Roof.FirstFlush }, kind: units.Depth, what: "a first flush",
 	},
@@ -319,11 +319,11 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.costs().Water }, kind: units.Price, what: "a water price", read: readWaterPrice,
 	},
 	{
-		Key: "tank.life", When: priced, Doc: "`YEARS` that the tank serves", Name: "Life of the tank", Note: " years", Source: "35 Australian metal tanks, Taylor 2005, as quoted elsewhere",
+		Key: "tank.life", When: priced, Doc: "`YEARS` that the tank serves", Name: "Life of the tank", Note: " years", Source: "metal tanks, Melbourne Water 2003, as quoted elsewhere; 10 to 100 years by material",
 		field: func(a At) any { return &a.costs().Life }, low: 1, high: 200,
 	},
 	{
-		Key: "tank.discount", When: priced, Doc: "discount `RATE` a year", Name: "Discount rate", Note: " a year", Source: "the public rate in Roebuck's thesis, table 6.1",
+		Key: "tank.discount", When: priced, Doc: "discount `RATE` a year", Name: "Discount rate", Note: " a year", Source: "HM Treasury, the Green Book: the public rate, real (from memory)",
 		field: func(a At) any { return &a.costs().Discount }, kind: units.Share, what: "a discount rate",
 	},
 	{
@@ -368,7 +368,12 @@ var Table = []*Parameter{
 		Key: "costs.energy", When: powered, Without: "none", Example: "1.5 kWh/m3", Name: "Pumping takes",
 		Doc:   "`ENERGY` that pumping takes, in kWh a m³; by the pump's own data if you have it",
 		field: func(a At) any { return &a.costs().Energy }, what: "energy", plain: true, read: readEnergy,
-		say: func(a At, _ units.System) string { return fmt.Sprintf("%g kWh/m³", a.Study.Costs.Energy) },
+		say: func(a At, s units.System) string {
+			if s == units.US {
+				return units.Significant(a.Study.Costs.Energy*units.LPerGallon, 3) + " kWh per 1,000 gal"
+			}
+			return fmt.Sprintf("%g kWh/m³", a.Study.Costs.Energy)
+		},
 	},
 	{
 		Key: "costs.power", When: powered, Without: "none", Example: "0.15 per kWh", Name: "Price of power",
@@ -396,7 +401,7 @@ var Table = []*Parameter{
 	},
 
 	{
-		Key: "simulation.generator", Flag: "generator", For: answers | Synth,
+		Key: "simulation.generator", Flag: "generator", For: answers | Synth | Cite,
 		Doc:   "`NAME` of the rain generator: " + strings.Join(generatorNames(), ", "),
 		field: func(a At) any { return &a.Generator }, Words: generatorNames(),
 	},

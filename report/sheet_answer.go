@@ -82,7 +82,7 @@ func (b *sheetMaker) sizeTable() *sheet.Table {
 		all = slices.Insert(slices.Clone(all), at, b.r.Main.Cell) // the answer is no size that was asked about
 	}
 	keep := []float64{lead, b.r.Main.Sure}
-	if costs := b.s.Costs; costs != nil {
+	if b.s.Costs != nil {
 		keep = append(keep, b.r.Stop.Tank)
 	}
 	cells := worthShowing(all, b.s.Measure, sheetRows, keep...)
@@ -106,8 +106,8 @@ func (b *sheetMaker) sizeTable() *sheet.Table {
 	if costs != nil {
 		t.Columns = append(t.Columns, sheet.Column{Title: "Price", Unit: costs.Currency, Where: sheet.Report},
 			sheet.Column{Title: "Net value", Unit: costs.Currency, Where: sheet.Report,
-				Note: fmt.Sprintf("Net value: the worth of the water supplied over %g years at %s, discounted by %s a year, less the price; – where there is no price.",
-					costs.Life, b.u.Price(costs.Water, costs.Currency), units.Percent(costs.Discount))})
+				Note: fmt.Sprintf("Net value: what the water saves over %g years, less all that the tank costs in them, as of today at %s a year; – where there is no price.",
+					costs.Life, units.Percent(costs.Discount))})
 	}
 	for _, c := range cells {
 		row := sheet.Row{Mark: b.markOf(c, cells)}
@@ -117,7 +117,7 @@ func (b *sheetMaker) sizeTable() *sheet.Table {
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	t.Notes = append(t.Notes, b.measureNote()+" Water supplied and overflow are means of the synthetic years.")
+	t.Notes = append(t.Notes, b.measureNote()+" These shares reckon with a dry year that the record did not show. Short days, water supplied and overflow are means of the synthetic years, which hold none that is harsher.")
 	if n := len(all) - len(cells); n > 0 {
 		t.Notes = append(t.Notes, fmt.Sprintf("%s more in curves.csv and in the JSON.", words.Plural(n, "size")))
 	}

@@ -73,12 +73,24 @@ func (b *sheetMaker) roofTable() *sheet.Table {
 
 func (b *sheetMaker) useTable() *sheet.Table {
 	t, _ := b.columns("uses", "Uses")
-	t.Notes = []string{"Uses: " + site.Stated + ". What the tank cannot give is topped up: a use does not wait for rain."}
-	var means []float64
+	lacking := "is topped up"
+	if b.s.Mains == sim.None {
+		lacking = "is lacking"
+	}
+	t.Notes = []string{"Uses: " + site.Stated + ". What the tank cannot give " + lacking + ": a use does not wait for rain."}
+	var means, days []float64
 	for _, x := range b.s.Uses {
+		days = append(days, x.OnItsDays())
 		means = append(means, sim.MeanDemand([]sim.Use{x}))
 	}
 	flow := b.u.FlowColumn(means...)
+	if k := slices.IndexFunc(t.Columns, func(c sheet.Column) bool { return c.Title == "On its days" }); k >= 0 {
+		on := b.u.FlowColumn(days...) // with what people want
+		t.Columns[k].Unit = on.Unit
+		for i, x := range days {
+			t.Rows[i].Cells[k] = on.Cell(x)
+		}
+	}
 	for i, x := range means {
 		t.Rows[i].Cells = append(t.Rows[i].Cells, flow.Cell(x))
 	}

@@ -74,7 +74,11 @@ func (b *sheetMaker) choices() sheet.Block {
 		about[tank] = append(about[tank], what)
 	}
 	add(st.Tank, "is worth most as water")
-	add(a.Listed, "is the smallest that meets the target")
+	if a.Grade == sim.Indicated {
+		add(a.Listed, "is the smallest for which this record points to the target, though it cannot show it")
+	} else {
+		add(a.Listed, "is the smallest that meets the target")
+	}
 	add(a.Sure, "is the smallest that is sure to meet it, as far as the record can tell")
 	out := sheet.Block{}
 	for _, tank := range order {

@@ -18,15 +18,15 @@ func (b *sheetMaker) sure() sheet.Section {
 	tank := b.u.Volume(at.Tank)
 	out := sheet.Section{ID: "sure", Heading: "How sure", Where: sheet.Report}
 	out.Blocks = append(out.Blocks,
-		sheet.Text("Three things are uncertain, and they must not be mixed up. Every range below is a %s range.", level),
+		sheet.Text("Different things are uncertain, and they must not be mixed up. Every range below is a %s range.", level),
 		sheet.Led("1. The simulation ends.", "Among %s synthetic years the %s is %s at %s. Other synthetic years from the same record would give %s. More of them narrow this.",
 			units.Fixed(float64(r.Simulated), 0), words.Measure(s.Measure), units.Percent(mc.Estimate), tank, shareRange(mc)))
 	n := words.Plural(r.Usable, "usable year")
 	if s.RecordError {
 		x := at.Of(s.Measure)
 		out.Blocks = append(out.Blocks, sheet.Led("2. The record is short.",
-			"These %s may have been kinder or harsher than the climate is, and there may be a dry year that they do not show. With that reckoned in, expect %s at %s; the truth may be anything %s. The size that meets the target %s. Only a longer record narrows this. %s",
-			n, units.Percent(x.Estimate), tank, shareRange(x), words.SizeRange(b.u, r.Main), b.howBanded()))
+			"These %s may have been kinder or harsher than the climate is, and there may be a dry year that they do not show. With that reckoned in, expect %s at %s; the truth may be anything %s. The size that meets the target %s. Only a longer record narrows this.",
+			n, units.Percent(x.Estimate), tank, shareRange(x), words.SizeRange(b.u, r.Main)))
 	} else {
 		out.Blocks = append(out.Blocks, sheet.Led("2. The record is short.", "How much the %s of record leave open was not asked (--record-error off). It is usually the largest of the three.", n))
 	}
@@ -35,18 +35,16 @@ func (b *sheetMaker) sure() sheet.Section {
 		out.Blocks = append(out.Blocks, sheet.Led("3. The years ahead are few.", "Even if the reliability were known, the next %d years may be lucky or unlucky: %s, %s most likely.",
 			o.Horizon, words.Outlook(b.u, s, o), numberOf(o.Mid)))
 	}
-	out.Blocks = append(out.Blocks, sheet.Text("None of the three knows of a changing climate."), sheet.Figure("fidelity"))
+	out.Blocks = append(out.Blocks, sheet.Text("None of this knows of a changing climate."), sheet.Figure("fidelity"))
 	return out
-}
-
-// howBanded says how the record's error was found.
-func (b *sheetMaker) howBanded() string {
-	return "How far a stretch of synthetic years differs from the next shows how far as many real years may mislead."
 }
 
 // shareRange says "from 89.2 % to 90.8 %".
 func shareRange(i sim.Interval) string {
-	return fmt.Sprintf("from %s to %s", units.Percent(i.Low), units.Percent(i.High))
+	if low, high := units.Percent(i.Low), units.Percent(i.High); low != high {
+		return fmt.Sprintf("from %s to %s", low, high)
+	}
+	return "the same"
 }
 
 func numberOf(n float64) string {

@@ -35,8 +35,12 @@ func (b *sheetMaker) yearWords(tank string) sheet.Block {
 	supplied := b.sum(func(m sim.Month) float64 { return m.Supplied })
 	topped, over := b.sum(sim.Month.TopUp), b.sum(func(m sim.Month) float64 { return m.Spilled })
 	c := b.u.VolumeColumn(in, supplied, over)
-	return sheet.Text("In a mean year %s %s flows into a tank of %s: %s %s is supplied and %s %s overflows; %s has to be topped up.",
-		c.Words(in), c.Unit, tank, c.Words(supplied), c.Unit, c.Words(over), c.Unit, b.u.Volume(topped))
+	lacking := "has to be topped up"
+	if b.s.Mains == sim.None {
+		lacking = "is lacking"
+	}
+	return sheet.Text("In a mean year %s %s flows into a tank of %s: %s %s is supplied and %s %s overflows; %s %s.",
+		c.Words(in), c.Unit, tank, c.Words(supplied), c.Unit, c.Words(over), c.Unit, b.u.Volume(topped), lacking)
 }
 
 func (b *sheetMaker) sum(of func(sim.Month) float64) float64 {
@@ -120,7 +124,7 @@ func (b *sheetMaker) stops() sheet.Section {
 	if b.r.Main.Grade == sim.TooShort {
 		return out
 	}
-	out.Blocks = append(out.Blocks, sheet.Text("%s", words.UpperFirst(words.Stop(b.u, b.s, b.r.Stop))), sheet.Figure("turnover"))
+	out.Blocks = append(out.Blocks, sheet.Text("%s", words.UpperFirst(words.Stop(b.u, b.r))), sheet.Figure("turnover"))
 	if words := b.beyondStop(); words != "" {
 		out.Blocks = append(out.Blocks, sheet.Block{Text: words})
 	}

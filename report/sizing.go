@@ -60,7 +60,7 @@ func (z *Sizing) Answer() []sheet.Fact {
 		if r.Stop.Method == sim.ByValue {
 			label = "Worth most"
 		}
-		out = append(out, sheet.Fact{Label: label, Value: words.UpperFirst(words.Stop(u, r.Study, r.Stop))})
+		out = append(out, sheet.Fact{Label: label, Value: words.UpperFirst(words.Stop(u, r))})
 	}
 	out = append(out, sheet.Fact{Label: "Driest years", Value: words.UpperFirst(words.Driest(u, r))})
 	if o := r.Outlook; o != nil && told && r.Study.Measure != sim.Volume {

@@ -76,6 +76,6 @@ func (c *Claims) cell(k tank) Cell {
 			*out.at(m) = c.curves.claim(m, k).Interval
 		}
 	}
-	out.ShortDays = rainfall.DaysPerYear * (1 - out.Time.Estimate)
+	out.ShortDays = rainfall.DaysPerYear * (1 - out.MonteCarlo.Time.Estimate)
 	return out
 }

@@ -177,7 +177,7 @@ func Payback(price float64, in []float64, discount float64) float64 {
 	}
 	for y, x := range in {
 		factor /= 1 + discount
-		x *= factor
+		x = float64(x * factor)
 		switch {
 		case have < 0 && have+x >= 0:
 			at = float64(y) - have/x

@@ -27,7 +27,7 @@ func (q *Question) Ends(ctx context.Context) (out []End, err error) {
 		study.Costs, study.Progress = nil, nil
 		for i := range study.Uses {
 			u := &study.Uses[i]
-			u.People, u.Spread = u.People+way*u.Spread, 0
+			u.People, u.Spread = u.People+float64(way*u.Spread), 0
 		}
 		if err := study.Check(); err != nil {
 			return nil, err

@@ -15,7 +15,7 @@ type Offer struct {
 
 // more is what a tank supplies at least beside the one before for that to be called
 // more water.
-const more = 1.001
+const more = 1.01
 
 // Offers lists the sizes for sale under the site's own roofs, rising; none without
 // prices.

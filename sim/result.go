@@ -48,7 +48,7 @@ type Cell struct {
 	// for it, the Monte Carlo error alone otherwise.
 	Measures
 
-	ShortDays  float64  `key:"short_days_per_year" doc:"short days in a mean year, by the share of days stated"`
+	ShortDays  float64  `key:"short_days_per_year" doc:"short days in a mean synthetic year"`
 	SpillShare float64  `key:"spill_share" doc:"share of the inflow that spills, 0 where nothing flows in"`
 	Supplied   float64  `key:"supplied_l_per_year" doc:"water supplied"`
 	Demand     float64  `key:"demand_l_per_year" doc:"water wanted"`

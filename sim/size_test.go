@@ -115,7 +115,7 @@ func TestSizeHoldsTogether(t *testing.T) {
 				require.InDelta(t, MeanDemand(s.Uses)*365, c.Demand, c.Demand*2e-3)
 				require.InDelta(t, c.Inflow, c.Supplied+c.Spilled, s.Usable(c.Tank)/40, "over 50 years the tank holds one filling at most")
 				require.InDelta(t, c.Supplied/c.Demand, c.MonteCarlo.Volumetric.Estimate, 1e-12)
-				require.InDelta(t, 1-c.ShortDays/365, c.Time.Estimate, 1e-12)
+				require.InDelta(t, 1-c.ShortDays/365, c.MonteCarlo.Time.Estimate, 1e-12)
 				for x := Annual; x <= Volume; x++ {
 					i, mc := c.Of(x), c.MonteCarlo.Of(x)
 					rises(t, 0, i.Low, i.Estimate, i.High, 1)

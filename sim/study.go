@@ -297,7 +297,7 @@ func (u Under) usable(nominal, dead float64) float64 {
 
 // nominal is the size of which so much can be drawn.
 func (u Under) nominal(usable, dead float64) float64 {
-	return (usable + u.Dead + u.Reserve) / (1 - dead)
+	return (float64(usable) + u.Dead + u.Reserve) / (1 - dead)
 }
 
 // Rule says in which order a day's draw and its spill happen.

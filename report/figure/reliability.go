@@ -219,7 +219,7 @@ func answerTitle(r *sim.Result, vol scale) string {
 		return strings.ToUpper(noSize(r)[:1]) + noSize(r)[1:] + " of " + of(r.Study)
 	}
 	if r.Main.Grade == sim.Indicated {
-		return fmt.Sprintf("On this record a tank of %s %s", about(r, vol), does(r.Study))
+		return fmt.Sprintf("This record points to a tank of %s", about(r, vol))
 	}
 	if r.Main.Lead != r.Main.Tank {
 		return fmt.Sprintf("Of the sizes asked about, %s is the smallest that %s", vol.show(r.Main.Lead), does(r.Study))
@@ -247,7 +247,7 @@ func about(r *sim.Result, vol scale) string {
 // meets says what the size of the answer does, in a few words.
 func meets(r *sim.Result, vol scale) string {
 	if r.Main.Grade == sim.Indicated {
-		return fmt.Sprintf("%s: %s on this record", about(r, vol), percent(r.Study.Target))
+		return fmt.Sprintf("%s: what this record points to for %s", about(r, vol), percent(r.Study.Target))
 	}
 	return vol.show(r.Main.Tank) + " meets " + percent(r.Study.Target)
 }
@@ -443,11 +443,17 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol scale) []label 
 		lines, safe := []string{meets(r, vol)}, true // whether the safe size has a mark of its own
 		if lead := r.Main.Lead; lead != r.Main.Tank {
 			words := []string{vol.show(lead) + ": the smallest", "asked about that is enough"}
+			if r.Main.Grade == sim.Indicated {
+				words = []string{vol.show(lead) + ": the smallest asked", "about to which the record points"}
+			}
 			if safe = lead != r.Main.Sure; !safe {
 				words[1] += ", and safe"
 			}
 			add(lead, blue, false, words...)
 			lines[0] = vol.show(r.Main.Tank) + " would be just enough"
+			if r.Main.Grade == sim.Indicated {
+				lines[0] = vol.show(r.Main.Tank) + " by itself"
+			}
 		}
 		if b := vol.between(r.Main.Low, r.Main.High); b != "" {
 			lines = append(lines, "("+b+")")
@@ -457,7 +463,11 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol scale) []label 
 			if threeDigits(r.Main.Safe*vol.factor) == threeDigits(r.Main.Tank*vol.factor) && len(labels) > 0 {
 				labels[0].lines = append(labels[0].lines, "it is the safe size")
 			} else {
-				add(r.Main.Safe, blue, true, "safe size "+vol.show(r.Main.Safe))
+				name := "safe size " + vol.show(r.Main.Safe)
+				if r.Main.Lead != r.Main.Tank {
+					name = vol.show(r.Main.Safe) + " would be just safe"
+				}
+				add(r.Main.Safe, blue, true, name)
 			}
 		}
 	}

@@ -11,15 +11,15 @@ import (
 	"tankodds/report/figure"
 )
 
-// The PDF is two to four pages: what a client reads and a reviewer files.
-const mostPages = 4
+// The PDF is two to five pages: what a client reads and a reviewer files.
+const mostPages = 5
 
 // pdfSpare is what a PDF of too many pages does without, the most dispensable
 // first: figures that show what others say in words or numbers, then tables
 // and sections.
 var pdfSpare = []string{
 	"figure fidelity", "figure record", "figure turnover", "figure balance", "table driest", "figure map", "table areas",
-	"figure strip", "section method", "table thumbs", "figure season",
+	"figure strip", "table thumbs", "figure season",
 }
 
 const (

@@ -2,6 +2,8 @@ package site
 
 import (
 	"strings"
+
+	"tankodds/sim"
 )
 
 // Where a value comes from.
@@ -36,6 +38,8 @@ func (p *Parameter) source(a At) string {
 	switch {
 	case p.Flag == "" && p.Key == "":
 		return Decided
+	case (p.Key == "target.reliability" || p.Key == "target.measure") && a.Study.Mains == sim.Direct && a.Study.Measure == sim.Volume && a.Study.Target == volumeTarget:
+		return "usual beside mains: " + CommonPractice
 	case !p.IsDefault(a):
 		return Stated
 	case p.Source != "":

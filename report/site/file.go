@@ -49,7 +49,7 @@ var sections = []*section{
 		check: func(a At, whole given, _ map[string]*yaml.Node) error { return a.Roof.Check() },
 	},
 	{
-		key: "uses", heading: "uses: a list, one entry a use; daily, or people and each, or monthly", most: sim.MostUses, entry: "a use",
+		key: "uses", heading: "uses: a list, one entry a use; daily, people × each and monthly add up", most: sim.MostUses, entry: "a use",
 		add: func(p *Plan) At {
 			p.Study.Uses = append(p.Study.Uses, sim.Use{})
 			return At{Plan: p, Use: &p.Study.Uses[len(p.Study.Uses)-1]}

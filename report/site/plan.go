@@ -168,8 +168,11 @@ func (p *Plan) finish() error {
 	if err := p.finishCosts(); err != nil {
 		return err
 	}
-	if s.Mains == sim.Direct && !p.stated["target.reliability"] && !p.stated["target.measure"] {
-		s.Measure, s.Target = sim.Volume, volumeTarget
+	if s.Mains == sim.Direct && !p.stated["target.measure"] {
+		s.Measure = sim.Volume
+		if !p.stated["target.reliability"] {
+			s.Target = volumeTarget
+		}
 	}
 	for i := range s.Roofs {
 		if s.Roofs[i].Name == "" {
@@ -208,6 +211,11 @@ func (p *Plan) finish() error {
 	}
 	if most := sim.TotalArea(s.Roofs) * read.MaxDaily; s.Detain > most {
 		return fmt.Errorf("%s%s detained above the store are more than these roofs can give in a day: %s in the wettest ever measured", p.where(), u.Volume(s.Detain), u.Volume(most))
+	}
+	for _, size := range s.Sizes {
+		if !(s.Usable(size) > 0) {
+			return fmt.Errorf("%sa tank of %s holds no more than the dead storage and the reserve in it; name larger ones", p.where(), u.Volume(size))
+		}
 	}
 	if err := s.Check(); err != nil {
 		return fmt.Errorf("%s%w", p.where(), err)

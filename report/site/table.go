@@ -337,7 +337,7 @@ var Table = []*Parameter{
 		say: func(a At, s units.System) string { return s.Price(a.Study.Costs.Sewer, a.Study.Costs.Currency) },
 	},
 	{
-		Key: "costs.rise", When: priced, Name: "Price of water rises by", Note: " a year",
+		Key: "costs.rise", When: func(p *Plan) bool { return priced(p) && p.Study.Costs.Rise != 0 }, Name: "Price of water rises by", Note: " a year",
 		Doc:   "`RATE` a year by which the prices of water and sewer rise",
 		field: func(a At) any { return &a.costs().Rise }, kind: units.Share, what: "a rise",
 	},
@@ -347,7 +347,7 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.costs().Rates }, Words: []string{"real", "nominal"},
 	},
 	{
-		Key: "costs.upkeep", When: priced, Name: "Upkeep a year",
+		Key: "costs.upkeep", When: func(p *Plan) bool { return priced(p) && p.Study.Costs.Upkeep > 0 }, Name: "Upkeep a year",
 		Doc:   "`AMOUNT` a year for cleaning and repairs",
 		field: func(a At) any { return &a.costs().Upkeep }, what: "upkeep", plain: true, read: readAmount(func(a At) *float64 { return &a.costs().Upkeep }, "upkeep"),
 		say: func(a At, _ units.System) string { return units.Amount(a.Study.Costs.Upkeep, a.Study.Costs.Currency) },
@@ -497,10 +497,11 @@ var Table = []*Parameter{
 	{
 		Name:  "The answer is one of the sizes asked about",
 		When:  func(p *Plan) bool { return p.Study.ForSale },
+		say:   func(At, units.System) string { return "yes" },
 		field: func(a At) any { return &a.Study.ForSale }, Words: switchWords,
 	},
 	{
-		Name:  "Sizes found have three digits of",
+		Name:  "Sizes found have three digits, in units of",
 		field: func(a At) any { return &a.Study.Unit }, kind: units.Volume, what: "a unit of volume", above0: true,
 	},
 }

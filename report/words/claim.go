@@ -33,10 +33,10 @@ func Claim(n int) string {
 		return fmt.Sprintf("%s: enough to speak of %g %% a year and no more; 90 %% would need %d",
 			years, 100*claimTargets[held], need(0.9))
 	case held == len(claimTargets)-1:
-		return fmt.Sprintf("%s: enough to speak of %g %% a year", years, 100*claimTargets[held])
+		return fmt.Sprintf("%s: enough to speak of %g %% a year at best", years, 100*claimTargets[held])
 	}
 	next := claimTargets[held+1]
-	return fmt.Sprintf("%s: enough to speak of %g %% a year; %g %% would need %d",
+	return fmt.Sprintf("%s: enough to speak of %g %% a year at best; %g %% would need %d",
 		years, 100*claimTargets[held], 100*next, need(next))
 }
 

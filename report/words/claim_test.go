@@ -14,9 +14,9 @@ func TestClaim(t *testing.T) {
 		4:   "4 usable years: too short for any claim; 90 % a year would need 16",
 		5:   "5 usable years: enough to speak of 50 % a year and no more; 90 % would need 16",
 		15:  "15 usable years: enough to speak of 80 % a year and no more; 90 % would need 16",
-		16:  "16 usable years: enough to speak of 90 % a year; 95 % would need 32",
-		36:  "36 usable years: enough to speak of 95 % a year; 98 % would need 81",
-		299: "299 usable years: enough to speak of 99 % a year",
+		16:  "16 usable years: enough to speak of 90 % a year at best; 95 % would need 32",
+		36:  "36 usable years: enough to speak of 95 % a year at best; 98 % would need 81",
+		299: "299 usable years: enough to speak of 99 % a year at best",
 	} {
 		assert.Equal(t, want, Claim(n))
 	}

@@ -104,6 +104,9 @@ func Size(u units.System, r *sim.Result) (found, sure, safe string) {
 		if m := r.Remedy; m != nil {
 			return Reason(a), sure + fmt.Sprintf("With a tank of that size a roof of about %s would be enough, or under this roof a use of about %s", u.Area(m.Roof), u.Flow(m.Use)), ""
 		}
+		if a.Why == sim.YieldTooSmall {
+			return Reason(a), sure + "With a tank of that size even a far larger roof would not be enough. Use less water", ""
+		}
 		return Reason(a), sure + "With a tank of that size even a far larger roof would not be enough. Ask about larger tanks, or use less water", ""
 	case sim.Indicated:
 		found = fmt.Sprintf("this record points to a tank of about %s%s for %s", u.Volume(a.Lead), amongListed(s, a), Goal(s))
@@ -118,7 +121,7 @@ func Size(u units.System, r *sim.Result) (found, sure, safe string) {
 		found = "no size asked about is large enough; " + found
 	}
 	it := "the size needed "
-	if u.Volume(a.Lead) != u.Volume(a.Tank) {
+	if u.Volume(a.Lead) != u.Volume(a.Tank) && a.Grade == sim.Shown {
 		sure += u.Volume(a.Tank) + " would be just enough. "
 	}
 	switch {
@@ -184,12 +187,13 @@ func SizeBand(s *sim.Study) string {
 }
 
 // Stop says where more storage stops paying.
-func Stop(u units.System, s *sim.Study, st sim.Stop) string {
+func Stop(u units.System, r *sim.Result) string {
+	s, a, st := r.Study, r.Main, r.Stop
 	if math.IsNaN(st.Tank) {
 		return fmt.Sprintf("no %s of tank would be used every other year: as water, storage does not pay here.", Litre(u))
 	}
 	if st.Method == sim.ByValue {
-		return worthMost(u, s, st)
+		return worthMost(u, s, a, st)
 	}
 	band := ""
 	if !math.IsNaN(st.Low) && !math.IsNaN(st.High) && u.Volume(st.Low) != u.Volume(st.High) {
@@ -199,10 +203,10 @@ func Stop(u units.System, s *sim.Study, st sim.Stop) string {
 }
 
 // worthMost says which of the sizes with a price is worth most.
-func worthMost(u units.System, s *sim.Study, st sim.Stop) string {
+func worthMost(u units.System, s *sim.Study, a sim.Answer, st sim.Stop) string {
 	c := s.Costs
 	value, over := c.Value(st.Tank, st.Supplied), fmt.Sprintf("over %g years at %s a year", c.Life, units.Percent(c.Discount))
-	out := fmt.Sprintf("of the sizes with a price, %s is worth most: %s, the water saves %s more than the tank costs.", u.Volume(st.Tank), over, units.Amount(value, c.Currency))
+	out := fmt.Sprintf("of the sizes with a price, %s is worth most: %s, the water saves %s more than the tank costs in all.", u.Volume(st.Tank), over, units.Amount(value, c.Currency))
 	if value < 0 {
 		out = fmt.Sprintf("no size with a price pays for itself. %s loses least: %s, the water saves %s less than the tank costs.", u.Volume(st.Tank), over, units.Amount(-value, c.Currency))
 	}
@@ -215,7 +219,9 @@ func worthMost(u units.System, s *sim.Study, st sim.Stop) string {
 	case c.Sizes[len(c.Sizes)-1]:
 		out += " It is the largest with a price; a larger one might be worth more."
 	default:
-		out += " Beyond it you buy safety."
+		if !math.IsNaN(a.Tank) {
+			out += " Beyond it you buy safety."
+		}
 	}
 	return out
 }
@@ -291,7 +297,7 @@ func driestByWater(u units.System, r *sim.Result) string {
 			worst, least = y.Label, share
 		}
 	}
-	return fmt.Sprintf("over the %s of record %s would have supplied %s of the water wanted, and in the hardest year, %s, %s.",
+	return fmt.Sprintf("over the %s of record %s would have supplied %s of the water wanted, and in the year that lacked the most, %s, %s.",
 		Plural(len(r.Real), "usable year"), u.Volume(r.Season.Tank), units.Percent(supplied/wanted), WaterYear(worst, r.WaterYear), units.Percent(least))
 }
 

@@ -17,6 +17,9 @@ func Plural(n int, one string) string {
 	if n == 1 {
 		return "1 " + one
 	}
+	if strings.HasSuffix(one, "ch") {
+		one += "e"
+	}
 	return Whole(n) + " " + one + "s"
 }
 

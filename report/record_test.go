@@ -93,7 +93,7 @@ func TestRecordSheetSays(t *testing.T) {
 	text := b.String()
 	for _, want := range []string{
 		"! a modelled grid cell, not a gauge",
-		"1 total, together 48.6 in, shared equally over 3 days", // 1,234.5 mm
+		"1 total of several days, 48.6 in together, spread evenly over 3 days", // 1,234.5 mm
 		"an invented warning about",                             // the reader's own sentence
 		"a day above 7.00 in: the least of 11.81 in, 3 times",   // 300 mm
 		"[the depth: Durre",                                     // a citation

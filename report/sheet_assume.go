@@ -65,19 +65,19 @@ func (b *sheetMaker) roofTable() *sheet.Table {
 		t.Notes = append(t.Notes, "No loss at the filter is assumed where it passes on 100 %; 90 % is usual where it is not known (EN 16941-1).")
 	}
 	if len(taken) > 0 {
-		t.Notes = append(t.Notes, "What a roof does not state: "+strings.Join(taken, ", ")+".")
+		t.Notes = append(t.Notes, "Where a roof states nothing: "+strings.Join(taken, ", ")+".")
 	}
-	t.Notes = append(t.Notes, "The rest: "+site.Stated+".")
+	t.Notes = append(t.Notes, "All other values: "+site.Stated+".")
 	return t
 }
 
 func (b *sheetMaker) useTable() *sheet.Table {
 	t, _ := b.columns("uses", "Uses")
-	lacking := "is topped up"
+	tail := "another supply tops it up."
 	if b.s.Mains == sim.None {
-		lacking = "is lacking"
+		tail = "what the tank cannot give is lacking."
 	}
-	t.Notes = []string{"Uses: " + site.Stated + ". What the tank cannot give " + lacking + ": a use does not wait for rain."}
+	t.Notes = []string{"Uses: " + site.Stated + ". A use does not wait for rain: " + tail}
 	var means, days []float64
 	for _, x := range b.s.Uses {
 		days = append(days, x.OnItsDays())
@@ -108,8 +108,8 @@ func (b *sheetMaker) useTable() *sheet.Table {
 // yearSource says how the month in which a water year begins was found.
 var yearSource = map[rainfall.StartBy]string{
 	rainfall.ByAsking: "stated",
-	rainfall.ByStores: "the month on whose first morning stores of 10 to 200 days of use are fullest on average over the record",
-	rainfall.ByRain:   "the month after the one at which the rain's cumulated departure from its mean month is largest",
+	rainfall.ByStores: "the month at whose start tanks of 10 to 200 days of use are fullest, on average over the record",
+	rainfall.ByRain:   "the month after the one at which the running sum of each month's rain, less the mean month, is largest",
 }
 
 func (b *sheetMaker) valueTable() *sheet.Table {
@@ -126,10 +126,10 @@ func (b *sheetMaker) valueTable() *sheet.Table {
 		add(a.Name, a.Value, a.Source)
 	}
 	add("Water year from", r.WaterYear.String(), yearSource[b.m.StartBy])
-	add("Usable year", "no month misses 11 days, or 5 in a row", "WMO-No. 100 and WMO-No. 1203, for monthly values")
+	add("Usable year", "no month lacks 11 days or more, or 5 in a row", "WMO-No. 100 and WMO-No. 1203, for monthly values")
 	add("Synthetic rain", fmt.Sprintf("%s: %s", r.Generator, r.GeneratorWhat), r.GeneratorSource)
 	for _, p := range r.Params {
-		add("– "+p.Name, strings.TrimSpace(units.Significant(p.Value, 4)+" "+p.Unit), "of the generator, chosen or fitted")
+		add("– "+p.Name, strings.TrimSpace(units.Significant(p.Value, 4)+" "+p.Unit), "chosen for the generator or fitted to the record")
 	}
 	return t
 }

@@ -20,18 +20,18 @@ func (b *sheetMaker) cautions() sheet.Section {
 func (b *sheetMaker) mass() sheet.Item {
 	size := b.r.Season.Tank
 	water, shell := sim.FullMass(size)
-	return sheet.Item{Lead: "Mass.", Text: fmt.Sprintf("Full, a tank of %s holds %s of water, and weighs about %s with the tank itself (a plastic or thin-steel one, %s of the water's mass: %s; a concrete one may double it). It needs a level base that bears this.",
+	return sheet.Item{Lead: "Mass.", Text: fmt.Sprintf("A full tank of %s holds %s of water. With the tank itself it weighs about %s (plastic or thin steel, %s of the water's mass: %s). Concrete may double this. Build a level base for it.",
 		b.u.Volume(size), b.u.Mass(water), b.u.Mass(water+shell), units.Percent(sim.EmptyShare), site.CommonPractice)}
 }
 
 // spill is the largest overflow that the real record would have brought.
 func (b *sheetMaker) spill() sheet.Item {
-	const end = "Overflow must reach a safe place, away from foundations and neighbours, through a pipe at least as large as the inlet."
+	const end = "Lead the overflow to a safe place, away from foundations and neighbours. Use a pipe at least as large as the inlet."
 	p := b.r.Peak
 	if p == nil {
-		return sheet.Item{Lead: "Overflow.", Text: fmt.Sprintf("The real record would never have made %s overflow. %s", b.u.Volume(b.r.Season.Tank), end)}
+		return sheet.Item{Lead: "Overflow.", Text: fmt.Sprintf("In the real record a tank of %s never overflows. %s", b.u.Volume(b.r.Season.Tank), end)}
 	}
-	return sheet.Item{Lead: "Overflow.", Text: fmt.Sprintf("On %v, a day of %s of rain, %s would have left %s tank unused. %s",
+	return sheet.Item{Lead: "Overflow.", Text: fmt.Sprintf("On %v it rained %s. On that day %s would have overflowed from %s tank. %s",
 		p.Date, b.u.Depth(p.Rain), b.u.Volume(p.Spill), units.An(b.u.Volume(b.r.Season.Tank)), end)}
 }
 
@@ -49,9 +49,9 @@ func (b *sheetMaker) flush() sheet.Item {
 		parts += fmt.Sprintf("%s %s", r.Name, b.u.Volume(r.FlushVolume()))
 	}
 	if none {
-		return sheet.Item{Lead: "First flush.", Text: "No diverter was reckoned with: what washes off the roof goes into the tank."}
+		return sheet.Item{Lead: "First flush.", Text: "This study has no diverter. What washes off the roof goes into the tank."}
 	}
-	return sheet.Item{Lead: "First flush.", Text: fmt.Sprintf("Volume that the diverter must hold: %s. It must drain within the dry days stated, or it takes nothing from the next storm.", parts)}
+	return sheet.Item{Lead: "First flush.", Text: fmt.Sprintf("The diverter must hold: %s. It must drain within the dry days stated, or it is still full at the next storm.", parts)}
 }
 
 // head is the pressure that height gives.
@@ -60,7 +60,7 @@ func (b *sheetMaker) head() sheet.Item {
 	if b.u == units.US {
 		per = fmt.Sprintf("%.3f psi for every 1 ft", sim.PSIPerFt)
 	}
-	s := fmt.Sprintf("Water standing above an outlet gives %s; the heights of tank and outlets are not in this study.", per)
+	s := fmt.Sprintf("Water above an outlet gives %s. The heights of tank and outlets are not in this study.", per)
 	if e := b.z.Cover.Elevation; e != nil {
 		s += fmt.Sprintf(" The site's elevation above sea level, %s, is not that height.", b.u.Length(*e))
 	}
@@ -72,12 +72,12 @@ func (b *sheetMaker) head() sheet.Item {
 func generalCautions() []sheet.Item {
 	return []sheet.Item{
 		{Lead: "Not drinking water.", Text: "Collected roof water is not drinking water unless it is treated and tested as the local authority requires. Label every outlet."},
-		{Lead: "No cross-connection.", Text: "Backflow protection between tank and mains is work for a licensed plumber."},
+		{Lead: "No cross-connection.", Text: "Never join tank and mains without backflow protection. Have a licensed plumber fit it."},
 		{Lead: "Mosquitoes.", Text: "Screen every opening."},
 		{Lead: "Entry and lids.", Text: "Never enter a tank: it is a confined space. Lock its lids against children."},
 		{Lead: "Pumps.", Text: "On a protected circuit, by a licensed electrician."},
 		{Lead: "Unfit roofs.", Text: "Lead flashing, treated shingles and asbestos make a roof unfit for many uses."},
 		{Lead: "Permits and codes.", Text: "Ask the authority having jurisdiction."},
-		{Lead: "Estimates.", Text: "The figures are estimates from past rain; the climate may change."},
+		{Lead: "Estimates.", Text: "The figures are estimates from past rain. The climate may change."},
 	}
 }

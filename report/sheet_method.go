@@ -12,20 +12,20 @@ import (
 // method says how the numbers were made, and after whom.
 func (b *sheetMaker) method() sheet.Section {
 	s, r := b.s, b.r
-	rule := "what is drawn today is taken from what yesterday left (yield after spillage), the careful order"
+	rule := "the use draws only on what the day before left (yield after spillage, the careful order)"
 	if s.Rule == sim.YBS {
-		rule = "today's rain may be drawn today (yield before spillage)"
+		rule = "the use may draw on today's rain before any overflows (yield before spillage)"
 	}
 	out := sheet.Section{ID: "method", Heading: "Method and references", Where: sheet.Report}
 	out.Blocks = append(out.Blocks,
-		sheet.Led("Rain.", "The daily record is cut into water years; those without large holes are usable. From them the generator “%s” builds %s synthetic years that keep the seasons, the dry spells and the spread between years: %s.",
+		sheet.Led("Rain.", "The daily record is split into water years. Those without large gaps are used. From them the generator “%s” builds %s synthetic years, which keep the seasons, the dry spells and the differences between years: %s.",
 			r.Generator, units.Fixed(float64(r.Simulated), 0), r.GeneratorWhat),
-		sheet.Led("Roof.", "Each day's rain less the wetting loss, times the runoff coefficient, less what the first-flush diverter still takes, times the share that the filter passes on, over the area in plan."),
-		sheet.Led("Store.", "One step a day; %s; what does not fit overflows. Volumes are whole units of %s, so inflow, use, overflow and storage balance exactly.", rule, b.u.Volume(sim.VolumeUnit)),
+		sheet.Led("Roof.", "The wetting loss is taken from each day's rain. The rest is multiplied by the runoff coefficient and by the roof's area in plan. The first-flush diverter takes its part, and the filter passes on its share."),
+		sheet.Led("Store.", "Day by day, %s. What does not fit overflows. Volumes are counted in whole units of %s, so inflow, use, overflow and storage balance exactly.", rule, b.u.Volume(sim.VolumeUnit)),
 		sheet.Led("Measure.", "%s", b.measureWords()),
-		sheet.Led("Size.", "Every size sees the same rain. The size for the target is found among all sizes and rounded up to three digits, so what is printed is what was simulated."),
-		sheet.Led("Record error.", "What is stated of a tank is what the record supports. The share of good years follows a beta distribution with Jeffreys' prior, of so many years of evidence as the record is worth: fewer where dry years come in clusters or depend on each other (Brown, Cai & DasGupta 2001). The shares of days and of water follow the same law, by the number and the depth of the years that fail. No more is ever stated than the simulation shows."),
-		sheet.Led("Stop paying.", "The turnover of a size is how often a year the last %[1]s of the tank is used: what it supplies beyond the next smaller size of three digits, a %[1]s of tank. Without prices, storage pays up to the last size used at least every other year. With prices, the size worth most is the one with the largest net present value.", words.Litre(b.u)),
+		sheet.Led("Size.", "Every size is tried with the same rain. The smallest that meets the target is rounded up to three digits. The printed figures are those of the rounded size."),
+		sheet.Led("Record error.", "This sheet states only what the record supports. The share of good years follows a beta distribution with Jeffreys' prior (Brown, Cai & DasGupta 2001). The record counts for fewer years where dry years come in clusters or depend on each other. The shares of days and of water follow the same law, by how many years fail and by how much. The sheet never states more than the simulation shows."),
+		sheet.Led("Stop paying.", "The turnover of a size tells how often a year its last %[1]s is used. It is the extra water that this size supplies over the next smaller one, for each extra %[1]s of tank. Without prices, stop at the last size used at least every other year. With prices, stop at the size for sale with the largest net present value.", words.Litre(b.u)),
 		sheet.Block{List: b.references()})
 	return out
 }
@@ -37,7 +37,7 @@ func (b *sheetMaker) references() []sheet.Item {
 		out = append(out, sheet.Item{Text: w.Text()})
 	}
 	if src := b.r.GeneratorSource; src != "" {
-		out = append(out, sheet.Item{Text: fmt.Sprintf("The generator follows: %s.", src)})
+		out = append(out, sheet.Item{Text: fmt.Sprintf("The generator follows %s.", src)})
 	}
 	return append(out, sheet.Item{Text: "Volumes and identifiers of these works are from memory. Where a value is common practice, or has no source, it says so beside it."})
 }
@@ -55,7 +55,7 @@ func (b *sheetMaker) repeat() sheet.Section {
 	}
 	facts = append(facts, sheet.Fact{Label: "To check", Value: "tankodds recheck evidence.json, with these files beside it"})
 	return sheet.Section{ID: "repeat", Heading: "How to repeat it", Where: sheet.Report, Blocks: []sheet.Block{
-		sheet.Text("The same record, version and seed give the same numbers on any machine. evidence.json beside this sheet holds every input and every number, and the SHA-256 of every file written with it; curves.csv holds the curves."),
+		sheet.Text("The same record, version and seed give the same numbers on any machine. evidence.json beside this sheet holds every input and number, and the SHA-256 of every file. curves.csv holds the curves."),
 		{Facts: facts},
 	}}
 }

@@ -397,7 +397,7 @@ func TestSheetCautions(t *testing.T) {
 	eachSheet(t, func(t *testing.T, z *Sizing, s *sheet.Sheet) {
 		words := squeezed(strings.Join(wordsOf(s), " "))
 		if p := z.Result.Peak; p != nil {
-			assert.Contains(t, words, fmt.Sprintf("On %v, a day of", p.Date))
+			assert.Contains(t, words, fmt.Sprintf("On %v it rained", p.Date))
 			assert.Contains(t, words, z.Units.Volume(p.Spill))
 		}
 		assert.Contains(t, words, z.Units.Volume(z.Result.Study.Roofs[0].FlushVolume()))

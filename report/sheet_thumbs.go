@@ -24,7 +24,7 @@ func (b *sheetMaker) thumbs() sheet.Section {
 	bySize := func(x, y sim.Thumb) int { return cmp.Compare(x.Tank, y.Tank) }
 	low, high := slices.MinFunc(b.r.Thumbs, bySize), slices.MaxFunc(b.r.Thumbs, bySize)
 	m := b.s.Measure
-	text := fmt.Sprintf("For this site they run from %s to %s, a factor of %s, and the sizes they give, run through the same simulated years, reach %s to %s of the %s. None of them says so.",
+	text := fmt.Sprintf("Here they give from %s to %s, a factor of %s. In the same simulated years the smallest reaches %s and the largest %s of the %s. The rules do not tell you this.",
 		b.u.Volume(low.Tank), b.u.Volume(high.Tank), units.Significant(high.Tank/low.Tank, 2),
 		units.Percent(low.Cell.Of(m).Estimate), units.Percent(high.Cell.Of(m).Estimate), words.ShareOf(b.s.Measure))
 	out.Blocks = append(out.Blocks, sheet.Block{Text: text}, sheet.Block{Table: b.thumbTable()})
@@ -68,7 +68,7 @@ func (b *sheetMaker) ruleOf(x sim.Thumb) (rule, source string) {
 	switch x.Rule {
 	case sim.ThumbFive:
 		return fmt.Sprintf("5 %% of a year's yield or use, whichever is less (%s)", b.u.Volume(x.Of)),
-			"the intermediate approach of the former BS 8515"
+			"the intermediate approach of the former BS 8515 (withdrawn)"
 	case sim.ThumbSix:
 		return fmt.Sprintf("6 %% of a year's yield or use, whichever is less (%s)", b.u.Volume(x.Of)), "DIN 1989-1, as quoted in practice"
 	case sim.ThumbDays:

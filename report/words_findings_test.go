@@ -88,7 +88,7 @@ func TestFindingWords(t *testing.T) {
 	for code, want := range map[string]string{
 		"extreme-day": `^12\.22 in on 1983-05-03$`,
 		"repeated":    `^0\.17 in on each of 4 days from 1983-06-11$`,
-		"wet-year":    `^2010 sums to \d+\.\d in, \d\.\d times the median year$`,
+		"wet-year":    `^2010 has \d+\.\d in, \d\.\d times the median year$`,
 		"zero-run":    `^\d\d days of zeros from 1991-0[67]-\d+$`,
 		"zero-month":  `^July 1991 has no rain; 39 other years have some in that month$`,
 		"weekday":     `^Sundays have \d+(\.\d)? % fewer wet days than the week's mean$`,

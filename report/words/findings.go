@@ -36,7 +36,7 @@ func Finding(f rainfall.Finding, u units.System) string {
 	case f.Code == "doubtful":
 		phrase = strings.Replace(phrase, "{why}", doubts[f.Texts[0]], 1)
 	case f.Code == "station-ignored" && f.Texts[0] == "":
-		phrase = "the file names no station; --station {1} was left aside"
+		phrase = "the file names no station; --station {1} was ignored"
 	case f.Code == "unit-inferred" && f.Of("from_inches") >= 0.95:
 		phrase = "no unit is stated; read as {read_as}: the values are hundredths of an inch turned into mm"
 	}
@@ -57,58 +57,58 @@ var told = map[string]func(rainfall.Finding) string{"short-record": shortRecord,
 //	{is|are}      the first where one thing is counted
 //	{x:up|down}   the first where the value is above 0
 var rules = map[string]string{
-	"extreme-day": "a day above {limit 02}: the least of {most 02}, {times_percentile_99.9} times the 99.9 percentile and {times_wet_percentile_95} times the 95th percentile of the wet days",
-	"repeated":    "the same depth, {least 02} or more, on {days} days running",
+	"extreme-day": "a day above {limit 02}: the least of {most 02}, {times_percentile_99.9} times the 99.9th percentile, and {times_wet_percentile_95} times the 95th percentile of the wet days",
+	"repeated":    "the same depth, {least 02} or more, on {days} days in a row",
 	"wet-year":    "a calendar year above {times_median} times the median, or above {least_times_median} times it and {deviations} standard deviations above the mean of the usual years",
-	"zero-run":    "zeros that last far longer than in the season's other years, and than chance allows",
-	"zero-month":  "a month of zeros where {other_years} other years or more have rain in it, on {wet_days} wet days or more on average, so many that chance hardly gives none",
+	"zero-run":    "zeros far longer than in that season of other years, and than chance allows",
+	"zero-month":  "a month of zeros, where at least {other_years} other years have rain, on {wet_days} or more wet days on average: too many to be chance",
 	"weekday":     "a weekday with {departure} more or fewer wet days than the week's mean, beyond chance",
 }
 
 var phrases = map[string]string{
 	"extreme-day":   "{depth 12} on {from}",
 	"repeated":      "{depth 12} on each of {days} days from {from}",
-	"wet-year":      "{year} sums to {depth 01}, {times_median 1} times the median year",
+	"wet-year":      "{year} has {depth 01}, {times_median 1} times the median year",
 	"zero-run":      "{days} days of zeros from {from}",
 	"zero-month":    "{month} has no rain; {others} other years have some in that month",
 	"weekday":       "{weekday}s have {departure} {departure:more|fewer} wet days than the week's mean",
-	"scaled":        "every day's rain is multiplied by {factor}, the site's long-term mean over the gauge's",
+	"scaled":        "every day's rain is multiplied by {factor}, the site's long-term mean divided by the gauge's",
 	"unit-inferred": "no unit is stated; read as {read_as}: in inches it would rain {year_in_inches} a year, and {wet_day_in_inches} on a usual wet day",
-	"unit-doubtful": "{asked:the file was read as|the file states} {stated}, which makes {year_stated} a year and {wet_day_stated} on a usual wet day; more likely are {likely}, which would make {year_likely} and {wet_day_likely}",
+	"unit-doubtful": "{asked:the file was read as|the file states} {stated}, which makes {year_stated} a year and {wet_day_stated} on a usual wet day; {likely} are more likely: they would make {year_likely} and {wet_day_likely}",
 	"trend":         "the yearly rain goes {per_decade:up|down} by {per_decade} a decade (Mann–Kendall p {chance}); the answer takes all years as one climate",
 	"step":          "the yearly rain steps from {before} before {water_year} to {after} from then on (Pettitt p {chance}): a moved gauge or a changed climate",
 
 	// What a reader has done to a file.
-	"absent-zero":     "{count} {day was|days were} taken for dry, as asked, for want of a value; the longest run of them is {spell} from {from}",
-	"columns-unused":  "what stands beside the rain in {texts} was not used: it may say that a value failed a check or is a total over several days",
+	"absent-zero":     "{count} {day without a value was|days without a value were} taken as dry, as asked; the longest run of them is {spell} from {from}",
+	"columns-unused":  "the columns beside the rain were not used ({texts}); they may say that a value failed a check or is a total over several days",
 	"doubtful":        "{count} {value is|values are} kept though {why} ({share} of the record)",
 	"duplicate":       "{count} {day is|days are} given twice with the same value; counted once",
 	"flag":            "{count} {value has|values have} a flag that is not in the publisher's legend; kept as doubtful",
-	"indicator":       "{count} {value has|values have} an indicator other than 0: {texts}; the file does not say what the codes mean, the values were kept",
-	"missing-code":    "{count} {value is|values are} a missing-value code ({texts}) and taken as missing",
+	"indicator":       "{count} {value has|values have} an indicator other than 0: {texts}; the file does not say what the codes mean; the values were kept",
+	"missing-code":    "{count} {value is a code|values are codes} for a missing value ({texts}); taken as missing",
 	"modelled":        "these are values of a modelled grid cell ({0}), not of a gauge; compare them with a gauge nearby before relying on them",
-	"no-day":          "{count} {line is|lines are} passed over: no such day is in the calendar, and no value stands there",
-	"option-ignored":  "the file is of a publisher's format ({0}), which says itself what its columns and codes are; --{1} {2} was left aside",
-	"presumed":        "{count} {day is|days are} zero because the publisher presumed it of a missing value ({share} of the record)",
+	"no-day":          "{count} {line was|lines were} skipped: the calendar has no such day, and the line has no value",
+	"option-ignored":  "this is a publisher's format ({0}), which fixes its own columns and codes; --{1} {2} was ignored",
+	"presumed":        "{count} {day is|days are} zero because the publisher took a missing value as zero ({share} of the record)",
 	"rain-only":       "the file has rain_sum and no precipitation_sum: snow is left out",
-	"station-ignored": "the file holds {0}; --station {1} was left aside",
-	"skipped":         "{count} {day of the record has|days of the record have} no value and {lies in a year that is not usable; it was|lie in years that are not usable; they were} passed over, the tank as it stood",
-	"titles":          "{count} {line was|lines were} passed over above the table",
-	"total-long":      "{count} {total does|totals do} not say how many days are covered, and more than {days} before it are missing; left out",
+	"station-ignored": "the file holds {0}; --station {1} was ignored",
+	"skipped":         "{count} {day of the record has|days of the record have} no value and {lies in a year that is not usable; it was|lie in years that are not usable; they were} skipped, and the tank kept its level",
+	"titles":          "{count} {line was|lines were} skipped above the table",
+	"total-long":      "{count} {total does|totals do} not say how many days are covered, and more than {days} days before are missing; left out",
 	"total-lost":      "{count} {total does|totals do} not agree with the values of single days; left out",
-	"total-span":      "{count} {total does|totals do} not say how many days are covered; the missing days before were taken",
-	"two-digit-years": "the years have two digits; the last day was taken for {last} (a last year from {pivot} to 99 is of the 1900s, one below of the 2000s) and the order of the days followed back to {from}",
-	"uncertain":       "{count} {day is|days are} missing because rain fell or may have fallen and no accumulated amount follows (flags C, L)",
-	"unit-change":     "the usual wet day is {low} in one quarter of the file and {high} in another: does its unit change?",
-	"unit-ignored":    "the file itself says that it holds {0}; --unit {1} was left aside (the column's name or a comment states the unit: change it there)",
+	"total-span":      "{count} {total does|totals do} not say how many days are covered; taken as covering the missing days before",
+	"two-digit-years": "the years have two digits; the last day was read as {last} (a last year from {pivot} to 99 is in the 1900s, a lower one in the 2000s), and the first day then is {from}",
+	"uncertain":       "{count} {day is|days are} missing: rain fell or may have fallen, and no total follows (flags C, L)",
+	"unit-change":     "the usual wet day is {low} in one quarter of the file and {high} in another: does the unit change?",
+	"unit-ignored":    "the file itself says that it holds {0}; --unit {1} was ignored (to change the unit, change the column's name or the comment that states it)",
 }
 
 // doubts says why a publisher is not sure of some values.
 var doubts = map[string]string{
 	"estimated":  "the publisher calls {it|them} estimated, uncertain or not reviewed",
-	"form-only":  "the publisher has checked no more than the form of {it|them} (quality level 1)",
-	"part-day":   "reports of only a part of the day stand behind {it|them}",
-	"suspect":    "the publisher's checks call {it|them} suspect",
+	"form-only":  "the publisher has checked only the form of {it|them} (quality level 1)",
+	"part-day":   "the reports behind {it|them} cover only a part of the day",
+	"suspect":    "the publisher's checks mark {it|them} as suspect",
 	"unfinished": "the bureau has not finished checking {it|them}",
 }
 
@@ -181,7 +181,7 @@ func measured(v rainfall.Value, digits string, u units.System) string {
 // WhyNot says why a water year is not usable.
 func WhyNot(r rainfall.Rejected) string {
 	_, m, _ := r.Day.YMD()
-	text := fmt.Sprintf("%.3s misses %d days", m, r.Days)
+	text := fmt.Sprintf("%.3s lacks %d days", m, r.Days)
 	switch r.Why {
 	case rainfall.Begins:
 		return fmt.Sprintf("the record begins on %v", r.Day)
@@ -196,9 +196,9 @@ func WhyNot(r rainfall.Rejected) string {
 	case 0:
 		return text
 	case 1:
-		return text + ", 1 more month is like it"
+		return text + "; 1 more month lacks too many"
 	}
-	return text + fmt.Sprintf(", %d more months are like it", r.More)
+	return text + fmt.Sprintf("; %d more months lack too many", r.More)
 }
 
 // Hint says what to type to see more, for a terminal; "" for nothing. A

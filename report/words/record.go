@@ -29,7 +29,7 @@ func Missing(m *rainfall.Summary) string {
 	}
 	s := fmt.Sprintf("%s (%s)", Plural(m.Missing, "day"), units.Percent(float64(m.Missing)/float64(m.Days)))
 	if m.Gap.Days > 0 {
-		s += fmt.Sprintf("; longest hole %s from %v", Plural(m.Gap.Days, "day"), m.Gap.From)
+		s += fmt.Sprintf("; longest gap %s from %v", Plural(m.Gap.Days, "day"), m.Gap.From)
 	}
 	return s
 }
@@ -43,14 +43,14 @@ func Totals(u units.System, m *rainfall.Summary) string {
 	if m.SpreadDays == 1 {
 		own = "has no value of its own"
 	}
-	return fmt.Sprintf("%s, together %s, shared equally over %s that %s",
+	return fmt.Sprintf("%s of several days, %s together, spread evenly over %s that %s",
 		Plural(m.Totals, "total"), Depth(u, m.TotalsMM, 0, 1), Plural(m.SpreadDays, "day"), own)
 }
 
 // Begin says when a water year begins and why.
 func Begin(m *rainfall.Summary) string {
 	return m.Start.String() + map[rainfall.StartBy]string{
-		rainfall.ByAsking: ", as asked", rainfall.ByStores: ", when stores are fullest", rainfall.ByRain: ", by the rain; a sizing goes by its tanks",
+		rainfall.ByAsking: ", as asked", rainfall.ByStores: ", when stores are fullest", rainfall.ByRain: ", judged by the rain; a sizing judges by its tanks",
 	}[m.StartBy]
 }
 

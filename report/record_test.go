@@ -93,11 +93,11 @@ func TestRecordSheetSays(t *testing.T) {
 	text := b.String()
 	for _, want := range []string{
 		"! a modelled grid cell, not a gauge",
-		"1 total of several days, 48.6 in together, spread evenly over 3 days", // 1,234.5 mm
-		"an invented warning about",                             // the reader's own sentence
-		"a day above 7.00 in: the least of 11.81 in, 3 times",   // 300 mm
-		"[the depth: Durre",                                     // a citation
-		"55.12 in on 1899-06-05",                                // 1,400 mm
+		"1 total of several days, 48.6 in together, spread evenly", // 1,234.5 mm
+		"(an invented", // the reader's own sentence
+		"a day above 7.00 in: the least of 11.81 in, 3 times", // 300 mm
+		"[the depth:",            // a citation
+		"55.12 in on 1899-06-05", // 1,400 mm
 		"refused by the publisher's checks",
 		"that the publisher calls estimated",
 		"of too little to measure",

@@ -153,7 +153,7 @@ func TestWrongFlags(t *testing.T) {
 		{[]string{"--roof", "140 L metal"}, "tankodds: --roof: 140 L is a volume; a roof is an area such as 140m2 or 1500sqft"},
 		{[]string{"--roofs", "400m2..50m2/5"}, "tankodds: --roofs: 400m2..50m2/5 does not rise; write from..to/how many, as in 50m2..400m2/20"},
 		{[]string{"--use", "120L"}, "tankodds: --use: 120L is a volume; a use is a volume per time such as 300L/day or 80gal/day"},
-		{[]string{"--use", "120L/day someday"}, "tankodds: --use: \"someday\" is no day; write weekdays, weekends or days such as mon,wed"},
+		{[]string{"--use", "120L/day someday"}, "tankodds: --use: \"someday\" is no day; write weekdays, weekends or days such as mon,wed or mon-fri"},
 		{[]string{"--use", "0L/day"}, "tankodds: --use: \"0L/day\" wants no water; a use is above 0"},
 		{[]string{"--first-flush", "0.5"}, "tankodds: --first-flush: 0.5 has no unit; a first flush is a depth in mm, cm or in, such as 0.5mm or 0.02in"},
 		{[]string{"--runoff", "0"}, "tankodds: --runoff: a runoff coefficient is above 0"},

@@ -124,7 +124,7 @@ func TestSiteRefuses(t *testing.T) {
 		{"roofs:\n- {area: 9 m2, first_flush: \"0,5 mm\"}\n", "site.yaml:2: first_flush: 0,5 mm: a comma sets thousands apart, as in 1,500; for a decimal write 0.5 mm; a first flush is a depth such as 0.5mm or 0.02in", ""},
 		{"uses:\n- {daily: 120}\n", "site.yaml:2: daily: 120 has no unit; a daily use is a volume in L, kL, m3, gal or ft3, such as 5000L or 1500gal", ""},
 		{"uses:\n- {name: idle}\n", "site.yaml:2: this use wants no water; give daily:, or people: and each:, or monthly:", ""},
-		{"uses:\n- {daily: 9 L, days: someday}\n", `site.yaml:2: days: "someday" is no day; write weekdays, weekends or days such as mon,wed`, ""},
+		{"uses:\n- {daily: 9 L, days: someday}\n", `site.yaml:2: days: "someday" is no day; write weekdays, weekends or days such as mon,wed or mon-fri`, ""},
 		{"uses:\n- {monthly: [1 L, 2 L]}\n", "site.yaml:2: monthly: it holds 2 volumes; it is 12, January first", ""},
 		{"uses:\n- name: beds\n  area: 90 m2\n", "site.yaml:3: area: irrigation by area and plant factor is not read by this version; give monthly: with twelve volumes", ""},
 		{"tank: {sizes: [5000]}\n", "site.yaml:1: sizes: 5000 has no unit; a tank size is a volume in L, kL, m3, gal or ft3, such as 5000L or 1500gal", ""},

@@ -146,7 +146,7 @@ func readDays(a At, g given) error {
 func parseDays(s string) (days sim.Weekdays, err error) {
 	fields := strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return r == ' ' || r == ',' })
 	if len(fields) == 0 {
-		return days, fmt.Errorf("no day is named; write weekdays, weekends or days such as mon,wed")
+		return days, fmt.Errorf("no day is named; write weekdays, weekends or days such as mon,wed or mon-fri")
 	}
 	for _, w := range fields {
 		switch w {
@@ -162,11 +162,23 @@ func parseDays(s string) (days sim.Weekdays, err error) {
 			days[time.Saturday], days[time.Sunday] = true, true
 			continue
 		}
-		d, ok := begins(w, 7, func(i int) string { return time.Weekday(i).String() })
-		if !ok {
-			return days, fmt.Errorf("%q is no day; write weekdays, weekends or days such as mon,wed", w)
+		from, to, ranged := strings.Cut(w, "-")
+		if !ranged {
+			to = from
 		}
-		days[d] = true
+		day := func(w string) (int, bool) {
+			return begins(w, 7, func(i int) string { return time.Weekday(i).String() })
+		}
+		d, ok := day(from)
+		last, also := day(to)
+		if !ok || !also {
+			return days, fmt.Errorf("%q is no day; write weekdays, weekends or days such as mon,wed or mon-fri", w)
+		}
+		for ; ; d = (d + 1) % 7 { // fri-mon goes over the weekend
+			if days[d] = true; d == last {
+				break
+			}
+		}
 	}
 	return days, nil
 }

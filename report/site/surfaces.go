@@ -22,10 +22,10 @@ func SurfaceNames() []string {
 // alsoCalled are other names of the surfaces, as people have them, in the form
 // that surfaceWords gives.
 var alsoCalled = map[string]string{
-	"metal":           "steel, tin, iron, zinc, copper, aluminium, aluminum, corrugated, sheet metal, metal sheet, standing seam, corrugated iron, corrugated steel, corrugated metal, galvanised steel, galvanized steel, galvanised iron, galvanized iron",
-	"tile":            "tiles, clay, clay tile, clay tiles, concrete tile, concrete tiles, roof tile, roof tiles",
+	"metal":           "steel, galvanised, galvanized, galvalume, zincalume, tin, iron, zinc, copper, aluminium, aluminum, corrugated, sheet metal, metal sheet, standing seam, corrugated iron, corrugated steel, corrugated metal, galvanised steel, galvanized steel, galvanised iron, galvanized iron",
+	"tile":            "slate, slates, slate tile, tiles, clay, clay tile, clay tiles, concrete tile, concrete tiles, roof tile, roof tiles",
 	"fibre-cement":    "fiber cement, fibro, cement sheet",
-	"shingle":         "shingles, asphalt, asphalt shingle, asphalt shingles, composition, composition shingle, composition shingles, bitumen shingle, bitumen shingles",
+	"shingle":         "shingles, shake, shakes, wood shake, wood shakes, cedar shake, cedar shakes, wood shingle, wood shingles, rolled, roll, felt, asphalt, asphalt shingle, asphalt shingles, composition, composition shingle, composition shingles, bitumen shingle, bitumen shingles",
 	"flat":            "membrane, epdm, tpo",
 	"gravel":          "tar and gravel, ballast",
 	"green-extensive": "extensive, extensive green, sedum",

@@ -279,3 +279,73 @@ func FuzzTyped(f *testing.F) {
 		}
 	})
 }
+
+// Days run from one to another, over the weekend too.
+func TestRangesOfDays(t *testing.T) {
+	for text, want := range map[string]string{"mon-fri": "Mon Tue Wed Thu Fri", "fri-mon": "Sun Mon Fri Sat", "sat-sun, wed": "Sun Wed Sat", "tue": "Tue", "wed-wed": "Wed"} {
+		days, err := parseDays(text)
+		require.NoError(t, err)
+		assert.Equal(t, want, strings.Join(days.Texts(), " "), text)
+	}
+	for _, bad := range []string{"mon-", "-fri", "mon-someday", "may-sep", "mon-tue-wed"} {
+		_, err := parseDays(bad)
+		assert.Error(t, err, bad)
+	}
+}
+
+// What people, months and parts of the year may be typed as, and what not.
+func TestDatesAsTyped(t *testing.T) {
+	use := func(line string) (*Plan, error) {
+		p := NewPlan(Size)
+		return p, p.decode("s.yaml", []byte("uses:\n- {daily: 9 L, "+line+"}\n"))
+	}
+	p, err := use("people: 3..6, each: 20 L, months: nov-feb, except: [27 jun..29 aug, dec 22..jan 5, 29 feb]")
+	require.NoError(t, err)
+	u := p.Study.Uses[0]
+	assert.Equal(t, []float64{4.5, 1.5, 20, 99}, []float64{u.People, u.Spread, u.Each, u.OnItsDays()})
+	assert.Equal(t, []string{"Jan", "Feb", "Nov", "Dec"}, u.Months.Texts())
+	assert.Equal(t, []sim.Span{{FromMonth: 6, FromDay: 27, ToMonth: 8, ToDay: 29}, {FromMonth: 12, FromDay: 22, ToMonth: 1, ToDay: 5}, {FromMonth: 2, FromDay: 29, ToMonth: 2, ToDay: 29}}, u.Except)
+	for line, want := range map[string]string{
+		"people: some":        `people: "some" is no number of people; write one such as 4, or the fewest and the most as 3..6`,
+		"people: 6..3":        "is no number of people",
+		"people: NaN":         "is no number of people",
+		"months: [summer]":    `"summer" is no month`,
+		"except: 31 jun":      "June has no day 31",
+		"except: [soon..jan]": "is no part of the year; write its first and last day as in 27 jun..29 aug",
+	} {
+		_, err := use(line)
+		if assert.Error(t, err, line) {
+			assert.Contains(t, err.Error(), want)
+		}
+	}
+}
+
+// Offers are prices given in another way.
+func TestOffersAsTyped(t *testing.T) {
+	tank := func(line string) (*Plan, error) {
+		p := NewPlan(Size)
+		return p, p.decode("s.yaml", []byte("tank:\n  "+line+"\n"))
+	}
+	p, err := tank("offers: [{size: 9000 L, price: $2400, install: $1500}, {size: 2000 L, price: $950}]")
+	require.NoError(t, err)
+	assert.Equal(t, []float64{2000, 9000}, p.Study.Costs.Sizes)
+	assert.Equal(t, []float64{950, 3900}, p.Study.Costs.Prices)
+	assert.Equal(t, "$", p.Study.Costs.Currency)
+	for line, want := range map[string]string{
+		"offers: {2000 L: 9}":                                     "it is a list",
+		"offers: [{size: 9 L, price: 4}]":                         "at least two sizes",
+		"offers: [{size: 9 L}, {size: 8 L, price: 4}]":            "an offer has a size and a price",
+		"offers: [{size: 9 L, cost: 4}]":                          `"cost" is not known; an offer has size, price and install`,
+		"offers: [{size: 9 L, price: 4}, {size: 9 L, price: 40}]": "one size has two prices",
+		"dead: lots":                                              "or a volume such as 150 L",
+	} {
+		_, err := tank(line)
+		if assert.Error(t, err, line) {
+			assert.Contains(t, err.Error(), want)
+		}
+	}
+	p, err = tank("dead: 150 L")
+	require.NoError(t, err)
+	assert.Equal(t, sim.Under{Dead: 150}, p.Study.Under)
+	assert.Zero(t, p.Study.Dead)
+}

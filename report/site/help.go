@@ -140,7 +140,11 @@ func (w *writer) key(p *Parameter, at *yaml.Node, first string) {
 	case at != nil:
 		text += written(at)
 	case p.Example != "":
-		text = "# " + text + p.Example
+		example := p.Example
+		if w.units == units.US && p.US != "" {
+			example = p.US
+		}
+		text = "# " + text + example
 	case p.Without == "" && taken != "":
 		text, taken = "# "+text+taken, ""
 	default:

@@ -47,6 +47,7 @@ type Parameter struct {
 	// Example is a value to be typed, for hints and where the site file that
 	// new writes leaves the key out.
 	Example string
+	US      string // the same for who reads in gallons, where it differs
 	// Without says what is taken where it is not given and that is no value,
 	// as in "the surface's own".
 	Without string

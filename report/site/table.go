@@ -268,7 +268,7 @@ var Table = []*Parameter{
 	},
 
 	{
-		Key: "tank.start", Flag: "start", For: studies, Doc: "`VOLUME` in the tank on the record's first day", Example: "0 L", Without: startWithout, Name: "In the tank at the start of the record",
+		Key: "tank.start", Flag: "start", For: studies, Doc: "`VOLUME` in the tank on the record's first day", Example: "0 L", US: "0 gal", Without: startWithout, Name: "In the tank at the start of the record",
 		field: func(a At) any { return &a.Study.Start }, kind: units.Volume, what: "the starting storage", say: sayStart,
 	},
 	{
@@ -277,7 +277,7 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.Study.Dead }, kind: units.Share, what: "dead storage", read: readDead, limit: checkDead, say: sayDead,
 	},
 	{
-		Key: "tank.reserve", Flag: "reserve", For: studies, Without: "none", Example: "10000 L", Name: "Kept for emergencies, below the outlet of all uses",
+		Key: "tank.reserve", Flag: "reserve", For: studies, Without: "none", Example: "10000 L", US: "2500 gal", Name: "Kept for emergencies, below the outlet of all uses",
 		When:  func(p *Plan) bool { return p.Study.Under.Reserve > 0 },
 		Doc:   "`VOLUME` kept for emergencies such as fire, below the outlet of all uses",
 		field: func(a At) any { return &a.Study.Under.Reserve }, kind: units.Volume, what: "a reserve",
@@ -294,17 +294,17 @@ var Table = []*Parameter{
 		say: func(a At, _ units.System) string { return words.Rule(a.Study.Rule) },
 	},
 	{
-		Key: "tank.prices", When: priced, Doc: "`PRICES` of at least two sizes, installed", Example: "{2000 L: 900, 10000 L: 2600}", Without: "none", Name: "Tank prices, installed",
+		Key: "tank.prices", When: priced, Doc: "`PRICES` of at least two sizes, installed", Example: "{2000 L: 900, 10000 L: 2600}", US: "{500 gal: 900, 2500 gal: 2600}", Without: "none", Name: "Tank prices, installed",
 		field: func(a At) any { return &a.costs().Prices }, kind: units.Price, what: "a price", read: readPrices,
 		say: func(a At, s units.System) string { return words.Prices(s, a.Study.Costs) },
 	},
 	{
-		Key: "tank.offers", Without: "none", Example: "[{size: 2000 L, price: 700, install: 200}, {size: 10000 L, price: 2100, install: 500}]",
+		Key: "tank.offers", Without: "none", Example: "[{size: 2000 L, price: 700, install: 200}, {size: 10000 L, price: 2100, install: 500}]", US: "[{size: 500 gal, price: 700, install: 200}, {size: 2500 gal, price: 2100, install: 500}]",
 		Doc:   "the same as a list of `OFFERS`, each with size, price and install",
 		field: func(a At) any { return &a.costs().Prices }, kind: units.Price, what: "a price", read: readOffers,
 	},
 	{
-		Key: "tank.water_price", When: priced, Doc: "`PRICE` of the water not bought; prices and water_price go together", Example: "3.20 per m3", Without: "none", Name: "Water not bought",
+		Key: "tank.water_price", When: priced, Doc: "`PRICE` of the water not bought; prices and water_price go together", Example: "3.20 per m3", US: "12 per 1000 gal", Without: "none", Name: "Water not bought",
 		field: func(a At) any { return &a.costs().Water }, kind: units.Price, what: "a water price", read: readWaterPrice,
 		say: func(a At, s units.System) string { return s.Price(a.Study.Costs.Water, a.Study.Costs.Currency) },
 	},
@@ -331,7 +331,7 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.costs().Currency }, most: mostName,
 	},
 	{
-		Key: "costs.sewer", When: sewered, Without: "none", Example: "2.10 per m3", Name: "Sewer charge saved",
+		Key: "costs.sewer", When: sewered, Without: "none", Example: "2.10 per m3", US: "8 per 1000 gal", Name: "Sewer charge saved",
 		Doc:   "`PRICE` of the sewer saved with the water, by volume",
 		field: func(a At) any { return &a.costs().Sewer }, kind: units.Price, what: "a sewer price", read: readSewer,
 		say: func(a At, s units.System) string { return s.Price(a.Study.Costs.Sewer, a.Study.Costs.Currency) },

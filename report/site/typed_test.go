@@ -349,3 +349,13 @@ func TestOffersAsTyped(t *testing.T) {
 	assert.Equal(t, sim.Under{Dead: 150}, p.Study.Under)
 	assert.Zero(t, p.Study.Dead)
 }
+
+// Who begins in gallons meets no litre to type.
+func TestNewSiteSpeaksItsUnits(t *testing.T) {
+	for line := range strings.Lines(File(units.US)) {
+		typed, _, _ := strings.Cut(strings.TrimPrefix(strings.TrimSpace(line), "# "), " #")
+		if key, value, ok := strings.Cut(typed, ": "); ok && !strings.Contains(key, " ") && key != "energy" {
+			assert.NotRegexp(t, `\d (L|m2|m3|mm)\b|per m3`, value, key)
+		}
+	}
+}

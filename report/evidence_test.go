@@ -222,7 +222,7 @@ func TestReadEvidence(t *testing.T) {
 		{swap("\"level\": 0.9", "\"level\": null"), "e.json: inputs.study: level NaN of the intervals is not between 0 and 1"},
 		{swap("\"rule\": \"yas\"", "\"rule\": \"yes\""), "e.json: inputs.study.rule cannot be \"yes\": rule \"yes\" is neither yas nor ybs"},
 		{swap("\"units\": \"si\"", "\"units\": \"cgs\""), "e.json: inputs.units cannot be \"cgs\": "},
-		{swap("\"prices\": [100, 2000]", "\"prices\": [100]"), "e.json: inputs.study: prices of at least two tank sizes are needed"},
+		{swap("\"prices\": [100, 2000]", "\"prices\": [100]"), "e.json: inputs.study: a price of each size for sale is needed"},
 		{swap("\"target\": 0.8", "\"target\": 1.5"), "e.json: inputs.study: target 1.5 is not between 0 and 1"},
 	} {
 		_, err := ReadEvidence("e.json", []byte(c.text))

@@ -63,8 +63,8 @@ func TestStudyCheck(t *testing.T) {
 		{func(s *Study) { s.Uses[0].Daily = nan }, `use "taps": NaN L a day; it must be 0 or more`},
 		{func(s *Study) { s.Uses[0].Monthly[5] = inf }, `use "taps": +Inf L in June; it must be 0 or more`},
 
-		{func(s *Study) { s.Costs.Sizes, s.Costs.Prices = s.Costs.Sizes[:1], s.Costs.Prices[:1] }, "prices of at least two tank sizes are needed"},
-		{func(s *Study) { s.Costs.Prices = s.Costs.Prices[:2] }, "prices of at least two tank sizes are needed"},
+		{func(s *Study) { s.Costs.Sizes, s.Costs.Prices = nil, nil }, "a price of each size for sale is needed"},
+		{func(s *Study) { s.Costs.Prices = s.Costs.Prices[:2] }, "a price of each size for sale is needed"},
 		{func(s *Study) { s.Costs.Sizes[1] = 1000 }, "sizes with a price must be above 0 and rising; number 2 is 1000 L"},
 		{func(s *Study) { s.Costs.Prices[1] = -1 }, "the price of 5000 L is -1; it must be 0 or more"},
 		{func(s *Study) { s.Costs.Water = nan }, "a water price of NaN is not 0 or more"},

@@ -11,7 +11,7 @@ import (
 // Costs are what tanks for sale cost and what the water they save is worth. Every
 // amount is in one currency.
 type Costs struct {
-	Sizes    []float64 `key:"sizes_l" doc:"nominal sizes for sale, rising, at least two"`
+	Sizes    []float64 `key:"sizes_l" doc:"nominal sizes for sale, rising"`
 	Prices   []float64 `key:"prices" doc:"of each, installed"`
 	Water    float64   `key:"water_price_per_m3" doc:"value of water not bought"`
 	Sewer    float64   `key:"sewer_price_per_m3" doc:"charge for the sewer saved with it"`
@@ -56,7 +56,7 @@ func (r *Rates) UnmarshalText(text []byte) error {
 // Check returns the first thing wrong with the costs.
 func (c *Costs) Check() error {
 	var f check.First
-	if f.Need(len(c.Sizes) >= 2 && len(c.Prices) == len(c.Sizes), "prices of at least two tank sizes are needed"); f.Err != nil {
+	if f.Need(len(c.Sizes) >= 1 && len(c.Prices) == len(c.Sizes), "a price of each size for sale is needed"); f.Err != nil {
 		return f.Err
 	}
 	for i, x := range c.Sizes {

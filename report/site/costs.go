@@ -122,9 +122,6 @@ func readOffers(a At, g given) error {
 		}
 		sizes, prices = slices.Insert(sizes, at, size), slices.Insert(prices, at, sum)
 	}
-	if len(sizes) < 2 {
-		return g.fail("they are of at least two sizes")
-	}
 	a.costs().Sizes, a.costs().Prices = sizes, prices
 	return nil
 }

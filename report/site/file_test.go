@@ -131,7 +131,7 @@ func TestSiteRefuses(t *testing.T) {
 		{"tank: {sizes: [0 L]}\n", "site.yaml:1: sizes: a tank size is above 0", ""},
 		{"tank: {sizes: 500L..20000L}\n", "site.yaml:1: sizes: 500L..20000L does not say how many values; write from..to/how many, as in 500L..20000L/50", ""},
 		{"tank: {dead: 100 %}\n", "site.yaml:1: dead: dead storage of 100 % leaves nothing usable; write less than 100 %", ""},
-		{"tank:\n  prices: {2000 L: 900}\n", "site.yaml:2: prices: they are of at least two sizes, each with its price, as in {2000 L: 900, 10000 L: 2600}", ""},
+		{"tank:\n  prices: [9]\n", "site.yaml:2: prices: they are sizes, each with its price, as in {2000 L: 900, 10000 L: 2600}", ""},
 		{"tank:\n  prices: {2000 L: 900, 2 m3: 950}\n", "site.yaml:2: prices: one size has two prices", ""},
 		{"tank:\n  prices: {2000 L: 900, 3 m3: lots}\n", "site.yaml:2: prices: a price: lots does not begin with a number", ""},
 		{"target: {reliability: 90}\n", "site.yaml:1: reliability: 90 is above 1; a target is a share such as 0.9 or 90%", ""},

@@ -261,7 +261,7 @@ func (p *Plan) finishCosts() error {
 	case c.Sizes != nil && !(c.Water > 0):
 		return misuse("", "%sthe prices of tanks need that of water too, as in %s, or water_price: in the site file", p.where(), p.either(`--water-price "3.20 per m3"`, `--water-price "12 per 1000 gal"`))
 	case c.Sizes == nil && c.Water > 0:
-		return misuse("", "%sthe price of water needs those of at least two tanks, as in %s, or prices: in the site file", p.where(), p.either("--price 5000L=1600 --price 10000L=2400", "--price 1500gal=1400 --price 2500gal=2100"))
+		return misuse("", "%sthe price of water needs those of tanks, as in %s, or prices: in the site file", p.where(), p.either("--price 5000L=1600 --price 10000L=2400", "--price 1500gal=1400 --price 2500gal=2100"))
 	case c.Sizes == nil:
 		p.Study.Costs = nil
 	case c.Pump > 0 && c.PumpLife == 0:

@@ -228,10 +228,8 @@ func readPrices(a At, g given) error {
 		}
 	}
 	switch n := len(offers); {
-	case n < 2 && g.node == nil:
-		return g.fail("give it twice at least, as in %s", a.either("--price 5000L=1600 --price 10000L=2400", "--price 1500gal=1400 --price 2500gal=2100"))
-	case n < 2:
-		return g.fail("they are of at least two sizes, each with its price, as in {2000 L: 900, 10000 L: 2600}")
+	case n == 0:
+		return g.fail("they are sizes, each with its price, as in {2000 L: 900, 10000 L: 2600}")
 	case n > mostSizes:
 		return g.fail("it has %s entries; it may have %s", words.Whole(n), words.Whole(mostSizes))
 	}

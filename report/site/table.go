@@ -294,7 +294,7 @@ var Table = []*Parameter{
 		say: func(a At, _ units.System) string { return words.Rule(a.Study.Rule) },
 	},
 	{
-		Key: "tank.prices", When: priced, Doc: "`PRICES` of at least two sizes, installed", Example: "{2000 L: 900, 10000 L: 2600}", US: "{500 gal: 900, 2500 gal: 2600}", Without: "none", Name: "Tank prices, installed",
+		Key: "tank.prices", When: priced, Doc: "`PRICES` of sizes for sale, installed", Example: "{2000 L: 900, 10000 L: 2600}", US: "{500 gal: 900, 2500 gal: 2600}", Without: "none", Name: "Tank prices, installed",
 		field: func(a At) any { return &a.costs().Prices }, kind: units.Price, what: "a price", read: readPrices,
 		say: func(a At, s units.System) string { return words.Prices(s, a.Study.Costs) },
 	},

@@ -174,12 +174,10 @@ func TestPricesAsTyped(t *testing.T) {
 		want string
 		args []string
 	}{
-		{"--price: give it twice at least, as in --price 5000L=1600 --price 10000L=2400", []string{"--price", "5000L=1600"}},
 		{`--price: "5000L" is not a size and its price, as in 5000L=1600`, []string{"--price", "5000L", "--price", "9000L=1"}},
 		{`--price: "5000L=,400" has lost the beginning of its price; the shell takes a $ for its own, so write it in single quotes, as in '5000L=$1,400'`, []string{"--price", "5000L=,400", "--price", "9000L=1"}},
 		{`--price: "5000L=00" has lost the beginning of its price; the shell takes a $ for its own, so write it in single quotes, as in '5000L=$1,400'`, []string{"--price", "5000L=00", "--price", "9000L=1"}},
 		{`--price: "5000L=" has lost the beginning of its price; the shell takes a $ for its own, so write it in single quotes, as in '5000L=$1,400'`, []string{"--price", "5000L=", "--price", "9000L=1"}},
-		{"--price: give it twice at least, as in --price 1500gal=1400 --price 2500gal=2100", []string{"--use", "40gpd", "--use", "4gpd", "--use", "1gpd", "--price", "500gal=1600"}},
 		{`the prices of tanks need that of water too, as in --water-price "12 per 1000 gal", or water_price: in the site file`, []string{"--units", "us", "--price", "5000L=1600", "--price", "9000L=2000"}},
 		{"--price: one size has two prices", []string{"--price", "5000L=1600", "--price", "5 m3=1"}},
 		{"--price: a price: 1,5: a comma sets thousands apart, as in 1,500; for a decimal write 1.5", []string{"--price", "5000L=1,5", "--price", "9000L=1"}},
@@ -187,7 +185,7 @@ func TestPricesAsTyped(t *testing.T) {
 		{"--price: a tank size is above 0", []string{"--price", "0L=1", "--price", "9000L=2"}},
 		{"--water-price: 3 has no unit; a water price is a price per volume in per m3, per kL, per gal or per ft3, such as 3.20 per m3 or 0.012 per gal", []string{"--water-price", "3"}},
 		{`the prices of tanks need that of water too, as in --water-price "3.20 per m3", or water_price: in the site file`, []string{"--price", "5000L=1600", "--price", "9000L=2000"}},
-		{"the price of water needs those of at least two tanks, as in --price 5000L=1600 --price 10000L=2400, or prices: in the site file", []string{"--water-price", "3 per m3"}},
+		{"the price of water needs those of tanks, as in --price 5000L=1600 --price 10000L=2400, or prices: in the site file", []string{"--water-price", "3 per m3"}},
 	} {
 		_, err := planned(t, "", append([]string{"--rain", "a.csv", "--roof", "9m2", "--use", "9L/day"}, c.args...)...)
 		assert.EqualError(t, err, c.want)
@@ -332,8 +330,8 @@ func TestOffersAsTyped(t *testing.T) {
 	assert.Equal(t, []float64{950, 3900}, p.Study.Costs.Prices)
 	assert.Equal(t, "$", p.Study.Costs.Currency)
 	for line, want := range map[string]string{
-		"offers: {2000 L: 9}":                                     "it is a list",
-		"offers: [{size: 9 L, price: 4}]":                         "at least two sizes",
+		"offers: {2000 L: 9}": "it is a list",
+		"offers: []":          "offers has no value",
 		"offers: [{size: 9 L}, {size: 8 L, price: 4}]":            "an offer has a size and a price",
 		"offers: [{size: 9 L, cost: 4}]":                          `"cost" is not known; an offer has size, price and install`,
 		"offers: [{size: 9 L, price: 4}, {size: 9 L, price: 40}]": "one size has two prices",

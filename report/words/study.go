@@ -116,6 +116,9 @@ func Size(u units.System, r *sim.Result) (found, sure, safe string) {
 		}
 	case sim.Shown:
 		found = fmt.Sprintf("a tank of %s is the smallest%s that meets %s", u.Volume(a.Lead), amongListed(s, a), Goal(s))
+		if s.ForSale && len(s.Sizes) == 1 && a.Lead == a.Listed {
+			found = fmt.Sprintf("a tank of %s meets %s", u.Volume(a.Lead), Goal(s))
+		}
 	}
 	if s.ForSale && math.IsNaN(a.Listed) {
 		found = "no size asked about is large enough; " + found
@@ -206,6 +209,9 @@ func Stop(u units.System, r *sim.Result) string {
 func worthMost(u units.System, s *sim.Study, a sim.Answer, st sim.Stop) string {
 	c := s.Costs
 	value, over := c.Value(st.Tank, st.Supplied), fmt.Sprintf("over %g years at %s a year", c.Life, units.Percent(c.Discount))
+	if len(c.Sizes) == 1 && value >= 0 {
+		return fmt.Sprintf("%s: %s, the water saves %s more than the tank costs in all. It is the only size with a price.", u.Volume(st.Tank), over, units.Amount(value, c.Currency))
+	}
 	out := fmt.Sprintf("of the sizes with a price, %s is worth most: %s, the water saves %s more than the tank costs in all.", u.Volume(st.Tank), over, units.Amount(value, c.Currency))
 	if value < 0 {
 		out = fmt.Sprintf("no size with a price pays for itself. %s loses least: %s, the water saves %s less than the tank costs.", u.Volume(st.Tank), over, units.Amount(-value, c.Currency))

@@ -13,6 +13,9 @@ import (
 // What an input is worth is what the study says when it is asked with that input:
 // each end by itself, against a plain study of the same rain.
 func TestExplain(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes seconds")
+	}
 	series, s := usualYears(t, 25), question()
 	s.Target, s.RecordError, s.Years = 0.8, true, 2000
 	s.Uses = append(s.Uses, Use{People: 2, Each: 3, Monthly: [12]float64{5: 60}})

@@ -4,6 +4,8 @@ import (
 	"math"
 	"sort"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"tankodds/rainfall"
 	"tankodds/sim/internal/store"
 )
@@ -227,24 +229,24 @@ func (w *Weights) heeding(m Measure, c Claim) Claim {
 	return c
 }
 
-// flawless is the claim of a record of so much worth in which nothing failed.
-func (w *Weights) flawless(m Measure, worth float64) Claim {
+// shown says whether a record of so much worth in which nothing failed shows a
+// target: whether the lower bound of its claim meets it.
+func (w *Weights) shown(m Measure, worth, target float64) bool {
 	other := *w
 	other.years[m] = float64(yearWorth[m]*worth) / w.cluster
 	c := other.own(m, share{value: 1}, 1)
-	c.bounded(w.level)
-	return c
+	return c.Estimate >= target && distuv.Beta{Alpha: c.good, Beta: c.short}.CDF(target) <= (1-w.level)/2
 }
 
 // need is the worth of the least record of which the claim would meet the
 // target, had nothing failed in it.
 func (w *Weights) need(m Measure, target float64) float64 {
 	low, high := 0.0, 1.0
-	for high < mostWorth && w.flawless(m, high).Low < target {
+	for high < mostWorth && !w.shown(m, high, target) {
 		high *= 2
 	}
 	for range 40 {
-		if mid := (low + high) / 2; w.flawless(m, mid).Low >= target {
+		if mid := (low + high) / 2; w.shown(m, mid, target) {
 			high = mid
 		} else {
 			low = mid

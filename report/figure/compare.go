@@ -42,6 +42,9 @@ func Compare(all []Compared, opt Options) (Figure, bool) {
 	f := Figure{Name: "compare", Title: compareTitle(cs, vol)}
 	what := fmt.Sprintf("Share of %s, by nominal tank size in %s; %s, the same uses, under each record.",
 		of(s), vol.name(), roofName(opt.Units, cs[0].Result.Curve[0].Area))
+	if wantsLog(sizes) {
+		what = strings.TrimSuffix(what, ".") + "; the axis of sizes is logarithmic."
+	}
 	note := ""
 	if len(named) < len(cs) {
 		note = fmt.Sprintf("%d of the %d records are named, evenly spaced by the size they need; the rest are grey.", len(named), len(cs))

@@ -13,6 +13,9 @@ import (
 func (b *sheetMaker) cautions() sheet.Section {
 	own := []sheet.Item{b.mass()}
 	own = append(own, b.spill(), b.flush(), b.head())
+	if b.s.Under.Reserve > 0 {
+		own = append(own, sheet.Item{Lead: "Fire.", Text: "Ask the fire authority about the volume kept, its outlet and the way to it."})
+	}
 	return sheet.Section{ID: "cautions", Heading: "Take care", Where: sheet.Report, Blocks: []sheet.Block{{List: own}, {List: generalCautions()}}}
 }
 
@@ -75,8 +78,11 @@ func generalCautions() []sheet.Item {
 		{Lead: "No cross-connection.", Text: "Never join tank and mains without backflow protection. Have a licensed plumber fit it."},
 		{Lead: "Mosquitoes.", Text: "Screen every opening."},
 		{Lead: "Entry and lids.", Text: "Never enter a tank: it is a confined space. Lock its lids against children."},
+		{Lead: "Empty tanks.", Text: "A buried one can float, and one above ground can blow away or slide in an earthquake. Anchor it."},
+		{Lead: "Frost.", Text: "Drain pipes and diverters before it freezes."},
+		{Lead: "Hot water.", Text: "Keep it at 60 °C or 140 °F, against legionella."},
 		{Lead: "Pumps.", Text: "On a protected circuit, by a licensed electrician."},
-		{Lead: "Unfit roofs.", Text: "Lead flashing, treated shingles and asbestos make a roof unfit for many uses."},
+		{Lead: "Unfit roofs.", Text: "Lead, bitumen, unknown paint and treated timber make a roof unfit for many uses. Do not cut or scrub asbestos."},
 		{Lead: "Permits and codes.", Text: "Ask the authority having jurisdiction."},
 		{Lead: "Estimates.", Text: "The figures are estimates from past rain. The climate may change."},
 	}

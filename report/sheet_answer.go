@@ -117,7 +117,7 @@ func (b *sheetMaker) sizeTable() *sheet.Table {
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	t.Notes = append(t.Notes, b.measureNote()+" These shares reckon with a dry year that the record did not show. Short days, water supplied and overflow are means of the synthetic years, which hold none that is harsher.")
+	t.Notes = append(t.Notes, b.measureNote()+" These shares reckon with a dry year that the record did not show. Short days, water supplied and overflow are means of the synthetic years alone.")
 	if n := len(all) - len(cells); n > 0 {
 		t.Notes = append(t.Notes, fmt.Sprintf("%s more in curves.csv and in the JSON.", words.Plural(n, "size")))
 	}

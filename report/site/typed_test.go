@@ -357,3 +357,21 @@ func TestNewSiteSpeaksItsUnits(t *testing.T) {
 		}
 	}
 }
+
+// Beside mains 80 % of the water is wanted, unless another target is stated, in a
+// file or by a flag; a sole source and a site that says nothing keep their own.
+func TestTargetFollowsTheMains(t *testing.T) {
+	for line, want := range map[string]sim.Study{
+		"":                                {Measure: sim.Annual, Target: 0.9},
+		"--mains none":                    {Measure: sim.Annual, Target: 0.9},
+		"--mains direct":                  {Measure: sim.Volume, Target: 0.8},
+		"--mains direct --target 0.9":     {Measure: sim.Volume, Target: 0.9},
+		"--mains direct --measure annual": {Measure: sim.Annual, Target: 0.9},
+		"--target 0.7 --mains direct":     {Measure: sim.Volume, Target: 0.7},
+		"--measure time --mains direct":   {Measure: sim.Time, Target: 0.9},
+	} {
+		p, err := planned(t, "", append([]string{"--rain", "a.csv", "--roof", "9m2", "--use", "9L/day"}, strings.Fields(line)...)...)
+		require.NoError(t, err, line)
+		assert.Equal(t, []any{want.Measure, want.Target}, []any{p.Study.Measure, p.Study.Target}, line)
+	}
+}

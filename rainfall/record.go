@@ -47,6 +47,14 @@ type Record struct {
 	Depth []float64 // mm a day, a value for every day from First on; NaN missing
 	Mark  []Mark    // as long as Depth
 
+	// The highest and the lowest temperature of each day, °C, each as long as
+	// Depth, NaN where missing; both nil where the file has none or they were
+	// not asked for.
+	Max, Min []float64
+	// Latitude is the gauge's, degrees, north positive; NaN where the file does
+	// not state it or temperatures were not asked for.
+	Latitude float64
+
 	Totals   []Total   // totals measured over several days, in date order
 	Findings []Finding // what its reader doubts or has done
 }

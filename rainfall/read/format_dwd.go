@@ -18,7 +18,8 @@ import (
 // for what they say.
 //
 // A depth of 0.0 beside a form that is rain (1, 6), snow (7) or both (8) is
-// precipitation too little to measure, a trace. The codes of the form: from
+// precipitation too little to measure, a trace. TXK and TNK of the climate
+// product are in degrees Celsius, −999 missing. The codes of the form: from
 // memory, unverified.
 func dwd() format {
 	return delimited{
@@ -27,6 +28,7 @@ func dwd() format {
 		keep: func(name string) bool {
 			return strings.HasPrefix(strings.ToUpper(name), "QN") || equalsAny(name, []string{"STATIONS_ID", "MESS_DATUM", "RS", "RSF", "RSK", "RSKF"})
 		},
+		thermal: among("TXK", "TNK"),
 		station: []string{"STATIONS_ID"},
 		read:    readDWD,
 	}.format()
@@ -57,6 +59,7 @@ func readDWD(t *table) *rainfall.Record {
 		return mm, mark
 	})
 	r.Unit = "mm"
+	t.temperatures(r, thermometer{column: t.find("TXK"), unit: celsius}, thermometer{column: t.find("TNK"), unit: celsius})
 	doubtful(r, "form-only")
 	return r
 }

@@ -2,6 +2,8 @@ package read
 
 import (
 	"math"
+	"regexp"
+	"slices"
 	"strings"
 
 	"tankodds/rainfall"
@@ -22,11 +24,27 @@ import (
 func envCanada() format {
 	return delimited{
 		name: "Environment Canada daily CSV", within: usualHead, titled: true,
-		header:  func(c []string) bool { return hasCells(c, "Date/Time", "Year", "Month", "Total Precip (mm)") },
-		keep:    among("Station Name", "Climate ID", "Year", "Month", "Day", "Data Quality", "Total Precip (mm)", "Total Precip Flag"),
+		header: func(c []string) bool { return hasCells(c, "Date/Time", "Year", "Month", "Total Precip (mm)") },
+		keep:   among("Station Name", "Climate ID", "Year", "Month", "Day", "Data Quality", "Total Precip (mm)", "Total Precip Flag"),
+		thermal: func(name string) bool {
+			return equalsAny(name, []string{"Latitude (y)", "Max Temp Flag", "Min Temp Flag"}) || envCanadaHeat.MatchString(name)
+		},
 		station: []string{"Climate ID"},
 		read:    readEnvCanada,
 	}.format()
+}
+
+// envCanadaHeat is how the columns of temperatures are called; the sign of the
+// degree has come through many hands.
+var envCanadaHeat = regexp.MustCompile(`(?i)^(Max|Min) Temp \(.*C\)$`)
+
+// envCanadaThermometer finds the column of the highest or lowest temperature, in degrees
+// Celsius. Flag M is missing; N and Y are missing and known to be above or
+// below 0; others are E estimated and S more than one occurrence.
+func envCanadaThermometer(t *table, which string) thermometer {
+	flag := t.column(t.find(which + " Temp Flag"))
+	is := func(name string) bool { return envCanadaHeat.MatchString(name) && strings.EqualFold(name[:3], which) }
+	return thermometer{slices.IndexFunc(t.header, is), celsius, func(row int) bool { return flag[row] != "" && strings.Contains("MNY", strings.ToUpper(flag[row])) }}
 }
 
 func readEnvCanada(t *table) *rainfall.Record {
@@ -87,7 +105,7 @@ func readEnvCanada(t *table) *rainfall.Record {
 		}
 		return mm, mark
 	})
-	r.Unit = unitMM.name
+	r.Unit, r.Latitude = unitMM.name, t.latitudeIn("Latitude (y)")
 	r.Place = t.column(t.find("Station Name"))[0]
 	for _, s := range t.above() { // the older files' head
 		switch c := splitCells(s, t.comma); {
@@ -96,7 +114,12 @@ func readEnvCanada(t *table) *rainfall.Record {
 			r.Place = c[1]
 		case strings.EqualFold(c[0], "Climate Identifier"):
 			r.Station = c[1]
+		case t.in.opt.Temperatures && strings.EqualFold(c[0], "Latitude"):
+			r.Latitude = latitude(c[1])
 		}
+	}
+	if t.in.opt.Temperatures {
+		t.temperatures(r, envCanadaThermometer(t, "Max"), envCanadaThermometer(t, "Min"))
 	}
 	if uncertain > 0 {
 		tell(r, "uncertain", uncertain)

@@ -17,7 +17,8 @@ import (
 // ghcnDaily reads NOAA NCEI's fixed-width GHCN-Daily station file (.dly,
 // readme v3.26): a line a month and element, 31 values of 5 characters and
 // three flags. PRCP is in tenths of a millimetre; MDPR and DAPR are totals
-// over several days and their number.
+// over several days and their number; TMAX and TMIN are in tenths of a degree
+// Celsius. Where the station stands is in another file.
 func ghcnDaily() format {
 	return format{"GHCN-Daily station file (.dly)", sniffGHCN, readGHCN}
 }
@@ -69,7 +70,7 @@ func (g *ghcnReader) line(line int, s []byte) {
 		g.in.fail(line, fmt.Sprintf("station %s in a file of %s", s[:11], g.station), "choose one with --station "+g.station)
 	}
 	element := s[17:21]
-	if !isRainElement(element) {
+	if !isRainElement(element) && !g.isHeat(element) {
 		return
 	}
 	y, ok1 := wholeNumber(s[11:15])
@@ -97,11 +98,13 @@ func (g *ghcnReader) line(line int, s []byte) {
 }
 
 // ghcnDays gathers the elements of GHCN-Daily's days: PRCP and MDPR in tenths
-// of a millimetre, DAPR in days; −9999 is missing.
+// of a millimetre, DAPR in days, TMAX and TMIN in tenths of a degree; −9999 is
+// missing.
 type ghcnDays struct {
 	*builder
 	amount map[rainfall.Date]ghcnTotal
 	span   map[rainfall.Date]int // days
+	heat   heat
 }
 
 // ghcnTotal is a total over several days, and its line.
@@ -111,7 +114,7 @@ type ghcnTotal struct {
 }
 
 func newGHCNDays(in *input) ghcnDays {
-	return ghcnDays{&builder{in: in}, map[rainfall.Date]ghcnTotal{}, map[rainfall.Date]int{}}
+	return ghcnDays{&builder{in: in}, map[rainfall.Date]ghcnTotal{}, map[rainfall.Date]int{}, heat{}}
 }
 
 func (g *ghcnDays) element(line int, name []byte, day rainfall.Date, v int, mflag, qflag byte) {
@@ -122,6 +125,8 @@ func (g *ghcnDays) element(line int, name []byte, day rainfall.Date, v int, mfla
 		mm, mark := g.flagged(line, day, float64(v)/10, mflag, qflag)
 		g.add(line, day, mm, mark)
 	case v == -9999 || qflag != ' ':
+	case g.isHeat(name):
+		g.heat.add(g.in, line, string(name) == "TMAX", day, tenthCelsius.inC(float64(v)))
 	case string(name) == "MDPR":
 		g.amount[day] = ghcnTotal{line, float64(v) / 10}
 	default:
@@ -159,5 +164,11 @@ func (g *ghcnDays) of(station string) *rainfall.Record {
 	}
 	r := g.record()
 	r.Station, r.Unit = station, unitTenth.name
+	g.heat.into(g.in, r)
 	return r
+}
+
+// isHeat reports whether an element is a temperature that is wanted.
+func (g *ghcnDays) isHeat(b []byte) bool {
+	return g.in.opt.Temperatures && (string(b) == "TMAX" || string(b) == "TMIN")
 }

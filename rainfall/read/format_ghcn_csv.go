@@ -2,7 +2,6 @@ package read
 
 import (
 	"bytes"
-	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -50,12 +49,16 @@ func isGHCNHeader(s []byte, sep byte) bool {
 }
 
 func readGHCNCSV(in *input) *rainfall.Record {
-	g := ghcnCSVReader{ghcnDays: newGHCNDays(in), sep: ghcnSeparator(in.line(1)), stations: map[string]string{}}
+	g := ghcnCSVReader{ghcnDays: newGHCNDays(in), sep: ghcnSeparator(in.line(1)), id: in.opt.Station, stations: map[string]string{}, early: map[string]*heat{}}
 	in.eachLine(g.line)
 	if len(g.stations) == 0 {
 		in.fail(0, "no line of PRCP in the file", "it holds no daily rain: choose another station")
 	}
-	return g.of(in.oneStation(slices.Collect(maps.Keys(g.stations)), ""))
+	station := in.oneStation(slices.Collect(maps.Keys(g.stations)), "")
+	if early := g.early[station]; early != nil {
+		g.heat = early.before(g.heat)
+	}
+	return g.of(station)
 }
 
 // ghcnCSVReader gathers one station's rain.
@@ -65,6 +68,8 @@ type ghcnCSVReader struct {
 	id       string            // the station kept: the one asked for, or the first
 	stations map[string]string // the stations that have rain, each under its name
 	current  string            // the last of them met
+	early    map[string]*heat  // by station, the temperatures before the first rain
+	held     int               // how many these are
 }
 
 func (g *ghcnCSVReader) line(n int, s []byte) {
@@ -72,7 +77,7 @@ func (g *ghcnCSVReader) line(n int, s []byte) {
 		return
 	}
 	// most lines of most files are of other elements: tell by position
-	if len(s) > 25 && s[11] == g.sep && s[20] == g.sep && s[25] == g.sep && !isRainElement(s[21:25]) {
+	if len(s) > 25 && s[11] == g.sep && s[20] == g.sep && s[25] == g.sep && !isRainElement(s[21:25]) && !g.isHeat(s[21:25]) {
 		return
 	}
 	var f [8][]byte
@@ -87,6 +92,10 @@ func (g *ghcnCSVReader) line(n int, s []byte) {
 	if k < 7 || k > len(f) {
 		g.in.fail(n, fmt.Sprintf("%s where the format has 7 or 8", count(k, "field", "fields")), "download the file again")
 	}
+	if g.isHeat(f[2]) {
+		g.temperature(n, f)
+		return
+	}
 	if !isRainElement(f[2]) {
 		return
 	}
@@ -99,12 +108,16 @@ func (g *ghcnCSVReader) line(n int, s []byte) {
 			}
 		}
 		if g.id == "" {
-			g.id = cmp.Or(g.in.opt.Station, g.current)
+			g.id = g.current
 		}
 	}
-	if g.current != g.id {
-		return
+	if g.current == g.id {
+		day, v := g.dayAndValue(n, f)
+		g.element(n, f[2], day, v, flag(f[4]), flag(f[5]))
 	}
+}
+
+func (g *ghcnCSVReader) dayAndValue(n int, f [8][]byte) (rainfall.Date, int) {
 	day, ok := packedDate(f[1])
 	if !ok {
 		g.in.fail(n, fmt.Sprintf("date %q is no day of the form YYYYMMDD", f[1]), "")
@@ -113,7 +126,31 @@ func (g *ghcnCSVReader) line(n int, s []byte) {
 	if !ok {
 		g.in.fail(n, fmt.Sprintf("value %q is not a whole number", f[3]), "download the file again")
 	}
-	g.element(n, f[2], day, v, flag(f[4]), flag(f[5]))
+	return day, v
+}
+
+// temperature takes a day's highest or lowest temperature. Which station is
+// kept is known once one has rain, and TMAX often stands before PRCP.
+func (g *ghcnCSVReader) temperature(n int, f [8][]byte) {
+	if g.id != "" && string(f[0]) != g.id {
+		return
+	}
+	day, v := g.dayAndValue(n, f)
+	if g.id != "" {
+		g.element(n, f[2], day, v, flag(f[4]), flag(f[5]))
+		return
+	}
+	if g.held++; g.held > maxValues {
+		g.in.fail(n, fmt.Sprintf("the file has %s temperatures and no rain", thousands(maxValues)), "choose a station with --station")
+	}
+	early := g.early[string(f[0])]
+	if early == nil {
+		early = &heat{}
+		g.early[string(f[0])] = early
+	}
+	if v != -9999 && flag(f[5]) == ' ' {
+		early.add(g.in, n, string(f[2]) == "TMAX", day, tenthCelsius.inC(float64(v)))
+	}
 }
 
 func isRainElement(b []byte) bool {

@@ -19,14 +19,18 @@ import (
 //	I        nothing was reported, neither for the day nor for an hour, and
 //	         the publisher wrote 0: presumed
 //
+// MAX and MIN are in degrees Fahrenheit, 9999.9 missing; a star behind one
+// means that it was taken from the hourly reports.
+//
 // All of this is from memory, unverified. Copies in millimetres exist, under
 // the same names: where the values do not look like inches the unit is asked
-// for.
+// for. Their temperatures are taken to be in degrees Celsius.
 func gsod() format {
 	return delimited{
 		name: "NCEI global summary of the day (CSV)", within: usualHead,
 		header:  isGSOD,
 		keep:    among("NAME", "DATE", "YEARMODA", "PRCP", "PRCP_ATTRIBUTES", "PRCP_FLAG"),
+		thermal: among("MAX", "MIN", "LATITUDE", "LAT"),
 		station: []string{"STATION", "STNID", "STN", "STN---"},
 		read:    readGSOD,
 	}.format()
@@ -83,6 +87,10 @@ func readGSOD(t *table) *rainfall.Record {
 		return mm, 0
 	})
 	r.Unit, r.Place = u.name, t.column(t.find("NAME"))[0]
+	t.temperatures(r, thermometer{column: t.find("MAX"), unit: degreesWith(u)}, thermometer{column: t.find("MIN"), unit: degreesWith(u)})
+	if r.Latitude = t.latitudeIn("LATITUDE", "LAT"); r.Latitude == 0 {
+		r.Latitude = math.NaN() // +00.000 is written where it is not known
+	}
 	if given {
 		doubtUnit(r, u, g, true)
 	}

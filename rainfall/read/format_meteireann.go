@@ -17,21 +17,24 @@ import (
 // date, then a row a day. rain is in millimetres; a blank, written as a space
 // in some columns, is missing. An indicator column (ind) stands before rain
 // in the original; what its codes mean is not in the file, so the values are
-// kept and the codes other than 0 counted in a warning.
+// kept and the codes other than 0 counted in a warning. maxtp and mintp (maxt and
+// mint in some files) are in degrees Celsius.
 //
 // Dates are as 01-jan-1942. In a file saved again by a spreadsheet the year
 // may have lost its century; see followCentury.
 func metEireann() format {
 	return delimited{
 		name: "Met Éireann daily (dly)", within: usualHead, titled: true,
-		header: isMetEireann,
-		keep:   among("date", "ind", "rain"),
-		read:   readMetEireann,
+		header:  isMetEireann,
+		keep:    among("date", "ind", "rain"),
+		thermal: among("maxtp", "maxt", "mintp", "mint"),
+		read:    readMetEireann,
 	}.format()
 }
 
 var (
 	irishDate  = regexp.MustCompile(`^(\d{1,2})-([A-Za-z]{3})-(\d{4}|\d{2})( \d\d:\d\d)?$`)
+	irishNorth = regexp.MustCompile(`(?i)^latitude: *(-?[\d.]+)`)
 	irishPlace = regexp.MustCompile(`(?i)^"?station name: *([^",]*)`)
 )
 
@@ -74,6 +77,10 @@ func readMetEireann(t *table) *rainfall.Record {
 	})
 	if m := t.titled(irishPlace); m != nil {
 		r.Place = strings.TrimSpace(m[1])
+	}
+	t.temperatures(r, thermometer{column: t.find("maxtp", "maxt"), unit: celsius}, thermometer{column: t.find("mintp", "mint"), unit: celsius})
+	if m := t.titled(irishNorth); m != nil && in.opt.Temperatures {
+		r.Latitude = latitude(m[1])
 	}
 	r.Unit = "mm"
 	if short {

@@ -24,8 +24,9 @@ func nceiPastWeather() format {
 				return strings.HasPrefix(h, "PRCP (") || strings.Contains(h, "(Degrees Fahrenheit)") || strings.Contains(h, "(Degrees Celsius)")
 			})
 		},
-		keep: func(name string) bool { return strings.EqualFold(name, "Date") || strings.HasPrefix(name, "PRCP (") },
-		read: readNCEIPast,
+		keep:    func(name string) bool { return strings.EqualFold(name, "Date") || strings.HasPrefix(name, "PRCP (") },
+		thermal: func(name string) bool { return strings.HasPrefix(name, "TMAX (") || strings.HasPrefix(name, "TMIN (") },
+		read:    readNCEIPast,
 	}.format()
 }
 
@@ -54,10 +55,26 @@ func readNCEIPast(t *table) *rainfall.Record {
 		return u.inMM(t.number(i, amount, "PRCP")), 0
 	})
 	r.Unit = u.name
+	if in.opt.Temperatures {
+		t.temperatures(r, t.pastThermometer("TMAX ("), t.pastThermometer("TMIN ("))
+	}
 	if above := t.above(); len(above) > 0 {
 		r.Place, r.Station = nceiTitle(above[0])
 	}
 	return r
+}
+
+// pastThermometer finds a column of temperatures, whose name states its unit.
+func (t *table) pastThermometer(name string) thermometer {
+	at := slices.IndexFunc(t.header, func(h string) bool { return strings.HasPrefix(h, name) })
+	if at < 0 {
+		return thermometer{column: -1}
+	}
+	u, ok := parseDegrees(strings.TrimSuffix(t.header[at][len(name):], ")"))
+	if !ok {
+		t.in.fail(t.heading.line, fmt.Sprintf("the unit of column %q is not known here", clipped(t.header[at])), "write "+name+"Degrees Fahrenheit) or "+name+"Degrees Celsius)")
+	}
+	return thermometer{column: at, unit: u}
 }
 
 // nceiTitle splits "PHOENIX AIRPORT, AZ US (USW00023183)" into the place and

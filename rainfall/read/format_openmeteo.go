@@ -2,6 +2,7 @@ package read
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"strings"
 
@@ -14,7 +15,8 @@ import (
 // It is a modelled grid, not a gauge.
 //
 // precipitation_sum (rain and the water of snow) is taken; rain_sum alone
-// only where there is nothing better, with a warning.
+// only where there is nothing better, with a warning. The names of the columns
+// of temperatures carry their units too.
 func openMeteo() format {
 	return delimited{
 		name: "Open-Meteo daily (modelled)",
@@ -32,12 +34,16 @@ func openMeteo() format {
 		keep: func(name string) bool {
 			return equalsAny(name, []string{"time", "location_id"}) || openMeteoRain.MatchString(name)
 		},
+		thermal: openMeteoHeat.MatchString,
 		station: []string{"location_id"},
 		read:    readOpenMeteo,
 	}.format()
 }
 
-var openMeteoRain = regexp.MustCompile(`^(precipitation_sum|rain_sum)(_\w+)? \(([^()]+)\)$`)
+var (
+	openMeteoRain = regexp.MustCompile(`^(precipitation_sum|rain_sum)(_\w+)? \(([^()]+)\)$`)
+	openMeteoHeat = regexp.MustCompile(`^temperature_2m_(max|min)(_\w+)? \(([^()]+)\)$`)
+)
 
 func readOpenMeteo(t *table) *rainfall.Record {
 	in := t.in
@@ -52,6 +58,10 @@ func readOpenMeteo(t *table) *rainfall.Record {
 		r.Place = "grid cell at " + c[0] + ", " + c[1]
 	}
 	r.Unit = u.name
+	if in.opt.Temperatures {
+		r.Latitude = t.openMeteoLatitude()
+		t.temperatures(r, t.openMeteoThermometer("max", rain), t.openMeteoThermometer("min", rain))
+	}
 	modelled(r, "Open-Meteo")
 	if strings.HasPrefix(t.header[rain], "rain_sum") {
 		tell(r, "rain-only", 0)
@@ -87,4 +97,39 @@ func (t *table) openMeteoColumn() (column int, u unit) {
 		t.in.fail(t.heading.line, fmt.Sprintf("precipitation is in %q, not mm or inch", name), "order the file in mm")
 	}
 	return found[0], u
+}
+
+// openMeteoLatitude reads the head: a header, and a line for each location.
+func (t *table) openMeteoLatitude() float64 {
+	h := t.in.findHeader(1, func([]string) bool { return true })
+	id, north := firstOf(h.cells, []string{"location_id"}, strings.EqualFold), firstOf(h.cells, []string{"latitude"}, strings.EqualFold)
+	for n := 2; n < t.heading.line; n++ {
+		c := splitCells(t.in.line(n), h.comma)
+		if len(c) > max(id, north) && north >= 0 && (id < 0 || c[id] == t.id) {
+			return latitude(c[north])
+		}
+	}
+	return math.NaN()
+}
+
+// openMeteoThermometer finds the highest or lowest temperature of the model
+// whose rain was taken, and else of the one that names none.
+func (t *table) openMeteoThermometer(which string, rain int) thermometer {
+	model := openMeteoRain.FindStringSubmatch(t.header[rain])[2]
+	found := thermometer{column: -1}
+	for i, h := range t.header {
+		m := openMeteoHeat.FindStringSubmatch(h)
+		if m == nil || m[1] != which || m[2] != model && (m[2] != "" || found.column >= 0) {
+			continue
+		}
+		u, ok := parseDegrees(m[3])
+		if !ok {
+			t.in.fail(t.heading.line, fmt.Sprintf("column %q is in %q, not °C or °F", clipped(h), m[3]), "order the file in °C")
+		}
+		found.column, found.unit = i, u
+		if m[2] == model {
+			break
+		}
+	}
+	return found
 }

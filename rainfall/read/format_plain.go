@@ -257,6 +257,7 @@ func (p *plainTable) record() *rainfall.Record {
 		doubtUnit(r, u, g, p.asked)
 	}
 	unitChange(r, cells, depths)
+	p.heat(r)
 	if len(p.cols.unused) > 0 {
 		tell(r, "columns-unused", 0, p.cols.unused...)
 	}

@@ -16,7 +16,8 @@ import (
 // Online, the access service) are in millimetres or inches as the orderer
 // chose, and nothing in the file says which. So the unit is asked for, with
 // the best guess beside the question: half a metre of rain taken for inches
-// would make a tank of any size look full.
+// would make a tank of any size look full. TMAX and TMIN are in degrees of the
+// same system: tenths of a degree Celsius beside tenths of a millimetre.
 func ncei() format {
 	return delimited{
 		name: "NCEI daily summaries (CSV)", within: usualHead,
@@ -25,6 +26,7 @@ func ncei() format {
 		},
 		keep: among("NAME", "STATION_NAME", "DATE", "PRCP", "PRCP_ATTRIBUTES", "MDPR", "MDPR_ATTRIBUTES",
 			"DAPR", "DAPR_ATTRIBUTES", "Measurement Flag", "Quality Flag"),
+		thermal: among("TMAX", "TMAX_ATTRIBUTES", "TMIN", "TMIN_ATTRIBUTES", "LATITUDE"),
 		station: []string{"STATION"},
 		read:    readNCEI,
 	}.format()
@@ -147,5 +149,14 @@ func (n *nceiTable) record(days []rainfall.Date) *rainfall.Record {
 	})
 	r.Unit = n.unit.name
 	r.Place = n.column(n.find("NAME", "STATION_NAME"))[0]
+	if n.in.opt.Temperatures {
+		n.temperatures(r, n.thermometer("TMAX"), n.thermometer("TMIN"))
+	}
+	r.Latitude = n.latitudeIn("LATITUDE")
 	return r
+}
+
+func (n *nceiTable) thermometer(element string) thermometer {
+	flags := n.flags(element)
+	return thermometer{n.find(element), degreesWith(n.unit), func(row int) bool { _, q := flags(row); return q != ' ' }}
 }

@@ -18,6 +18,8 @@ type plainColumns struct {
 	mflag, qflag int // GHCN-Daily's flags
 	clock, unit  int // a time of day beside the date; the unit of each value
 	unused       []string
+	max, min     thermometer // temperatures, where they are wanted
+	lat          int
 }
 
 // mostSampled is how many rows are looked at to tell what a column holds.
@@ -59,6 +61,7 @@ func (p *plainTable) findColumns() {
 	p.oneDate()
 	p.ident = sameNames()
 	p.findRain()
+	p.findHeat()
 	for _, other := range []*int{&c.weak, &c.period, &c.clock} {
 		if *other == c.rain {
 			*other = -1
@@ -69,7 +72,7 @@ func (p *plainTable) findColumns() {
 			c.unused = append(c.unused, quotedAlways(h))
 		}
 	}
-	for _, i := range append(slices.Clone(c.dates), p.station, c.rain, c.rain+1, c.weak, c.period, c.mflag, c.qflag, c.clock, c.unit) {
+	for _, i := range append(slices.Clone(c.dates), p.station, c.rain, c.rain+1, c.weak, c.period, c.mflag, c.qflag, c.clock, c.unit, c.max.column, c.min.column, c.lat) {
 		if i >= 0 && i < len(p.header) && !slices.Contains(p.held, i) {
 			p.held = append(p.held, i)
 		}

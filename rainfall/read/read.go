@@ -23,6 +23,11 @@ type Options struct {
 	Dates   string `key:"dates" doc:"\"dmy\" or \"mdy\" where a day and a month could be swapped"`
 	Absent  string `key:"absent" doc:"what a day without a line was: \"zero\" or \"missing\"; \"\" asks where it matters"`
 	Missing string `key:"missing" doc:"the numbers that stand for a missing value: \"99.99,-1\"; \"none\" for none"`
+
+	// Temperatures says whether Record.Max, Min and Latitude are read. It is
+	// what a study needs, not what a file cannot say of itself, so no key
+	// keeps it.
+	Temperatures bool `key:"-"`
 }
 
 // Error says what is wrong with a file, where, and what would mend it.

@@ -37,6 +37,16 @@ func checkAnyInput(t *testing.T, b []byte, o Options) {
 			t.Fatalf("a failed value was kept on %v", r.First+rainfall.Date(i))
 		}
 	}
+	if o.Temperatures {
+		if len(r.Max) != len(r.Min) || r.Max != nil && len(r.Max) != n {
+			t.Fatalf("%d days, %d highest and %d lowest temperatures", n, len(r.Max), len(r.Min))
+		}
+		for _, x := range slices.Concat(r.Max, r.Min) {
+			if !(math.IsNaN(x) || x >= coldest && x <= hottest) {
+				t.Fatalf("%g °C", x)
+			}
+		}
+	}
 	for _, s := range r.Totals {
 		if s.Days < 2 || !(s.MM >= 0) {
 			t.Fatalf("total %+v", s)
@@ -52,10 +62,23 @@ func fuzzText(f *testing.F, o Options, texts ...string) {
 		k := max(1, len(lines)-4)
 		f.Add([]byte(strings.Join(lines[:k], "")), []byte(strings.Join(lines[k:], "")))
 	}
-	f.Fuzz(func(t *testing.T, head, rows []byte) { checkAnyInput(t, slices.Concat(head, rows), o) })
+	f.Fuzz(func(t *testing.T, head, rows []byte) {
+		checkAnyInput(t, slices.Concat(head, rows), o)
+		o := o
+		o.Temperatures = true
+		checkAnyInput(t, slices.Concat(head, rows), o)
+	})
 }
 
-func fuzzFormat(f *testing.F, of format) { fuzzText(f, Options{}, worldSamples()[of.name]...) }
+func fuzzFormat(f *testing.F, of format) {
+	texts := worldSamples()[of.name]
+	for _, c := range heatSamples() {
+		if r, err := Bytes("f", []byte(c.text), c.opt); err == nil && r.Format == of.name && len(c.text) < 2000 {
+			texts = append(texts, c.text)
+		}
+	}
+	fuzzText(f, Options{}, texts...)
+}
 
 func FuzzGHCN(f *testing.F)            { fuzzFormat(f, ghcnDaily()) }
 func FuzzGHCNCSV(f *testing.F)         { fuzzFormat(f, ghcnCSV()) }

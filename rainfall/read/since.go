@@ -20,6 +20,9 @@ func Since(r *rainfall.Record, year int) (*rainfall.Record, error) {
 	cut := *r
 	n := from - r.First
 	cut.First, cut.Depth, cut.Mark = from, r.Depth[n:], r.Mark[n:]
+	if r.Max != nil {
+		cut.Max, cut.Min = r.Max[n:], r.Min[n:]
+	}
 	cut.Totals = nil
 	for _, t := range r.Totals {
 		if t.Last-rainfall.Date(t.Days)+1 >= from {

@@ -25,6 +25,7 @@ type delimited struct {
 	within  int                       // the header is one of the first so many lines
 	header  func(cells []string) bool // knows it
 	keep    func(name string) bool    // the columns needed
+	thermal func(name string) bool    // those needed beside them for temperatures; nil where there are none
 	titled  bool                      // the lines above it are the publisher's own
 	station []string                  // the names that the column of stations may have
 	ident   func(string) string       // writes a station's name in one way; nil keeps it
@@ -47,7 +48,9 @@ func (d delimited) format() format {
 			if t.heading.line == 0 {
 				in.fail(0, d.noHeader, d.hint)
 			}
-			t.hold(d.keep)
+			t.hold(func(name string) bool {
+				return d.keep(name) || in.opt.Temperatures && d.thermal != nil && d.thermal(name)
+			})
 			t.station, t.ident = t.find(d.station...), d.ident
 			t.load()
 			r := d.read(t)

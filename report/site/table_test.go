@@ -54,11 +54,12 @@ func TestEveryParameterIsExplained(t *testing.T) {
 
 // fieldsWithoutRow are those of a study that are no parameter of their own.
 var fieldsWithoutRow = map[string]string{
-	"Study.Progress": "it is the program's",
-	"Costs.Sizes":    "they come with the prices",
-	"Study.Under":    "its parts have rows",
-	"Under.Dead":     "a volume of dead storage stands in its row",
-	"Use.Spread":     "it comes with the people",
+	"Study.Progress":       "it is the program's",
+	"Costs.Sizes":          "they come with the prices",
+	"Study.Under":          "its parts have rows",
+	"Under.Dead":           "a volume of dead storage stands in its row",
+	"Use.Spread":           "it comes with the people",
+	"Options.Temperatures": "whether they are read follows from the uses",
 }
 
 // Every field of a study, of its roofs, uses, costs and stress, and of how a

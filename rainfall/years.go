@@ -90,6 +90,16 @@ type Series struct {
 	Years *Years    // the usable water years
 }
 
+// Between is the part of the series from one day to another, its ends among it,
+// both cut to what the series has; Years stays that of the whole.
+func (s *Series) Between(first, last Date) *Series {
+	n := Date(len(s.Depth))
+	a, z := min(max(first-s.First, 0), n), min(max(last-s.First+1, 0), n)
+	out := *s
+	out.First, out.Depth, out.Mark = s.First+a, s.Depth[a:max(a, z)], s.Mark[a:max(a, z)]
+	return &out
+}
+
 // Fill cuts the record into water years that begin in month start and fills
 // the holes of the usable ones. The record itself is left as it was; what has
 // no hole is shared with it, not copied.

@@ -1,0 +1,307 @@
+package sim
+
+import (
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"tankodds/rainfall"
+	"tankodds/rainfall/gen"
+	"tankodds/rainfall/read"
+)
+
+// meterRecords are the invented record that the program carries and, where they
+// are at hand, real ones.
+func meterRecords(t *testing.T) map[string]*rainfall.Series {
+	files := map[string]string{"invented": "../cmd/tankodds/demo.csv"}
+	if dir := os.Getenv("TANKODDS_DATA"); dir != "" {
+		files["Dublin"] = filepath.Join(dir, "met-eireann/dly532.csv")
+		files["Phoenix"] = filepath.Join(dir, "ncei-past-weather/Phoenix_Weather.csv")
+	}
+	out := map[string]*rainfall.Series{}
+	for name, file := range files {
+		r, err := read.File(file, read.Options{})
+		require.NoError(t, err)
+		out[name], err = r.Fill(time.January)
+		require.NoError(t, err)
+	}
+	return out
+}
+
+// readingsOf are what a meter shows n times, every so many days, of a tank whose
+// roofs give k0 times what is stated.
+func readingsOf(t testing.TB, s *rainfall.Series, of MeterOf, roofs []Roof, uses []Use, tank Tank, k0 float64, first rainfall.Date, step, n int) *Readings {
+	t.Helper()
+	roofs = slices.Clone(roofs)
+	for i := range roofs {
+		roofs[i].Area *= k0
+	}
+	days := map[rainfall.Date]Day{}
+	for _, d := range replayed(t, s, roofs, uses, tank).Daily {
+		days[d.Date] = d
+	}
+	m := &Readings{Of: of}
+	counter, held := 1234.0, math.NaN()
+	for d := first - 40; d <= first+rainfall.Date((n-1)*step); d++ {
+		if day, ok := days[d]; ok {
+			held = day.Storage
+			if of == DrawMeter {
+				counter += day.Supplied
+			} else {
+				counter += day.TopUp()
+			}
+		}
+		if d >= first && int(d-first)%step == 0 {
+			x := counter
+			if of == LevelSensor {
+				x = held
+			}
+			m.All = append(m.All, Reading{d, x})
+		}
+	}
+	return m
+}
+
+func metered(t testing.TB, s *rainfall.Series, roofs []Roof, uses []Use, tank Tank, m *Readings) *Metered {
+	t.Helper()
+	x, err := Meter(t.Context(), s, roofs, uses, tank, m, 0.9, 1, 0)
+	require.NoError(t, err)
+	return x
+}
+
+var meters = []MeterOf{DrawMeter, MainsMeter, LevelSensor}
+
+// A site that can be reckoned by hand: 10 mm a day on 1 m² that gives all of it.
+// A use of 20 L takes what flowed in the day before, 10·k; of one of 5 L the tank
+// keeps 10·k − 5. The meter shows each ten days what k = 0.9 would.
+func TestMeterByHand(t *testing.T) {
+	s := seriesOf(t, 3, func(int, int) float64 { return 10 })
+	first := rainfall.Day(2001, time.March, 31)
+	for _, c := range []struct {
+		of          MeterOf
+		use, size   float64
+		shows       float64 // each ten days
+		model       float64 // as stated
+		slope       float64
+		stated, off float64 // the misfit, of 12 intervals
+	}{
+		{DrawMeter, 20, 100, 90, 100, 100, 12 * 10 * 10 / 10, 12 * 2 * 100 * 10 / 10},
+		{MainsMeter, 20, 100, 110, 100, -100, 12 * 10 * 10 / 10, 12 * 2 * 100 * 10 / 10},
+		{LevelSensor, 5, 5000, 40, 50, 100, 12 * 10 * 10 / 10, 12 * 2 * 100 * 10 / 10},
+	} {
+		m := &Readings{Of: c.of}
+		for i := range 13 {
+			m.All = append(m.All, Reading{first + rainfall.Date(10*i), 700 + c.shows*float64(i)})
+		}
+		x := metered(t, s, plain(1, 1, 1), []Use{{Daily: c.use}}, Tank{Nominal: c.size}, m)
+		require.Len(t, x.Intervals, 12, c.of)
+		assert.Equal(t, 12, x.Fitted, c.of)
+		assert.Equal(t, []any{first + 1, first + 120}, []any{x.First, x.Last})
+		for _, row := range x.Intervals {
+			assert.Equal(t, 10, row.Days)
+			near(t, []float64{c.shows, c.model, c.slope}, []float64{row.Metered, row.Modelled, row.Slope}, 0.03, c.of)
+			near(t, []float64{100, 10 * c.use}, []float64{row.Inflow, row.Demand}, 1e-9)
+			assert.InDelta(t, c.shows, row.At, 0.1)
+		}
+		assert.True(t, x.Tells)
+		assert.InDelta(t, 100/c.shows, x.SlopeSum, 1e-3, c.of)
+		near(t, Interval{0.9, 0.9, 0.9}, x.Factor, 1e-3, c.of)
+		near(t, Interval{0.9, 0.9, 0.9}, x.Runoff, 1e-3, c.of)
+		assert.InDelta(t, c.stated, x.Misfit, 1e-9, c.of)
+		assert.InDelta(t, 0, x.MisfitAt, 0.02, c.of)
+		// Σ d(model − reading)²/dk over the days: 2 · 100 · 10 each.
+		assert.InEpsilon(t, c.off, x.Slope, 1e-2, c.of)
+		assert.Equal(t, MeterDemand{}, x.Demand, c.of)
+	}
+}
+
+// Without noise the factor of the truth is found, of every meter on every record.
+func TestMeterFindsTheFactor(t *testing.T) {
+	roofs, uses := []Roof{NewRoof(80)}, []Use{{Daily: 150}}
+	for name, s := range meterRecords(t) {
+		for _, of := range meters {
+			for _, step := range []int{7, 30} {
+				for _, k0 := range []float64{0.85, 1, 1.15} {
+					m := readingsOf(t, s, of, roofs, uses, Tank{Nominal: 3000, RunIn: RunIn}, k0, s.First+12*365, step, 61)
+					x := metered(t, s, roofs, uses, Tank{Nominal: 3000, RunIn: RunIn}, m)
+					require.True(t, x.Tells, "%s %v", name, of)
+					assert.InDelta(t, k0, x.Factor.Estimate, 1e-3, "%s %v", name, of)
+					assert.InDelta(t, k0*roofs[0].Runoff, x.Runoff.Estimate, 1e-3)
+					assert.False(t, x.Factor.Low > x.Factor.Estimate || x.Factor.High < x.Factor.Estimate)
+					assert.Equal(t, x.Fitted >= LeastIntervals, x.Draws > 0, "bounds are of so many at least")
+					assert.LessOrEqual(t, x.MisfitAt, x.Misfit)
+					if k0 != 1 {
+						assert.Equal(t, k0 < 1, x.Slope > 0, "%s %v: less fits better", name, of)
+					}
+				}
+			}
+		}
+	}
+}
+
+// The bounds hold the truth about as often as they say: 90 %, where the readings
+// are out by a share of the use, or of the tank, each on its own.
+func TestMeterBoundsHold(t *testing.T) {
+	s := meterRecords(t)["invented"]
+	roofs, uses, tank := []Roof{NewRoof(80)}, []Use{{Daily: 150}}, Tank{Nominal: 3000}
+	const seeds = 40
+	held, all := 0, 0
+	for _, of := range meters {
+		for _, k0 := range []float64{0.85, 1.15} {
+			exact := readingsOf(t, s, of, roofs, uses, tank, k0, s.First+400, 14, 79)
+			q, _ := newMetering(s, roofs, uses, tank, exact)
+			curves, err := q.curves(t.Context(), 0)
+			require.NoError(t, err)
+			here := 0
+			for seed := range uint64(seeds) {
+				rng := rand.New(rand.NewPCG(seed, 17))
+				noisy := *exact
+				noisy.All = slices.Clone(exact.All)
+				sum := 0.0
+				for i := range noisy.All {
+					if e := rng.NormFloat64(); of == LevelSensor {
+						noisy.All[i].Litres += 40 * e
+					} else {
+						sum += 0.12 * 150 * 14 * e
+						noisy.All[i].Litres += sum
+					}
+				}
+				other := *q
+				other.spans = noisy.spans()
+				f := newFit(&other, curves)
+				require.NoError(t, f.estimate())
+				f.bounds(0.9, gen.Source(1, streamMeter, 0))
+				k := f.out.Factor
+				require.InDelta(t, k0, k.Estimate, 0.4)
+				if !(k.Low > k0) && !(k.High < k0) {
+					here++
+				}
+			}
+			assert.GreaterOrEqual(t, here, 30, "%v %g: hardly one time in a hundred of 0.9", of, k0)
+			held, all = held+here, all+seeds
+		}
+	}
+	assert.InDelta(t, 0.9, float64(held)/float64(all), 0.06)
+}
+
+// A tank that never lacks water says nothing of its roof by its draw, exact or
+// not, nor by the mains; its level does. Where it lacks water all three do.
+func TestMeterThatCannotTell(t *testing.T) {
+	s := meterRecords(t)["invented"]
+	roofs, tank := []Roof{NewRoof(200)}, Tank{Nominal: 60000, Start: 60000}
+	for _, of := range meters {
+		for _, c := range []struct {
+			use, noise float64
+			tells      bool
+		}{{40, 0, of == LevelSensor}, {40, 0.1, of == LevelSensor}, {900, 0, true}, {900, 0.1, true}} {
+			uses := []Use{{Daily: c.use}}
+			m := readingsOf(t, s, of, roofs, uses, tank, 0.9, s.First+400, 30, 37)
+			rng, sum := rand.New(rand.NewPCG(3, 4)), 0.0
+			for i := range m.All {
+				sum += c.noise * 30 * c.use * (0.5 + rng.Float64())
+				m.All[i].Litres += sum
+			}
+			x := metered(t, s, roofs, uses, tank, m)
+			assert.Equal(t, c.tells, x.Tells, "%v of %g L/day", of, c.use)
+			assert.Equal(t, !c.tells, math.IsNaN(x.Factor.Estimate) && x.Beyond == 0)
+			if of == DrawMeter && !c.tells {
+				assert.Equal(t, 36, x.Demand.Intervals)
+				assert.InDelta(t, 36*30*c.use, x.Demand.Stated, 1e-6)
+				assert.InEpsilon(t, 1+c.noise, x.Demand.Metered/x.Demand.Stated, 0.1*c.noise+1e-9)
+			}
+		}
+	}
+}
+
+// What the uses really want shows where the tank lacks nothing, where it gives
+// nothing and where its level only falls.
+func TestMeterShowsTheDemand(t *testing.T) {
+	s := meterRecords(t)["invented"]
+	roofs, tank := []Roof{NewRoof(80)}, Tank{Nominal: 6000}
+	for _, of := range meters {
+		use := map[MeterOf]float64{DrawMeter: 100, MainsMeter: 600, LevelSensor: 100}[of]
+		m := readingsOf(t, s, of, roofs, []Use{{Daily: 0.8 * use}}, tank, 1, s.First+800, 4, 250)
+		x := metered(t, s, roofs, []Use{{Daily: use}}, tank, m)
+		require.Greater(t, x.Demand.Intervals, 10, of)
+		assert.Equal(t, 4*x.Demand.Intervals, x.Demand.Days)
+		assert.InDelta(t, float64(x.Demand.Days)*use, x.Demand.Stated, 1e-6, of)
+		assert.InDelta(t, 0.8, x.Demand.Metered/x.Demand.Stated, 0.05, of)
+	}
+}
+
+// Readings of more water than any factor makes lie beyond, and so do those of less.
+func TestMeterBeyond(t *testing.T) {
+	s := meterRecords(t)["invented"]
+	roofs, uses, tank := []Roof{NewRoof(80)}, []Use{{Daily: 900}}, Tank{Nominal: 3000}
+	for times, beyond := range map[float64]int{10: 1, 0.01: -1, 1: 0} {
+		m := readingsOf(t, s, DrawMeter, roofs, uses, tank, 1, s.First+400, 30, 25)
+		for i := range m.All {
+			m.All[i].Litres *= times
+		}
+		x := metered(t, s, roofs, uses, tank, m)
+		assert.Equal(t, beyond, x.Beyond, "%g", times)
+		assert.Equal(t, beyond != 0, math.IsNaN(x.Factor.Estimate))
+	}
+}
+
+// One worker or three, the same; another seed, other bounds and the same factor.
+func TestMeterWorkersAndSeeds(t *testing.T) {
+	s := meterRecords(t)["invented"]
+	roofs, uses, tank := []Roof{NewRoof(80), NewRoof(20)}, []Use{{Daily: 150}}, Tank{Nominal: 3000}
+	m := readingsOf(t, s, DrawMeter, roofs, uses, tank, 1.1, s.First+400, 30, 40)
+	for i := range m.All {
+		m.All[i].Litres += float64(200 * (i * i % 7))
+	}
+	with := func(seed uint64, workers int) *Metered {
+		x, err := Meter(t.Context(), s, roofs, uses, tank, m, 0.9, seed, workers)
+		require.NoError(t, err)
+		return x
+	}
+	near(t, *with(1, 1), *with(1, 3), 0)
+	assert.NotEqual(t, with(1, 1).Factor.Low, with(2, 1).Factor.Low)
+	assert.Equal(t, with(1, 1).Factor.Estimate, with(2, 1).Factor.Estimate)
+	assert.True(t, math.IsNaN(with(1, 1).Runoff.Estimate), "of two roofs none")
+	run, n := with(1, 1).Block, with(1, 1).Fitted
+	assert.True(t, run*run*run >= n && (run-1)*(run-1)*(run-1) < n, "the cube root of %d, up, is not %d", n, run)
+}
+
+// A reading not taken joins two intervals of a counter and of a level; of amounts
+// neither is known.
+func TestMeterSpans(t *testing.T) {
+	all := []Reading{{10, 5}, {20, 7}, {30, math.NaN()}, {40, 4}, {50, 6}}
+	assert.Equal(t, []meterSpan{{11, 20, 2}, {21, 40, -3}, {41, 50, 2}}, (&Readings{Of: LevelSensor, All: all}).spans())
+	assert.Equal(t, []meterSpan{{11, 20, 7}, {31, 40, 4}, {41, 50, 6}}, (&Readings{Of: DrawMeter, Amounts: true, All: all}).spans())
+	all[0].Litres = math.NaN() // of amounts the first is only a beginning
+	assert.Equal(t, []meterSpan{{11, 20, 7}, {31, 40, 4}, {41, 50, 6}}, (&Readings{Of: DrawMeter, Amounts: true, All: all}).spans())
+	assert.Empty(t, (&Readings{Of: DrawMeter, All: all[:1]}).spans())
+}
+
+// An interval with a day that the record lacks is left out, and so is one beyond
+// its ends.
+func TestMeterLeavesHolesOut(t *testing.T) {
+	rain := showers(rand.New(rand.NewPCG(5, 6)), 300)
+	for i := 120; i < 140; i++ {
+		rain[i] = math.NaN()
+	}
+	s := filled(t, rainfall.Day(2001, time.January, 1), rain, time.January)
+	m := &Readings{Of: DrawMeter}
+	for i := range 32 {
+		m.All = append(m.All, Reading{s.First + rainfall.Date(10*i), float64(300 * i)})
+	}
+	x := metered(t, s, []Roof{NewRoof(30)}, []Use{{Daily: 90}}, Tank{Nominal: 500}, m)
+	assert.Equal(t, 31, len(x.Intervals)+x.Left)
+	// Days 120–139 lie in the intervals that end on the days 120, 130 and 140;
+	// that which ends on the day 300 goes beyond the last, 299, and one more.
+	assert.Equal(t, 5, x.Left)
+	assert.Equal(t, 26, m.Within(s))
+	for _, row := range x.Intervals {
+		assert.InDelta(t, 900, row.Demand, 1e-9)
+	}
+}

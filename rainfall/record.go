@@ -170,13 +170,17 @@ func (r *Record) monthly(f func(mm float64) float64) [12]float64 {
 		}
 	})
 	for m := range mean {
-		days := float64(DaysIn(2001, time.Month(m+1)))
-		if m == 1 {
-			days = 28.2425
-		}
-		mean[m] = mean[m] / n[m] * days
+		mean[m] = mean[m] / n[m] * meanDays(time.Month(m+1))
 	}
 	return mean
+}
+
+// meanDays is how many days a month has on average.
+func meanDays(m time.Month) float64 {
+	if m == time.February {
+		return 28.2425
+	}
+	return float64(DaysIn(2001, m))
 }
 
 // AnnualTotal is a calendar year's rain.

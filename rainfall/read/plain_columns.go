@@ -27,19 +27,7 @@ const mostSampled = 50
 
 // findColumns chooses the columns by their names and the first rows.
 func (p *plainTable) findColumns() {
-	first := p.heading.line
-	if !p.headless {
-		first++
-	}
-	for n := first; n < first+mostSampled; n++ {
-		s := strings.TrimSpace(p.in.line(n))
-		if n > len(p.in.head) {
-			break
-		}
-		if s != "" && s[0] != '#' {
-			p.sample = append(p.sample, splitCells(s, p.comma))
-		}
-	}
+	p.takeSample()
 	p.findDates()
 	c := &p.cols
 	free := func(i int) int {
@@ -75,6 +63,23 @@ func (p *plainTable) findColumns() {
 	for _, i := range append(slices.Clone(c.dates), p.station, c.rain, c.rain+1, c.weak, c.period, c.mflag, c.qflag, c.clock, c.unit, c.max.column, c.min.column, c.lat) {
 		if i >= 0 && i < len(p.header) && !slices.Contains(p.held, i) {
 			p.held = append(p.held, i)
+		}
+	}
+}
+
+// takeSample keeps the first rows, which tell what a column holds.
+func (p *plainTable) takeSample() {
+	first := p.heading.line
+	if !p.headless {
+		first++
+	}
+	for n := first; n < first+mostSampled; n++ {
+		s := strings.TrimSpace(p.in.line(n))
+		if n > len(p.in.head) {
+			break
+		}
+		if s != "" && s[0] != '#' {
+			p.sample = append(p.sample, splitCells(s, p.comma))
 		}
 	}
 }

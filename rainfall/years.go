@@ -38,6 +38,30 @@ func (y *Years) Pick(index []int) *Years {
 	return p
 }
 
+// Of returns what another quantity is on the days of the years: values as
+// Rain holds depths, [year][place], of daily, one a day from first on, such as
+// ReferenceET. Every day has its own date's value, also one whose rain was
+// filled from another year; where daily has none, NaN or out of its range, the
+// mean of the calendar month's values. The value of 29 February is left out.
+func (y *Years) Of(daily []float64, first Date) [][]float64 {
+	cal, mean := Calendar(y.Start), dailyMeans(first, daily)
+	months, out := cal.Months(), make([][]float64, y.Len())
+	for i, label := range y.Label {
+		out[i] = make([]float64, DaysPerYear)
+		at, leap := int(cal.First(label)-first), cal.leapDay(label)
+		for d := range out[i] {
+			k := at + d
+			if leap > 0 && d >= leap {
+				k++
+			}
+			if out[i][d] = mean[months[d]-1]; k >= 0 && k < len(daily) && !math.IsNaN(daily[k]) {
+				out[i][d] = daily[k]
+			}
+		}
+	}
+	return out
+}
+
 // StartBy says why a water year begins in a month.
 type StartBy string
 

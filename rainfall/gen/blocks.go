@@ -81,11 +81,15 @@ func centredSums(x []float64, width int) []float64 {
 	return out
 }
 
-func (s *blocks) Sample(dst []float64, rng *rand.Rand) {
+func (s *blocks) Sample(dst []float64, rng *rand.Rand) { s.SampleDated(dst, nil, rng) }
+
+func (s *blocks) SampleDated(dst []float64, from []int32, rng *rand.Rand) {
 	for t := 0; t < len(dst); {
 		d := t % rainfall.DaysPerYear
 		n := min(s.length.draw(rng), rainfall.DaysPerYear-d)
-		copy(dst[t:t+n], s.rain[s.any(rng)][d:])
+		year := s.any(rng)
+		copy(dst[t:t+n], s.rain[year][d:])
+		dated(from, t, n, year, d)
 		t += n
 	}
 }

@@ -29,6 +29,33 @@ type Sampler interface {
 	Sample(dst []float64, rng *rand.Rand)
 }
 
+// Dated is a Sampler whose days are days of the record, as what goes with the
+// rain of a day, its temperature say, is wanted too.
+type Dated interface {
+	Sampler
+	// SampleDated is Sample, with the same rain from the same rng. It fills
+	// from, as long as dst, with the day of the record that each day is, as
+	// i = year·DaysPerYear + place: its rain, before any stress, is
+	// Rain[i/DaysPerYear][i%DaysPerYear] of the years that the Sampler was
+	// fitted to. A day that is none of them is NoDay. With from nil it is
+	// Sample.
+	SampleDated(dst []float64, from []int32, rng *rand.Rand)
+}
+
+// NoDay stands for a day that is none of the record.
+const NoDay int32 = -1
+
+// dated writes n days of the record, from day d of a year on, into from at t.
+func dated(from []int32, t, n int, year int32, d int) {
+	if from == nil {
+		return
+	}
+	day := year*rainfall.DaysPerYear + int32(d)
+	for k := range from[t : t+n] {
+		from[t+k] = day + int32(k)
+	}
+}
+
 // Parameter is one fitted or chosen number of a Sampler.
 type Parameter struct {
 	Name  string  `key:"name" doc:"what it is"`

@@ -132,7 +132,9 @@ func folded(k, n int) int {
 	return k
 }
 
-func (s *guided) Sample(dst []float64, rng *rand.Rand) {
+func (s *guided) Sample(dst []float64, rng *rand.Rand) { s.SampleDated(dst, nil, rng) }
+
+func (s *guided) SampleDated(dst []float64, from []int32, rng *rand.Rand) {
 	// seen holds the running sum of the trace at the last pentads + 1 pentad
 	// ends, as a ring; it starts with the year before the first one.
 	var seen [pentads + 1]float64
@@ -159,6 +161,7 @@ func (s *guided) Sample(dst []float64, rng *rand.Rand) {
 		}
 		n := min(left, pentads-p)
 		copy(dst[t:t+n*pentad], s.rain[year][p*pentad:])
+		dated(from, t, n*pentad, year, p*pentad)
 		base, sum := seen[at]-s.sum[year][p*pentad], s.sum[year]
 		for k := p + 1; k <= p+n; k++ {
 			if at++; at == len(seen) {

@@ -54,6 +54,7 @@ type alike struct {
 type alikeClass struct {
 	wet  []int32   // rain of the wetDays to the day, 0.01 mm
 	rain []float64 // of the day after, mm
+	from []int32   // the day after itself, as SampleDated gives it
 	draw *ranks
 	// start[step(wetness)] is the first place whose wetness is of that step or
 	// a later one; the last element is the number of places. A step is the
@@ -116,7 +117,7 @@ func fitNeighbours(h *history) Sampler {
 }
 
 func (h *history) unpack(days []int64) *alikeClass {
-	c := &alikeClass{wet: make([]int32, len(days)), rain: make([]float64, len(days))}
+	c := &alikeClass{wet: make([]int32, len(days)), rain: make([]float64, len(days)), from: make([]int32, len(days))}
 	for i, x := range days {
 		at := int32(x & math.MaxUint32)
 		year, next := at/rainfall.DaysPerYear, at%rainfall.DaysPerYear+1
@@ -124,7 +125,7 @@ func (h *history) unpack(days []int64) *alikeClass {
 		if next == rainfall.DaysPerYear {
 			year, next = h.next[year], 0
 		}
-		c.rain[i] = h.rain[year][next]
+		c.rain[i], c.from[i] = h.rain[year][next], year*rainfall.DaysPerYear+next
 	}
 	most := int(c.wet[len(days)-1]) / 10
 	for most>>c.shift >= maxSteps {
@@ -175,8 +176,8 @@ func one(b bool) int {
 }
 
 // after draws a day like one with that rain and that wetness (0.01 mm) and
-// returns the rain of the day after it, mm.
-func (s *neighbours) after(a *alike, mm float64, wet int32, rng *rand.Rand) float64 {
+// returns its place in its class, which has the day after it.
+func (s *neighbours) after(a *alike, mm float64, wet int32, rng *rand.Rand) (*alikeClass, int) {
 	k := a.classOf(mm)
 	for a.class[k] == nil { // none in the class: the next one
 		k = (k + 1) % rainClass
@@ -197,10 +198,12 @@ func (s *neighbours) after(a *alike, mm float64, wet int32, rng *rand.Rand) floa
 	j := c.draw.draw(float64(u>>11) / (1 << 53))
 	back := -(^(j ^ int(u)) & 1)  // −1 to go back, 0 to go on
 	at += ((j+1)/2 ^ back) - back // 0, 1, 1, 2, 2 … to alternate sides
-	return c.rain[folded(at, len(c.wet))]
+	return c, folded(at, len(c.wet))
 }
 
-func (s *neighbours) Sample(dst []float64, rng *rand.Rand) {
+func (s *neighbours) Sample(dst []float64, rng *rand.Rand) { s.SampleDated(dst, nil, rng) }
+
+func (s *neighbours) SampleDated(dst []float64, from []int32, rng *rand.Rand) {
 	// The trace begins as if a year of the record had just ended.
 	var recent [wetDays]int32 // 0.01 mm, a ring
 	wet, last := int32(0), 0.0
@@ -213,8 +216,12 @@ func (s *neighbours) Sample(dst []float64, rng *rand.Rand) {
 	at := 0
 	for t := range dst {
 		today := (t + rainfall.DaysPerYear - 1) % rainfall.DaysPerYear
-		last = s.after(&s.slot[slotOf(today)], last, wet, rng)
+		class, k := s.after(&s.slot[slotOf(today)], last, wet, rng)
+		last = class.rain[k]
 		dst[t] = last
+		if from != nil {
+			from[t] = class.from[k]
+		}
 		x := hundredth(last)
 		wet += x - recent[at]
 		recent[at] = x

@@ -67,6 +67,9 @@ func (s Stress) Apply(g Generator) Generator {
 				out.scale[d] = s.Rain[m-1]
 			}
 		}
+		if d, ok := inner.(Dated); ok {
+			return stressedDated{out, d}, nil
+		}
 		return out, nil
 	}
 	return g
@@ -80,12 +83,29 @@ type stressed struct {
 
 func (s stressed) Sample(dst []float64, rng *rand.Rand) {
 	s.Sampler.Sample(dst, rng)
+	s.strain(dst, nil)
+}
+
+// strain stresses rain, and forgets in from the day of the record where rain
+// was moved away from it or to it: what was a wet day is a dry one.
+func (s stressed) strain(dst []float64, from []int32) {
 	if s.spell > 1 {
-		stretch(dst, s.spell)
+		stretch(dst, from, s.spell)
 	}
 	for t := range dst {
 		dst[t] *= s.scale[t%rainfall.DaysPerYear]
 	}
+}
+
+// stressedDated is stressed for a Sampler that is Dated.
+type stressedDated struct {
+	stressed
+	inner Dated
+}
+
+func (s stressedDated) SampleDated(dst []float64, from []int32, rng *rand.Rand) {
+	s.inner.SampleDated(dst, from, rng)
+	s.strain(dst, from)
 }
 
 // Parameters are those of the generator stressed.
@@ -98,7 +118,8 @@ func (s stressed) Parameters() []Parameter {
 
 // stretch makes every dry spell k times as long. Parts of a day are carried
 // to the next spell; what would fall beyond the trace falls on its last day.
-func stretch(rain []float64, k float64) {
+// Days whose rain it changes are NoDay in from, which may be nil.
+func stretch(rain []float64, from []int32, k float64) {
 	carry, dry := 0.0, 0
 	for t := 0; t < len(rain); t++ {
 		if rain[t] < rainfall.WetDay {
@@ -112,9 +133,15 @@ func stretch(rain []float64, k float64) {
 		end := min(t+days, len(rain)-1)
 		held := 0.0
 		for ; t < end; t++ {
+			if rain[t] > 0 && from != nil {
+				from[t] = NoDay
+			}
 			held += rain[t]
 			rain[t] = 0
 		}
 		rain[t] += held
+		if held > 0 && from != nil {
+			from[t] = NoDay
+		}
 	}
 }

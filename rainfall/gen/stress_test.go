@@ -14,16 +14,18 @@ import (
 // added days falls on the day after them.
 func TestStretch(t *testing.T) {
 	rain := []float64{5, 0, 0, 3, 4, 2, 0, 0, 0, 7, 0, 1, 6, 9, 9}
-	stretch(rain, 2)
+	from := make([]int32, len(rain))
+	stretch(rain, from, 2)
+	assert.Equal(t, []int32{0, 0, 0, -1, -1, -1, 0, 0, 0, -1, 0, -1, -1, 0, 0}, from, "what was moved is no day of the record")
 	//                  5 | 2 dry | 2 added    | 3 dry  | 3 added  | …
 	assert.Equal(t, []float64{5, 0, 0, 0, 0, 9, 0, 0, 0, 0, 0, 0, 14, 9, 9}, rain)
 
 	half := []float64{0, 2, 0, 3, 4}
-	stretch(half, 1.5) // half a day is carried to the second spell
+	stretch(half, nil, 1.5) // half a day is carried to the second spell
 	assert.Equal(t, []float64{0, 2, 0, 0, 7}, half)
 
 	end := []float64{0, 0, 0, 5, 5}
-	stretch(end, 3)
+	stretch(end, nil, 3)
 	assert.Equal(t, []float64{0, 0, 0, 0, 10}, end, "nothing is lost at the end")
 }
 

@@ -27,8 +27,12 @@ func WaterYears() Generator {
 
 type wholeYears struct{ rain [][]float64 }
 
-func (w wholeYears) Sample(dst []float64, rng *rand.Rand) {
+func (w wholeYears) Sample(dst []float64, rng *rand.Rand) { w.SampleDated(dst, nil, rng) }
+
+func (w wholeYears) SampleDated(dst []float64, from []int32, rng *rand.Rand) {
 	for i := 0; i < len(dst); i += rainfall.DaysPerYear {
-		copy(dst[i:i+rainfall.DaysPerYear], w.rain[rng.IntN(len(w.rain))])
+		year := rng.IntN(len(w.rain))
+		copy(dst[i:i+rainfall.DaysPerYear], w.rain[year])
+		dated(from, i, rainfall.DaysPerYear, int32(year), 0)
 	}
 }

@@ -1,5 +1,6 @@
 // Package rainfall holds one gauge's daily record, says how good it is, and
-// cuts it into water years. Depths are millimetres a day everywhere. It knows
+// cuts it into water years. Depths are millimetres a day everywhere, and so is
+// the evaporation that it makes of temperatures ([Record.ReferenceET]). It knows
 // nothing of roofs or tanks, and makes no sentence: what it finds are numbers
 // and codes (see [Finding]).
 //

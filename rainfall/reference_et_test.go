@@ -109,6 +109,13 @@ func TestReferenceETRefuses(t *testing.T) {
 	assert.Nil(t, et)
 	assert.Equal(t, "rainfall: usable temperatures on 328 of 365 days", few.Error())
 
+	short := *r
+	short.Depth, short.Max, short.Min = r.Depth[:20], r.Max[:20], r.Min[:20]
+	short.Min[1] = 10
+	_, share, err = short.ReferenceET(50) // 18 of 20 are just enough
+	require.NoError(t, err)
+	assert.Equal(t, LeastTemperatures, share)
+
 	_, share, err = counted(t, 2019, 2019).ReferenceET(50)
 	require.ErrorAs(t, err, &few, "a record without temperatures")
 	assert.Equal(t, []float64{0, 0}, []float64{share, float64(few.Days)})

@@ -58,7 +58,7 @@ func heatSamples() []heatSample {
 			dlyLine("XX000000001", 2001, 1, "TMAX", "-100", "222", "300/ I", "-9999", "9999") + dlyLine("XX000000001", 2001, 1, "TMIN", "-200", "-50", "90", "80") +
 				dlyLine("XX000000001", 2001, 1, "PRCP", "-9999", "13", "0", "20", "1"), "22.2/-5 –/9 –/8 –/–, NaN"},
 		{"GHCN-Daily CSV: temperatures stand before the rain by which the station is known", Options{},
-			"XX000000002,20010101,TMAX,99,,,7,0700\nXX000000001,20010101,TMAX,122,,,7,0700\nXX000000001,20010101,TMIN,-12,,,7,0700\nXX000000001,20010101,PRCP,5,,,7,0700\n" +
+			"XX000000002,20010101,TMAX,99,,,7,0700\nXX000000001,20001231,TMAX,122,,X,7,0700\nXX000000001,20010101,TMAX,300,,X,7,0700\nXX000000001,20010101,TMAX,-9999,,,7,0700\nXX000000001,20010101,TMAX,122,,,7,0700\nXX000000001,20010101,TMIN,-12,,,7,0700\nXX000000001,20010101,PRCP,5,,,7,0700\n" +
 				"XX000000001,20010102,TMAX,130,,X,7,0700\nXX000000001,20010102,PRCP,0,,,7,0700\nXX000000001,20010102,TMIN,10,,,7,0700\n", "12.2/-1.2 –/1, NaN"},
 		{"GHCN-Daily CSV: a station chosen", Options{Station: "XX000000001"},
 			"XX000000002,20010101,TMAX,99,,,7,0700\nXX000000002,20010101,PRCP,99,,,7,0700\nXX000000001,20010101,TMAX,122,,,7,0700\nXX000000001,20010101,PRCP,5,,,7,0700\n", "12.2/–, NaN"},
@@ -81,7 +81,7 @@ func heatSamples() []heatSample {
 		{"NCEI global summary of the day: a copy in millimetres", Options{Unit: "mm"},
 			"STNID,YEARMODA,LATITUDE,TEMP,DEWP,WDSP,MAX,MIN,PRCP,FRSHTT\n990001,20010101,60.5,4.2,3.1,5.0,10.5,-5.0,1.5,000000\n", "10.5/-5, 60.5"},
 		{"NCEI past weather: °F", Options{},
-			`"NOWHERE, XX (XX000000001)"` + "\nDate,TAVG (Degrees Fahrenheit),TMAX (Degrees Fahrenheit),TMIN (Degrees Fahrenheit),PRCP (Inches)\n2001-01-01,,50,41,0.00\n2001-01-02,,51.8,,0.05\n2001-01-03,,M,14,T\n", "10/5 11/– –/-10, NaN"},
+			`"NOWHERE, XX (XX000000001)"` + "\nDate,TAVG (Degrees Fahrenheit),TMAX (Degrees Fahrenheit),TMIN (Degrees Fahrenheit),PRCP (Inches)\n2001-01-01,,50,41,0.00\n2001-01-02,,51.8,-99,0.05\n2001-01-03,,M,14,T\n2001-01-04,,-99.9,999.9,0.00\n", "10/5 11/– –/-10 –/–, NaN"},
 		{"NCEI past weather: °C", Options{},
 			`"NOWHERE, XX (XX000000001)"` + "\nDate,TMIN (Degrees Celsius),TMAX (Degrees Celsius),PRCP (mm)\n2001-01-01,4.5,10.1,0.0\n2001-01-02,-99,99.9,0.5\n", "10.1/4.5 –/–, NaN"},
 		{"DWD daily observations: the climate product", Options{},
@@ -108,6 +108,7 @@ func heatSamples() []heatSample {
 				"location_id,time,precipitation_sum_a (mm),precipitation_sum_b (mm),temperature_2m_max_a (°C),temperature_2m_max_b (°C),temperature_2m_min (°C)\n0,2020-01-01,1.0,2.0,3.0,4.0,5.0\n1,2020-01-01,1.5,2.5,13.5,14.5,5.5\n",
 			"14.5/5.5, -20.25"},
 		{"plain table: units in the names, latitude in a comment", Options{}, "# latitude: -33.9\ndate,rain_mm,tmax_f,Tmin (°C)\n2001-01-01,1,50,-1.5\n2001-01-02,0,na,2\n", "10/-1.5 –/2, -33.9"},
+		{"plain table: a day given twice, no such latitude, one unit stated for both", Options{}, "# latitude: 339\ndate,rain_mm,tmax_f,tmin\n2001-01-01,1.0,50,\n2001-01-01,1.0,59,41\n2001-01-02,0.0,60,41\n", "10/5 15.55555556/5, NaN"},
 		{"plain table: decimal commas, a column of latitudes", Options{}, "date;rain_mm;Max Temp (C);lat\n2001-01-01;1,2;-0,5;52,5\n2001-01-02;0,0;30,5;52,5\n", "-0.5/– 30.5/–, 52.5"},
 		{"plain table: columns named by the option", Options{Columns: "date,tmaxC,tminC,rain_mm"}, "2001-01-01,20.5,10.5,1\n2001-01-02,21,11,0\n", "20.5/10.5 21/11, NaN"},
 		{"plain table: °C by its warmest days", Options{Unit: "mm"}, year("date,rain,temp_max,temp_min\n", 31, 2, "%.1f,%.1f"), ""},
@@ -142,6 +143,26 @@ func TestTemperatures(t *testing.T) {
 			}
 		}
 	}
+}
+
+// A value beyond any day's is missing, and alone does not say that the unit is
+// another.
+func TestTemperaturesBeyondAny(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("date,rain_mm,tmax_c,tmin_c\n")
+	for i := range 300 {
+		high, low := "30", "10"
+		switch i {
+		case 100:
+			high, low = "60.1", "-90.1"
+		case 101:
+			high, low = "60", "-90"
+		}
+		fmt.Fprintf(&b, "%v,%d.0,%s,%s\n", rainfall.Day(2001, 1, 1)+rainfall.Date(i), i*i%13*(i%3/2), high, low)
+	}
+	r := mustRead(t, b.String(), Options{Temperatures: true})
+	assert.True(t, math.IsNaN(r.Max[100]) && math.IsNaN(r.Min[100]))
+	assert.Equal(t, []float64{60, -90, 30, 10}, []float64{r.Max[101], r.Min[101], r.Max[102], r.Min[102]})
 }
 
 func TestNoTemperaturesInTheFile(t *testing.T) {

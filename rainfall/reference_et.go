@@ -12,7 +12,7 @@ import (
 const LeastTemperatures = 0.9
 
 // ErrLatitude says that a latitude is none from −90 to 90 degrees.
-var ErrLatitude = errors.New("rainfall: no latitude")
+var ErrLatitude = errors.New("no latitude")
 
 // FewTemperatures is the error of a record of which too few days have usable
 // temperatures.
@@ -22,7 +22,7 @@ type FewTemperatures struct {
 }
 
 func (e *FewTemperatures) Error() string {
-	return fmt.Sprintf("rainfall: usable temperatures on %d of %d days", e.Days, e.Of)
+	return fmt.Sprintf("few temperatures: %d of %d", e.Days, e.Of)
 }
 
 // ReferenceET returns ET₀ of every day of the record, mm, at a latitude in

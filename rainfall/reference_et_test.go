@@ -107,7 +107,7 @@ func TestReferenceETRefuses(t *testing.T) {
 	assert.Equal(t, FewTemperatures{328, 365, 328.0 / 365}, *few)
 	assert.Equal(t, few.Share, share)
 	assert.Nil(t, et)
-	assert.Equal(t, "rainfall: usable temperatures on 328 of 365 days", few.Error())
+	assert.Equal(t, "few temperatures: 328 of 365", few.Error())
 
 	short := *r
 	short.Depth, short.Max, short.Min = r.Depth[:20], r.Max[:20], r.Min[:20]

@@ -7,6 +7,7 @@ import (
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
 	"tankodds/report/codec"
+	"tankodds/report/site"
 	"tankodds/report/units"
 	"tankodds/report/words"
 	"tankodds/sim"
@@ -157,6 +158,13 @@ type Replayed struct {
 	Result  *sim.ReplayResult
 	Uses    []sim.Use
 	Units   units.System
+	Meter   *Metered // nil where no readings are given
+}
+
+// Metered are the readings of a meter and the model held against them.
+type Metered struct {
+	site.MeterFile
+	sim.Metered
 }
 
 // warnings returns what must be told of the record, its plausibility and the
@@ -173,19 +181,23 @@ type replayDoc struct {
 	Record  briefRecord `key:"record" doc:"which record it rests on"`
 	Uses    []sim.Use   `key:"uses" doc:"what draws on the tank"`
 	sim.ReplayResult
+	Meter    *Metered        `key:"meter,omitempty" doc:"the model held against the readings of a meter, where there are any"`
 	Warnings []words.Warning `key:"warnings" doc:"what must be told of the record"`
 }
 
 // JSON returns the replay as one object of the schema ReplaySchema.
 func (z *Replayed) JSON() ([]byte, error) {
 	return codec.Encode(replayDoc{
-		ReplaySchema, z.Version, z.Title, briefly(z.Record), z.Uses, *z.Result, z.warnings(units.SI),
+		ReplaySchema, z.Version, z.Title, briefly(z.Record), z.Uses, *z.Result, z.Meter, z.warnings(units.SI),
 	}).Bytes(), nil
 }
 
 // DailyCSV returns a row a day run, SI units named in the header, full
 // precision.
 func (z *Replayed) DailyCSV() ([]byte, error) { return codec.Rows(z.Result.Daily) }
+
+// MeterCSV returns a row an interval between two readings, in full precision.
+func (z *Replayed) MeterCSV() ([]byte, error) { return codec.Rows(z.Meter.Intervals) }
 
 // synthDoc is the fidelity of synthetic years.
 type synthDoc struct {

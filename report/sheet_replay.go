@@ -17,6 +17,9 @@ func (z *Replayed) Sheet() *sheet.Sheet {
 	r, u := z.Result, z.Units
 	out := &sheet.Sheet{Title: z.Title, Brief: true, Under: []string{u.Volume(r.Tank.Nominal) + " tank; " + words.Site(u, r.Roofs, z.Uses, r.Tank.Rule)}}
 	out.Add("balance", sheet.Block{Facts: z.balance()})
+	if z.Meter != nil {
+		out.Add("meter", sheet.Block{Facts: z.meterFacts()}, sheet.Block{Table: z.meterTable()})
+	}
 	out.Add("years", sheet.Block{Table: z.yearTable()})
 	if len(r.Runs) > 0 {
 		out.Add("runs", sheet.Block{Table: z.runTable()})

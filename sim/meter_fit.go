@@ -21,11 +21,13 @@ type Metered struct {
 	Turnover  float64       `key:"readings_l" doc:"sum of what the intervals' readings show, without their signs"`
 	Demand    MeterDemand   `key:"demand" doc:"the intervals in which the meter shows nothing but the water wanted"`
 	Fitted    int           `key:"intervals_fitted" doc:"intervals in which the modelled tank falls short or, of a level, moves"`
-	Tells     bool          `key:"tells" doc:"whether the meter can tell of the inflow: the slopes are 1 % of the readings at least"`
+	Days      int           `key:"days_fitted" doc:"their days"`
+	Tells     bool          `key:"tells" doc:"whether the meter can tell of the inflow: the slopes are 1 % of the readings at least, or mains gave water where no factor looked at makes the tank lack any"`
 	SlopeSum  float64       `key:"slope_share" doc:"sum of the slopes' sizes over that of the readings"`
+	Level     float64       `key:"level" doc:"of the bounds"`
 	Factor    Interval      `key:"factor" doc:"by what the inflow is to be multiplied; a bound is none where the readings set none"`
 	Beyond    int           `key:"beyond" doc:"1 where even the largest factor is too small, −1 where even the smallest is too large, else 0"`
-	Runoff    Interval      `key:"runoff" doc:"the runoff coefficient with that factor, none with several roofs; above 1 it is more than the gauge's rain"`
+	Runoff    Interval      `key:"runoff" doc:"the runoff coefficient with which the roof gives so much, wetting and first flush as stated; none with several roofs; above 1 it is more than the gauge's rain"`
 	Misfit    float64       `key:"misfit_l2_per_day" doc:"sum of squares of the intervals fitted, each over its days, as the site is stated"`
 	MisfitAt  float64       `key:"misfit_at_factor_l2_per_day" doc:"the same with the factor"`
 	Slope     float64       `key:"misfit_slope_l2_per_day" doc:"change of the misfit with the factor as the site is stated, a factor of 1: below 0 where a larger one fits better"`
@@ -60,7 +62,7 @@ const (
 	factorStep  = 1.02
 	stepsDown   = 80 // to 0.205
 	stepsUp     = 55 // to 2.97
-	meterDraws  = 1000
+	MeterDraws  = 1000
 	streamMeter = 2 // the draws of intervals
 	// leastSlopes is the share of the readings below which the meter says
 	// nothing of the inflow: a choice, no source.
@@ -108,11 +110,53 @@ func Meter(ctx context.Context, s *rainfall.Series, roofs []Roof, uses []Use, ta
 	}
 	f.bounds(level, gen.Source(seed, streamMeter, 0))
 	f.out.Left = left
-	if len(roofs) == 1 {
-		c := roofs[0].Runoff
-		f.out.Runoff = Interval{c * f.out.Factor.Estimate, c * f.out.Factor.Low, c * f.out.Factor.High}
+	if k := f.out.Factor; len(roofs) == 1 && len(q.spans) > 0 {
+		rain := q.wet()
+		f.out.Runoff = Interval{roofs[0].runoffFor(k.Estimate, rain), roofs[0].runoffFor(k.Low, rain), roofs[0].runoffFor(k.High, rain)}
 	}
 	return f.out, nil
+}
+
+// wet is the rain from the first reading to the last, 0 where it is missing.
+func (m *metering) wet() []float64 {
+	out := slices.Clone(m.series.Between(m.spans[0].from, m.spans[len(m.spans)-1].to).Depth)
+	for t, p := range out {
+		if math.IsNaN(p) {
+			out[t] = 0
+		}
+	}
+	return out
+}
+
+// runoffFor is the runoff coefficient with which the roof gives k times as much of
+// some rain: k times its own but for what wetting and first flush take, which
+// stay as they are. NaN for no k, and where nothing flows.
+func (r Roof) runoffFor(k float64, rain []float64) float64 {
+	gives := func(runoff float64) float64 {
+		other := r
+		other.Runoff = runoff
+		sum := 0.0
+		var b diverter
+		for t, p := range rain {
+			if p > 0 {
+				sum += other.yield(&b, t, p)
+			}
+		}
+		return sum
+	}
+	want := float64(k * gives(r.Runoff))
+	low, high := 0.0, 2*r.Runoff*MostFactor()
+	if !(want > 0) || gives(high) < want {
+		return math.NaN()
+	}
+	for range 50 {
+		if middle := (low + high) / 2; gives(middle) < want {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return high
 }
 
 // curves is the model with each factor.
@@ -178,12 +222,20 @@ func (f *meterFit) estimate() error {
 		added = f.take(f.best)
 	}
 	f.slopes()
+	gave := f.of == MainsMeter && !(f.out.SlopeSum >= leastSlopes) && f.lacked()
+	if gave {
+		f.best = f.lowest()
+		f.slopes()
+	}
 	f.demand()
 	out := f.out
 	out.Fitted = len(f.used)
+	for _, i := range f.used {
+		out.Days += f.spans[i].days()
+	}
 	out.Misfit, out.MisfitAt = f.misfit(f.curves[stepsDown]), math.NaN()
 	out.Slope = (f.misfit(f.curves[stepsDown+1]) - f.misfit(f.curves[stepsDown-1])) / (f.k[stepsDown+1] - f.k[stepsDown-1])
-	if out.Tells = out.Turnover > 0 && out.SlopeSum >= leastSlopes; !out.Tells {
+	if out.Tells = out.Turnover > 0 && (out.SlopeSum >= leastSlopes || gave && f.best == 0); !out.Tells {
 		return nil
 	}
 	switch f.best {
@@ -220,6 +272,25 @@ func (f *meterFit) take(j int) (added bool) {
 		}
 	}
 	return added
+}
+
+// lacked takes, where the model as stated tells nothing, the intervals in which
+// the mains gave water: the tank did lack it. It says whether there are enough.
+func (f *meterFit) lacked() bool {
+	var used []int
+	for i, x := range f.out.Intervals {
+		if x.Metered > leastSlopes*x.Demand {
+			used = append(used, i)
+		}
+	}
+	if len(used) < LeastIntervals {
+		return false
+	}
+	for i := range f.out.Intervals {
+		f.out.Intervals[i].Fitted = slices.Contains(used, i)
+	}
+	f.used = used
+	return true
 }
 
 // lowest is the place of the factor with the least misfit.
@@ -313,6 +384,7 @@ func (f *meterFit) refine() ([]meterModel, error) {
 // observations: both are made up for, the latter by Student's t.
 func (f *meterFit) bounds(level float64, rng interface{ IntN(int) int }) {
 	out, n := f.out, len(f.used)
+	out.Level = level
 	if math.IsNaN(out.Factor.Estimate) || n < LeastIntervals {
 		return
 	}
@@ -320,7 +392,7 @@ func (f *meterFit) bounds(level float64, rng interface{ IntN(int) int }) {
 	for run*run*run < n {
 		run++
 	}
-	out.Block, out.Draws = run, meterDraws
+	out.Block, out.Draws = run, MeterDraws
 	// Sums from the first interval on, twice round, so that a run is a difference.
 	sums := make([][]float64, len(f.k))
 	for j, c := range f.curves {
@@ -330,7 +402,7 @@ func (f *meterFit) bounds(level float64, rng interface{ IntN(int) int }) {
 			sums[j] = append(sums[j], sums[j][t]+f.off(i, c[i]))
 		}
 	}
-	found := make([]float64, meterDraws)
+	found := make([]float64, MeterDraws)
 	drawn := make([]float64, len(f.k))
 	for b := range found {
 		clear(drawn)

@@ -29,7 +29,7 @@ const mostManifestBytes = 1 << 20
 var (
 	writable = []string{
 		"report.html", "evidence.pdf", "evidence.json", "curves.csv", // size
-		"daily.csv",                   // replay
+		"daily.csv", "meter.csv", // replay
 		"compare.csv", "compare.json", // compare
 		"synthetic.csv", "fidelity.csv", "fidelity.json", // synth
 		"backtest.json", "cases.csv", // backtest

@@ -25,6 +25,7 @@ type Plan struct {
 	Name    string // of the site
 	Cover   Cover
 	Record  Source
+	Meter   Meter // of replay alone
 
 	Study      *sim.Study
 	Backtest   *backtest.Study // of backtest alone; nil where a plan is made of evidence

@@ -455,6 +455,16 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.Study.Workers }, low: 0, high: mostWorkers,
 	},
 	{
+		Flag: "meter", For: Replay, Without: "none", Example: "readings.csv",
+		Doc:   "`FILE` of dated readings of a meter at the tank, to hold the model against; \"tankodds help meter\" tells its form",
+		field: func(a At) any { return &a.Meter.File }, Files: true,
+	},
+	{
+		Flag: "of", For: Replay, Without: "none", Example: "draw",
+		Doc:   "`WHAT` the meter measures: draw, the water taken from the tank; mains, the water that the tank lacked; level, what the tank holds",
+		field: func(a At) any { return &a.Meter.Of }, Words: []string{"draw", "mains", "level"},
+	},
+	{
 		Flag: "units", For: studies | Synth | Record | Report, Without: "the one most quantities were given in",
 		Doc:   "`SYSTEM` to print in: si or us",
 		field: func(a At) any { return &a.Units }, Words: []string{"si", "us"},

@@ -48,7 +48,7 @@ func (z *Replayed) balance() []sheet.Fact {
 		return append(out, sheet.Fact{Label: "Years", Value: years + "; the tank never ran dry."})
 	}
 	longest := slices.MaxFunc(r.Runs, func(a, b sim.DryRun) int { return a.Days - b.Days })
-	if need := r.Enough(); good < r.WholeYears && !math.IsInf(need, 0) {
+	if need := r.Enough(); good < r.WholeYears && !math.IsInf(need, 0) && !math.IsNaN(need) {
 		years += fmt.Sprintf("; all of them would have with about %s", z.Units.VolumeUp(need))
 	}
 	return append(out, sheet.Fact{Label: "Years", Value: years + "."},

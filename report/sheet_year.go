@@ -32,7 +32,7 @@ func (b *sheetMaker) year() sheet.Section {
 // yearWords sums the months up.
 func (b *sheetMaker) yearWords(tank string) sheet.Block {
 	in := b.sum(func(m sim.Month) float64 { return m.Inflow })
-	supplied := b.sum(func(m sim.Month) float64 { return m.Supplied })
+	supplied := b.sum(func(m sim.Month) float64 { return m.OfRain() })
 	topped, over := b.sum(sim.Month.TopUp), b.sum(func(m sim.Month) float64 { return m.Spilled })
 	c := b.u.VolumeColumn(in, supplied, over)
 	lacking := "has to be topped up"
@@ -65,7 +65,7 @@ func (b *sheetMaker) driestTable() *sheet.Table {
 	years := b.hardest(sheetYears)
 	var rain, water, needs []float64
 	for _, y := range years {
-		rain, water = append(rain, y.Rain), append(water, y.Supplied, y.Demand-y.Supplied)
+		rain, water = append(rain, y.Rain), append(water, y.OfRain(), y.TopUp())
 		if math.IsInf(y.Needs, 0) {
 			y.Needs = math.NaN()
 		}
@@ -86,7 +86,7 @@ func (b *sheetMaker) driestTable() *sheet.Table {
 	t.Notes = append(t.Notes, fmt.Sprintf("The tank it needed is the smallest that would have had %s in that year, carried through the years before it; a dash where no tank would.", goal))
 	for i, y := range years {
 		t.Rows = append(t.Rows, sheet.Row{Cells: []string{words.WaterYear(y.Label, b.r.WaterYear), depth.Cell(y.Rain), fmt.Sprint(y.ShortDays), fmt.Sprint(y.LongestDry),
-			volume.Cell(y.Supplied), volume.Cell(y.Demand - y.Supplied), tank.Cell(needs[i])}})
+			volume.Cell(y.OfRain()), volume.Cell(y.TopUp()), tank.Cell(needs[i])}})
 	}
 	return t
 }
@@ -113,7 +113,7 @@ func (b *sheetMaker) monthTable() *sheet.Table {
 		Notes: []string{"Means of " + units.Fixed(float64(b.r.Season.Years), 0) + " simulated years; over one month what flows in and what leaves differ by what the tank gains or loses."},
 	}
 	for _, m := range b.r.Months {
-		t.Rows = append(t.Rows, sheet.Row{Cells: []string{m.Month.String(), v.Cell(m.Inflow), v.Cell(m.Demand), v.Cell(m.Supplied), v.Cell(m.TopUp()), v.Cell(m.Spilled), units.Mean(m.ShortDays)}})
+		t.Rows = append(t.Rows, sheet.Row{Cells: []string{m.Month.String(), v.Cell(m.Inflow), v.Cell(m.Demand), v.Cell(m.OfRain()), v.Cell(m.TopUp()), v.Cell(m.Spilled), units.Mean(m.ShortDays)}})
 	}
 	return t
 }

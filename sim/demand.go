@@ -12,7 +12,8 @@ import (
 
 // Use is one draw on the tank. It wants Daily litres, and Each for each of
 // People, on its days: those of Days in Months but for Except. Besides it wants its
-// month's share of Monthly spread evenly over the month.
+// month's share of Monthly spread evenly over the month. Uses are served in their
+// order, each down to its level Keep.
 type Use struct {
 	Name    string      `key:"name,omitempty" doc:"what it is called"`
 	Daily   float64     `key:"daily_l" doc:"water wanted on each of its days"`
@@ -23,6 +24,7 @@ type Use struct {
 	Months  Months      `key:"months" doc:"the months in which that is wanted"`
 	Except  []Span      `key:"except" doc:"parts of the year in which it is not"`
 	Monthly [12]float64 `key:"monthly_l" doc:"water wanted over each month besides, January first"`
+	Keep    Level       `key:"keep,omitzero" doc:"level in the tank below which it is not served, left for the other uses and later days"`
 }
 
 // OnItsDays is what the use wants on each of its days, L.
@@ -163,6 +165,7 @@ func (u Use) Check() error {
 	for _, s := range u.Except {
 		f.Also(s.Check())
 	}
+	f.Also(u.Keep.Check())
 	for m, x := range u.Monthly {
 		f.Need(check.FromZero(x), "use %q: %g L in %v; it must be 0 or more", u.Name, x, time.Month(m+1))
 	}

@@ -34,6 +34,7 @@ type rowTally struct {
 	inflow  int64
 	needs   []int64 // what each year needs, in order
 	sums    store.Sums
+	met     []int64 // of what the measures are about; nil where that is all that is supplied
 	spilled []int64
 }
 
@@ -41,6 +42,7 @@ type rowTally struct {
 type TraceTally struct {
 	years  int
 	demand int64 // units
+	asked  int64 // of which the measures are about so much
 	rows   []rowTally
 }
 
@@ -49,6 +51,10 @@ type TraceTally struct {
 type Ensemble struct {
 	study  *Study
 	demand []int64 // of the days of the longest trace, units
+	works  *works
+	wants  [][]int64 // the same by use, where only one tank after the other can be looked at
+	et0    []float64 // of its days, mm
+	start  time.Month
 	use    []int64 // up to each of its mornings, and one more
 	rows   []Row
 }
@@ -56,7 +62,14 @@ type Ensemble struct {
 // NewEnsemble returns an ensemble without rows for a checked study, whose water
 // years begin in a month.
 func NewEnsemble(s *Study, start time.Month) *Ensemble {
-	e := &Ensemble{study: s, demand: inUnits(TraceDemand(RunIn+TraceYears, start, s.Uses))}
+	e := &Ensemble{study: s, start: start, works: s.works()}
+	if e.works.slow() {
+		e.wants = wants(RunIn+TraceYears, start, s.Uses)
+		e.demand = sumOf(e.wants, (RunIn+TraceYears)*rainfall.DaysPerYear)
+		e.et0 = s.Air.onTraces(start, len(e.demand))
+	} else {
+		e.demand = inUnits(TraceDemand(RunIn+TraceYears, start, s.Uses))
+	}
 	e.use = make([]int64, len(e.demand)+1)
 	for t, d := range e.demand {
 		e.use[t+1] = e.use[t] + d
@@ -117,7 +130,7 @@ func (e *Ensemble) Scratch() *Scratch {
 		}
 		sc.tallies[z] = store.NewTally(z.index)
 		sc.before = make([]int64, max(len(sc.before), z.len()))
-		if len(e.rows) >= manyRows && lanes.Wide() && z.len() <= fewTanks && lanes.Fits(z.index.At[z.len()-1]) {
+		if len(e.rows) >= manyRows && lanes.Wide() && z.len() <= fewTanks && lanes.Fits(z.index.At[z.len()-1]) && e.wants == nil {
 			sc.side[z] = lanes.New(z.index.At)
 		}
 	}
@@ -220,6 +233,10 @@ func (e *Ensemble) Trace(sc *Scratch, from gen.Sampler, rng *rand.Rand, years in
 	}
 	const runIn = RunIn * rainfall.DaysPerYear
 	out := &TraceTally{years: years, demand: e.use[runIn+years*rainfall.DaysPerYear] - e.use[runIn]}
+	out.asked = out.demand
+	if e.wants != nil {
+		out.asked = e.asked(years)
+	}
 	for _, row := range e.rows {
 		inflow, err := e.Inflow(sc, row.Scale)
 		if err != nil {
@@ -227,6 +244,11 @@ func (e *Ensemble) Trace(sc *Scratch, from gen.Sampler, rng *rand.Rand, years in
 		}
 		of := rowTally{inflow: inflow}
 		sizes := row.Sizes
+		if e.wants != nil {
+			e.oneByOne(sc, row, &of)
+			out.rows = append(out.rows, of)
+			continue
+		}
 		if e.beside(sc, sizes, &of) {
 			sizes = nil
 		}

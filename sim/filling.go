@@ -29,7 +29,7 @@ const fillYears = 3
 // does not follow for fillYears unless the tank fills before it ends.
 func (q *Question) Filling(nominal float64) ([]Filling, error) {
 	s, n := q.study, len(q.series.Depth)
-	inflow, demand, err := recorded(q.series.First, q.series.Depth, s.Roofs, s.Uses)
+	past, err := recorded(q.series.First, q.series.Depth, s.Roofs, s.Uses, s.Tank(nominal))
 	if err != nil {
 		return nil, err
 	}
@@ -38,11 +38,22 @@ func (q *Question) Filling(nominal float64) ([]Filling, error) {
 	// days counts the days from one on until the tank, which lacks so much below
 	// its outlet and holds nothing above it, holds until above it.
 	days := func(from int, lacks, until int64) float64 {
-		held := int64(0)
+		held, with := int64(0), past.walk(size, 0)
+		if past.course != nil {
+			with.state.Tank = -lacks
+		}
 		for t := from; t < n && t < from+fillYears*rainfall.DaysPerYear; t++ {
 			if math.IsNaN(q.series.Depth[t]) {
 				continue
 			}
+			if past.course != nil {
+				day, _ := with.day(t)
+				if after := with.held; after >= until || after+store.Units(day.Supplied) >= size {
+					return float64(t - from + 1)
+				}
+				continue
+			}
+			inflow, demand := past.inflow, past.demand
 			below := min(inflow[t], lacks)
 			lacks -= below
 			_, spilled, after := s.Rule.Day(size, held, inflow[t]-below, demand[t])

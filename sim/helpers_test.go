@@ -190,7 +190,7 @@ func byHand(s *Study, from gen.Sampler, rng *rand.Rand, start time.Month, years 
 		}
 		short = append(short, inYear)
 	}
-	all.rows = []rowTally{of}
+	all.rows, all.asked = []rowTally{of}, all.demand
 	return all, short
 }
 
@@ -212,7 +212,7 @@ func tallied(years int, demand, inflow float64, tanks ...tally) *TraceTally {
 		row.sums.Supplied[k], row.spilled[k] = store.Units(x.supplied), store.Units(x.spilled)
 		row.sums.Short[k], row.sums.Good[k] = int64(x.short), int64(x.good)
 	}
-	return &TraceTally{years: years, demand: store.Units(demand), rows: []rowTally{row}}
+	return &TraceTally{years: years, demand: store.Units(demand), asked: store.Units(demand), rows: []rowTally{row}}
 }
 
 // totalsOf adds up such traces.

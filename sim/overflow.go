@@ -64,23 +64,22 @@ func (q *Question) Overflow(ctx context.Context, nominal float64) (*Overflow, er
 	all := newSpills(s.Roofs, s.Detain)
 	err = parallel.InOrder(ctx, s.Workers, min(seasonTraces, q.traces), e.Scratch,
 		func(sc *Scratch, i int) (*spills, error) {
-			inflow, err := q.mainTrace(sc, i)
+			run, days, err := q.mainTrace(sc, i, usable)
 			if err != nil {
 				return nil, err
 			}
 			of := newSpills(s.Roofs, s.Detain)
 			of.rains = make([]rainDay, 0, len(sc.inflow))
-			held := min(store.Units(s.startsWith()), usable)
-			for t, x := range inflow {
-				before := held
-				var spilled int64
-				if _, spilled, held = s.Rule.Day(usable, held, x, e.demand[t]); t < RunIn*rainfall.DaysPerYear {
+			for t := range days {
+				before := run.held
+				day, _ := run.day(t)
+				if t < RunIn*rainfall.DaysPerYear {
 					continue
 				}
 				if t%rainfall.DaysPerYear == 0 {
 					of.year()
 				}
-				of.day(sc.rain[t], x, spilled, usable-before)
+				of.day(sc.rain[t], store.Units(day.Inflow), store.Units(day.Spilled), usable-before)
 			}
 			return of, nil
 		},
@@ -99,16 +98,23 @@ func (s *Study) checkDetain() error {
 	return f.Err
 }
 
-// mainTrace draws a trace of the main run once more and returns what its days
-// bring, units.
-func (q *Question) mainTrace(sc *Scratch, i int) ([]int64, error) {
-	if err := q.ensemble.Draw(sc, q.sampler, gen.Source(q.study.Seed, streamMain, uint64(i)), q.length); err != nil {
-		return nil, err
+// mainTrace draws a trace of the main run once more and returns a tank of a usable
+// size to go through its days, and how many they are.
+func (q *Question) mainTrace(sc *Scratch, i int, usable int64) (*walk, int, error) {
+	e := q.ensemble
+	if err := e.Draw(sc, q.sampler, gen.Source(q.study.Seed, streamMain, uint64(i)), q.length); err != nil {
+		return nil, 0, err
 	}
-	if _, err := q.ensemble.Inflow(sc, 1); err != nil {
-		return nil, err
+	if _, err := e.Inflow(sc, 1); err != nil {
+		return nil, 0, err
 	}
-	return sc.everyDay(), nil
+	out := &walk{rule: q.study.Rule, size: usable, held: min(store.Units(q.study.startsWith()), usable), of: e.works.of()}
+	if e.wants == nil {
+		out.inflow, out.demand = sc.everyDay(), e.demand
+	} else {
+		out.through(e.works, e.course(sc, 1))
+	}
+	return out, len(sc.rain), nil
 }
 
 // spillageOf reads the whole years of a replay through a tank of a usable size,

@@ -43,6 +43,9 @@ func Ask(series *rainfall.Series, g gen.Generator, s *Study) (*Question, error) 
 	q.traces = (s.Years + TraceYears - 1) / TraceYears
 	q.length = (s.Years + q.traces - 1) / q.traces
 	q.progress = &progress{show: s.Progress, all: q.traces + min(q.traces, seasonTraces)}
+	if s.Slow() {
+		q.progress.all += nearingRounds * q.traces
+	}
 	return q, nil
 }
 
@@ -118,9 +121,17 @@ func (c *Curves) supplied(nominal float64) float64 {
 
 // Curves runs them.
 func (q *Question) Curves(ctx context.Context) (*Curves, error) {
+	if q.study.Slow() {
+		return q.nearing(ctx)
+	}
+	return q.curves(ctx, q.study.rungs())
+}
+
+// curves runs them with the sizes that an answer may be.
+func (q *Question) curves(ctx context.Context, rungs []float64) (*Curves, error) {
 	s := q.study
 	own := TotalArea(s.Roofs)
-	c := &Curves{Areas: append(slices.Clip(s.Areas), own), Thumbs: s.thumbs(q.series), Rungs: s.rungs()}
+	c := &Curves{Areas: append(slices.Clip(s.Areas), own), Thumbs: s.thumbs(q.series), Rungs: rungs}
 	curve := s.curveSizes()
 	all := append(slices.Clip(s.Sizes), curve...)
 	for _, t := range c.Thumbs {
@@ -134,7 +145,7 @@ func (q *Question) Curves(ctx context.Context) (*Curves, error) {
 	// looked at.
 	ladder := s.thin(c.Rungs)
 	every, few := s.NewSizes(all, c.Rungs...), s.NewSizes(s.Sizes, ladder...)
-	if s.Measure != Annual {
+	if s.Measure != Annual || s.Slow() {
 		few = s.NewSizes(s.Sizes, c.Rungs...)
 	}
 	var rows []Row
@@ -157,16 +168,22 @@ func (q *Question) Curves(ctx context.Context) (*Curves, error) {
 	if c.Totals, err = q.Simulate(ctx, rows...); err != nil {
 		return nil, err
 	}
-	of := make([]*Weights, len(rows))
-	err = parallel.InOrder(ctx, s.Workers, len(rows), func() struct{} { return struct{}{} },
+	return c, q.weigh(ctx, c)
+}
+
+// weigh sets what the tanks of each row have in common.
+func (q *Question) weigh(ctx context.Context, c *Curves) error {
+	s, of := q.study, make([]*Weights, len(c.Totals.rows))
+	err := parallel.InOrder(ctx, s.Workers, len(of), func() struct{} { return struct{}{} },
 		func(_ struct{}, row int) (*Weights, error) {
 			return c.Totals.Weights(row, s.Level).Heed(s.Measure, s.Target, c.Totals.Evidence), nil
 		},
 		func(row int, w *Weights) error { of[row] = w; return nil })
+	c.weights = nil
 	for _, row := range c.rows {
 		c.weights = append(c.weights, of[row])
 	}
-	return c, err
+	return err
 }
 
 // Aim puts another target to a main run that was made for time or volume, which
@@ -204,8 +221,12 @@ func (s *Study) thin(rungs []float64) (out []float64) {
 	return out
 }
 
-// curvePoints is how many sizes the curve of the site's own roofs has.
-const curvePoints = 128
+// curvePoints is how many sizes the curve of the site's own roofs has, and
+// slowPoints where each of them is looked at by itself.
+const (
+	curvePoints = 128
+	slowPoints  = 48
+)
 
 // curveSizes returns nominal sizes in equal ratios over the range of the
 // study's sizes; over a twentieth to the whole of a single one. Where no row
@@ -219,7 +240,11 @@ func (s *Study) curveSizes() []float64 {
 			lo = s.Nominal(s.Usable(hi) / 20)
 		}
 	}
-	out := steady.Ratios(lo, hi, curvePoints)
+	points := curvePoints
+	if s.Slow() {
+		points = slowPoints
+	}
+	out := steady.Ratios(lo, hi, points)
 	if slices.Contains(s.Areas, TotalArea(s.Roofs)) {
 		return out
 	}

@@ -18,6 +18,9 @@ type Tank struct {
 	Rule    Rule    `key:"rule" doc:"yas or ybs: yield after or before spillage"`
 	Allow   int     `key:"allowed_short_days" doc:"short days a year that still make a good year"`
 	RunIn   int     `key:"run_in_years" doc:"years of the record's beginning that the tank first goes through unseen"`
+
+	Fittings Fittings `key:"fitted,omitzero" doc:"what belongs to the tank beside its size"`
+	Air      Air      `key:"air,omitzero" doc:"evaporation"`
 }
 
 // Check returns the first thing wrong with the tank.
@@ -30,6 +33,8 @@ func (k Tank) Check() error {
 	f.Need(!check.AboveZero(k.Nominal) || k.Under == Under{} || k.Under.usable(k.Nominal, k.Dead) > 0, "a tank of %g L holds no more than dead storage and reserve", k.Nominal)
 	f.Need(k.RunIn >= 0, "%d years of run-in are below 0", k.RunIn)
 	f.Need(check.FromZero(k.Start), "starting storage %g L is below 0", k.Start)
+	f.Also(k.Fittings.Check())
+	f.Also(k.Air.Check())
 	return f.Err
 }
 
@@ -39,6 +44,7 @@ type Day struct {
 	Rain float64       `key:"rain_mm" doc:"its rain"`
 	Water
 	Storage float64 `key:"storage_l" doc:"water in the tank at the day's end"`
+	Surge   float64 `key:"surge_l,omitzero" doc:"water in the surge tanks at the day's end"`
 	Short   bool    `key:"-"` // supplied is less than wanted, beyond rounding
 }
 
@@ -64,7 +70,8 @@ type RealYear struct {
 	Short         []ShortDay `key:"short,tree,omitempty" doc:"its short days, in order, where they are asked for"`
 	// Needs is the smallest nominal size that would have had no more than the
 	// allowed short days in this year, carried through the years before it as
-	// the tank was: 0 where no tank is needed, +Inf where none would do.
+	// the tank was: 0 where no tank is needed, +Inf where none would do, NaN where
+	// only one tank after the other can be looked at.
 	Needs float64 `key:"needs_l" doc:"smallest nominal size that would have made it a good year"`
 }
 
@@ -77,8 +84,8 @@ type ReplayResult struct {
 	Days    int           `key:"days" doc:"days run"`
 	Skipped int           `key:"skipped_days" doc:"days without rain data in years that are not usable, not run"`
 	Water
-	StartsWith float64    `key:"start_l" doc:"storage on the first morning"`
-	EndsWith   float64    `key:"end_l" doc:"storage on the last evening"`
+	StartsWith float64    `key:"start_l" doc:"water held on the first morning"`
+	EndsWith   float64    `key:"end_l" doc:"water held on the last evening"`
 	ShortDays  int        `key:"short_days" doc:"days on which the tank fell short"`
 	Volumetric float64    `key:"volumetric" doc:"share of the water wanted that was supplied, none where nothing was wanted"`
 	Time       float64    `key:"time" doc:"share of days not short"`
@@ -109,21 +116,20 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 	}
 	out := &ReplayResult{Tank: tank, Roofs: roofs, First: s.First, Last: s.First + rainfall.Date(len(s.Depth)) - 1}
 	n := len(s.Depth)
-	inflow, demand, err := recorded(s.First, s.Depth, roofs, uses)
+	all, err := recorded(s.First, s.Depth, roofs, uses, tank)
 	if err != nil {
 		return nil, err
 	}
-	size := store.Units(tank.Under.usable(tank.Nominal, tank.Dead))
-	held := min(store.Units(tank.Start), size)
+	run := all.walk(store.Units(tank.Under.usable(tank.Nominal, tank.Dead)), store.Units(tank.Start))
 	for t := range min(n, tank.RunIn*rainfall.DaysPerYear) {
 		if !math.IsNaN(s.Depth[t]) {
-			_, held = pass(tank.Rule, size, held, inflow[t], demand[t])
+			run.day(t)
 		}
 	}
-	out.StartsWith = store.Litres(held)
+	out.StartsWith = store.Litres(run.all())
 	out.Daily = make([]Day, 0, n)
 	var year *RealYear
-	var run *DryRun
+	var dry *DryRun
 	inYear := 0 // days of the run that lie in the year
 	calendar := rainfall.Calendar(s.Years.Start)
 	turn := s.First // the next day on which a water year begins
@@ -131,73 +137,50 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 		date := s.First + rainfall.Date(t)
 		if date == turn {
 			label := calendar.Label(date)
-			out.Years = append(out.Years, RealYear{Start: date, Label: label, Whole: slices.Contains(s.Years.Label, label), LowestStorage: store.Litres(held)})
+			out.Years = append(out.Years, RealYear{Start: date, Label: label, Whole: slices.Contains(s.Years.Label, label), LowestStorage: store.Litres(run.held)})
 			year, inYear = &out.Years[len(out.Years)-1], 0
 			turn = calendar.First(label + 1)
 		}
 		if math.IsNaN(s.Depth[t]) {
 			out.Skipped++
-			run, inYear = nil, 0
+			dry, inYear = nil, 0
 			continue
 		}
 		day := Day{Date: date, Rain: s.Depth[t]}
-		day.Water, held = pass(tank.Rule, size, held, inflow[t], demand[t])
-		day.Storage, day.Short = store.Litres(held), day.Supplied < day.Demand
+		day.Water, day.Short = run.day(t)
+		day.Storage, day.Surge = store.Litres(run.held), store.Litres(run.all()-run.held)
 		out.Daily = append(out.Daily, day)
 		out.Days++
 		out.Water.add(day.Water)
 		year.add(day)
 		if !day.Short {
-			run, inYear = nil, 0
+			dry, inYear = nil, 0
 			continue
 		}
 		out.ShortDays++
-		if run == nil {
+		if dry == nil {
 			out.Runs = append(out.Runs, DryRun{From: date})
-			run = &out.Runs[len(out.Runs)-1]
+			dry = &out.Runs[len(out.Runs)-1]
 		}
-		run.Days++
-		run.Deficit += day.TopUp()
+		dry.Days++
+		dry.Deficit += day.Lacks()
 		inYear++
 		year.LongestDry = max(year.LongestDry, inYear)
 	}
-	out.EndsWith = store.Litres(held)
+	out.EndsWith = store.Litres(run.all())
 	out.Water.whole()
 	for k := range out.Years {
 		out.Years[k].Water.whole()
 	}
 	out.measure()
-	out.ask()
+	if all.course == nil {
+		out.ask()
+	} else {
+		for k := range out.Years {
+			out.Years[k].Needs = math.NaN()
+		}
+	}
 	return out, nil
-}
-
-// recorded is what flows in and is wanted on the days of a record from a day on,
-// units; the diverters are empty after days that it lacks.
-func recorded(first rainfall.Date, depth []float64, roofs []Roof, uses []Use) (inflow, demand []int64, err error) {
-	n := len(depth)
-	inflow = make([]int64, n)
-	for a := 0; a < n; {
-		z := a
-		for z < n && !math.IsNaN(depth[z]) {
-			z++
-		}
-		Inflow(inflow[a:z], depth[a:z], roofs)
-		for a = z; a < n && math.IsNaN(depth[a]); {
-			a++
-		}
-	}
-	if n > 0 && slices.Max(inflow) >= store.Most {
-		return nil, nil, errTooMuchWater
-	}
-	wanted := make([]float64, n)
-	Demand(wanted, first, uses)
-	return inflow, inUnits(wanted), nil
-}
-
-// pass takes a tank of a usable size, holding so many units, through a day.
-func pass(rule Rule, size, held, inflow, demand int64) (Water, int64) {
-	supplied, spilled, held := rule.Day(size, held, inflow, demand)
-	return Water{store.Litres(inflow), store.Litres(demand), store.Litres(supplied), store.Litres(spilled)}, held
 }
 
 func (y *RealYear) add(d Day) {
@@ -245,7 +228,7 @@ func (r *ReplayResult) byYear() [][]Day {
 }
 
 func (r *ReplayResult) measure() {
-	r.Volumetric = r.Supplied / r.Demand
+	r.Volumetric = r.OfRain() / r.Demand
 	r.Time = 1 - float64(r.ShortDays)/float64(r.Days)
 	good := 0
 	for _, y := range r.Years {

@@ -49,14 +49,14 @@ func replayByHand(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) *Repl
 		}
 		d := store.Units(demand[k])
 		yield, spill, held := tank.Rule.Day(size, v, inflow[k], d)
-		day := Day{Date: date, Rain: p, Water: Water{store.Litres(inflow[k]), store.Litres(d), store.Litres(yield), store.Litres(spill)}, Storage: store.Litres(held), Short: yield < d}
+		day := Day{Date: date, Rain: p, Water: Water{Inflow: store.Litres(inflow[k]), Demand: store.Litres(d), Supplied: store.Litres(yield), Spilled: store.Litres(spill)}, Storage: store.Litres(held), Short: yield < d}
 		v = held
 		out.Daily = append(out.Daily, day)
 		out.Days++
 		year.Days++
 		year.Rain += p
 		for _, sum := range []*Water{&out.Water, &year.Water} {
-			*sum = Water{sum.Inflow + day.Inflow, sum.Demand + day.Demand, sum.Supplied + day.Supplied, sum.Spilled + day.Spilled}
+			*sum = Water{Inflow: sum.Inflow + day.Inflow, Demand: sum.Demand + day.Demand, Supplied: sum.Supplied + day.Supplied, Spilled: sum.Spilled + day.Spilled}
 		}
 		year.LowestStorage = min(year.LowestStorage, day.Storage)
 		if !day.Short {

@@ -159,6 +159,8 @@ type Season struct {
 	High        []float64 `key:"high_l" doc:"what it holds at each day's end or less in 95 % of years"`
 	Driest      []float64 `key:"driest_l" doc:"the same days of the driest real year, none on days beyond the record's ends"`
 	DriestLabel int       `key:"driest_year" doc:"calendar year in which that water year began"`
+
+	Uses []UseShare `key:"uses,omitempty" doc:"what each use is given, where they are served one after the other"`
 }
 
 // Water is what happens to the water of some days.
@@ -167,21 +169,48 @@ type Water struct {
 	Demand   float64 `key:"demand_l" doc:"water wanted"`
 	Supplied float64 `key:"supplied_l" doc:"water supplied"`
 	Spilled  float64 `key:"spill_l" doc:"water that runs over"`
+	LetIn    float64 `key:"mains_in_l,omitzero" doc:"mains let into the tank"`
+	Fell     float64 `key:"open_rain_l,omitzero" doc:"rain onto open water"`
+	Dried    float64 `key:"evaporated_l,omitzero" doc:"water that evaporates from it"`
+	Pumped   float64 `key:"pumped_l,omitzero" doc:"water pumped from surge tanks into the tank"`
 }
 
-// TopUp is what the tank could not supply and something else, or nobody, did.
-func (w Water) TopUp() float64 { return w.Demand - w.Supplied }
+// Lacks is what was wanted and not supplied.
+func (w Water) Lacks() float64 { return w.Demand - w.Supplied }
+
+// OfRain is what was supplied but for the mains let into the tank.
+func (w Water) OfRain() float64 { return max(0, w.Supplied-w.LetIn) }
+
+// TopUp is what the roofs did not give and something else, or nobody, did.
+func (w Water) TopUp() float64 { return w.Demand - w.OfRain() }
+
+// parts are its volumes.
+func (w *Water) parts() [8]*float64 {
+	return [...]*float64{&w.Inflow, &w.Demand, &w.Supplied, &w.Spilled, &w.LetIn, &w.Fell, &w.Dried, &w.Pumped}
+}
 
 func (w *Water) add(o Water) {
 	w.Inflow += o.Inflow
 	w.Demand += o.Demand
 	w.Supplied += o.Supplied
 	w.Spilled += o.Spilled
+	w.LetIn += o.LetIn
+	w.Fell += o.Fell
+	w.Dried += o.Dried
+	w.Pumped += o.Pumped
+}
+
+// over is the same divided by n.
+func (w Water) over(n float64) Water {
+	for _, x := range w.parts() {
+		*x /= n
+	}
+	return w
 }
 
 // whole takes out of sums what rounding put in: they are of whole units.
 func (w *Water) whole() {
-	for _, x := range []*float64{&w.Inflow, &w.Demand, &w.Supplied, &w.Spilled} {
+	for _, x := range w.parts() {
 		*x = store.Litres(store.Units(*x))
 	}
 }
@@ -228,6 +257,7 @@ type Result struct {
 	Real     []RealYear         `key:"real_years" doc:"the usable years of the record at that size, in order"`
 	Peak     *PeakSpill         `key:"peak" doc:"the largest daily spill of the real record at that size"`
 	Overflow *Overflow          `key:"overflow" doc:"what leaves a tank of that size, for those who must carry it off"`
+	Ways     []Way              `key:"ways,omitempty" doc:"what the real record gives with what belongs to the tank done in other ways"`
 	Thumbs   []Thumb            `key:"thumbs" doc:"what rules of thumb would have said"`
 	Findings []rainfall.Finding `key:"findings" doc:"what must be told of the result"`
 }

@@ -15,6 +15,8 @@ type Roof struct {
 	Filter     float64 `key:"filter" doc:"share of the rest that reaches the tank, above 0 and at most 1"`
 	Drains     int     `key:"drains_days" doc:"whole days without runoff that empty the diverter"`
 	Surface    string  `key:"surface,omitempty" doc:"its covering, by name"`
+	Surge      float64 `key:"surge_l,omitzero" doc:"size of the surge tank that it drains to, 0 where it drains to the tank itself"`
+	Pump       float64 `key:"pump_l_per_min,omitzero" doc:"what the pump moves from there into the tank"`
 }
 
 // Check returns the first thing wrong with the roof.
@@ -29,6 +31,8 @@ func (r Roof) Check() error {
 	need(check.FromZero(r.FirstFlush), "first flush", r.FirstFlush, "0 mm or more")
 	need(check.Share(r.Filter), "filter share", r.Filter, "above 0 and at most 1")
 	need(r.Drains >= 1, "drains", float64(r.Drains), "1 day or more")
+	need(check.FromZero(r.Surge) && r.Surge < MostTank, "surge tank", r.Surge, "0 L or more")
+	need(r.Surge == 0 || check.AboveZero(r.Pump) && r.Pump < MostTank, "pump of the surge tank", r.Pump, "above 0 L a minute")
 	return f.Err
 }
 

@@ -25,35 +25,43 @@ func (q *Question) Season(ctx context.Context, nominal float64) (*Season, []Mont
 	type one struct {
 		storage []int64
 		months  monthTally
+		uses    useTally // of several served one after the other
 	}
 	month := rainfall.Calendar(start).Months()
 	var balance monthTally
+	var uses useTally
+	if e.wants != nil && len(s.Uses) > 1 {
+		uses = make(useTally, len(s.Uses))
+	}
 	held := make([][]int64, 0, traces) // by trace
 	err := parallel.InOrder(ctx, s.Workers, traces, e.Scratch,
 		func(sc *Scratch, i int) (o one, _ error) {
-			inflow, err := q.mainTrace(sc, i)
+			run, days, err := q.mainTrace(sc, i, usable)
 			if err != nil {
 				return o, err
 			}
 			o.storage = make([]int64, 0, q.length*year)
-			held := min(store.Units(s.startsWith()), usable)
-			for t, x := range inflow {
-				var day Water
-				day, held = pass(s.Rule, usable, held, x, e.demand[t])
+			if uses != nil {
+				o.uses = make(useTally, len(s.Uses))
+			}
+			for t := range days {
+				day, fell := run.day(t)
 				if t < RunIn*year {
 					continue
 				}
-				o.storage = append(o.storage, held)
+				o.storage = append(o.storage, run.held)
 				short := 0.0
-				if day.Supplied < day.Demand {
+				if fell {
 					short = 1
 				}
 				o.months.add(month[t%year], day, short)
+				o.uses.day(run, t, s.Allow)
 			}
 			return o, nil
 		},
 		func(_ int, o one) error {
 			held = append(held, o.storage)
+			uses.add(o.uses)
 			for k, x := range o.months {
 				balance.add(time.Month(k+1), x.Water, x.ShortDays)
 			}
@@ -64,6 +72,7 @@ func (q *Question) Season(ctx context.Context, nominal float64) (*Season, []Mont
 		return nil, nil, err
 	}
 	out := &Season{Tank: nominal, Years: traces * q.length}
+	out.Uses = uses.shares(s.Uses, usable, float64(out.Years))
 	err = parallel.InOrder(ctx, s.Workers, year, func() []int64 { return make([]int64, 0, traces*q.length) },
 		func(v []int64, day int) ([3]float64, error) {
 			for _, storage := range held {
@@ -120,7 +129,7 @@ func pastOf(run *ReplayResult, start time.Month) *Past {
 		}
 		for _, d := range days {
 			if d.Short {
-				y.Short = append(y.Short, ShortDay{d.Date, c.Place(d.Date), d.TopUp()})
+				y.Short = append(y.Short, ShortDay{d.Date, c.Place(d.Date), d.Lacks()})
 			}
 		}
 		out.Years = append(out.Years, y)
@@ -181,7 +190,7 @@ func (t *monthTally) mean(years float64, start time.Month) []Month {
 	for k := range out {
 		m := rainfall.Calendar(start).Month(k)
 		x := t[m-1]
-		out[k] = Month{m, Water{x.Inflow / years, x.Demand / years, x.Supplied / years, x.Spilled / years}, x.ShortDays / years}
+		out[k] = Month{m, x.Water.over(years), x.ShortDays / years}
 	}
 	return out
 }

@@ -70,6 +70,10 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 	if err != nil {
 		return nil, err
 	}
+	ways, err := q.Ways(look)
+	if err != nil {
+		return nil, err
+	}
 	season.Driest, season.DriestLabel = past.Driest, past.DriestLabel
 	return &Result{
 		Study:           s,
@@ -98,6 +102,7 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 		Real:            past.Years,
 		Peak:            past.Peak,
 		Overflow:        overflow,
+		Ways:            ways,
 		Thumbs:          claims.Thumbs,
 		Findings:        s.findings(answers[own], series.Years.Len()),
 	}, nil

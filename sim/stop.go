@@ -46,6 +46,9 @@ func (s *Study) turns(c *Curves) []Turn {
 	size, supplied := int64(0), 0.0
 	for _, nominal := range c.Rungs {
 		k := sizes.At(nominal)
+		if float64(size) > float64(float64(sizes.index.At[k])/s.apart()) {
+			continue
+		}
 		if at := sizes.index.At[k]; at > size {
 			times := (sums[k].supplied - supplied) / store.Litres(at-size) / float64(c.Totals.years)
 			out = append(out, Turn{nominal, times * (1 - s.Dead)})
@@ -53,6 +56,16 @@ func (s *Study) turns(c *Curves) []Turn {
 		}
 	}
 	return out
+}
+
+// apart is how much larger a tank is at least of which it is asked how often its
+// last litre is used. Where tanks are gone through one by one few traces are, and
+// a rule such as a level that is a share makes a litre more or less chance.
+func (s *Study) apart() float64 {
+	if s.Slow() {
+		return 1.03
+	}
+	return 1
 }
 
 // Turnover lists it at sizes 3 % apart, large ones what lasts for two days, from
@@ -112,7 +125,7 @@ func (s *Study) byValue(c *Curves) search {
 	out := search{by: Volume}
 	for _, size := range s.Costs.Sizes {
 		out.sizes = append(out.sizes, size)
-		out.did = append(out.did, c.Totals.of(Volume, row, c.Totals.rows[row].Sizes.At(size)).value)
+		out.did = append(out.did, c.Totals.total[row][c.Totals.rows[row].Sizes.At(size)].supplied/c.Totals.demand)
 	}
 	wanted := c.Totals.demand / float64(c.Totals.years)
 	out.find = func(sizes, shares []float64) float64 {

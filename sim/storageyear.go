@@ -22,10 +22,11 @@ func (s *Study) StorageYear(r *rainfall.Record) (start time.Month, ok bool) {
 	if checkSite(s.Roofs, s.Uses) != nil || MeanDemand(s.Uses) == 0 {
 		return 0, false
 	}
-	inflow, demand, err := recorded(r.First, r.Depth, s.Roofs, s.Uses)
+	all, err := recorded(r.First, r.Depth, s.Roofs, s.Uses, Tank{Rule: s.Rule})
 	if err != nil {
 		return 0, false
 	}
+	inflow, demand := all.inflow, all.demand
 	var sum, mornings [12]float64
 	for _, days := range storeDays {
 		size, held := store.Units(days*MeanDemand(s.Uses)), int64(0)

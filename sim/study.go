@@ -50,12 +50,13 @@ func ParseMeasure(s string) (Measure, error) {
 type Mains uint8
 
 const (
-	NotSaid Mains = iota
-	Direct        // mains, to the use
-	None          // nothing: the tank is the sole source
+	NotSaid  Mains = iota
+	Direct         // mains, to the use
+	None           // nothing: the tank is the sole source
+	IntoTank       // mains, let into the tank: see TopUp
 )
 
-var mainsNames = []string{"not-said", "direct", "none"}
+var mainsNames = []string{"not-said", "direct", "none", "tank"}
 
 // String names it by a short fixed word.
 func (m Mains) String() string { return mainsNames[m] }
@@ -87,9 +88,11 @@ type Study struct {
 	Under   Under    `key:"under" doc:"what lies under the outlet of all uses besides that share"`
 	Start   *float64 `key:"start_l" doc:"storage on the first morning of the record, and of each trace; none where the tank first goes through the record's first years unseen"`
 	Rule    Rule     `key:"rule" doc:"yas or ybs: yield after or before spillage"`
+	Fitted  Fittings `key:"fitted,omitzero" doc:"what belongs to the tank beside its size"`
+	Air     Air      `key:"air,omitzero" doc:"evaporation"`
 	Detain  float64  `key:"detain_l" doc:"volume above the store that a slow outlet empties by the next morning"`
 
-	Mains   Mains   `key:"mains" doc:"what gives the water that the tank lacks: direct (mains to the use), none (nothing), or not said"`
+	Mains   Mains   `key:"mains" doc:"what gives the water that the tank lacks: direct (mains to the use), tank (mains let into the tank), none (nothing), or not said"`
 	Measure Measure `key:"measure" doc:"what the target is about: annual, time or volume"`
 	Target  float64 `key:"target" doc:"the share to be met"`
 	Allow   int     `key:"allowed_short_days" doc:"short days a year that still make a good year"`
@@ -208,6 +211,10 @@ func (s *Study) Check() error {
 		f.Need(s.Usable(x) > 0, "a tank of %g L holds no more than dead storage and reserve", x)
 	}
 	f.Also(s.checkDetain())
+	f.Also(s.Fitted.Check())
+	f.Need(s.Fitted.Of == "" || s.works().of() >= 0, "the measures are about %q, which is no use", s.Fitted.Of)
+	f.Also(s.Air.Check())
+	f.Need(s.Fitted.Open == 0 || s.Air.Known(), "open water, but no evaporation")
 	f.Need(check.Between(s.Target), "target %g is not between 0 and 1", s.Target)
 	f.Need(check.FromZero(s.startsWith()), "starting storage %g L is below 0", s.startsWith())
 	f.Need(s.Years >= TraceYears && s.Allow >= 0 && s.Horizon >= 1,
@@ -250,6 +257,12 @@ func checkSite(roofs []Roof, uses []Use) error {
 	return f.Err
 }
 
+// works is the site under one tank, whatever its size.
+func (s *Study) works() *works { return &works{s.Rule, s.Roofs, s.Uses, s.Fitted} }
+
+// Slow says whether the site can only be looked at tank by tank.
+func (s *Study) Slow() bool { return s.works().slow() }
+
 // startsWith is what a tank holds at the start of a trace, L: nothing where it
 // is not said.
 func (s *Study) startsWith() float64 {
@@ -262,7 +275,7 @@ func (s *Study) startsWith() float64 {
 // Tank is a tank of a nominal size as the study runs the real record through it:
 // after a run-in, unless the study says what it begins with.
 func (s *Study) Tank(nominal float64) Tank {
-	out := Tank{Nominal: nominal, Dead: s.Dead, Under: s.Under, Start: s.startsWith(), Rule: s.Rule, Allow: s.Allow}
+	out := Tank{Nominal: nominal, Dead: s.Dead, Under: s.Under, Start: s.startsWith(), Rule: s.Rule, Allow: s.Allow, Fittings: s.Fitted, Air: s.Air}
 	if s.Start == nil {
 		out.RunIn = RunIn
 	}

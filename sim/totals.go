@@ -11,6 +11,7 @@ import (
 // tally is one tank's sums over some years.
 type tally struct {
 	supplied, spilled float64 // L
+	met               float64 // L supplied of what the measures are about
 	short             float64 // short days
 	good              float64 // years with no more short days than allowed
 	more              float64 // L supplied beyond the tank one step below on the row's ladder
@@ -22,7 +23,7 @@ type Totals struct {
 	Evidence      // of the record that they were learnt from
 	rows          []Row
 	traces, years int
-	demand        float64
+	demand, asked float64
 	inflow        []float64 // by row, L
 	needs         [][]needs // by row and trace
 	total         [][]tally
@@ -69,6 +70,24 @@ func (n needs) upTo(size int64, with func(need int64)) {
 	}
 }
 
+// least is the smaller need of each year.
+func (n needs) least(o needs) needs {
+	at := func(n needs, y int) int64 {
+		switch {
+		case n.large != nil:
+			return n.large[y]
+		case n.small[y] == tooMuch:
+			return store.Most + 1
+		}
+		return int64(n.small[y])
+	}
+	out := make([]int64, max(len(n.small), len(n.large)))
+	for y := range out {
+		out[y] = min(at(n, y), at(o, y))
+	}
+	return newNeeds(out)
+}
+
 // NewTotals returns totals of no trace yet for rows, learnt from a record.
 func NewTotals(rows []Row, record Evidence) *Totals {
 	s := &Totals{Evidence: record, rows: rows, inflow: make([]float64, len(rows)), needs: make([][]needs, len(rows))}
@@ -84,6 +103,7 @@ func (s *Totals) Add(t *TraceTally) {
 	s.traces++
 	s.years += t.years
 	s.demand += store.Litres(t.demand)
+	s.asked += store.Litres(t.asked)
 	for i, row := range t.rows {
 		s.inflow[i] += store.Litres(row.inflow)
 		s.needs[i] = append(s.needs[i], newNeeds(row.needs))
@@ -93,16 +113,20 @@ func (s *Totals) Add(t *TraceTally) {
 				supplied: store.Litres(row.sums.Supplied[k]), spilled: store.Litres(row.spilled[k]),
 				short: float64(row.sums.Short[k]), good: float64(row.sums.Good[k]),
 			}
+			if x.met = x.supplied; row.met != nil {
+				x.met = store.Litres(row.met[k])
+			}
 			if len(ladder) > 0 && ladder[0] == k {
 				x.more, below, ladder = x.supplied-below, x.supplied, ladder[1:]
 			}
 			a, b := &s.total[i][k], &s.square[i][k]
 			a.supplied += x.supplied
+			a.met += x.met
 			a.spilled += x.spilled
 			a.short += x.short
 			a.good += x.good
 			a.more += x.more
-			b.supplied += float64(x.supplied * x.supplied)
+			b.met += float64(x.met * x.met)
 			b.short += float64(x.short * x.short)
 			b.good += float64(x.good * x.good)
 			b.more += float64(x.more * x.more)
@@ -125,7 +149,7 @@ func (s *Totals) of(m Measure, i, j int) share {
 	a, b := s.total[i][j], s.square[i][j]
 	switch m {
 	case Volume:
-		return s.mean(a.supplied, b.supplied, s.demand)
+		return s.mean(a.met, b.met, s.asked)
 	case Time:
 		x := s.mean(a.short, b.short, float64(s.years*rainfall.DaysPerYear))
 		x.value = 1 - x.value

@@ -20,6 +20,7 @@ type field struct {
 	doc    string
 	number bool // a month as its number, 1 to 12
 	empty  bool // left out where it is empty
+	zero   bool // left out where it is 0 or all 0
 	tree   bool // has no column in a table
 }
 
@@ -78,6 +79,8 @@ func fieldOf(f reflect.StructField, i int) field {
 			out.number = true
 		case "omitempty":
 			out.empty = true
+		case "omitzero":
+			out.zero = true
 		case "tree":
 			out.tree = true
 		}
@@ -137,7 +140,11 @@ func encode(v reflect.Value, number bool) *Node {
 	case reflect.Struct:
 		n := &Node{Kind: Object}
 		for _, f := range fieldsOf(v.Type()) {
-			x := encode(v.FieldByIndex(f.index), f.number)
+			of := v.FieldByIndex(f.index)
+			if f.zero && of.IsZero() {
+				continue
+			}
+			x := encode(of, f.number)
 			if !f.empty || !x.empty() {
 				n.Add(f.key, x)
 			}

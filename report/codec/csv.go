@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"io"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -57,30 +58,52 @@ func Rows(rows any) ([]byte, error) {
 	var b bytes.Buffer
 	w := NewCSV(&b)
 	v := reflect.ValueOf(rows)
-	header, _ := row(nil, nil, reflect.Zero(v.Type().Elem()), "")
-	w.Write(header)
+	all := columns(nil, v.Type().Elem(), "", nil, false)
+	all = slices.DeleteFunc(all, func(c column) bool {
+		for i := range v.Len() {
+			if !c.zero || !v.Index(i).FieldByIndex(c.index).IsZero() {
+				return false
+			}
+		}
+		return c.zero
+	})
+	texts := make([]string, len(all))
+	for k, c := range all {
+		texts[k] = c.name
+	}
+	w.Write(texts)
 	for i := range v.Len() {
-		_, cells := row(nil, nil, v.Index(i), "")
-		w.Write(cells)
+		for k, c := range all {
+			texts[k] = encode(v.Index(i).FieldByIndex(c.index), c.number).Text
+		}
+		w.Write(texts)
 	}
 	w.Flush()
 	return b.Bytes(), w.Error()
 }
 
-// row adds the names and the texts of an object's columns.
-func row(names, texts []string, v reflect.Value, path string) ([]string, []string) {
-	for _, f := range fieldsOf(v.Type()) {
-		x, name := v.FieldByIndex(f.index), strings.TrimPrefix(path+"_"+f.key, "_")
+// column is one of a table's.
+type column struct {
+	name         string
+	index        []int // as reflect.Value.FieldByIndex takes it
+	number, zero bool
+}
+
+// columns adds those of an object within a row; zero says that it may be left out.
+func columns(all []column, t reflect.Type, path string, index []int, zero bool) []column {
+	for _, f := range fieldsOf(t) {
+		of, name := t.FieldByIndex(f.index).Type, strings.TrimPrefix(path+"_"+f.key, "_")
+		at := slices.Concat(index, f.index)
 		switch {
-		case f.tree || x.Kind() == reflect.Slice || x.Kind() == reflect.Array:
+		case f.tree || of.Kind() == reflect.Slice || of.Kind() == reflect.Array:
 			continue
-		case isObject(x.Type()):
-			names, texts = row(names, texts, x, name)
+		case isObject(of):
+			all = columns(all, of, name, at, zero || f.zero)
 			continue
 		case f.key == "estimate":
 			name = path
 		}
-		names, texts = append(names, name), append(texts, encode(x, f.number).Text)
+		all = append(all, column{name, at, f.number, zero || f.zero})
 	}
-	return names, texts
+	return all
 }

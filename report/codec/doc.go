@@ -5,6 +5,6 @@
 //
 // The end of a key names the unit (see [Units]). Further words of a tag,
 // after a comma: number writes a month as 1 to 12, omitempty leaves out what
-// is empty, tree keeps a field out of tables. The key "-" is for a field that
+// is empty, omitzero what is 0 (a column of a table that is 0 throughout), tree keeps a field out of tables. The key "-" is for a field that
 // is no value. The package knows tags alone, neither rain nor tanks.
 package codec

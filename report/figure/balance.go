@@ -25,8 +25,8 @@ func balanceFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, b
 	held := volumeScale(opt.Units, tank)
 	f := Figure{Name: "balance"}
 	f.Title = fmt.Sprintf("What %s supplies month by month", aTank(held, tank))
-	if year.Demand > 0 && finite(year.Supplied) {
-		f.Title = words.UpperFirst(aTank(held, tank)) + fmt.Sprintf(" supplies %s; %s", shareOfYear(year.Supplied/year.Demand), topUpWords(months, year))
+	if year.Demand > 0 && finite(year.OfRain()) {
+		f.Title = words.UpperFirst(aTank(held, tank)) + fmt.Sprintf(" supplies %s; %s", shareOfYear(year.OfRain()/year.Demand), topUpWords(months, year))
 	}
 	what := fmt.Sprintf("Mean month, in %s: above the line the water wanted, as supplied by the tank and topped up; below it what overflows; %s.",
 		vol.name(), roofName(opt.Units, sim.TotalArea(r.Study.Roofs)))
@@ -36,7 +36,7 @@ func balanceFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, b
 	}
 	f.Caption = join(note, seasonLine(r, rec))
 	return f.drawn(what, fmt.Sprintf("In a mean year %s is supplied, %s topped up, and %s overflows.",
-		showNear(vol, year.Supplied, year.Demand), showNear(vol, year.TopUp(), year.Demand), showNear(vol, year.Spilled, year.Demand)), func(pg *page, room vg.Rectangle) { drawBalance(pg, months, year, vol, room) })
+		showNear(vol, year.OfRain(), year.Demand), showNear(vol, year.TopUp(), year.Demand), showNear(vol, year.Spilled, year.Demand)), func(pg *page, room vg.Rectangle) { drawBalance(pg, months, year, vol, room) })
 }
 
 // balanceSum adds the months up.
@@ -44,7 +44,7 @@ func balanceSum(months []sim.Month) (year sim.Month) {
 	for _, m := range months {
 		year.Inflow += m.Inflow
 		year.Demand += m.Demand
-		year.Supplied += m.Supplied
+		year.Supplied += m.OfRain()
 		year.Spilled += m.Spilled
 	}
 	return year
@@ -141,7 +141,7 @@ func drawBalance(pg *page, months []sim.Month, year sim.Month, vol scale, room v
 	p.yAxis(both)
 	for k, m := range months {
 		x0, x1 := float64(k)+0.06, float64(k+1)-0.06
-		supplied, wanted, spilled := m.Supplied*vol.factor, m.Demand*vol.factor, m.Spilled*vol.factor
+		supplied, wanted, spilled := m.OfRain()*vol.factor, m.Demand*vol.factor, m.Spilled*vol.factor
 		p.bar(x0, x1, 0, supplied, Tint(blue, 0.8))
 		if wanted > supplied {
 			p.bar(x0, x1, supplied, wanted, orange)
@@ -160,8 +160,8 @@ func drawBalance(pg *page, months []sim.Month, year sim.Month, vol scale, room v
 		}
 		return p.y((a + b) / 2 * vol.factor)
 	}
-	ends[0].y = middle(last.Supplied, max(last.Demand, last.Supplied))
-	ends[1].y = middle(0, last.Supplied)
+	ends[0].y = middle(last.OfRain(), max(last.Demand, last.OfRain()))
+	ends[1].y = middle(0, last.OfRain())
 	ends[2].y = middle(0, -last.Spilled*by)
 	p.ends(ends, area.Min.Y-6, area.Max.Y+8)
 }
@@ -175,7 +175,7 @@ func balanceEnds(year sim.Month, vol scale) []endLabel {
 		}
 		return e
 	}
-	out := []endLabel{end("topped up", year.TopUp(), orange), end("supplied", year.Supplied, blue), end("overflows", year.Spilled, sky)}
+	out := []endLabel{end("topped up", year.TopUp(), orange), end("supplied", year.OfRain(), blue), end("overflows", year.Spilled, sky)}
 	if year.Inflow > 0 && finite(year.Spilled) && year.Spilled > nothing*year.Inflow {
 		out[2].lines = append(out[2].lines, percent(year.Spilled/year.Inflow)+" of inflow")
 	}

@@ -38,14 +38,36 @@ func (p *Parameter) source(a At) string {
 	switch {
 	case p.Flag == "" && p.Key == "":
 		return Decided
-	case (p.Key == "target.reliability" || p.Key == "target.measure") && a.Study.Mains == sim.Direct && a.Study.Measure == sim.Volume && a.Study.Target == volumeTarget:
+	case (p.Key == "target.reliability" || p.Key == "target.measure") && (a.Study.Mains == sim.Direct || a.Study.Mains == sim.IntoTank) && a.Study.Measure == sim.Volume && a.Study.Target == volumeTarget:
 		return "usual beside mains: " + CommonPractice
+	case p.Key == "simulation.years" && a.Study.Slow() && a.Study.Years == slowYears:
+		return "taken where each tank is gone through by itself and the site states nothing else"
+	case p.usual(a):
+		return strings.TrimPrefix(p.Source+"; "+Taken, "; ")
 	case !p.IsDefault(a):
 		return Stated
 	case p.Source != "":
 		return p.Source + "; " + Taken
 	}
 	return Taken
+}
+
+// usual says whether the value is one that finishing a plan fills in.
+func (p *Parameter) usual(a At) bool {
+	f := a.Study.Fitted
+	switch p.Key {
+	case "tank.mains_below":
+		return f.TopUp.Below == usualTopUp.Below
+	case "tank.mains_to":
+		return f.TopUp.To == f.TopUp.Below
+	case "tank.mains_rate":
+		return f.TopUp.Rate == usualTopUp.Rate
+	case "pumping.storm":
+		return f.Pumping.Storm == usualPumping.Storm
+	case "pumping.hours":
+		return f.Pumping.Hours == usualPumping.Hours
+	}
+	return false
 }
 
 // Column is one parameter of all roofs or of all uses.
@@ -59,7 +81,7 @@ type Column struct {
 // and what of them is taken where nothing is stated.
 func Columns(p *Plan, part string) (out []Column, taken []string) {
 	for _, row := range keysOf(part) {
-		if row.Name == "" {
+		if row.Name == "" || row.When != nil && !row.When(p) {
 			continue
 		}
 		at := findSection(part).entries(p)

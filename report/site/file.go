@@ -68,6 +68,7 @@ var sections = []*section{
 		},
 	},
 	{key: "tank", heading: "tank"},
+	{key: "pumping", heading: "pumping: how surge tanks are pumped into the tank"},
 	{key: "costs", heading: "costs: what a tank costs to run, beside its price"},
 	{key: "target", heading: "target"},
 	{key: "simulation", heading: "simulation"},

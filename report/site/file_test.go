@@ -99,7 +99,7 @@ func TestSiteDefaults(t *testing.T) {
 	assert.Equal(t, units.SI, p.votes.system())
 }
 
-const keysAtTop = "name, client, author, note, location, elevation, rain, roofs, uses, tank, costs, target, simulation"
+const keysAtTop = "name, client, author, note, location, elevation, rain, roofs, uses, tank, pumping, costs, target, simulation"
 
 // Every mistake is named with its line and what to write.
 func TestSiteRefuses(t *testing.T) {

@@ -169,7 +169,7 @@ func (p *Plan) finish() error {
 	if err := p.finishCosts(); err != nil {
 		return err
 	}
-	if s.Mains == sim.Direct && !p.stated["target.measure"] {
+	if (s.Mains == sim.Direct || s.Mains == sim.IntoTank) && !p.stated["target.measure"] {
 		s.Measure = sim.Volume
 		if !p.stated["target.reliability"] {
 			s.Target = volumeTarget
@@ -184,6 +184,12 @@ func (p *Plan) finish() error {
 		if s.Uses[i].Name == "" {
 			s.Uses[i].Name = fmt.Sprint("use ", i+1)
 		}
+	}
+	if err := p.finishFittings(); err != nil {
+		return err
+	}
+	if s.Slow() && !p.stated["simulation.years"] {
+		s.Years = slowYears
 	}
 	if p.Units == units.Unstated {
 		p.Units = p.votes.system()

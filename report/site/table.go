@@ -121,6 +121,12 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.Record.ScaleFrom }, most: mostTitle,
 	},
 	{
+		Key: "rain.et0", When: airy, Name: "Reference evapotranspiration, by the month", Without: "none", Example: "[20 mm, 25 mm, 50 mm, 80 mm, 110 mm, 130 mm, 140 mm, 120 mm, 80 mm, 45 mm, 25 mm, 15 mm]", US: "[0.8 in, 1 in, 2 in, 3.1 in, 4.3 in, 5.1 in, 5.5 in, 4.7 in, 3.1 in, 1.8 in, 1 in, 0.6 in]",
+		Doc:   "twelve `DEPTHS` of reference evapotranspiration, January first, as weather services publish them; for open water",
+		field: func(a At) any { return &a.Study.Air.Monthly }, read: readET0,
+		say: func(a At, s units.System) string { return words.Depths(s, a.Study.Air.Monthly) },
+	},
+	{
 		Flag: "demo", For: Synth | Backtest | Record, Doc: "read the invented record that the tool carries",
 		field: func(a At) any { return &a.Record.Embedded }, Words: switchWords,
 	},
@@ -170,6 +176,22 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.Roof.Drains }, low: 1, high: 365,
 	},
 	{
+		Key: "roofs.surge", When: surging, Name: "Surge tank", Without: "none: the roof drains to the tank itself", Example: "1000 L", US: "250 gal",
+		Doc:   "`VOLUME` of a surge tank at the downspout, pumped into the tank",
+		field: func(a At) any { return &a.Roof.Surge }, kind: units.Volume, what: "a surge tank",
+	},
+	{
+		Key: "roofs.pump", When: surging, Name: "Its pump", Without: "none; a surge tank needs one", Example: "20 L/min", US: "5 gal/min",
+		Doc:   "`RATE` of the pump from the surge tank up to the tank",
+		field: func(a At) any { return &a.Roof.Pump }, what: "a pump", read: readRate(func(a At) *float64 { return &a.Roof.Pump }, "a pump"),
+		say: func(a At, s units.System) string {
+			if a.Roof.Pump == 0 {
+				return "–"
+			}
+			return sayRate(s, a.Roof.Pump)
+		},
+	},
+	{
 		Key: "uses.name", Doc: "`NAME` of the use", Without: "use 1, use 2, …", Name: "Use",
 		field: func(a At) any { return &a.Use.Name }, most: mostName,
 	},
@@ -203,6 +225,12 @@ var Table = []*Parameter{
 		Key: "uses.except", Doc: "`PARTS` of every year in which it is not: [27 jun..29 aug, 22 dec..5 jan]", Without: "none",
 		field: func(a At) any { return &a.Use.Except }, read: readExcept,
 	},
+	{
+		Key: "uses.keep", When: keeping, Name: "Served down to", Without: "the outlet", Example: "30 %",
+		Doc:   "`LEVEL` in the tank below which this use is not served, a share of what can be drawn or a volume; uses are served in their order",
+		field: func(a At) any { return &a.Use.Keep }, read: readLevel(func(a At) *sim.Level { return &a.Use.Keep }, "a level"),
+		say: func(a At, s units.System) string { return words.Level(s, a.Use.Keep) },
+	},
 	{Key: "uses.area", read: later},
 	{Key: "uses.plant_factor", read: later},
 	{Key: "uses.efficiency", read: later},
@@ -211,9 +239,27 @@ var Table = []*Parameter{
 	{
 		Key: "tank.mains", Flag: "mains", For: answers, Name: "What the tank lacks", Without: "not said; the target is 90 % of years", Example: "direct",
 		When:  func(p *Plan) bool { return p.Study.Mains != sim.NotSaid },
-		Doc:   "`WHAT` gives the water that the tank lacks: direct, mains to the use, and the target is then 80 % of the water unless you say another; none, nothing: the tank is the sole source",
-		field: func(a At) any { return &a.Study.Mains }, Words: []string{"not-said", "direct", "none"},
+		Doc:   "`WHAT` gives the water that the tank lacks: direct, mains to the use; tank, mains let into the tank; with both the target is 80 % of the water unless you say another; none, nothing: the tank is the sole source",
+		field: func(a At) any { return &a.Study.Mains }, Words: []string{"not-said", "direct", "none", "tank"},
 		say: func(a At, _ units.System) string { return words.Mains(a.Study.Mains) },
+	},
+	{
+		Key: "tank.mains_below", When: toppedUp, Name: "Mains are let in below", Source: topUpSource, Without: "20 % with mains: tank", Example: "20 %",
+		Doc:   "`LEVEL` below which mains are let into the tank in the evening, a share of what can be drawn or a volume",
+		field: func(a At) any { return &a.Study.Fitted.TopUp.Below }, read: readLevel(func(a At) *sim.Level { return &a.Study.Fitted.TopUp.Below }, "a level"),
+		say: func(a At, s units.System) string { return words.Level(s, a.Study.Fitted.TopUp.Below) },
+	},
+	{
+		Key: "tank.mains_to", When: toppedUp, Name: "and fill it up to", Without: "the level below which they are let in", Example: "20 %",
+		Doc:   "`LEVEL` up to which they fill it; the higher, the less room for rain",
+		field: func(a At) any { return &a.Study.Fitted.TopUp.To }, read: readLevel(func(a At) *sim.Level { return &a.Study.Fitted.TopUp.To }, "a level"),
+		say: func(a At, s units.System) string { return words.Level(s, a.Study.Fitted.TopUp.To) },
+	},
+	{
+		Key: "tank.mains_rate", When: toppedUp, Name: "at", Source: topUpSource, Without: "2 L/min with mains: tank", Example: "2 L/min", US: "0.5 gal/min",
+		Doc:   "`RATE` at which they run in",
+		field: func(a At) any { return &a.Study.Fitted.TopUp.Rate }, what: "a rate", read: readRate(func(a At) *float64 { return &a.Study.Fitted.TopUp.Rate }, "a rate"),
+		say: func(a At, s units.System) string { return sayRate(s, a.Study.Fitted.TopUp.Rate) },
 	},
 	{
 		Key: "tank.sizes", Flag: "tanks", For: answers, Without: "preferred numbers from 2 to 400 days' use",
@@ -286,6 +332,39 @@ var Table = []*Parameter{
 		Key: "tank.detain", Flag: "detain", For: Size, When: detains, Name: "Detained above the store", Note: ", let off slowly by the next morning",
 		Doc:   "`VOLUME` above the store that a slow outlet empties by the next morning, such as 2000L",
 		field: func(a At) any { return &a.Study.Detain }, kind: units.Volume, what: "a detained volume",
+	},
+	{
+		Key: "tank.open", When: open, Name: "Open water on the tank's level", Without: "none: the tank is closed", Example: "4 m2", US: "40 sqft",
+		Doc:   "`AREA` of open water, of a trough, a pond or a tank without a lid: rain falls on it, and it evaporates",
+		field: func(a At) any { return &a.Study.Fitted.Open }, kind: units.Area, what: "open water",
+	},
+	{
+		Key: "pumping.storm", When: surging, Name: "Rain lasts, on a day with rain", Source: CommonPractice, Without: "4 h with surge tanks", Example: "4 h",
+		Doc:   "how long the rain of a day lasts, `HOURS` in which the pumps already run",
+		field: func(a At) any { return &a.Study.Fitted.Pumping.Storm }, what: "hours", plain: true, read: readHours(func(a At) *float64 { return &a.Study.Fitted.Pumping.Storm }, "hours"),
+		say: func(a At, _ units.System) string { return sayHours(a.Study.Fitted.Pumping.Storm) },
+	},
+	{
+		Key: "pumping.hours", When: surging, Name: "Pumps run a day, at most", Source: CommonPractice, Without: "24 h with surge tanks", Example: "24 h",
+		Doc:   "how long a pump may run on a day, `HOURS`",
+		field: func(a At) any { return &a.Study.Fitted.Pumping.Hours }, what: "hours", plain: true, read: readHours(func(a At) *float64 { return &a.Study.Fitted.Pumping.Hours }, "hours"),
+		say: func(a At, _ units.System) string { return sayHours(a.Study.Fitted.Pumping.Hours) },
+	},
+	{
+		Key: "pumping.days", When: surging, Name: "Pumps run on", Without: "every day", Example: "saturday",
+		Doc:   "`DAYS` of the week on which pumps run, where it is by hand",
+		field: func(a At) any { return &a.Study.Fitted.Pumping.Days }, read: readPumpDays,
+		say: func(a At, _ units.System) string {
+			if a.Study.Fitted.Pumping.Days == (sim.Weekdays{}) {
+				return "every day"
+			}
+			return strings.Join(a.Study.Fitted.Pumping.Days.Texts(), ", ")
+		},
+	},
+	{
+		Key: "pumping.lift", When: func(p *Plan) bool { return surging(p) && p.Study.Fitted.Pumping.Lift > 0 }, Name: "Lift of the pumps", Without: "not said", Example: "22 m", US: "72 ft",
+		Doc:   "`HEIGHT` from the surge tanks up to the tank, with what friction is worth, for the energy",
+		field: func(a At) any { return &a.Study.Fitted.Pumping.Lift }, kind: units.Length, what: "a lift",
 	},
 	{
 		Key: "simulation.rule", Flag: "rule", For: studies | Backtest, Name: "Rule", Note: ", one step a day (Jenkins et al. 1978; Fewkes & Butler 2000)",
@@ -394,6 +473,11 @@ var Table = []*Parameter{
 		Doc:   "`MEASURE` of the target: annual, the share of years without a short day; time, of days not short; volume, of the water wanted",
 		field: func(a At) any { return &a.Study.Measure }, Words: []string{"annual", "time", "volume"},
 		say: func(a At, _ units.System) string { return words.Measure(a.Study.Measure) },
+	},
+	{
+		Key: "target.of", When: func(p *Plan) bool { return p.Study.Fitted.Of != "" }, Name: "The target is about", Without: "all uses together", Example: "needs",
+		Doc:   "`NAME` of the one use that the target is about",
+		field: func(a At) any { return &a.Study.Fitted.Of }, most: mostName,
 	},
 	{
 		Key: "target.allow", Doc: "short `DAYS` that a good year may have", Name: "Short days that a good year may have",

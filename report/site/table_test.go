@@ -54,11 +54,14 @@ func TestEveryParameterIsExplained(t *testing.T) {
 
 // fieldsWithoutRow are those of a study that are no parameter of their own.
 var fieldsWithoutRow = map[string]string{
-	"Study.Progress":       "it is the program's",
-	"Costs.Sizes":          "they come with the prices",
-	"Study.Under":          "its parts have rows",
-	"Under.Dead":           "a volume of dead storage stands in its row",
-	"Use.Spread":           "it comes with the people",
+	"Study.Progress": "it is the program's",
+	"Costs.Sizes":    "they come with the prices",
+	"Study.Under":    "its parts have rows",
+	"Under.Dead":     "a volume of dead storage stands in its row",
+	"Use.Spread":     "it comes with the people",
+	"Study.Fitted":   "its parts have rows",
+	"Fittings.TopUp": "its parts have rows", "Fittings.Pumping": "its parts have rows",
+	"Study.Air":            "its part has a row",
 	"Options.Temperatures": "whether they are read follows from the uses",
 }
 
@@ -72,7 +75,7 @@ func TestEveryFieldHasARow(t *testing.T) {
 			set[p.field(a)] = true
 		}
 	}
-	for _, part := range []any{a.Study, a.Roof, a.Use, a.Study.Costs, &a.Study.Stress, &a.Study.Under, &a.Record.Options, &a.Cover} {
+	for _, part := range []any{a.Study, a.Roof, a.Use, a.Study.Costs, &a.Study.Stress, &a.Study.Under, &a.Study.Fitted, &a.Study.Fitted.TopUp, &a.Study.Fitted.Pumping, &a.Study.Air, &a.Record.Options, &a.Cover} {
 		v := reflect.ValueOf(part).Elem()
 		for i := range v.NumField() {
 			f := v.Type().Field(i)

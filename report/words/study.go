@@ -52,7 +52,13 @@ func Rule(r sim.Rule) string {
 func Goal(s *sim.Study) string { return Gives(s, s.Target) }
 
 // Gives says the same of another share than the target's.
-func Gives(s *sim.Study, share float64) string { return target(s.Measure, share, s.Allow) }
+func Gives(s *sim.Study, share float64) string {
+	said := target(s.Measure, share, s.Allow)
+	if of := s.Fitted.Of; of != "" {
+		said += fmt.Sprintf(" for the use “%s”", of)
+	}
+	return said
+}
 
 func target(m sim.Measure, share float64, allow int) string {
 	said := units.Percent(share)
@@ -290,7 +296,7 @@ func Driest(u units.System, r *sim.Result) string {
 
 // Mains says what gives the water that the tank lacks.
 func Mains(m sim.Mains) string {
-	return [...]string{sim.NotSaid: "not said", sim.Direct: "comes from the mains, straight to the use", sim.None: "nobody gives: the tank is the sole source"}[m]
+	return [...]string{sim.NotSaid: "not said", sim.Direct: "comes from the mains, straight to the use", sim.None: "nobody gives: the tank is the sole source", sim.IntoTank: "comes from the mains, let into the tank"}[m]
 }
 
 // driestByWater says of a target for water what the real record would have
@@ -298,8 +304,8 @@ func Mains(m sim.Mains) string {
 func driestByWater(u units.System, r *sim.Result) string {
 	worst, least, supplied, wanted := 0, math.Inf(1), 0.0, 0.0
 	for _, y := range r.Real {
-		supplied, wanted = supplied+y.Supplied, wanted+y.Demand
-		if share := y.Supplied / y.Demand; share < least {
+		supplied, wanted = supplied+y.OfRain(), wanted+y.Demand
+		if share := y.OfRain() / y.Demand; share < least {
 			worst, least = y.Label, share
 		}
 	}

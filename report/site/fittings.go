@@ -1,0 +1,223 @@
+package site
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"tankodds/report/units"
+	"tankodds/report/words"
+	"tankodds/sim"
+)
+
+// What belongs to a tank beside its size: levels, mains let in, surge tanks and
+// their pumps, open water.
+
+// readLevel reads a level in the tank: a share of what can be drawn, or a volume.
+func readLevel(field func(At) *sim.Level, what string) func(At, given) error {
+	return func(a At, g given) error {
+		text, err := g.text()
+		if err != nil {
+			return err
+		}
+		if q, err := units.Parse(units.Share, what, text); err == nil && strings.TrimSpace(text) != "0" {
+			if q.Value >= 1 {
+				return g.fail("%s is the whole tank; write less than 100 %%, or a volume such as 500 L", short(text))
+			}
+			*field(a) = sim.Level{Share: q.Value}
+			return nil
+		}
+		volume, err := g.quantity(a, units.Volume, what)
+		if err != nil {
+			return g.fail("%s is neither a share of the tank, such as 30 %%, nor a volume, such as 500 L", strconv.Quote(short(text)))
+		}
+		*field(a) = sim.Level{Litres: volume}
+		return nil
+	}
+}
+
+// minute ends what flows in one.
+var minute = regexp.MustCompile(`(?i)\s*(?:/|\bper\b|\ba\b)\s*min(?:ute)?\.?\s*$`)
+
+// readRate reads what flows in a minute.
+func readRate(field func(At) *float64, what string) func(At, given) error {
+	return func(a At, g given) error {
+		text, err := g.text()
+		if err != nil {
+			return err
+		}
+		text = strings.TrimSpace(text)
+		switch lower := strings.ToLower(text); {
+		case strings.HasSuffix(lower, "gpm"):
+			text = text[:len(text)-3] + " gal/min"
+		case strings.HasSuffix(lower, "lpm"):
+			text = text[:len(text)-3] + " L/min"
+		}
+		bare := minute.ReplaceAllString(text, "")
+		q, err := units.Parse(units.Volume, what, bare)
+		if err != nil || bare == text || !(q.Value > 0) {
+			return g.fail("%q is no volume a minute; write one such as 20 L/min or 5 gal/min", short(text))
+		}
+		a.votes.add(q.System)
+		*field(a) = q.Value
+		return nil
+	}
+}
+
+// sayRate says it.
+func sayRate(s units.System, rate float64) string { return s.Volume(rate) + " a minute" }
+
+// readHours reads a part of a day: 4 h.
+func readHours(field func(At) *float64, what string) func(At, given) error {
+	return func(a At, g given) error {
+		text, err := g.text()
+		if err != nil {
+			return err
+		}
+		bare := strings.ToLower(strings.TrimSpace(text))
+		for _, end := range []string{"hours", "hour", "hrs", "h"} {
+			if strings.HasSuffix(bare, end) {
+				bare = strings.TrimSpace(strings.TrimSuffix(bare, end))
+				break
+			}
+		}
+		x, err := units.Number(what, bare)
+		if err != nil || x < 0 || x > 24 {
+			return g.fail("%q is no part of a day; write hours from 0 to 24, such as 4 h", short(text))
+		}
+		*field(a) = x
+		return nil
+	}
+}
+
+// sayHours says it.
+func sayHours(x float64) string { return fmt.Sprintf("%g h", x) }
+
+// readPumpDays reads the days of the week on which pumps run.
+func readPumpDays(a At, g given) error {
+	all, err := g.all(7)
+	if err != nil {
+		return err
+	}
+	a.Study.Fitted.Pumping.Days, err = parseDays(strings.ReplaceAll(strings.Join(all, " "), "days", "day"))
+	return err
+}
+
+// readET0 reads twelve depths of evaporation, January first.
+func readET0(a At, g given) error {
+	items, listed, err := g.list(12)
+	switch {
+	case err != nil:
+		return err
+	case !listed:
+		return g.fail("it is twelve monthly depths in brackets, January first, as in [20 mm, 25 mm, …]")
+	case len(items) != 12:
+		return g.fail("it holds %d depths; it is 12, January first", len(items))
+	}
+	for m, item := range items {
+		if a.Study.Air.Monthly[m], err = item.quantity(a, units.Depth, "a month's evaporation"); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+const topUpSource = "a rule of a Sydney water authority, as quoted elsewhere"
+
+// What is taken of mains let into a tank and of pumps where nothing is said.
+var (
+	// A rule of a Sydney water authority, as quoted elsewhere.
+	usualTopUp = sim.TopUp{Below: sim.Level{Share: 0.2}, Rate: 2}
+	// Common practice, no source: so long rain lasts, and pumps run by themselves.
+	usualPumping = sim.Pumping{Storm: 4, Hours: 24}
+)
+
+// toppedUp, surging, open and weathered say of what belongs to the tank there is.
+func toppedUp(p *Plan) bool { return p.Study.Mains == sim.IntoTank }
+func open(p *Plan) bool     { return p.Study.Fitted.Open > 0 }
+func surging(p *Plan) bool {
+	for _, r := range p.Study.Roofs {
+		if r.Surge > 0 {
+			return true
+		}
+	}
+	return false
+}
+func airy(p *Plan) bool { return p.Study.Air.Known() }
+func keeping(p *Plan) bool {
+	for _, u := range p.Study.Uses {
+		if u.Keep != (sim.Level{}) {
+			return true
+		}
+	}
+	return false
+}
+
+// slowYears are simulated where each tank is looked at by itself and nothing else
+// is asked.
+const slowYears = 5000
+
+// finishFittings fills in what belongs to the tank, and refuses what hangs in the
+// air.
+func (p *Plan) finishFittings() error {
+	s, f := p.Study, &p.Study.Fitted
+	saidOf := func(prefix string) string {
+		for _, row := range Table {
+			if strings.HasPrefix(row.Key, prefix) && p.stated[row.Key] {
+				return row.name()
+			}
+		}
+		return ""
+	}
+	if toppedUp(p) {
+		if !p.stated["tank.mains_below"] {
+			f.TopUp.Below = usualTopUp.Below
+		}
+		if !p.stated["tank.mains_to"] {
+			f.TopUp.To = f.TopUp.Below
+		}
+		if !p.stated["tank.mains_rate"] {
+			f.TopUp.Rate = usualTopUp.Rate
+		}
+		if f.TopUp.To == (sim.Level{}) {
+			return misuse("", "%smains let into the tank up to nothing; give mains_below a level such as 20 %%", p.where())
+		}
+	} else if key := saidOf("tank.mains_"); key != "" {
+		return misuse("", "%s%s is of mains that are let into the tank; say mains: tank too, or leave it out", p.where(), key)
+	}
+	if surging(p) {
+		if !p.stated["pumping.storm"] {
+			f.Pumping.Storm = usualPumping.Storm
+		}
+		if !p.stated["pumping.hours"] {
+			f.Pumping.Hours = usualPumping.Hours
+		}
+	} else if key := saidOf("pumping."); key != "" {
+		return misuse("", "%spumping: %s is of surge tanks; give a roof one, as in surge: 1000 L and pump: 20 L/min", p.where(), key)
+	}
+	for _, r := range s.Roofs {
+		switch {
+		case r.Surge > 0 && r.Pump == 0:
+			return misuse("", "%sthe surge tank of %s has no pump; give the roof one, as in pump: 20 L/min", p.where(), r.Name)
+		case r.Surge == 0 && r.Pump > 0:
+			return misuse("", "%s%s has a pump and no surge tank; give the roof one, as in surge: 1000 L", p.where(), r.Name)
+		}
+	}
+	if open(p) && !airy(p) {
+		return misuse("", "%sopen water evaporates; give rain: et0: with twelve monthly depths", p.where())
+	}
+	if f.Of != "" {
+		for _, u := range s.Uses {
+			if u.Name == f.Of {
+				return nil
+			}
+		}
+		var names []string
+		for _, u := range s.Uses {
+			names = append(names, u.Name)
+		}
+		return misuse("", "%sthe target is of %q, which is no use; the uses are %s", p.where(), f.Of, words.Join(names, "and"))
+	}
+	return nil
+}

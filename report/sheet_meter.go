@@ -20,7 +20,12 @@ func (z *Replayed) meterFacts() []sheet.Fact {
 	if m.Left > 0 {
 		read += fmt.Sprintf("; %s with days that the record lacks left out", words.Whole(m.Left))
 	}
-	out := []sheet.Fact{{Label: "Meter", Value: read + "."}, {Label: "Demand", Value: words.MeterDemand(u, m)}}
+	out := []sheet.Fact{{Label: "Meter", Value: read + "."}}
+	if text := words.MeterDates(u, m); text != "" {
+		out = append(out, sheet.Fact{Label: "Dates", Value: text})
+	} else {
+		out = append(out, sheet.Fact{Label: "Demand", Value: words.MeterDemand(u, m)})
+	}
 	if m.Of != sim.LevelSensor {
 		metered, modelled := 0.0, 0.0
 		for _, row := range m.Intervals {

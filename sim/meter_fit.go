@@ -31,6 +31,9 @@ type Metered struct {
 	Misfit    float64       `key:"misfit_l2_per_day" doc:"sum of squares of the intervals fitted, each over its days, as the site is stated"`
 	MisfitAt  float64       `key:"misfit_at_factor_l2_per_day" doc:"the same with the factor"`
 	Slope     float64       `key:"misfit_slope_l2_per_day" doc:"change of the misfit with the factor as the site is stated, a factor of 1: below 0 where a larger one fits better"`
+	Shift     int           `key:"shift_days" doc:"−1 or 1 where the readings fit far better dated a day earlier or later, else 0"`
+	MisfitTo  float64       `key:"misfit_of_shift_l2_per_day" doc:"sum of squares of the intervals then fitted, each over its days, with the best factor; none without a shift"`
+	DaysTo    int           `key:"days_of_shift" doc:"days of those intervals"`
 	Block     int           `key:"block_intervals" doc:"intervals in a row that are drawn together for the bounds"`
 	Draws     int           `key:"draws" doc:"resampled sets of intervals behind the bounds"`
 	Intervals []MeterRow    `key:"intervals" doc:"the intervals between readings"`
@@ -100,12 +103,18 @@ func MostFactor() float64 { return factors()[stepsDown+stepsUp] }
 // are the same for the same seed, whatever the number of workers.
 func Meter(ctx context.Context, s *rainfall.Series, roofs []Roof, uses []Use, tank Tank, m *Readings, level float64, seed uint64, workers int) (*Metered, error) {
 	q, left := newMetering(s, roofs, uses, tank, m)
-	curves, err := q.curves(ctx, workers)
+	f, err := fitTo(ctx, q, factors(), stepsDown, workers)
 	if err != nil {
 		return nil, err
 	}
-	f := newFit(q, curves)
 	if err := f.estimate(); err != nil {
+		return nil, err
+	}
+	if err := f.dates(m, func(m *Readings) (*meterFit, error) {
+		q, _ := newMetering(s, roofs, uses, tank, m)
+		k, one := everyNth(factors(), stepsDown, coarse)
+		return fitTo(ctx, q, k, one, workers)
+	}); err != nil {
 		return nil, err
 	}
 	f.bounds(level, gen.Source(seed, streamMeter, 0))
@@ -159,20 +168,23 @@ func (r Roof) runoffFor(k float64, rain []float64) float64 {
 	return high
 }
 
-// curves is the model with each factor.
-func (m *metering) curves(ctx context.Context, workers int) ([][]meterModel, error) {
-	k := factors()
-	out := make([][]meterModel, len(k))
+// fitTo runs the model with each of some factors, of which one, by its place, is 1.
+func fitTo(ctx context.Context, m *metering, k []float64, one, workers int) (*meterFit, error) {
+	curves := make([][]meterModel, len(k))
 	err := parallel.InOrder(ctx, workers, len(k), func() struct{} { return struct{}{} },
 		func(_ struct{}, j int) ([]meterModel, error) { return m.at(k[j]) },
-		func(j int, x []meterModel) error { out[j] = x; return nil })
-	return out, err
+		func(j int, x []meterModel) error { curves[j] = x; return nil })
+	if err != nil {
+		return nil, err
+	}
+	return newFit(m, k, one, curves), nil
 }
 
 // meterFit finds the factor.
 type meterFit struct {
 	*metering
 	k      []float64
+	one    int            // the place of the factor 1
 	curves [][]meterModel // of each factor
 	used   []int          // the intervals fitted
 	best   int            // the place of the factor nearest to that found
@@ -181,10 +193,10 @@ type meterFit struct {
 
 var noInterval = Interval{math.NaN(), math.NaN(), math.NaN()}
 
-func newFit(m *metering, curves [][]meterModel) *meterFit {
-	f := &meterFit{metering: m, k: factors(), curves: curves, out: &Metered{Of: m.of, Factor: noInterval, Runoff: noInterval}}
+func newFit(m *metering, k []float64, one int, curves [][]meterModel) *meterFit {
+	f := &meterFit{metering: m, k: k, one: one, curves: curves, out: &Metered{Of: m.of, Factor: noInterval, Runoff: noInterval, MisfitTo: math.NaN()}}
 	for i, x := range m.spans {
-		now := curves[stepsDown][i]
+		now := curves[one][i]
 		f.out.Turnover += math.Abs(x.litres)
 		f.out.Intervals = append(f.out.Intervals, MeterRow{From: x.from, To: x.to, Days: x.days(), Water: now.Water, Metered: x.litres, Modelled: now.litres, At: math.NaN()})
 	}
@@ -211,10 +223,11 @@ func (f *meterFit) misfit(model []meterModel) float64 {
 	return sum
 }
 
-// estimate finds the factor and what stands beside it.
-func (f *meterFit) estimate() error {
-	f.best = stepsDown
-	f.take(stepsDown)
+// choose takes the intervals that are fitted, and finds the best factor of those
+// there are. It says whether the mains gave water although no factor explains it.
+func (f *meterFit) choose() (gave bool) {
+	f.best = f.one
+	f.take(f.one)
 	// With another factor the tank falls short in other intervals: those are
 	// taken too, until none is added.
 	for added := true; added && len(f.used) > 0; {
@@ -222,20 +235,26 @@ func (f *meterFit) estimate() error {
 		added = f.take(f.best)
 	}
 	f.slopes()
-	gave := f.of == MainsMeter && !(f.out.SlopeSum >= leastSlopes) && f.lacked()
-	if gave {
+	if f.of == MainsMeter && !(f.out.SlopeSum >= leastSlopes) && f.lacked() {
 		f.best = f.lowest()
 		f.slopes()
+		gave = f.best == 0
 	}
+	for _, i := range f.used {
+		f.out.Days += f.spans[i].days()
+	}
+	return gave
+}
+
+// estimate finds the factor and what stands beside it.
+func (f *meterFit) estimate() error {
+	gave := f.choose()
 	f.demand()
 	out := f.out
 	out.Fitted = len(f.used)
-	for _, i := range f.used {
-		out.Days += f.spans[i].days()
-	}
-	out.Misfit, out.MisfitAt = f.misfit(f.curves[stepsDown]), math.NaN()
-	out.Slope = (f.misfit(f.curves[stepsDown+1]) - f.misfit(f.curves[stepsDown-1])) / (f.k[stepsDown+1] - f.k[stepsDown-1])
-	if out.Tells = out.Turnover > 0 && (out.SlopeSum >= leastSlopes || gave && f.best == 0); !out.Tells {
+	out.Misfit, out.MisfitAt = f.misfit(f.curves[f.one]), math.NaN()
+	out.Slope = (f.misfit(f.curves[f.one+1]) - f.misfit(f.curves[f.one-1])) / (f.k[f.one+1] - f.k[f.one-1])
+	if out.Tells = out.Turnover > 0 && (out.SlopeSum >= leastSlopes || gave); !out.Tells {
 		return nil
 	}
 	switch f.best {
@@ -295,7 +314,7 @@ func (f *meterFit) lacked() bool {
 
 // lowest is the place of the factor with the least misfit.
 func (f *meterFit) lowest() int {
-	least, at := math.Inf(1), stepsDown
+	least, at := math.Inf(1), f.one
 	for j, c := range f.curves {
 		if x := f.misfit(c); x < least {
 			least, at = x, j
@@ -320,7 +339,7 @@ func (f *meterFit) slopes() {
 func (f *meterFit) demand() {
 	d := &f.out.Demand
 	for i, x := range f.spans {
-		now, best := &f.curves[stepsDown][i], &f.curves[f.best][i]
+		now, best := &f.curves[f.one][i], &f.curves[f.best][i]
 		if !now.demandAlone(f.of) || !best.demandAlone(f.of) {
 			continue
 		}

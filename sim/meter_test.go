@@ -157,7 +157,7 @@ func TestMeterBoundsHold(t *testing.T) {
 		for _, k0 := range []float64{0.85, 1.15} {
 			exact := readingsOf(t, s, of, roofs, uses, tank, k0, s.First+400, 14, 79)
 			q, _ := newMetering(s, roofs, uses, tank, exact)
-			curves, err := q.curves(t.Context(), 0)
+			at, err := fitTo(t.Context(), q, factors(), stepsDown, 0)
 			require.NoError(t, err)
 			here := 0
 			for seed := range uint64(seeds) {
@@ -175,7 +175,7 @@ func TestMeterBoundsHold(t *testing.T) {
 				}
 				other := *q
 				other.spans = noisy.spans()
-				f := newFit(&other, curves)
+				f := newFit(&other, at.k, at.one, at.curves)
 				require.NoError(t, f.estimate())
 				f.bounds(0.9, gen.Source(1, streamMeter, 0))
 				k := f.out.Factor
@@ -272,6 +272,38 @@ func TestMeterShowsTheDemand(t *testing.T) {
 		assert.InDelta(t, float64(x.Demand.Days)*use, x.Demand.Stated, 1e-6, of)
 		assert.InDelta(t, 0.8, x.Demand.Metered/x.Demand.Stated, 0.05, of)
 	}
+}
+
+// Readings of the morning, dated by the day itself and not by the one before, are
+// found out where they stand close together, and so are those a day too early; right
+// ones are left alone.
+func TestMeterFindsADayOff(t *testing.T) {
+	roofs, uses, tank := []Roof{NewRoof(80)}, []Use{{Daily: 150}}, Tank{Nominal: 3000}
+	s := meterRecords(t)["invented"]
+	rng := rand.New(rand.NewPCG(8, 9))
+	for _, of := range meters {
+		for _, step := range []int{1, 7, 30} {
+			for _, late := range []int{-1, 0, 1} {
+				m := readingsOf(t, s, of, roofs, uses, tank, 0.9, s.First+400, step, 365/step+24)
+				for i := range m.All {
+					m.All[i].Date += rainfall.Date(late)
+					if of == LevelSensor {
+						m.All[i].Litres += 10 * rng.NormFloat64()
+					}
+				}
+				x := metered(t, s, roofs, uses, tank, m)
+				want := 0
+				if step <= ShiftsMatter {
+					want = -late
+				}
+				assert.Equal(t, want, x.Shift, "%v every %d days, %d late", of, step, late)
+				assert.Equal(t, want == 0, math.IsNaN(x.MisfitTo))
+			}
+		}
+	}
+	k, one := everyNth(factors(), stepsDown, coarse)
+	assert.Equal(t, 1.0, k[one])
+	assert.Len(t, k, 28)
 }
 
 // Readings of more water than any factor makes lie beyond, and so do those of less.

@@ -239,3 +239,28 @@ func TestReplayMeterHours(t *testing.T) {
 		}
 	}
 }
+
+// Readings of the morning that are dated by the day itself: the sheet says so
+// first, and tells neither a use nor what to size with.
+func TestReplayMeterOfTheMorning(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	done(t, "replay", "--tank", "5000L", "--start", "1000L", "--since", "2010", "--out", dir)
+	held := math.NaN()
+	path := meterOf(t, dir, "date,level_gal", 1, 500, func(_, l map[string]float64) string {
+		was := held
+		held = l["storage_l"]
+		if math.IsNaN(was) {
+			return ""
+		}
+		return fmt.Sprintf("%.0f", (was+150)/3.785411784)
+	})
+	text := done(t, "replay", "--tank", "5000L", "--start", "1000L", "--since", "2010", "--meter", path, "--of", "level", "--units", "us")
+	fits(t, text)
+	out := strings.Join(strings.Fields(text), " ")
+	assert.Regexp(t, `Dates Dated a day earlier the readings fit far better: the model is then off by [\d.]+ gal/day`, out)
+	assert.NotContains(t, out, "Demand")
+	assert.NotContains(t, out, "To size with it")
+	m := object(t, done(t, "replay", "--tank", "5000L", "--start", "1000L", "--since", "2010", "--meter", path, "--of", "level", "--json"))["meter"].(map[string]any)
+	assert.Equal(t, -1.0, m["shift_days"])
+}

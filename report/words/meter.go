@@ -31,7 +31,7 @@ const fewDemands = 3
 // usesAstray says whether the uses want another amount than is stated.
 func usesAstray(m *sim.Metered) bool {
 	d := m.Demand
-	return d.Intervals >= fewDemands && math.Abs(d.Metered/d.Stated-1) > mostAstray
+	return m.Shift == 0 && d.Intervals >= fewDemands && math.Abs(d.Metered/d.Stated-1) > mostAstray
 }
 
 // MeterDemand compares the water wanted with the metered, "" where no interval
@@ -107,6 +107,25 @@ func agrees(f sim.Interval) bool { return !(f.Low > 1) && !(f.High < 1) }
 // lookAgain is what to do where no factor makes the model fit.
 const lookAgain = "Is the unit right, and are the tank, the roof and the meter?"
 
+// MeterDates says that the readings fit far better dated a day earlier or later, ""
+// where they do not.
+func MeterDates(u units.System, m *sim.Metered) string {
+	if m.Shift == 0 {
+		return ""
+	}
+	way, why := "earlier", "Were they made in the morning? Date them the day before"
+	if m.Shift > 0 {
+		way, why = "later", "Is the gauge read in the morning, for the day before? Date them the day after"
+	}
+	to, at := math.Sqrt(m.MisfitTo/float64(m.DaysTo)), math.Sqrt(m.MisfitAt/float64(m.Days))
+	c := u.FlowColumn(to, at)
+	out := fmt.Sprintf("Dated a day %s the readings fit far better: the model is then off by %s %s", way, c.Words(to), c.Unit)
+	if !math.IsNaN(at) {
+		out += fmt.Sprintf(" instead of %s", c.Words(at))
+	}
+	return fmt.Sprintf("%s. %s; until then do not trust what follows.", out, why)
+}
+
 // factorBounds says how sure a factor is.
 func factorBounds(f sim.Interval, level float64) string {
 	switch sure := units.Percent(level); {
@@ -159,7 +178,7 @@ func MeterRunoff(m *sim.Metered, roofs []sim.Roof) string {
 		out += ". Above 1 it is more than the gauge's rain on the roof"
 		type1 = fmt.Sprintf("rain: {scale: %s} in the site file", factor)
 	}
-	if !agrees(f) && !usesAstray(m) && (!over || f.Estimate <= 2) {
+	if !agrees(f) && !usesAstray(m) && m.Shift == 0 && (!over || f.Estimate <= 2) {
 		out += ". To size with it: " + type1
 	}
 	return out + "."

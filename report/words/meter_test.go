@@ -70,6 +70,16 @@ func TestMeterWords(t *testing.T) {
 	assert.Equal(t, "In 4 intervals the modelled tank gave all that was wanted: 150 L/day are stated there, the meter shows 100, 33 % less. Set the uses right first.", demand(units.SI, sim.DrawMeter, 10000, nan))
 	assert.Equal(t, "This meter does not show by itself what the uses want: it is taken as stated.", MeterDemand(units.SI, with(func(m *sim.Metered) { m.Demand = sim.MeterDemand{Intervals: 2} })))
 
+	dated := func(shift int, at float64) string {
+		return MeterDates(units.SI, with(func(m *sim.Metered) { m.Shift, m.MisfitTo, m.DaysTo, m.MisfitAt = shift, 200*4, 200, at }))
+	}
+	assert.Empty(t, dated(0, 2700))
+	assert.Equal(t, "Dated a day earlier the readings fit far better: the model is then off by 2 L/day instead of 10. Were they made in the morning? Date them the day before; until then do not trust what follows.", dated(-1, 300*100))
+	assert.Equal(t, "Dated a day later the readings fit far better: the model is then off by 2 L/day. Is the gauge read in the morning, for the day before? Date them the day after; until then do not trust what follows.", dated(1, nan))
+	off := factor(0.85, 0.8, 0.9)
+	off.Shift = -1
+	assert.NotContains(t, MeterRunoff(off, one), "To size")
+
 	// Who is told to set the uses right is not told to size with the factor.
 	astray := factor(0.85, 0.8, 0.9)
 	astray.Demand.Metered = 10000

@@ -71,10 +71,7 @@ func (z *Replayed) meterTable() *sheet.Table {
 	if fitted {
 		t.Columns = append(t.Columns, sheet.Column{Title: "Inflow", Unit: "× " + units.Fixed(m.Factor.Estimate, 2)})
 	}
-	mark := "the tank fell short there, by the model: these tell of the inflow"
-	if m.Of == sim.LevelSensor {
-		mark = "the level moved there, by the model: these tell of the inflow"
-	}
+	mark := words.MeterInforms(m.Of) + " there, by the model: these tell of the inflow"
 	some := slices.ContainsFunc(rows, func(r sim.MeterRow) bool { return !r.Fitted })
 	for _, r := range rows {
 		row := sheet.Row{Cells: []string{r.From.String(), r.To.String(), c.Cell(r.Inflow), c.Cell(r.Demand), c.Cell(r.Metered), c.Cell(r.Modelled)}}

@@ -115,6 +115,7 @@ type metering struct {
 // held is known at the first reading: the model begins there, with that.
 func newMetering(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank, m *Readings) (*metering, int) {
 	out := &metering{of: m.Of, series: s, roofs: roofs, uses: uses, tank: tank}
+	out.tank.Fittings.Of = "" // a meter measures all uses
 	all := m.spans()
 	for _, x := range all {
 		if x.within(s) {
@@ -147,8 +148,11 @@ type meterModel struct {
 // informs says whether such a meter can tell of the inflow there: the tank
 // lacked water, or its level moved.
 func (x *meterModel) informs(of MeterOf) bool {
-	if of == LevelSensor {
+	switch of {
+	case LevelSensor:
 		return math.Abs(x.litres) > 0.5*litreUnit
+	case MainsMeter:
+		return x.litres > 0
 	}
 	return x.short
 }
@@ -163,9 +167,9 @@ func (x *meterModel) demandAlone(of MeterOf) bool {
 	case !(x.Demand > 0):
 		return false
 	case of == MainsMeter:
-		return x.Supplied == 0
+		return x.Supplied == 0 && x.LetIn == 0
 	case of == LevelSensor:
-		return !x.short && x.Inflow == 0
+		return !x.short && x.Inflow == 0 && x.LetIn == 0 && x.Fell == 0 && x.Dried == 0 && x.Pumped == 0
 	}
 	return !x.short
 }
@@ -190,7 +194,7 @@ func (m *metering) at(k float64) ([]meterModel, error) {
 		for ; t < len(r.Daily) && r.Daily[t].Date <= x.to; t++ {
 			d := r.Daily[t]
 			out[i].Water.add(d.Water)
-			out[i].short = out[i].short || d.Short
+			out[i].short = out[i].short || d.Supplied < d.Demand
 			held = d.Storage
 		}
 		out[i].Water.whole()

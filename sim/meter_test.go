@@ -239,6 +239,45 @@ func TestMeterOfMainsThatGave(t *testing.T) {
 	assert.True(t, x.Beyond < 0 || x.Factor.Estimate < 0.5, "%+v", x.Factor)
 }
 
+// Mains let into the tank are what a meter of the mains measures; its draw then
+// tells nothing. A surge tank, open water, levels of uses and a use that the
+// measures are about leave the factor to be found.
+func TestMeterOfFittings(t *testing.T) {
+	s := meterRecords(t)["invented"]
+	for name, c := range map[string]struct {
+		tank  Tank
+		roof  func(*Roof)
+		keep  Level
+		draws bool
+	}{
+		"mains let in": {Tank{Nominal: 3000, Fittings: Fittings{TopUp: TopUp{Below: Level{Share: 0.2}, To: Level{Share: 0.2}, Rate: 2}}}, nil, Level{}, false},
+		"surge tank":   {Tank{Nominal: 3000, Fittings: Fittings{Pumping: Pumping{Storm: 4, Hours: 24}}}, func(r *Roof) { r.Surge, r.Pump = 500, 5 }, Level{}, true},
+		"open water":   {Tank{Nominal: 3000, Fittings: Fittings{Open: 3}, Air: Air{Monthly: [12]float64{1, 2, 3, 4, 5, 6, 6, 5, 4, 3, 2, 1}}}, nil, Level{}, true},
+		"a level":      {Tank{Nominal: 3000}, nil, Level{Share: 0.3}, true},
+		"one use":      {Tank{Nominal: 3000, Fittings: Fittings{Of: "a"}}, nil, Level{}, true},
+	} {
+		roofs, uses := []Roof{NewRoof(80)}, []Use{{Name: "a", Daily: 90}, {Name: "b", Daily: 60, Keep: c.keep}}
+		if c.roof != nil {
+			c.roof(&roofs[0])
+		}
+		for _, of := range meters {
+			m := readingsOf(t, s, of, roofs, uses, c.tank, 0.9, s.First+400, 10, 110)
+			x := metered(t, s, roofs, uses, c.tank, m)
+			if of == DrawMeter && !c.draws {
+				assert.False(t, x.Tells, name)
+				continue
+			}
+			require.True(t, x.Tells, "%s %v", name, of)
+			assert.InDelta(t, 0.9, x.Factor.Estimate, 2e-3, "%s %v", name, of)
+			if x.Demand.Intervals > 0 {
+				// What a surge tank held at the first reading is not known.
+				within := map[bool]float64{true: 0.05, false: 1e-6}[roofs[0].Surge > 0]
+				assert.InEpsilon(t, x.Demand.Stated, x.Demand.Metered, within, "%s %v", name, of)
+			}
+		}
+	}
+}
+
 // The coefficient that is told is that of the roof which made the readings,
 // whatever the first flush and wetting take.
 func TestMeterTellsTheRunoff(t *testing.T) {

@@ -20,6 +20,17 @@ func MeterShows(of sim.MeterOf) string {
 	return "the water drawn from the tank"
 }
 
+// MeterInforms says of the intervals that tell of the inflow what happened there.
+func MeterInforms(of sim.MeterOf) string {
+	switch of {
+	case sim.MainsMeter:
+		return "the tank lacked water"
+	case sim.LevelSensor:
+		return "the level moved"
+	}
+	return "the tank fell short"
+}
+
 // mostAstray is how far a use may be off before the factor is not to be
 // trusted: a choice, no source.
 const mostAstray = 0.1
@@ -80,10 +91,7 @@ func MeterFactor(u units.System, m *sim.Metered) string {
 	case m.Beyond < 0:
 		return fmt.Sprintf("The meter shows less water from the roof than %s times the model's inflow gives. %s", units.Significant(sim.LeastFactor(), 2), lookAgain)
 	}
-	where := "the tank fell short"
-	if m.Of == sim.LevelSensor {
-		where = "the level moved"
-	}
+	where := MeterInforms(m.Of)
 	rms := func(misfit float64) float64 { return math.Sqrt(misfit / float64(m.Days)) }
 	c := u.FlowColumn(rms(m.Misfit), rms(m.MisfitAt))
 	out := fmt.Sprintf("%s times the model's fits best%s, by the %s in which %s: the model is then off by %s %s instead of %s.", units.Fixed(m.Factor.Estimate, 2),

@@ -178,6 +178,7 @@ func TestReplayMeterRefuses(t *testing.T) {
 		"a share":          {"draw", months("date,reading_%", 1, 2, 3, 4, 5, 6, 7), `m.csv:1: "reading_%" is in %, which is no volume`, "reading_L"},
 		"ML":               {"draw", months("date,reading_ML", 1, 2, 3, 4, 5, 6, 7), `m.csv:1: "reading_ML" could be in millilitres or in megalitres`, "in L or m3"},
 		"below 0":          {"level", months("date,level_L", 1, 2, -3, 4, 5, 6, 7), "m.csv:4: a reading of -3 is below 0", "blank"},
+		"too large":        {"draw", months("date,reading_m3", 1, 2, "1e10", 4, 5, 6, 7), "m.csv:4: a reading of 10000000000 is too large to be meant", "unit"},
 		"over the tank":    {"level", months("date,level_L", 100, 5400, 5600, 4, 5, 6, 7), "m.csv:4: 5,600 L are held there, and the tank is of 5,000 L", "--tank"},
 		"over 100 %":       {"level", months("date,level (%)", 100, 100, 115, 4, 5, 6, 7), "m.csv:4: 5,750 L are held there", "--tank"},
 		"twice a day":      {"draw", "date,reading_L\n2020-01-01,1\n2020-02-01,2\n2020-02-01,3\n", "m.csv:4: a second reading on 2020-02-01; the first is on line 3", "keep one"},

@@ -112,3 +112,31 @@ func TestDatedRefuses(t *testing.T) {
 	_, err = DatedFile(path, "sideways", called("reading"))
 	assert.Error(t, err)
 }
+
+// Whatever bytes are read as readings: no panic; an error is a *Error with the
+// file's name; the days never go back, and a number is one or missing.
+func FuzzDated(f *testing.F) {
+	for _, text := range []string{
+		"date,reading_m3\n2021-01-31,10.5\n2021-02-28,12\n2021-03-31,\n",
+		"# unit: gal\nTime;level (%);note\n31.01.2021 06:30;10,5;x\n31.01.2021 18:30;11,5;\n",
+		"year,month,day,used_L\n2021,1,31,10\n2021,2,28,12\n", "3/4/2021\treading\n", "date,reading\n2021-02-30,1\n",
+	} {
+		f.Add([]byte(text))
+	}
+	f.Fuzz(func(t *testing.T, b []byte) {
+		for _, dates := range []string{"", "dmy"} {
+			d, err := DatedFrom("f", strings.NewReader(string(b)), dates, called("reading"))
+			if err != nil {
+				if e, ok := err.(*Error); !ok || e.File != "f" || e.Text == "" || strings.Contains(e.Error(), "\n") {
+					t.Fatalf("not a read error of one line that names the file: %T, %v", err, err)
+				}
+				continue
+			}
+			for i, r := range d.Rows {
+				if math.IsInf(r.Value, 0) || r.Line <= d.Header || i > 0 && r.Date < d.Rows[i-1].Date {
+					t.Fatalf("%+v", r)
+				}
+			}
+		}
+	})
+}

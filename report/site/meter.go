@@ -41,6 +41,9 @@ var (
 // source.
 const mostOver = 1.1
 
+// mostReading is more than any counter shows, L.
+const mostReading = 1e12
+
 // CheckMeter wants file and kind together.
 func (p *Plan) CheckMeter() error {
 	switch m := p.Meter; {
@@ -133,6 +136,8 @@ func (r *meterReader) readings(s *rainfall.Series) (*sim.Readings, error) {
 			return nil, r.fail(row.Line, "keep one of the two lines, or give the times of both", "a second reading on %v; the first is on line %d", row.Date, r.Rows[i-1].Line)
 		case row.Value < 0:
 			return nil, r.fail(row.Line, "leave the cell blank if the reading is missing", "a reading of %s is below 0", asWritten(row.Value))
+		case x > mostReading:
+			return nil, r.fail(row.Line, "correct it; is the unit in the header right?", "a reading of %s is too large to be meant", asWritten(row.Value))
 		case !math.IsNaN(row.Value) && row.Date < s.First-1:
 			return nil, r.fail(row.Line, "remove the line, or give a record of rain that goes back so far", "the reading of %v is from before the record of rain, which begins on %v", row.Date, s.First)
 		case !math.IsNaN(row.Value) && row.Date > last:

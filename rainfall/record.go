@@ -51,6 +51,9 @@ type Record struct {
 	// Depth, NaN where missing; both nil where the file has none or they were
 	// not asked for.
 	Max, Min []float64
+	// ET0 is reference evapotranspiration, mm a day, as long as Depth; nil where it
+	// was not reckoned (see ReferenceET).
+	ET0 []float64
 	// Latitude is the gauge's, degrees, north positive; NaN where the file does
 	// not state it or temperatures were not asked for.
 	Latitude float64

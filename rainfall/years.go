@@ -112,6 +112,7 @@ type Series struct {
 	Depth []float64 // mm a day; NaN where missing in a year not usable
 	Mark  []Mark    // the record's, with Filled added
 	Years *Years    // the usable water years
+	ET0   []float64 // the record's
 }
 
 // Between is the part of the series from one day to another, its ends among it,
@@ -121,6 +122,9 @@ func (s *Series) Between(first, last Date) *Series {
 	a, z := min(max(first-s.First, 0), n), min(max(last-s.First+1, 0), n)
 	out := *s
 	out.First, out.Depth, out.Mark = s.First+a, s.Depth[a:max(a, z)], s.Mark[a:max(a, z)]
+	if s.ET0 != nil {
+		out.ET0 = s.ET0[a:max(a, z)]
+	}
 	return &out
 }
 
@@ -137,7 +141,7 @@ func (r *Record) Fill(start time.Month) (*Series, error) {
 	if start < 1 || start > 12 {
 		return nil, fmt.Errorf("water year start %d is not a month 1 to 12", int(start))
 	}
-	s := &Series{r.First, r.Depth, r.Mark, &Years{Start: start}}
+	s := &Series{r.First, r.Depth, r.Mark, &Years{Start: start}, r.ET0}
 	years, owned := s.Years, false
 	f := filler{Record: r, cal: Calendar(start)}
 	f.labels = r.usableYears(f.cal)

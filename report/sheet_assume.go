@@ -78,6 +78,13 @@ func (b *sheetMaker) useTable() *sheet.Table {
 		tail = "what the tank cannot give is lacking."
 	}
 	t.Notes = []string{"Uses: " + site.Stated + ". A use does not wait for rain: " + tail}
+	if slices.ContainsFunc(b.s.Uses, func(x sim.Use) bool { return x.Bed.Area > 0 }) {
+		note := "What a bed asks for follows from the rain and the evaporation of each day (the water balance of FAO-56, chapter 8); drip asks for a little often, refill for much at once. It is taken to be watered whenever it asks."
+		if b.s.Mains == sim.None {
+			note += " Where the tank runs dry the soil dries too and later takes rain that it does not take here: the tank really gives more."
+		}
+		t.Notes = append(t.Notes, note)
+	}
 	var means, days []float64
 	for _, x := range b.s.Uses {
 		days = append(days, x.OnItsDays())

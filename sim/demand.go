@@ -24,6 +24,7 @@ type Use struct {
 	Months  Months      `key:"months" doc:"the months in which that is wanted"`
 	Except  []Span      `key:"except" doc:"parts of the year in which it is not"`
 	Monthly [12]float64 `key:"monthly_l" doc:"water wanted over each month besides, January first"`
+	Bed     Bed         `key:"bed,omitzero" doc:"ground that it waters besides, by the weather"`
 	Keep    Level       `key:"keep,omitzero" doc:"level in the tank below which it is not served, left for the other uses and later days"`
 }
 
@@ -33,10 +34,15 @@ func (u *Use) OnItsDays() float64 { return u.Daily + float64(u.People*u.Each) }
 // at is what it wants on a day, L.
 func (u *Use) at(c calendarDay) float64 {
 	of := u.Monthly[c.month-1] / float64(c.daysIn)
-	if u.Days.on(c.weekday) && u.Months.on(c.month) && !slices.ContainsFunc(u.Except, func(s Span) bool { return s.holds(c) }) {
+	if u.on(c) {
 		of += u.OnItsDays()
 	}
 	return of
+}
+
+// on says whether a day is one of its days.
+func (u *Use) on(c calendarDay) bool {
+	return u.Days.on(c.weekday) && u.Months.on(c.month) && !slices.ContainsFunc(u.Except, func(s Span) bool { return s.holds(c) })
 }
 
 // calendarDay is what uses know of a day.
@@ -166,6 +172,7 @@ func (u Use) Check() error {
 		f.Also(s.Check())
 	}
 	f.Also(u.Keep.Check())
+	f.Also(u.Bed.Check())
 	for m, x := range u.Monthly {
 		f.Need(check.FromZero(x), "use %q: %g L in %v; it must be 0 or more", u.Name, x, time.Month(m+1))
 	}
@@ -182,7 +189,7 @@ func wanted(uses []Use, c calendarDay) float64 {
 }
 
 // Demand sets dst to the litres wanted on each day from first on, by the real
-// calendar.
+// calendar, but for what beds want.
 func Demand(dst []float64, first rainfall.Date, uses []Use) {
 	for t := range dst {
 		day := first + rainfall.Date(t)
@@ -192,8 +199,8 @@ func Demand(dst []float64, first rainfall.Date, uses []Use) {
 }
 
 // TraceDemand returns the litres wanted on each day of a synthetic trace of
-// years water years beginning in month start: 365-day years, and weeks that
-// run on from year to year, day 0 a Monday.
+// years water years beginning in month start, but for what beds want: 365-day
+// years, and weeks that run on from year to year, day 0 a Monday.
 func TraceDemand(years int, start time.Month, uses []Use) []float64 {
 	dst := make([]float64, years*rainfall.DaysPerYear)
 	calendar := rainfall.Calendar(start)
@@ -220,5 +227,11 @@ func MeanDemand(uses []Use) float64 {
 	for _, d := range week {
 		sum += d
 	}
-	return sum / float64(len(week))
+	sum /= float64(len(week))
+	for _, u := range uses {
+		for _, x := range u.Bed.Mean {
+			sum += x / rainfall.DaysPerYear
+		}
+	}
+	return sum
 }

@@ -33,7 +33,7 @@ func (q *Question) Ends(ctx context.Context) (out []End, err error) {
 			return nil, err
 		}
 		other.study, other.progress = &study, &progress{}
-		other.ensemble = NewEnsemble(&study, q.series.Years.Start)
+		other.ensemble = NewEnsemble(&study, q.series.Years.Start).Under(q.series)
 		curves, err := other.Curves(ctx)
 		if err != nil {
 			return nil, err

@@ -53,7 +53,9 @@ type Ensemble struct {
 	demand []int64 // of the days of the longest trace, units
 	works  *works
 	wants  [][]int64 // the same by use, where only one tank after the other can be looked at
-	et0    []float64 // of its days, mm
+	air    *traceAir
+	beds   []int    // uses that are beds
+	on     [][]bool // by bed: the days of the longest trace on which it is watered
 	start  time.Month
 	use    []int64 // up to each of its mornings, and one more
 	rows   []Row
@@ -62,11 +64,16 @@ type Ensemble struct {
 // NewEnsemble returns an ensemble without rows for a checked study, whose water
 // years begin in a month.
 func NewEnsemble(s *Study, start time.Month) *Ensemble {
-	e := &Ensemble{study: s, start: start, works: s.works()}
+	e := &Ensemble{study: s, start: start, works: s.works(), air: s.Air.onTraces(start, nil)}
+	for u := range s.Uses {
+		if s.Uses[u].Bed.Area > 0 {
+			e.beds = append(e.beds, u)
+			e.on = append(e.on, s.Uses[u].onTraces(start, (RunIn+TraceYears)*rainfall.DaysPerYear))
+		}
+	}
 	if e.works.slow() {
 		e.wants = wants(RunIn+TraceYears, start, s.Uses)
 		e.demand = sumOf(e.wants, (RunIn+TraceYears)*rainfall.DaysPerYear)
-		e.et0 = s.Air.onTraces(start, len(e.demand))
 	} else {
 		e.demand = inUnits(TraceDemand(RunIn+TraceYears, start, s.Uses))
 	}
@@ -74,6 +81,12 @@ func NewEnsemble(s *Study, start time.Month) *Ensemble {
 	for t, d := range e.demand {
 		e.use[t+1] = e.use[t] + d
 	}
+	return e
+}
+
+// Under gives the ensemble what a record's days tell of evaporation.
+func (e *Ensemble) Under(series *rainfall.Series) *Ensemble {
+	e.air = e.study.Air.onTraces(e.start, series)
 	return e
 }
 
@@ -94,6 +107,12 @@ func (e *Ensemble) Demand(year int) []int64 {
 type Scratch struct {
 	rain    []float64
 	wet     []int64 // above 0 on days with rain
+	from    []int32 // the day of the record that each is, where that is wanted
+	et0     []float64
+	asked   []float64 // what a bed wants, L
+	beds    [][]int64 // the same of each, units
+	demand  []int64   // of all uses
+	use     []int64   // up to each morning, and one more
 	days    store.Days
 	depths  [][]float64 // by roof and event: what a square metre gives, mm
 	inflow  []int64     // by event, units
@@ -104,7 +123,7 @@ type Scratch struct {
 	side   map[*Sizes]*lanes.Lanes // of sizes that are few: see beside
 	events lanes.Events
 	built  bool    // events are those of the trace
-	from   []int32 // which of inflow each of events takes, one more than there are where none
+	taking []int32 // which of inflow each of events takes, one more than there are where none
 	each   []int32 // inflow of each of events
 	fits   bool    // inflow is within their limits
 }
@@ -121,6 +140,16 @@ const (
 func (e *Ensemble) Scratch() *Scratch {
 	const n = (RunIn + TraceYears) * rainfall.DaysPerYear
 	sc := &Scratch{rain: make([]float64, n), wet: make([]int64, n), sweep: store.NewSweep(e.study.Rule, 0)}
+	sc.demand, sc.use = e.demand, e.use
+	if e.weathered() {
+		sc.from, sc.et0, sc.asked = make([]int32, n), make([]float64, n), make([]float64, n)
+	}
+	if len(e.beds) > 0 {
+		sc.demand, sc.use = make([]int64, n), make([]int64, n+1)
+		for range e.beds {
+			sc.beds = append(sc.beds, make([]int64, n))
+		}
+	}
 	sc.depths = make([][]float64, len(e.study.Roofs))
 	sc.tallies, sc.side = map[*Sizes]*store.Tally{}, map[*Sizes]*lanes.Lanes{}
 	for _, r := range e.rows {
@@ -142,7 +171,11 @@ func (e *Ensemble) Scratch() *Scratch {
 func (e *Ensemble) Draw(sc *Scratch, from gen.Sampler, rng *rand.Rand, years int) error {
 	n := (RunIn + years) * rainfall.DaysPerYear
 	sc.rain, sc.wet = sc.rain[:n], sc.wet[:n]
-	from.Sample(sc.rain, rng)
+	if !e.weathered() {
+		from.Sample(sc.rain, rng)
+	} else if err := e.weather(sc, from, rng); err != nil {
+		return err
+	}
 	most := math.Float64bits(math.MaxFloat32)
 	for t, p := range sc.rain {
 		// The bits of a depth are a whole number above 0 where it is. No branch
@@ -153,19 +186,19 @@ func (e *Ensemble) Draw(sc *Scratch, from gen.Sampler, rng *rand.Rand, years int
 		}
 		sc.wet[t] = int64(bits)
 	}
-	sc.days.Cut(sc.wet, e.use, rainfall.DaysPerYear)
-	sc.built = len(sc.side) > 0 && sc.events.Build(e.study.Rule, sc.wet, e.demand[:n])
+	sc.days.Cut(sc.wet, sc.use, rainfall.DaysPerYear)
+	sc.built = len(sc.side) > 0 && sc.events.Build(e.study.Rule, sc.wet, sc.demand[:n])
 	if sc.built {
-		sc.from = grown(sc.from, sc.events.Len())
+		sc.taking = grown(sc.taking, sc.events.Len())
 		next := 0
-		for k := range sc.from {
+		for k := range sc.taking {
 			day := int32(sc.events.Day(k))
 			for sc.days.Ends[next] < day {
 				next++
 			}
-			sc.from[k] = int32(next)
+			sc.taking[k] = int32(next)
 			if sc.days.Ends[next] != day {
-				sc.from[k] = int32(len(sc.days.Ends))
+				sc.taking[k] = int32(len(sc.days.Ends))
 			}
 		}
 	}
@@ -232,10 +265,10 @@ func (e *Ensemble) Trace(sc *Scratch, from gen.Sampler, rng *rand.Rand, years in
 		return nil, err
 	}
 	const runIn = RunIn * rainfall.DaysPerYear
-	out := &TraceTally{years: years, demand: e.use[runIn+years*rainfall.DaysPerYear] - e.use[runIn]}
+	out := &TraceTally{years: years, demand: sc.use[runIn+years*rainfall.DaysPerYear] - sc.use[runIn]}
 	out.asked = out.demand
 	if e.wants != nil {
-		out.asked = e.asked(years)
+		out.asked = e.asked(sc, years)
 	}
 	for _, row := range e.rows {
 		inflow, err := e.Inflow(sc, row.Scale)
@@ -296,9 +329,9 @@ func (e *Ensemble) beside(sc *Scratch, sizes *Sizes, out *rowTally) bool {
 	if l == nil || !sc.built || !sc.fits {
 		return false
 	}
-	sc.each = grown(sc.each, len(sc.from))
+	sc.each = grown(sc.each, len(sc.taking))
 	inflow := append(sc.inflow, 0)
-	for k, from := range sc.from {
+	for k, from := range sc.taking {
 		sc.each[k] = int32(inflow[from])
 	}
 	n, years := sizes.len(), len(sc.rain)/rainfall.DaysPerYear

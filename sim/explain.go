@@ -91,6 +91,7 @@ func (q *Question) Explain(ctx context.Context) ([]Influence, error) {
 			for i := range s.Uses {
 				u := &s.Uses[i]
 				u.Daily, u.People = u.Daily*x, u.People*x
+				u.Bed.Area *= x
 				u.Spread = 0
 				for m := range u.Monthly {
 					u.Monthly[m] *= x

@@ -29,7 +29,7 @@ const fillYears = 3
 // does not follow for fillYears unless the tank fills before it ends.
 func (q *Question) Filling(nominal float64) ([]Filling, error) {
 	s, n := q.study, len(q.series.Depth)
-	past, err := recorded(q.series.First, q.series.Depth, s.Roofs, s.Uses, s.Tank(nominal))
+	past, err := recorded(q.series.First, q.series.Depth, q.series.ET0, s.Roofs, s.Uses, s.Tank(nominal))
 	if err != nil {
 		return nil, err
 	}

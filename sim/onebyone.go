@@ -17,7 +17,7 @@ func (e *Ensemble) course(sc *Scratch, scale float64) *store.Course {
 	n := len(sc.rain)
 	c := &store.Course{Inflow: make([]int64, n)}
 	for u := range e.wants {
-		c.Want = append(c.Want, e.wants[u][:n])
+		c.Want = append(c.Want, e.wanted(sc, u)[:n])
 	}
 	for i, r := range e.study.Roofs {
 		to := c.Inflow
@@ -32,7 +32,7 @@ func (e *Ensemble) course(sc *Scratch, scale float64) *store.Course {
 			c.Into(to)
 		}
 	}
-	c.Rain, c.Dry = e.works.onOpen(sc.rain, e.et0[:n])
+	c.Rain, c.Dry = e.works.onOpen(sc.rain, sc.et0)
 	if days := e.works.Pumping.Days; days != (Weekdays{}) {
 		c.Idle = make([]bool, n)
 		for t := range c.Idle {
@@ -42,13 +42,24 @@ func (e *Ensemble) course(sc *Scratch, scale float64) *store.Course {
 	return c
 }
 
+// wanted is what a use wants on the days of the trace drawn: a bed by the weather
+// and by the calendar.
+func (e *Ensemble) wanted(sc *Scratch, u int) []int64 {
+	for k, bed := range e.beds {
+		if bed == u {
+			return sumOf([][]int64{e.wants[u][:len(sc.rain)], sc.beds[k][:len(sc.rain)]}, len(sc.rain))
+		}
+	}
+	return e.wants[u]
+}
+
 // asked is what the uses that the measures are about want in so many years after
 // the run-in, units.
-func (e *Ensemble) asked(years int) (sum int64) {
+func (e *Ensemble) asked(sc *Scratch, years int) (sum int64) {
 	const runIn = RunIn * rainfall.DaysPerYear
-	of := e.demand
+	of := sc.demand
 	if u := e.works.of(); u >= 0 {
-		of = e.wants[u]
+		of = e.wanted(sc, u)
 	}
 	for _, d := range of[runIn : runIn+years*rainfall.DaysPerYear] {
 		sum += d

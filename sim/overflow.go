@@ -110,7 +110,7 @@ func (q *Question) mainTrace(sc *Scratch, i int, usable int64) (*walk, int, erro
 	}
 	out := &walk{rule: q.study.Rule, size: usable, held: min(store.Units(q.study.startsWith()), usable), of: e.works.of()}
 	if e.wants == nil {
-		out.inflow, out.demand = sc.everyDay(), e.demand
+		out.inflow, out.demand = sc.everyDay(), sc.demand
 	} else {
 		out.through(e.works, e.course(sc, 1))
 	}

@@ -35,7 +35,14 @@ func Ask(series *rainfall.Series, g gen.Generator, s *Study) (*Question, error) 
 	if series.Years.Len() == 0 {
 		return nil, fmt.Errorf("the record has no usable water year")
 	}
-	q := &Question{study: s, series: series, given: g, gen: s.Stress.Apply(g), ensemble: NewEnsemble(s, series.Years.Start)}
+	if s.Beds() {
+		met := *s
+		met.Uses = s.WithBeds(series)
+		if s = &met; s.Check() != nil {
+			return nil, s.Check()
+		}
+	}
+	q := &Question{study: s, series: series, given: g, gen: s.Stress.Apply(g), ensemble: NewEnsemble(s, series.Years.Start).Under(series)}
 	var err error
 	if q.sampler, err = q.gen.Fit(series.Years); err != nil {
 		return nil, err

@@ -17,15 +17,28 @@ type past struct {
 
 // recorded is what flows in and is wanted on the days of a record from a day on,
 // under a tank of whatever size; the diverters are empty after days that it lacks.
-func recorded(first rainfall.Date, depth []float64, roofs []Roof, uses []Use, tank Tank) (*past, error) {
+// Daily is ET₀ of the days, nil where that is not known.
+func recorded(first rainfall.Date, depth, daily []float64, roofs []Roof, uses []Use, tank Tank) (*past, error) {
 	n := len(depth)
 	out := &past{works: &works{tank.Rule, roofs, uses, tank.Fittings}, inflow: inflowOf(depth, roofs)}
 	if n > 0 && slices.Max(out.inflow) >= store.Most {
 		return nil, errTooMuchWater
 	}
 	wanted := make([]float64, n)
-	if !out.slow() {
+	var et0 []float64
+	ask := func(uses []Use) {
 		Demand(wanted, first, uses)
+		for i := range uses {
+			if u := &uses[i]; u.Bed.Area > 0 {
+				u.Bed.asks(wanted, depth, et0, u.onDays(first, n))
+			}
+		}
+	}
+	if tank.Air.Known() {
+		et0 = tank.Air.onDays(first, n, daily)
+	}
+	if !out.slow() {
+		ask(uses)
 		out.demand = inUnits(wanted)
 		return out, nil
 	}
@@ -36,11 +49,11 @@ func recorded(first rainfall.Date, depth []float64, roofs []Roof, uses []Use, ta
 		c.Into(inflowOf(depth, []Roof{r}))
 	}
 	for u := range uses {
-		Demand(wanted, first, uses[u:u+1])
+		ask(uses[u : u+1])
 		c.Want = append(c.Want, inUnits(wanted))
 	}
 	out.demand = sumOf(c.Want, n)
-	c.Rain, c.Dry = out.onOpen(depth, tank.Air.onDays(first, n))
+	c.Rain, c.Dry = out.onOpen(depth, et0)
 	if out.Pumping.Days != (Weekdays{}) {
 		c.Idle = make([]bool, n)
 		for t := range c.Idle {

@@ -116,7 +116,7 @@ func Replay(s *rainfall.Series, roofs []Roof, uses []Use, tank Tank) (*ReplayRes
 	}
 	out := &ReplayResult{Tank: tank, Roofs: roofs, First: s.First, Last: s.First + rainfall.Date(len(s.Depth)) - 1}
 	n := len(s.Depth)
-	all, err := recorded(s.First, s.Depth, roofs, uses, tank)
+	all, err := recorded(s.First, s.Depth, s.ET0, roofs, uses, tank)
 	if err != nil {
 		return nil, err
 	}

@@ -76,7 +76,7 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 	}
 	season.Driest, season.DriestLabel = past.Driest, past.DriestLabel
 	return &Result{
-		Study:           s,
+		Study:           q.study,
 		Usable:          series.Years.Len(),
 		WaterYear:       series.Years.Start,
 		Filled:          filledDays(series.Years),

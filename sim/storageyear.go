@@ -22,7 +22,7 @@ func (s *Study) StorageYear(r *rainfall.Record) (start time.Month, ok bool) {
 	if checkSite(s.Roofs, s.Uses) != nil || MeanDemand(s.Uses) == 0 {
 		return 0, false
 	}
-	all, err := recorded(r.First, r.Depth, s.Roofs, s.Uses, Tank{Rule: s.Rule})
+	all, err := recorded(r.First, r.Depth, r.ET0, s.Roofs, s.Uses, Tank{Rule: s.Rule, Air: s.Air})
 	if err != nil {
 		return 0, false
 	}

@@ -215,6 +215,7 @@ func (s *Study) Check() error {
 	f.Need(s.Fitted.Of == "" || s.works().of() >= 0, "the measures are about %q, which is no use", s.Fitted.Of)
 	f.Also(s.Air.Check())
 	f.Need(s.Fitted.Open == 0 || s.Air.Known(), "open water, but no evaporation")
+	f.Need(!s.Beds() || s.Air.Known(), "a bed, but no evaporation")
 	f.Need(check.Between(s.Target), "target %g is not between 0 and 1", s.Target)
 	f.Need(check.FromZero(s.startsWith()), "starting storage %g L is below 0", s.startsWith())
 	f.Need(s.Years >= TraceYears && s.Allow >= 0 && s.Horizon >= 1,

@@ -86,6 +86,11 @@ func monthlyDemand(uses []Use) (out [12]float64) {
 	for t, d := range TraceDemand(years, time.January, uses) {
 		out[month[t%rainfall.DaysPerYear]-1] += d / years
 	}
+	for _, u := range uses {
+		for m, x := range u.Bed.Mean {
+			out[m] += x
+		}
+	}
 	return out
 }
 

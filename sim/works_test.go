@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/rainfall"
+	"tankodds/rainfall/read"
 	"tankodds/sim"
 )
 
@@ -269,4 +270,57 @@ func TestCutsInStagesOnARealRecord(t *testing.T) {
 	for _, d := range cut.Daily {
 		require.GreaterOrEqual(t, d.Supplied, 119.99, "never without the first part: %v", d)
 	}
+}
+
+// Beds in a semi-arid town, and open water (COMP, as above): 180 m² of roof, 100 m²
+// of bed of plants that use little (0.3), efficiency 0.8, soil that holds 60 mm, by
+// the record's temperatures at 33.43° north; the size for 30 and 50 % of the water.
+func TestBedsOnARealRecord(t *testing.T) {
+	s := dry(t)
+	roof := sim.NewRoof(180)
+	roof.Runoff, roof.FirstFlush = 0.85, 0.5
+	for _, x := range []struct {
+		refill            bool
+		third, half, year float64
+	}{{true, 5038, 24101, 49.0}, {false, 4794, 18367, 45.0}} {
+		uses := []sim.Use{{Name: "beds", Bed: sim.Bed{Area: 100, Factor: 0.3, Holds: 60, Refill: x.refill, Efficiency: 0.8}}}
+		tank := sim.Tank{Air: sim.Air{Temperatures: true}}
+		for share, want := range map[float64]float64{0.3: x.third, 0.5: x.half} {
+			got := smallest(t, s, []sim.Roof{roof}, uses, tank, func(r *sim.ReplayResult) bool { return r.Volumetric >= share })
+			assert.InEpsilon(t, want, got, 0.001, "refill %v, %g", x.refill, share)
+		}
+		tank.Nominal = 5000
+		r, err := sim.Replay(s, []sim.Roof{roof}, uses, tank)
+		require.NoError(t, err)
+		assert.InDelta(t, x.year, r.Demand/float64(r.Days)*365.25/1000, 0.3)
+		study := sim.Defaults()
+		study.Uses, study.Air = uses, tank.Air
+		assert.InEpsilon(t, r.Demand/float64(r.Days), sim.MeanDemand(study.WithBeds(s)), 0.003)
+	}
+}
+
+// A trough of 4 m² that never runs dry loses 19 L a day there: 1,775 mm a year
+// (COMP, as above).
+func TestATroughOnARealRecord(t *testing.T) {
+	roof := sim.NewRoof(20_000)
+	r, err := sim.Replay(dry(t), []sim.Roof{roof}, []sim.Use{{Name: "stock", Daily: 10}}, sim.Tank{Nominal: 100_000, Start: 100_000, Air: sim.Air{Temperatures: true}, Fittings: sim.Fittings{Open: 4}})
+	require.NoError(t, err)
+	assert.InDelta(t, 1775, r.Dried/float64(r.Days)*365.25/4, 6)
+	assert.Equal(t, 1.0, r.Time)
+}
+
+// dry is a record of Phoenix with the evaporation that its temperatures tell.
+func dry(t *testing.T) *rainfall.Series {
+	dir := os.Getenv("TANKODDS_DATA")
+	files, _ := filepath.Glob(filepath.Join(dir, "ncei-past-weather", "Phoenix_Weather.csv"))
+	if dir == "" || len(files) == 0 {
+		t.Skip("set TANKODDS_DATA to a folder of station records to run this")
+	}
+	r, err := read.File(files[0], read.Options{Temperatures: true})
+	require.NoError(t, err)
+	r.ET0, _, err = r.ReferenceET(33.43)
+	require.NoError(t, err)
+	s, err := r.Fill(time.January)
+	require.NoError(t, err)
+	return s
 }

@@ -1,19 +1,23 @@
 package main
 
 import (
+	"errors"
+	"fmt"
 	"io"
 	"time"
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/read"
 	"tankodds/report/site"
+	"tankodds/report/units"
 )
 
 // readSource reads the whole record asked for, whatever Since says.
 func readSource(s site.Source, stdin io.Reader) (*rainfall.Record, error) {
+	s.Options.Temperatures = s.Weather
 	switch {
 	case s.Embedded:
-		rec, err := read.Bytes(demoRainName, demoCSV, read.Options{})
+		rec, err := read.Bytes(demoRainName, demoCSV, read.Options{Temperatures: s.Weather})
 		if err == nil {
 			rec.Place = demoName
 		}
@@ -39,6 +43,11 @@ func fill(s site.Source, rec *rainfall.Record, when fullest) (_ *rainfall.Summar
 	if s.Scale != 0 {
 		rec = rec.Scaled(s.Scale)
 	}
+	if s.Weather {
+		if err := evaporation(s, rec); err != nil {
+			return nil, nil, err
+		}
+	}
 	start, by := s.Start(rec, when)
 	series, err := rec.Fill(start)
 	if err != nil {
@@ -47,6 +56,29 @@ func fill(s site.Source, rec *rainfall.Record, when fullest) (_ *rainfall.Summar
 	m := rainfall.Summarise(rec, series)
 	m.StartBy = by
 	return m, series, nil
+}
+
+// evaporation reckons it from the record's temperatures.
+func evaporation(s site.Source, rec *rainfall.Record) (err error) {
+	latitude := rec.Latitude
+	if s.Latitude != nil {
+		latitude = *s.Latitude
+	}
+	rec.ET0, _, err = rec.ReferenceET(latitude)
+	var few *rainfall.FewTemperatures
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &few):
+		return &read.Error{
+			File: rec.File,
+			Text: fmt.Sprintf("has temperatures on %s of its days; et0: temperatures wants %s", units.Percent(few.Share), units.Percent(rainfall.LeastTemperatures)),
+			Hint: "give rain: et0: twelve monthly depths instead",
+		}
+	case errors.Is(err, rainfall.ErrLatitude):
+		return &read.Error{File: rec.File, Text: "says no latitude, which evaporation from temperatures needs", Hint: "give it in the site file, as in rain: {latitude: 33.43}"}
+	}
+	return err
 }
 
 // series reads the record and fills it.

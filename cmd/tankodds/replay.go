@@ -53,6 +53,7 @@ func runReplay(ctx context.Context, c *call) error {
 		return err
 	}
 	s := p.Study
+	s.Uses = s.WithBeds(series)
 	r, err := sim.Replay(series, s.Roofs, s.Uses, s.Tank(s.Sizes[0]))
 	if err != nil {
 		return err

@@ -31,6 +31,7 @@ var topics = []topic{
 	{"results", "the keys of --json, their units and meanings"},
 	{"meter", "readings of a meter at a tank, held against the model"},
 	{"uses", "how much water people, animals and gardens take"},
+	{"limits", "what the parts of a site can tell, and what they cost"},
 	{"site", "the site file: every key, its unit and its default"},
 	{"cautions", "before anything is built"},
 }
@@ -61,6 +62,7 @@ var facts = template.FuncMap{
 	"keys":         keysText,
 	"format":       formatName,
 	"sitekeys":     func() string { return site.Keys(topicWidth) },
+	"slowyears":    func() string { return words.Whole(site.SlowYears) },
 }
 
 // topicWidth is what a topic's lines keep to, so that a manual page may set

@@ -40,7 +40,7 @@ func (p *Parameter) source(a At) string {
 		return Decided
 	case (p.Key == "target.reliability" || p.Key == "target.measure") && (a.Study.Mains == sim.Direct || a.Study.Mains == sim.IntoTank) && a.Study.Measure == sim.Volume && a.Study.Target == volumeTarget:
 		return "usual beside mains: " + CommonPractice
-	case p.Key == "simulation.years" && a.Study.Slow() && a.Study.Years == slowYears:
+	case p.Key == "simulation.years" && a.Study.Slow() && a.Study.Years == SlowYears:
 		return "taken where each tank is gone through by itself and the site states nothing else"
 	case p.usual(a):
 		return strings.TrimPrefix(p.Source+"; "+Taken, "; ")

@@ -61,8 +61,8 @@ var sections = []*section{
 			return out
 		},
 		check: func(a At, whole given, _ map[string]*yaml.Node) error {
-			if !(sim.MeanDemand([]sim.Use{*a.Use}) > 0) {
-				return whole.fail("this use wants no water; give daily:, or people: and each:, or monthly:")
+			if !(sim.MeanDemand([]sim.Use{*a.Use}) > 0) && a.Use.Bed == (sim.Bed{}) {
+				return whole.fail("this use wants no water; give daily:, or people: and each:, or monthly:, or area: of a bed")
 			}
 			return nil
 		},

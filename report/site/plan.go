@@ -65,6 +65,9 @@ type Source struct {
 	Scale     float64 `key:"scale" doc:"long-term mean rain of the site over that of the gauge, by which the record is multiplied; 0 where it is taken as it is"`
 	ScaleFrom string  `key:"scale_from" doc:"where that comes from"`
 
+	Weather  bool     `key:"temperatures,omitzero" doc:"whether its temperatures are read, for evaporation"`
+	Latitude *float64 `key:"latitude_degrees,omitzero" doc:"north of the equator, where the site states it"`
+
 	WaterYear int `key:"water_year_start_month" doc:"the month asked for, 0 for none"`
 	Since     int `key:"since" doc:"the first calendar year used, 0 for all"`
 }
@@ -72,7 +75,7 @@ type Source struct {
 // replace takes another record. What the site file says of how to read its
 // own is not carried over.
 func (s *Source) replace(file string) {
-	*s = Source{File: file, WaterYear: s.WaterYear, Since: s.Since}
+	*s = Source{File: file, WaterYear: s.WaterYear, Since: s.Since, Weather: s.Weather, Latitude: s.Latitude}
 }
 
 // NewPlan returns what a command takes where nothing is said.
@@ -163,6 +166,9 @@ func (b *ballot) system() units.System {
 // finish checks that nothing is missing and fills in what was not said.
 func (p *Plan) finish() error {
 	s := p.Study
+	if err := p.finishBeds(); err != nil {
+		return err
+	}
 	if err := p.missing(); err != nil {
 		return err
 	}
@@ -189,7 +195,7 @@ func (p *Plan) finish() error {
 		return err
 	}
 	if s.Slow() && !p.stated["simulation.years"] {
-		s.Years = slowYears
+		s.Years = SlowYears
 	}
 	if p.Units == units.Unstated {
 		p.Units = p.votes.system()

@@ -295,8 +295,3 @@ func (a At) pay(sign string) error {
 	c.Currency = cmp.Or(sign, c.Currency)
 	return nil
 }
-
-// later refuses a key that is kept for what this version does not do.
-func later(_ At, g given) error {
-	return g.fail("irrigation by area and plant factor is not read by this version; give monthly: with twelve volumes")
-}

@@ -122,9 +122,20 @@ var Table = []*Parameter{
 	},
 	{
 		Key: "rain.et0", When: airy, Name: "Reference evapotranspiration, by the month", Without: "none", Example: "[20 mm, 25 mm, 50 mm, 80 mm, 110 mm, 130 mm, 140 mm, 120 mm, 80 mm, 45 mm, 25 mm, 15 mm]", US: "[0.8 in, 1 in, 2 in, 3.1 in, 4.3 in, 5.1 in, 5.5 in, 4.7 in, 3.1 in, 1.8 in, 1 in, 0.6 in]",
-		Doc:   "twelve `DEPTHS` of reference evapotranspiration, January first, as weather services publish them; for open water",
+		Doc:   "twelve `DEPTHS` of reference evapotranspiration, January first, as weather services publish them; or temperatures, to reckon it from those of the record; for beds and open water",
 		field: func(a At) any { return &a.Study.Air.Monthly }, read: readET0,
-		say: func(a At, s units.System) string { return words.Depths(s, a.Study.Air.Monthly) },
+		say: func(a At, s units.System) string { return words.Air(s, a.Study.Air) },
+	},
+	{
+		Key: "rain.latitude", Without: "the record's own", Example: "33.43", When: func(p *Plan) bool { return p.Record.Latitude != nil }, Name: "Latitude",
+		Doc:   "`DEGREES` north of the equator, below 0 for south, where et0: temperatures needs it and the record has none",
+		field: func(a At) any { return &a.Record.Latitude }, what: "a latitude", read: readLatitude,
+		say: func(a At, _ units.System) string { return fmt.Sprintf("%g°", *a.Record.Latitude) },
+	},
+	{
+		Key: "rain.et0_scale", Without: "1", Example: "1.1", When: func(p *Plan) bool { return p.Study.Air.Scale != 0 }, Name: "Evapotranspiration is multiplied by",
+		Doc:   "`FACTOR` by which it is multiplied: reckoned from temperatures it is too low where wind is above 3 m/s and too high in humid air",
+		field: func(a At) any { return &a.Study.Air.Scale }, what: "a factor", plain: true, read: readET0Scale,
 	},
 	{
 		Flag: "demo", For: Synth | Backtest | Record, Doc: "read the invented record that the tool carries",
@@ -231,10 +242,37 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.Use.Keep }, read: readLevel(func(a At) *sim.Level { return &a.Use.Keep }, "a level"),
 		say: func(a At, s units.System) string { return words.Level(s, a.Use.Keep) },
 	},
-	{Key: "uses.area", read: later},
-	{Key: "uses.plant_factor", read: later},
-	{Key: "uses.efficiency", read: later},
-	{Key: "uses.et0", read: later},
+	{
+		Key: "uses.area", When: bedded, Name: "Bed", Without: "no bed", Example: "100 m2", US: "1000 sqft",
+		Doc:   "`AREA` of a bed that is watered as its soil dries; needs rain: et0:",
+		field: func(a At) any { return &a.Use.Bed.Area }, kind: units.Area, what: "a bed",
+	},
+	{
+		Key: "uses.plants", When: bedded, Name: "Plant factor", Without: "moderate with a bed", Example: "low",
+		Doc:   "what its `PLANTS` take of reference evapotranspiration: low (0.2), moderate (0.5), high or lawn (0.8), or a number",
+		field: func(a At) any { return &a.Use.Bed.Factor }, what: "a plant factor", plain: true, read: readPlants,
+		say: func(a At, _ units.System) string { return ofBed(a, units.Significant(a.Use.Bed.Factor, 2)) },
+	},
+	{
+		Key: "uses.holds", When: bedded, Name: "Its soil holds", Without: "60 mm with a bed", Example: "60 mm", US: "2.4 in",
+		Doc:   "`DEPTH` of water that the soil holds for the plants within their roots",
+		field: func(a At) any { return &a.Use.Bed.Holds }, kind: units.Depth, what: "what the soil holds",
+		say: func(a At, s units.System) string { return ofBed(a, s.Depth(a.Use.Bed.Holds)) },
+	},
+	{
+		Key: "uses.water", When: bedded, Name: "Watered", Without: "drip with a bed", Example: "drip",
+		Doc:   "`WAY` of watering: drip keeps the soil at half of what it holds; refill fills it up when half is gone",
+		field: func(a At) any { return &a.Use.Bed.Refill }, Words: []string{"refill", "drip"},
+		say: func(a At, _ units.System) string {
+			return ofBed(a, map[bool]string{true: "refill", false: "drip"}[a.Use.Bed.Refill])
+		},
+	},
+	{
+		Key: "uses.efficiency", When: bedded, Name: "Reaches the roots", Without: "81 % by drip, 75 % by refill", Example: "81 %",
+		Doc:   "`SHARE` of the water that reaches the roots",
+		field: func(a At) any { return &a.Use.Bed.Efficiency }, kind: units.Share, what: "an efficiency", above0: true,
+		say: func(a At, _ units.System) string { return ofBed(a, units.Percent(a.Use.Bed.Efficiency)) },
+	},
 
 	{
 		Key: "tank.mains", Flag: "mains", For: answers, Name: "What the tank lacks", Without: "not said; the target is 90 % of years", Example: "direct",

@@ -29,6 +29,14 @@ func Depths(u units.System, of [12]float64) string {
 	return strings.Join(all, ", ") + " " + column.Unit
 }
 
+// Air says where evapotranspiration comes from.
+func Air(u units.System, a sim.Air) string {
+	if a.Temperatures {
+		return "from the record's temperatures (Hargreaves, FAO-56 equation 52)"
+	}
+	return Depths(u, a.Monthly)
+}
+
 // Way says how what belongs to the tank is done.
 func Way(u units.System, s *sim.Study, what string) string {
 	switch what {

@@ -56,6 +56,12 @@ func (b *sheetMaker) curve() sheet.Section {
 // measureWords defines the measure of the target.
 func (b *sheetMaker) measureWords() string {
 	short := "A day is short when the tank cannot give all that is wanted of it; the rest must come from the top-up, if there is one."
+	switch of := b.s.Fitted.Of; {
+	case of != "":
+		short = fmt.Sprintf("A day is short when the tank cannot give all that the use “%s” wants; the other uses do not count.", of)
+	case b.s.Mains == sim.IntoTank:
+		short = "A day is short when mains are let into the tank, or it cannot give all that is wanted; water met is what rain alone supplies."
+	}
 	return short + " The curve is the " + [...]string{
 		sim.Annual: fmt.Sprintf("share of water years with %s, the strictest of the three measures in the table below.", words.GoodYear(b.s.Allow)),
 		sim.Time:   "share of days that are not short.",

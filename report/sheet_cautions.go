@@ -6,6 +6,7 @@ import (
 	"tankodds/report/sheet"
 	"tankodds/report/site"
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -13,6 +14,21 @@ import (
 func (b *sheetMaker) cautions() sheet.Section {
 	own := []sheet.Item{b.mass()}
 	own = append(own, b.spill(), b.flush(), b.head())
+	if b.s.Mains == sim.IntoTank {
+		own = append(own, sheet.Item{Lead: "Mains into the tank.", Text: "Let them in through an air gap above the highest water, so that tank water can never flow back."})
+		if up, day := b.s.Fitted.TopUp, sim.MeanDemand(b.s.Uses); up.Below.Litres+up.Below.Share*b.s.Usable(b.r.Season.Tank) < day {
+			own = append(own, sheet.Item{Lead: "Level of the mains.", Text: fmt.Sprintf("The level below which mains are let in holds less than a day of use, %s. On a dry day the tank can run out before they come.", b.u.Volume(day))})
+		}
+	}
+	for _, r := range b.s.Roofs {
+		if r.Surge > 0 {
+			own = append(own, sheet.Item{Lead: "Surge tanks.", Text: "Protect each pump against running dry. Every surge tank and the main tank need an overflow of their own, each to a safe place."})
+			break
+		}
+	}
+	if b.s.Fitted.Open > 0 {
+		own = append(own, sheet.Item{Lead: "Animals.", Text: "A dry trough in heat kills: keep days of use in hand, and ask a vet about the quality of the water."})
+	}
 	if b.s.Under.Reserve > 0 {
 		own = append(own, sheet.Item{Lead: "Fire.", Text: "Ask the fire authority about the volume kept, its outlet and the way to it."})
 	}
@@ -63,7 +79,21 @@ func (b *sheetMaker) head() sheet.Item {
 	if b.u == units.US {
 		per = fmt.Sprintf("%.3f psi for every 1 ft", sim.PSIPerFt)
 	}
-	s := fmt.Sprintf("Water above an outlet gives %s. The heights of tank and outlets are not in this study.", per)
+	s := fmt.Sprintf("Water above an outlet gives %s.", per)
+	if above := b.s.Fitted.Above; above > 0 {
+		kpa := above * sim.KPaPerM
+		s += fmt.Sprintf(" With the tank's outlet %s above the uses that is %s when the tank is nearly empty, less what pipes take.", b.u.Length(above), words.Pressure(b.u, kpa))
+		for _, u := range b.s.Uses {
+			switch {
+			case u.Needs > kpa:
+				s += fmt.Sprintf(" It is not enough for %s, which needs %s: that takes a pump.", u.Name, words.Pressure(b.u, u.Needs))
+			case u.Needs > 0:
+				s += fmt.Sprintf(" %s needs %s.", words.UpperFirst(u.Name), words.Pressure(b.u, u.Needs))
+			}
+		}
+	} else {
+		s += " The heights of tank and outlets are not in this study."
+	}
 	if e := b.z.Cover.Elevation; e != nil {
 		s += fmt.Sprintf(" The site's elevation above sea level, %s, is not that height.", b.u.Length(*e))
 	}

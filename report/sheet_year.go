@@ -83,6 +83,14 @@ func (b *sheetMaker) driestTable() *sheet.Table {
 	if b.s.Allow > 0 {
 		goal = "no more short days than allowed"
 	}
+	if b.s.Slow() { // nobody knows what another tank would have held
+		t.Columns = t.Columns[:len(t.Columns)-1]
+		for _, y := range years {
+			t.Rows = append(t.Rows, sheet.Row{Cells: []string{words.WaterYear(y.Label, b.r.WaterYear), depth.Cell(y.Rain), fmt.Sprint(y.ShortDays), fmt.Sprint(y.LongestDry),
+				volume.Cell(y.OfRain()), volume.Cell(y.TopUp())}})
+		}
+		return t
+	}
 	t.Notes = append(t.Notes, fmt.Sprintf("The tank it needed is the smallest that would have had %s in that year, carried through the years before it; a dash where no tank would.", goal))
 	for i, y := range years {
 		t.Rows = append(t.Rows, sheet.Row{Cells: []string{words.WaterYear(y.Label, b.r.WaterYear), depth.Cell(y.Rain), fmt.Sprint(y.ShortDays), fmt.Sprint(y.LongestDry),

@@ -79,7 +79,7 @@ func (u *Use) onDays(first rainfall.Date, n int) []bool {
 	for t := range out {
 		day := first + rainfall.Date(t)
 		y, m, d := day.YMD()
-		out[t] = u.on(calendarDay{day.Weekday(), m, d, rainfall.DaysIn(y, m)})
+		out[t] = u.on(calendarDay{y, day.Weekday(), m, d, rainfall.DaysIn(y, m)})
 	}
 	return out
 }
@@ -89,7 +89,7 @@ func (u *Use) onTraces(start time.Month, n int) []bool {
 	out, calendar := make([]bool, n), rainfall.Calendar(start)
 	for t := range out {
 		m, d := calendar.MonthDay(t % rainfall.DaysPerYear)
-		out[t] = u.on(calendarDay{time.Weekday((t + 1) % 7), m, d, rainfall.DaysIn(2001, m)})
+		out[t] = u.on(calendarDay{0, time.Weekday((t + 1) % 7), m, d, rainfall.DaysIn(2001, m)})
 	}
 	return out
 }

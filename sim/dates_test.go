@@ -14,7 +14,7 @@ import (
 // A use of so many people, in some months, on some weekdays and not in the
 // holidays, day by day against the calendar of package time.
 func TestDatesOfAUse(t *testing.T) {
-	off := []Span{{6, 27, 8, 29}, {12, 22, 1, 5}, {2, 29, 2, 29}, {4, 18, 4, 18}}
+	off := []Span{{6, 27, 8, 29, 0}, {12, 22, 1, 5, 0}, {2, 29, 2, 29, 0}, {4, 18, 4, 18, 0}}
 	use := Use{People: 30, Each: 12, Daily: 40, Days: weekdays(), Months: Months{true, true, false, true, true, true, true, true, true, true, false, true}, Except: off}
 	first := rainfall.Day(1999, time.December, 1)
 	got := make([]float64, 3000)
@@ -37,8 +37,27 @@ func TestDatesOfAUse(t *testing.T) {
 	assert.Greater(t, on, 1000)
 
 	// Synthetic years have 365 days and no 29 February: the 28th stands for it.
-	trace := TraceDemand(1, time.January, []Use{{Daily: 1, Except: []Span{{2, 29, 3, 1}}}})
+	trace := TraceDemand(1, time.January, []Use{{Daily: 1, Except: []Span{{2, 29, 3, 1, 0}}}})
 	assert.Equal(t, []float64{1, 0, 0, 1}, trace[57:61])
+}
+
+// An exception of one year is of that year alone, over New Year too, and of no
+// synthetic year.
+func TestExceptionsOfOneYear(t *testing.T) {
+	use := Use{Daily: 1, Except: []Span{{6, 10, 6, 11, 2003}, {12, 30, 1, 2, 2003}}}
+	first := rainfall.Day(2002, time.January, 1)
+	got := make([]float64, 365+365+366+365)
+	Demand(got, first, []Use{use})
+	var off []string
+	for k, d := range got {
+		if d == 0 {
+			off = append(off, (first + rainfall.Date(k)).String())
+		}
+	}
+	assert.Equal(t, []string{"2003-06-10", "2003-06-11", "2003-12-30", "2003-12-31", "2004-01-01", "2004-01-02"}, off)
+	for _, d := range TraceDemand(3, time.January, []Use{use}) {
+		require.Equal(t, 1.0, d)
+	}
 }
 
 func TestMonthsAsText(t *testing.T) {
@@ -48,10 +67,10 @@ func TestMonthsAsText(t *testing.T) {
 	assert.Error(t, m.SetTexts([]string{"Brumaire"}))
 	require.NoError(t, m.SetTexts(Months{}.Texts()))
 	assert.Equal(t, Months{}, m)
-	for _, bad := range []Span{{0, 1, 1, 1}, {1, 0, 1, 1}, {4, 31, 5, 1}, {1, 1, 13, 1}, {2, 30, 3, 1}} {
+	for _, bad := range []Span{{0, 1, 1, 1, 0}, {1, 0, 1, 1, 0}, {4, 31, 5, 1, 0}, {1, 1, 13, 1, 0}, {2, 30, 3, 1, 0}} {
 		assert.Error(t, bad.Check(), "%v", bad)
 	}
-	assert.NoError(t, Span{2, 29, 2, 29}.Check())
+	assert.NoError(t, Span{2, 29, 2, 29, 0}.Check())
 }
 
 // What lies under the outlet stands under the tank that the uses need, whatever

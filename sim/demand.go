@@ -24,6 +24,7 @@ type Use struct {
 	Months  Months      `key:"months" doc:"the months in which that is wanted"`
 	Except  []Span      `key:"except" doc:"parts of the year in which it is not"`
 	Monthly [12]float64 `key:"monthly_l" doc:"water wanted over each month besides, January first"`
+	Needs   float64     `key:"needs_kpa,omitzero" doc:"pressure that it needs, 0 where not said"`
 	Bed     Bed         `key:"bed,omitzero" doc:"ground that it waters besides, by the weather"`
 	Keep    Level       `key:"keep,omitzero" doc:"level in the tank below which it is not served, left for the other uses and later days"`
 }
@@ -47,6 +48,7 @@ func (u *Use) on(c calendarDay) bool {
 
 // calendarDay is what uses know of a day.
 type calendarDay struct {
+	year    int // 0 of a synthetic day
 	weekday time.Weekday
 	month   time.Month
 	day     int // of the month, from 1
@@ -92,6 +94,7 @@ type Span struct {
 	FromDay   int `key:"from_day" doc:"its first day, of the month"`
 	ToMonth   int `key:"to_month" doc:"month of its last day"`
 	ToDay     int `key:"to_day" doc:"its last day, of the month"`
+	Year      int `key:"year,omitzero" doc:"calendar year of its first day, where it is of one year alone; no synthetic year is that"`
 }
 
 // Check returns the first thing wrong with it.
@@ -109,6 +112,12 @@ func (s Span) Check() error {
 // holds says whether a day lies in it.
 func (s Span) holds(c calendarDay) bool {
 	at, from, to := 100*int(c.month)+c.day, 100*s.FromMonth+s.FromDay, 100*s.ToMonth+s.ToDay
+	if s.Year > 0 && c.year != s.Year && !(from > to && c.year == s.Year+1 && at <= to && c.year > 0) {
+		return false
+	}
+	if s.Year > 0 && from > to && c.year == s.Year && at <= to {
+		return false // of the year before
+	}
 	if c.month == time.February && c.daysIn == 28 {
 		from, to = min28(from), min28(to)
 	}
@@ -171,6 +180,7 @@ func (u Use) Check() error {
 	for _, s := range u.Except {
 		f.Also(s.Check())
 	}
+	f.Need(check.FromZero(u.Needs), "use %q: %g kPa of pressure; it must be 0 or more", u.Name, u.Needs)
 	f.Also(u.Keep.Check())
 	f.Also(u.Bed.Check())
 	for m, x := range u.Monthly {
@@ -194,7 +204,7 @@ func Demand(dst []float64, first rainfall.Date, uses []Use) {
 	for t := range dst {
 		day := first + rainfall.Date(t)
 		y, m, d := day.YMD()
-		dst[t] = wanted(uses, calendarDay{day.Weekday(), m, d, rainfall.DaysIn(y, m)})
+		dst[t] = wanted(uses, calendarDay{y, day.Weekday(), m, d, rainfall.DaysIn(y, m)})
 	}
 }
 
@@ -206,7 +216,7 @@ func TraceDemand(years int, start time.Month, uses []Use) []float64 {
 	calendar := rainfall.Calendar(start)
 	for t := range dst {
 		m, d := calendar.MonthDay(t % rainfall.DaysPerYear)
-		dst[t] = wanted(uses, calendarDay{time.Weekday((t + 1) % 7), m, d, rainfall.DaysIn(2001, m)})
+		dst[t] = wanted(uses, calendarDay{0, time.Weekday((t + 1) % 7), m, d, rainfall.DaysIn(2001, m)})
 	}
 	return dst
 }

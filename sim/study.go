@@ -90,6 +90,8 @@ type Study struct {
 	Rule    Rule     `key:"rule" doc:"yas or ybs: yield after or before spillage"`
 	Fitted  Fittings `key:"fitted,omitzero" doc:"what belongs to the tank beside its size"`
 	Air     Air      `key:"air,omitzero" doc:"evaporation"`
+	Joined  []Part   `key:"joined,omitempty" doc:"tanks that make up the one asked about, none where it is one by itself"`
+	Begins  int      `key:"installed_month,omitzero" doc:"month on whose first day the tank is installed, 0 where not said"`
 	Detain  float64  `key:"detain_l" doc:"volume above the store that a slow outlet empties by the next morning"`
 
 	Mains   Mains   `key:"mains" doc:"what gives the water that the tank lacks: direct (mains to the use), tank (mains let into the tank), none (nothing), or not said"`
@@ -212,6 +214,10 @@ func (s *Study) Check() error {
 	}
 	f.Also(s.checkDetain())
 	f.Also(s.Fitted.Check())
+	for _, p := range s.Joined {
+		f.Also(p.Check())
+	}
+	f.Need(s.Begins >= 0 && s.Begins <= 12, "%d is no month", s.Begins)
 	f.Need(s.Fitted.Of == "" || s.works().of() >= 0, "the measures are about %q, which is no use", s.Fitted.Of)
 	f.Also(s.Air.Check())
 	f.Need(s.Fitted.Open == 0 || s.Air.Known(), "open water, but no evaporation")

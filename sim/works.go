@@ -33,6 +33,7 @@ func (l Level) Check() error {
 type Fittings struct {
 	TopUp   TopUp   `key:"top_up,omitzero" doc:"mains let into the tank"`
 	Pumping Pumping `key:"pumping,omitzero" doc:"of surge tanks into the tank"`
+	Above   float64 `key:"above_outlets_m,omitzero" doc:"height of the tank's outlet above where water is drawn; 0 where not said"`
 	Open    float64 `key:"open_m2,omitzero" doc:"surface of open water on the tank's level, on which rain falls and which evaporates"`
 	Of      string  `key:"of,omitzero" doc:"name of the use that the measures are about, all uses where it is empty"`
 }
@@ -63,6 +64,7 @@ func (f Fittings) Check() error {
 	c.Need(check.FromZero(f.TopUp.Rate), "%g L of mains a minute; it must be 0 or more", f.TopUp.Rate)
 	c.Need(f.TopUp.To == Level{} || f.TopUp.Rate > 0, "mains let into the tank need a rate above 0 L a minute")
 	c.Need(check.FromZero(f.Open), "%g m² of open water; it must be 0 or more", f.Open)
+	c.Need(check.FromZero(f.Above), "an outlet %g m above the use; it must be 0 or more", f.Above)
 	p := f.Pumping
 	c.Need(check.FromZero(p.Storm) && p.Storm <= 24, "a storm of %g hours; it must be from 0 to 24", p.Storm)
 	c.Need(check.FromZero(p.Hours) && p.Hours <= 24, "pumps run %g hours a day; it must be from 0 to 24", p.Hours)

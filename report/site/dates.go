@@ -117,8 +117,8 @@ func readExcept(a At, g given) error {
 	return nil
 }
 
-// dayOfYear is "27 jun" or "june 27".
-var dayOfYear = regexp.MustCompile(`^(?i)(?:(\d{1,2})\.?\s*([a-z]+)|([a-z]+)\s*(\d{1,2}))$`)
+// dayOfYear is "27 jun" or "june 27", of one year as "27 jun 2020".
+var dayOfYear = regexp.MustCompile(`^(?i)(?:(\d{1,2})\.?\s*([a-z]+)|([a-z]+)\s*(\d{1,2}))(?:,?\s*(\d{4}))?$`)
 
 // parseSpan reads two days and what lies between them, or one day.
 func parseSpan(text string) (sim.Span, error) {
@@ -127,6 +127,7 @@ func parseSpan(text string) (sim.Span, error) {
 		to = from
 	}
 	var out sim.Span
+	var years []string
 	for _, end := range []struct {
 		text       string
 		month, day *int
@@ -141,6 +142,11 @@ func parseSpan(text string) (sim.Span, error) {
 		}
 		d, _ := strconv.Atoi(found[1] + found[4])
 		*end.month, *end.day = int(m), d
+		years = append(years, found[5])
 	}
+	if years[0] != years[1] && ranged && years[0] == "" { // 27 jun..29 aug 2020
+		years[0] = years[1]
+	}
+	out.Year, _ = strconv.Atoi(years[0])
 	return out, out.Check()
 }

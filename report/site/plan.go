@@ -191,6 +191,9 @@ func (p *Plan) finish() error {
 			s.Uses[i].Name = fmt.Sprint("use ", i+1)
 		}
 	}
+	if err := p.finishJoined(); err != nil {
+		return err
+	}
 	if err := p.finishFittings(); err != nil {
 		return err
 	}

@@ -162,6 +162,18 @@ func checkTarget(a At) error {
 
 // readDead reads dead storage, a share of the tank or a volume.
 func readDead(a At, g given) error {
+	if text, err := g.text(); err == nil {
+		if depth, of, ok := strings.Cut(text, " of "); ok {
+			d, err := units.Parse(units.Length, "a depth", depth)
+			h, wrong := units.Parse(units.Length, "a height", of)
+			if err != nil || wrong != nil || !(d.Value < h.Value) {
+				return g.fail("%q is no depth of the tank's height; write 10 cm of 1.8 m, or 4 in of 6 ft", short(text))
+			}
+			a.votes.add(h.System)
+			a.Study.Dead, a.Study.Under.Dead = d.Value/h.Value, 0
+			return nil
+		}
+	}
 	share, err := g.quantity(a, units.Share, "dead storage")
 	if err == nil {
 		a.Study.Dead, a.Study.Under.Dead = share, 0

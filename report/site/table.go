@@ -2,7 +2,9 @@ package site
 
 import (
 	"fmt"
+	"slices"
 	"strings"
+	"time"
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
@@ -243,6 +245,19 @@ var Table = []*Parameter{
 		say: func(a At, s units.System) string { return words.Level(s, a.Use.Keep) },
 	},
 	{
+		Key: "uses.needs", When: func(p *Plan) bool {
+			return slices.ContainsFunc(p.Study.Uses, func(u sim.Use) bool { return u.Needs > 0 })
+		}, Name: "Needs", Without: "not said", Example: "100 kPa", US: "15 psi",
+		Doc:   "`PRESSURE` that the use needs, held against what the height of the tank gives",
+		field: func(a At) any { return &a.Use.Needs }, what: "a pressure", plain: true, read: readPressure,
+		say: func(a At, s units.System) string {
+			if a.Use.Needs == 0 {
+				return "–"
+			}
+			return words.Pressure(s, a.Use.Needs)
+		},
+	},
+	{
 		Key: "uses.area", When: bedded, Name: "Bed", Without: "no bed", Example: "100 m2", US: "1000 sqft",
 		Doc:   "`AREA` of a bed that is watered as its soil dries; needs rain: et0:",
 		field: func(a At) any { return &a.Use.Bed.Area }, kind: units.Area, what: "a bed",
@@ -357,7 +372,7 @@ var Table = []*Parameter{
 	},
 	{
 		Key: "tank.dead", Flag: "dead", For: studies, Name: "Dead storage",
-		Doc:   "`SHARE` of the tank below the outlet, never used, such as 3%, or a volume such as 150 L",
+		Doc:   "`SHARE` of the tank below the outlet, never used, such as 3%, a volume such as 150 L, or a depth of an upright tank's height, 10 cm of 1.8 m",
 		field: func(a At) any { return &a.Study.Dead }, kind: units.Share, what: "dead storage", read: readDead, limit: checkDead, say: sayDead,
 	},
 	{
@@ -370,6 +385,23 @@ var Table = []*Parameter{
 		Key: "tank.detain", Flag: "detain", For: Size, When: detains, Name: "Detained above the store", Note: ", let off slowly by the next morning",
 		Doc:   "`VOLUME` above the store that a slow outlet empties by the next morning, such as 2000L",
 		field: func(a At) any { return &a.Study.Detain }, kind: units.Volume, what: "a detained volume",
+	},
+	{
+		Key: "tank.joined", When: joined, Name: "Tanks joined as one", Without: "one by itself", Example: "[{area: 2 m2, height: 1.8 m, outlet: 0.1 m}, {area: 2 m2, base: 0.2 m, height: 1.8 m, outlet: 0.1 m}]", US: "[{area: 20 sqft, height: 6 ft, outlet: 4 in}, {area: 20 sqft, base: 8 in, height: 6 ft, outlet: 4 in}]",
+		Doc:   "`TANKS` that are joined and stand at one level, each with area, height of its overflow, outlet and base, the height of its floor above the lowest; the size asked about is then theirs",
+		field: func(a At) any { return &a.Study.Joined }, read: readJoined,
+		say: func(a At, s units.System) string { return words.JoinedTanks(s, a.Study.Joined) },
+	},
+	{
+		Key: "tank.above_outlets", When: func(p *Plan) bool { return p.Study.Fitted.Above > 0 }, Name: "The tank's outlet above the uses", Without: "not said", Example: "14 m", US: "46 ft",
+		Doc:   "`HEIGHT` of the tank's outlet above where the water is drawn, for the pressure",
+		field: func(a At) any { return &a.Study.Fitted.Above }, kind: units.Length, what: "a height",
+	},
+	{
+		Key: "tank.installed", When: func(p *Plan) bool { return p.Study.Begins > 0 }, Name: "Installed at the beginning of", Without: "not said", Example: "apr",
+		Doc:   "`MONTH` on whose first day the tank is installed, empty",
+		field: func(a At) any { return &a.Study.Begins }, orNone: true, low: 1, high: 12, read: readInstalled, Words: months,
+		say: func(a At, _ units.System) string { return time.Month(a.Study.Begins).String() },
 	},
 	{
 		Key: "tank.open", When: open, Name: "Open water on the tank's level", Without: "none: the tank is closed", Example: "4 m2", US: "40 sqft",

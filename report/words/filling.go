@@ -28,6 +28,21 @@ func Filling(u units.System, r *sim.Result) string {
 		return ""
 	}
 	tank := u.Volume(r.Season.Tank)
+	if m := r.Study.Begins; m > 0 {
+		for _, f := range r.Filling {
+			switch {
+			case int(f.Month) != m || f.Starts == 0:
+			case math.IsNaN(f.Half):
+				return fmt.Sprintf("If %s is installed empty on 1 %v and used from that day, it is not half full within three years (median over the record).", tank, f.Month) + again(u, r)
+			default:
+				full := "it first runs over after " + days(f.Full)
+				if math.IsNaN(f.Full) {
+					full = "it does not run over within three years"
+				}
+				return fmt.Sprintf("If %s is installed empty on 1 %v and used from that day, it is half full after %s, and %s (medians over the record).", tank, f.Month, days(f.Half), full) + again(u, r)
+			}
+		}
+	}
 	out := fmt.Sprintf("If %s is installed empty and used from the first day, it is half full after %s when that is 1 %v", tank, days(fast.Half), fast.Month)
 	switch {
 	case math.IsNaN(slow.Half):
@@ -37,10 +52,15 @@ func Filling(u units.System, r *sim.Result) string {
 	default:
 		out += " or any other month (medians over the record)."
 	}
+	return out + again(u, r)
+}
+
+// again says how long a reserve takes to be there again, "" where there is none.
+func again(u units.System, r *sim.Result) string {
 	if r.Study.Under.Reserve == 0 {
-		return out
+		return ""
 	}
-	worst := fast
+	worst := &sim.Filling{}
 	for i := range r.Filling {
 		if f := &r.Filling[i]; f.Starts > 0 && (math.IsNaN(f.Worst) || !math.IsNaN(worst.Worst) && f.Worst > worst.Worst) {
 			worst = f
@@ -48,9 +68,9 @@ func Filling(u units.System, r *sim.Result) string {
 	}
 	reserve := u.Volume(r.Study.Under.Reserve)
 	if math.IsNaN(worst.Worst) {
-		return out + fmt.Sprintf(" A reserve of %s that has been used up may not be there again within three years.", reserve)
+		return fmt.Sprintf(" A reserve of %s that has been used up may not be there again within three years.", reserve)
 	}
-	return out + fmt.Sprintf(" A reserve of %s that has been used up is there again after %s at worst, when that happens at the beginning of %v.", reserve, days(worst.Worst), worst.Month)
+	return fmt.Sprintf(" A reserve of %s that has been used up is there again after %s at worst, when that happens at the beginning of %v.", reserve, days(worst.Worst), worst.Month)
 }
 
 // days says a number of days.

@@ -85,3 +85,17 @@ func Pumping(u units.System, r *sim.Result) string {
 	}
 	return out
 }
+
+// JoinedTanks says what joined tanks hold together.
+func JoinedTanks(u units.System, parts []sim.Part) string {
+	holds, usable := sim.Joined(parts)
+	return fmt.Sprintf("%d, which hold %s filled to their own overflows; %s can be drawn between the lowest overflow and the highest outlet", len(parts), u.Volume(holds), u.Volume(usable))
+}
+
+// Pressure says a pressure given in kPa.
+func Pressure(s units.System, kpa float64) string {
+	if s == units.US {
+		return units.Significant(kpa/(units.PaPerPSI/1000), 2) + " psi"
+	}
+	return units.Significant(kpa, 3) + " kPa"
+}

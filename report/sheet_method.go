@@ -22,6 +22,14 @@ func (b *sheetMaker) method() sheet.Section {
 			r.Generator, units.Fixed(float64(r.Simulated), 0), r.GeneratorWhat),
 		sheet.Led("Roof.", "The wetting loss is taken from each day's rain. The rest is multiplied by the runoff coefficient and by the roof's area in plan. The first-flush diverter takes its part, and the filter passes on its share."),
 		sheet.Led("Store.", "Day by day, %s. What does not fit overflows. Volumes are counted in whole units of %s, so inflow, use, overflow and storage balance exactly.", rule, b.u.Volume(sim.VolumeUnit)),
+	)
+	if s.Slow() {
+		out.Blocks = append(out.Blocks, sheet.Led("What belongs to the tank.", "On each day uses are served in their order from what the day before left, each down to its level. Roofs with a surge tank fill that, and its pump moves the water up in the hours of a storm and after it as far as there is room; what a surge tank cannot hold overflows. Open water evaporates, and mains let into the tank come last, in the evening. Each tank is taken through the days by itself."))
+	}
+	if s.Beds() {
+		out.Blocks = append(out.Blocks, sheet.Led("Beds.", "Each morning a bed asks for water by what its soil lacks; in the evening its plants have taken their share of the day's reference evapotranspiration, less the rain (Allen and others 1998, FAO Irrigation and Drainage Paper 56, chapter 8). Rain below a fifth of it counts for nothing."))
+	}
+	out.Blocks = append(out.Blocks,
 		sheet.Led("Measure.", "%s", b.measureWords()),
 		sheet.Led("Size.", "Every size is tried with the same rain. The smallest that meets the target is rounded up to three digits. The printed figures are those of the rounded size."),
 		sheet.Led("Record error.", "This sheet states only what the record supports. The share of good years follows a beta distribution with Jeffreys' prior (Brown, Cai & DasGupta 2001). The record counts for fewer years where dry years come in clusters or depend on each other. The shares of days and of water follow the same law, by how many years fail and by how much. The sheet never states more than the simulation shows."),

@@ -96,13 +96,16 @@ func readHours(field func(At) *float64, what string) func(At, given) error {
 // sayHours says it.
 func sayHours(x float64) string { return fmt.Sprintf("%g h", x) }
 
+// each7 is a day of the week of which there are many: saturdays.
+var each7 = regexp.MustCompile(`(?i)\b((?:sun|mon|tues|wednes|thurs|fri|satur)day)s\b`)
+
 // readPumpDays reads the days of the week on which pumps run.
 func readPumpDays(a At, g given) error {
 	all, err := g.all(7)
 	if err != nil {
 		return err
 	}
-	a.Study.Fitted.Pumping.Days, err = parseDays(strings.ReplaceAll(strings.Join(all, " "), "days", "day"))
+	a.Study.Fitted.Pumping.Days, err = parseDays(each7.ReplaceAllString(strings.Join(all, " "), "$1"))
 	return err
 }
 
@@ -311,10 +314,7 @@ func (p *Plan) finishFittings() error {
 		return misuse("", "%spumping: %s is of surge tanks; give a roof one, as in surge: 1000 L and pump: 20 L/min", p.where(), key)
 	}
 	for _, r := range s.Roofs {
-		switch {
-		case r.Surge > 0 && r.Pump == 0:
-			return misuse("", "%sthe surge tank of %s has no pump; give the roof one, as in pump: 20 L/min", p.where(), r.Name)
-		case r.Surge == 0 && r.Pump > 0:
+		if r.Surge == 0 && r.Pump > 0 {
 			return misuse("", "%s%s has a pump and no surge tank; give the roof one, as in surge: 1000 L", p.where(), r.Name)
 		}
 	}

@@ -62,6 +62,7 @@ var gravity = map[string]Gravity{
 	// What the answer rests on.
 	"short-record": Mind,
 	"scaled":       Mind,
+	"second-gauge": Mind,
 	"skipped":      Mind,
 	"step":         Mind,
 	"stress":       Mind,

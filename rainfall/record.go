@@ -26,6 +26,8 @@ const (
 	Presumed
 	// Filled is a missing day filled from another year (see Record.Fill).
 	Filled
+	// Borrowed is a missing day taken from a second gauge (see FilledFrom).
+	Borrowed
 )
 
 // About is what is known of a record beside its rain.
@@ -38,6 +40,9 @@ type About struct {
 	Place    string `key:"place" doc:"the place's name, empty where the file has none"`
 	Unit     string `key:"unit" doc:"the unit the file holds: mm, 0.1 mm or in"`
 	Modelled bool   `key:"modelled" doc:"a modelled grid cell, not a gauge"`
+
+	Second       string `key:"second_file,omitempty" doc:"the second gauge that missing days were taken from, the name it was read under"`
+	SecondSHA256 string `key:"second_sha256,omitempty" doc:"of that file's bytes"`
 }
 
 // Record is one gauge's (or grid cell's) daily precipitation.

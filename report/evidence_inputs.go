@@ -26,5 +26,6 @@ type Inputs struct {
 func (z *Sizing) inputs() Inputs {
 	in := Inputs{z.Title, z.Units, z.Cover, z.Source, z.Result.Generator, z.Result.Study}
 	in.Record.File, in.Record.SHA256 = z.Record.File, z.Record.SHA256
+	in.Record.SecondSHA256 = z.Record.SecondSHA256
 	return in
 }

@@ -144,6 +144,7 @@ func TestEvidenceThereAndBack(t *testing.T) {
 	want.Air = sim.Air{Monthly: [12]float64{1.5, 2, 3}, Scale: 1.25}
 	latitude := -33.5
 	z.Source.Weather, z.Source.Latitude = true, &latitude
+	z.Source.Second, z.Record.Second, z.Record.SecondSHA256 = "second.csv", "second.csv", "77"
 	v := reflect.ValueOf(*want)
 	for i := range v.NumField() {
 		if name := v.Type().Field(i).Name; name != "Workers" && name != "Progress" {

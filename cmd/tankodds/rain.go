@@ -35,6 +35,11 @@ type fullest func(*rainfall.Record) (time.Month, bool)
 // when a site's stores are fullest unless another month is asked for, and says
 // what is known of it.
 func fill(s site.Source, rec *rainfall.Record, when fullest) (_ *rainfall.Summary, _ *rainfall.Series, err error) {
+	if s.Second != "" {
+		if rec, err = filledFrom(s, rec); err != nil {
+			return nil, nil, err
+		}
+	}
 	if s.Since > 0 {
 		if rec, err = read.Since(rec, s.Since); err != nil {
 			return nil, nil, err
@@ -56,6 +61,22 @@ func fill(s site.Source, rec *rainfall.Record, when fullest) (_ *rainfall.Summar
 	m := rainfall.Summarise(rec, series)
 	m.StartBy = by
 	return m, series, nil
+}
+
+// filledFrom takes the record's missing days from the second gauge.
+func filledFrom(s site.Source, rec *rainfall.Record) (*rainfall.Record, error) {
+	second, err := read.File(s.Second, read.Options{})
+	if err != nil {
+		return nil, err
+	}
+	out, err := rec.FilledFrom(second)
+	if errors.Is(err, rainfall.ErrFewCommon) {
+		return nil, &read.Error{
+			File: s.Second, Text: fmt.Sprintf("has fewer than %d days with rain measured at both gauges", rainfall.LeastCommon),
+			Hint: "a second gauge must have stood beside the first for two years; leave out fill_from",
+		}
+	}
+	return out, err
 }
 
 // evaporation reckons it from the record's temperatures.

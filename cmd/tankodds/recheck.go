@@ -108,6 +108,9 @@ func (c *call) recheck(ctx context.Context, file string, e *report.Evidence) (*r
 	if err != nil {
 		return nil, err
 	}
+	if err := secondGauge(file, p, e.Inputs.Record); err != nil {
+		return nil, err
+	}
 	again, err := c.again(ctx, p, e.Inputs, found)
 	switch {
 	case err == nil:
@@ -248,6 +251,26 @@ func (c *call) findRecord(file string, p *site.Plan, in site.Source) (*foundReco
 	return first, nil
 }
 
+// secondGauge finds the file of the second gauge, which must be the same.
+func secondGauge(file string, p *site.Plan, in site.Source) error {
+	if in.Second == "" {
+		return nil
+	}
+	there := false
+	for _, path := range recordPlaces(file, in.Second) {
+		digest, err := fileDigest(path)
+		there = there || err == nil
+		if err == nil && digest == in.SecondSHA256 {
+			p.Record.Second = path
+			return nil
+		}
+	}
+	if there {
+		return &read.Error{File: file, Text: "the record of the second gauge, " + filepath.Base(in.Second) + ", was changed", Hint: "put it as it was beside the evidence"}
+	}
+	return &read.Error{File: file, Text: "the record of the second gauge, " + filepath.Base(in.Second) + ", is missing", Hint: "put it beside the evidence"}
+}
+
 // judgeRecord reads a record and compares its SHA-256 with the evidence's: as
 // it lies, and with gzip undone. One that cannot be read as a record may still
 // be the file; one that cannot be read at all is an error.
@@ -331,6 +354,9 @@ func (c *call) again(ctx context.Context, p *site.Plan, in report.Inputs, found 
 	m, s, err := fill(p.Record, rec, p.Study.StorageYear)
 	if err != nil {
 		return nil, err
+	}
+	if m.Second != "" {
+		m.Second = in.Record.Second
 	}
 	z, err := c.answer(ctx, p, m, s, "running it again")
 	if err == nil {

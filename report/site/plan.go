@@ -65,6 +65,9 @@ type Source struct {
 	Scale     float64 `key:"scale" doc:"long-term mean rain of the site over that of the gauge, by which the record is multiplied; 0 where it is taken as it is"`
 	ScaleFrom string  `key:"scale_from" doc:"where that comes from"`
 
+	Second       string `key:"second_file,omitempty" doc:"a second gauge, as it was named, that missing days are taken from"`
+	SecondSHA256 string `key:"second_sha256,omitempty" doc:"of that file's bytes"`
+
 	Weather  bool     `key:"temperatures,omitzero" doc:"whether its temperatures are read, for evaporation"`
 	Latitude *float64 `key:"latitude_degrees,omitzero" doc:"north of the equator, where the site states it"`
 

@@ -41,6 +41,16 @@ func readRecord(a At, g given) error {
 	return err
 }
 
+// readSecond reads the path of the second gauge's record.
+func readSecond(a At, g given) error {
+	path, err := g.text()
+	if path == "-" {
+		return g.fail("a second gauge is a file of its own")
+	}
+	a.Record.Second = beside(a.File, path)
+	return err
+}
+
 // readRainUnit reads the unit of a rain file.
 func readRainUnit(a At, g given) error {
 	text, err := g.text()

@@ -2,6 +2,7 @@ package site
 
 import (
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -109,6 +110,12 @@ var Table = []*Parameter{
 		Key: "rain.since", Flag: "since", For: readers, Without: "all", Example: "1980",
 		Doc:   "first `YEAR` of the record to use",
 		field: func(a At) any { return &a.Record.Since }, orNone: true, low: 1, high: 9999,
+	},
+	{
+		Key: "rain.fill_from", When: func(p *Plan) bool { return p.Record.Second != "" }, Name: "Missing days are taken from", Note: ", a second gauge", Without: "none; a few missing days are taken from other years", Example: "neighbour.csv",
+		Doc:   "`FILE` of a second gauge near by from which missing days are taken, times the ratio of both gauges' rain",
+		field: func(a At) any { return &a.Record.Second }, most: mostNote, Files: true, read: readSecond,
+		say: func(a At, _ units.System) string { return filepath.Base(a.Record.Second) },
 	},
 	{
 		Key: "rain.scale", Name: "Rain of the site over that of the gauge", Without: "1", Example: "1.05", When: func(p *Plan) bool { return p.Record.Scale != 0 },

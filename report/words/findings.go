@@ -72,6 +72,7 @@ var phrases = map[string]string{
 	"zero-run":      "{days} days of zeros from {from}",
 	"zero-month":    "{month} has no rain; {others} other years have some in that month",
 	"weekday":       "{weekday}s have {departure} {departure:more|fewer} wet days than the week's mean",
+	"second-gauge":  "{count} missing {day was|days were} taken from the second gauge {0}, times {factor}: the ratio of both gauges' rain on the {common} days that both have",
 	"scaled":        "every day's rain is multiplied by {factor}, the site's long-term mean divided by the gauge's",
 	"unit-inferred": "no unit is stated; read as {read_as}: in inches it would rain {year_in_inches} a year, and {wet_day_in_inches} on a usual wet day",
 	"unit-doubtful": "{asked:the file was read as|the file states} {stated}, which makes {year_stated} a year and {wet_day_stated} on a usual wet day; {likely} are more likely: they would make {year_likely} and {wet_day_likely}",

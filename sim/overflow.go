@@ -72,14 +72,20 @@ func (q *Question) Overflow(ctx context.Context, nominal float64) (*Overflow, er
 			of.rains = make([]rainDay, 0, len(sc.inflow))
 			for t := range days {
 				before := run.held
-				day, _ := run.day(t)
+				var inflow, spilled int64
+				if run.works == nil {
+					inflow, _, _, spilled = run.alone(t)
+				} else {
+					day, _ := run.day(t)
+					inflow, spilled = store.Units(day.Inflow), store.Units(day.Spilled)
+				}
 				if t < RunIn*rainfall.DaysPerYear {
 					continue
 				}
 				if t%rainfall.DaysPerYear == 0 {
 					of.year()
 				}
-				of.day(sc.rain[t], store.Units(day.Inflow), store.Units(day.Spilled), usable-before)
+				of.day(sc.rain[t], inflow, spilled, usable-before)
 			}
 			return of, nil
 		},

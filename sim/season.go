@@ -45,6 +45,13 @@ func (q *Question) Season(ctx context.Context, nominal float64) (*Season, []Mont
 				o.uses = make(useTally, len(s.Uses))
 			}
 			for t := range days {
+				if run.works == nil {
+					if q, d, y, over := run.alone(t); t >= RunIn*year {
+						o.storage = append(o.storage, run.held)
+						o.months[month[t%year]-1].alone(q, d, y, over)
+					}
+					continue
+				}
 				day, fell := run.day(t)
 				if t < RunIn*year {
 					continue
@@ -181,6 +188,17 @@ type monthTally [12]Month
 func (t *monthTally) add(m time.Month, day Water, short float64) {
 	t[m-1].Water.add(day)
 	t[m-1].ShortDays += short
+}
+
+// alone adds a day of a tank by itself, units.
+func (m *Month) alone(inflow, wanted, drawn, spilled int64) {
+	m.Inflow += store.Litres(inflow)
+	m.Demand += store.Litres(wanted)
+	m.Supplied += store.Litres(drawn)
+	m.Spilled += store.Litres(spilled)
+	if drawn < wanted {
+		m.ShortDays++
+	}
 }
 
 // mean returns the months of an average year, the first month of the water

@@ -43,10 +43,10 @@ func (s *Study) turns(c *Curves) []Turn {
 	row := c.own()
 	sizes, sums := c.Totals.rows[row].Sizes, c.Totals.total[row]
 	var out []Turn
-	size, supplied := int64(0), 0.0
+	size, supplied, apart := int64(0), 0.0, s.apart()
 	for _, nominal := range c.Rungs {
 		k := sizes.At(nominal)
-		if float64(size) > float64(float64(sizes.index.At[k])/s.apart()) {
+		if float64(size) > float64(float64(sizes.index.At[k])/apart) {
 			continue
 		}
 		if at := sizes.index.At[k]; at > size {

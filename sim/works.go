@@ -156,17 +156,23 @@ func (w *walk) through(site *works, c *store.Course) {
 	w.state = w.works.NewHeld(w.held)
 }
 
-// day takes it through day t, and says whether that is short.
-func (w *walk) day(t int) (out Water, short bool) {
+// alone takes a tank by itself through day t: a short way for the many days of
+// traces. It is day.
+func (w *walk) alone(t int) (inflow, wanted, drawn, spilled int64) {
+	inflow, wanted = w.inflow[t], w.demand[t]
+	drawn, spilled, w.held = w.rule.Day(w.size, w.held, inflow, wanted)
+	return inflow, wanted, drawn, spilled
+}
+
+// day takes the tank through day t, and says whether that is short.
+func (w *walk) day(t int) (Water, bool) {
 	if w.works == nil {
-		q, d := w.inflow[t], w.demand[t]
-		y, o, held := w.rule.Day(w.size, w.held, q, d)
-		w.held = held
+		q, d, y, o := w.alone(t)
 		return Water{Inflow: store.Litres(q), Demand: store.Litres(d), Supplied: store.Litres(y), Spilled: store.Litres(o)}, y < d
 	}
 	f := w.works.Day(w.course, t, w.state)
 	w.held = w.state.Tank
-	out = Water{
+	out := Water{
 		Inflow: store.Litres(f.Inflow), Demand: store.Litres(f.Wanted), Supplied: store.Litres(f.Drawn), Spilled: store.Litres(f.Spilled),
 		LetIn: store.Litres(f.LetIn), Fell: store.Litres(f.Rain), Dried: store.Litres(f.Dried), Pumped: store.Litres(f.Pumped),
 	}

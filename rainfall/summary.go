@@ -241,3 +241,17 @@ func driest(s *Series) []DryMonths {
 	}
 	return out
 }
+
+// Seasonality is the index of Walsh & Lawler (1981, Weather 36:201): the sum of how
+// far the months' means lie from a twelfth of the year's, over the year's rain: 0
+// where all are alike, 1.83 where all rain falls in one month. NaN without rain.
+func (m *Summary) Seasonality() float64 {
+	year, off := 0.0, 0.0
+	for _, x := range m.Monthly {
+		year += x
+	}
+	for _, x := range m.Monthly {
+		off += math.Abs(x - year/12)
+	}
+	return off / year
+}

@@ -21,7 +21,7 @@ import (
 const (
 	SizeSchema     = "tankodds/size/1"
 	ReplaySchema   = "tankodds/replay/1"
-	CompareSchema  = "tankodds/compare/1"
+	CompareSchema  = "tankodds/compare/2"
 	SynthSchema    = "tankodds/synth/1"
 	BacktestSchema = "tankodds/backtest/1"
 	RecordSchema   = "tankodds/record/1"
@@ -30,7 +30,8 @@ const (
 // Documents lists what --json prints, each with its keys.
 func Documents() []Document {
 	return []Document{
-		{SizeSchema, "size --json; compare --json holds one a record, under sizes", codec.Dictionary(sizeDoc{})},
+		{SizeSchema, "size --json", codec.Dictionary(sizeDoc{})},
+		{CompareSchema, "compare --json; answers.csv has its stations", codec.Dictionary(compareDoc{})},
 		{ReplaySchema, "replay --json; daily.csv has its days", codec.Dictionary(replayDoc{})},
 		{SynthSchema, "synth --json", codec.Dictionary(synthDoc{})},
 		{BacktestSchema, "backtest --json; cases.csv has its cases", codec.Dictionary(backtestDoc{})},
@@ -106,49 +107,6 @@ func (z *Sizing) explain(n *codec.Node) {
 // CurvesCSV returns the grid as a tidy table: a row a cell, SI units named in
 // the header, full precision.
 func (z *Sizing) CurvesCSV() ([]byte, error) { return codec.Rows(z.Result.Cells) }
-
-// Comparison is the same site under several records, ready to be shown. The
-// order is the one the records were given in.
-type Comparison struct {
-	Version string
-	Title   string // of the site, "" where it has none
-	Sizings []*Sizing
-	Units   units.System
-}
-
-// JSON returns one object of the schema CompareSchema that holds a size
-// object for each record.
-func (z *Comparison) JSON() ([]byte, error) {
-	doc := struct {
-		Schema  string        `key:"schema"`
-		Version string        `key:"version"`
-		Title   string        `key:"title"`
-		Sizes   []*codec.Node `key:"sizes"`
-	}{Schema: CompareSchema, Version: z.Version, Title: z.Title}
-	for _, x := range z.Sizings {
-		doc.Sizes = append(doc.Sizes, x.document())
-	}
-	return codec.Encode(doc).Bytes(), nil
-}
-
-// CSV returns every curve as one tidy table: a row a record and cell.
-func (z *Comparison) CSV() ([]byte, error) {
-	type row struct {
-		Record string  `key:"record"`
-		File   string  `key:"file"`
-		SHA256 string  `key:"sha256"`
-		Usable int     `key:"usable_years"`
-		Annual float64 `key:"mean_annual_mm"`
-		sim.Cell
-	}
-	var rows []row
-	for _, x := range z.Sizings {
-		for _, c := range x.Result.Cells {
-			rows = append(rows, row{x.Record.Name(), x.Record.File, x.Record.SHA256, x.Record.UsableN, x.Record.MeanAnnual, c})
-		}
-	}
-	return codec.Rows(rows)
-}
 
 // Replayed is the real record through one tank, ready to be shown.
 type Replayed struct {

@@ -2,48 +2,173 @@ package report
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"tankodds/report/sheet"
+	"tankodds/report/units"
 	"tankodds/report/words"
+	"tankodds/sim"
+)
+
+// How many records the table shows, and how many that could not be answered for.
+const (
+	mostRows   = 40
+	mostFailed = 5
+	fewRecords = 4 // of which all is told that they rest on
 )
 
 // Sheet returns one table and what it rests on.
 func (z *Comparison) Sheet() *sheet.Sheet {
-	s := z.Sizings[0].Result.Study
+	s := z.Study
 	out := &sheet.Sheet{Title: z.Title, Brief: true,
 		Under: []string{words.Site(z.Units, s.Roofs, s.Uses, s.Rule), "target: " + words.Goal(s)}}
 	out.Add("records", sheet.Block{Table: z.table()})
-	for i, x := range z.Sizings {
-		rests := []sheet.Block{{Text: x.basis()}}
-		if told := x.told(x.Units, true); len(told) > 0 {
-			rests = append(rests, mind(told))
+	if len(z.Stations) > 1 {
+		out.Add("counts", sheet.Block{Text: z.counts()})
+	}
+	if failed := z.failed(); len(failed) > 0 {
+		out.Add("failed", sheet.Block{List: failed})
+	}
+	if len(z.Stations) > fewRecords {
+		out.Add("rests", sheet.Block{Text: z.rests()})
+	} else {
+		for i, x := range z.Sizings {
+			rests := []sheet.Block{{Text: x.basis()}}
+			if told := x.told(x.Units, true); len(told) > 0 {
+				rests = append(rests, mind(told))
+			}
+			out.Add(fmt.Sprintf("rests-%d", i+1), rests...)
 		}
-		out.Add(fmt.Sprintf("rests-%d", i+1), rests...)
 	}
 	out.Add("caution", closing(nil)...)
 	return out
 }
 
-// table has a row a record.
+// table has a row a record, the first of many.
 func (z *Comparison) table() *sheet.Table {
+	var shown []Station
+	for _, x := range z.Stations {
+		if !x.couldNotRead {
+			shown = append(shown, x)
+		}
+	}
+	all := len(shown)
+	shown = shown[:min(all, mostRows)]
 	var depths, sizes []float64
-	for _, x := range z.Sizings {
-		depths = append(depths, x.Record.MeanAnnual)
-		a := x.Result.Main
-		sizes = append(sizes, a.Tank, a.High, a.Safe)
+	for _, x := range shown {
+		depths, sizes = append(depths, x.Annual), append(sizes, x.Tank, x.High, x.Safe)
 	}
 	depth, size := z.Units.DepthColumn(depths...), z.Units.VolumeColumn(sizes...)
 	t := &sheet.Table{Name: "records",
 		Columns: []sheet.Column{{Title: "Record", Words: true}, {Title: "Usable", Unit: "years"}, {Title: "Rain a year", Unit: depth.Unit},
 			{Title: "Tank for the target", Unit: size.Unit}, {Title: "Band", Unit: size.Unit}, {Title: "Safe size", Unit: size.Unit}, {Title: "Stops paying", Unit: size.Unit}},
-		Notes: []string{notEnough(z.Sizings[0].Result.Study)},
+		Notes: []string{notEnough(z.Study)},
 	}
-	for i, x := range z.Sizings {
-		r := x.Result
-		t.Rows = append(t.Rows, sheet.Row{Cells: []string{clip(x.Record.Name(), 22), fmt.Sprint(r.Usable), depth.Cell(depths[i]),
-			size.Cell(r.Main.Tank), bandCell(size, r.Main.Low, r.Main.High), size.Cell(r.Main.Safe), size.Cell(r.Stop.Tank)}})
+	if more := all - len(shown); more > 0 {
+		t.Notes = append(t.Notes, fmt.Sprintf("%s more in answers.csv.", words.Plural(more, "record")))
+	}
+	names := labels(shown, 22)
+	for i, x := range shown {
+		t.Rows = append(t.Rows, sheet.Row{Cells: []string{names[i], fmt.Sprint(x.Usable), depth.Cell(x.Annual),
+			size.Cell(x.Tank), bandCell(size, x.Low, x.High), size.Cell(x.Safe), size.Cell(x.Stop)}})
 	}
 	return t
+}
+
+// counts says how many records there are, by the grade of their answer.
+func (z *Comparison) counts() string {
+	n := map[string]int{}
+	for _, x := range z.Stations {
+		n[x.Grade]++
+	}
+	var parts []string
+	for _, g := range []struct{ grade, text string }{
+		{sim.Shown.String(), "long enough to show the target"}, {sim.Indicated.String(), "too short to show it, but for a size"},
+		{sim.TooShort.String(), "too short for any size"}, {sim.OutOfReach.String(), "with the target out of reach"}, {"", "not answered for"},
+	} {
+		if n[g.grade] > 0 {
+			parts = append(parts, fmt.Sprintf("%s %s", words.Whole(n[g.grade]), g.text))
+		}
+	}
+	return fmt.Sprintf("%s: %s.", words.Plural(len(z.Stations), "record"), words.Join(parts, "and"))
+}
+
+// failed lists the first records that could not be answered for.
+func (z *Comparison) failed() (out []sheet.Item) {
+	n := 0
+	for _, x := range z.Stations {
+		if !x.couldNotRead {
+			continue
+		}
+		if n++; n <= mostFailed {
+			out = append(out, sheet.Item{Lead: "Left out:", Text: brieflyWhy(x.Reason) + "."})
+		}
+	}
+	if n > mostFailed {
+		out = append(out, sheet.Item{Lead: "Left out:", Text: fmt.Sprintf("and %s more; answers.csv says why of each.", words.Whole(n-mostFailed))})
+	}
+	return out
+}
+
+// brieflyWhy is the first part of why a record could not be answered for.
+func brieflyWhy(reason string) string {
+	first, _, _ := strings.Cut(reason, ";")
+	return strings.TrimSuffix(first, ".")
+}
+
+// rests says what the rows rest on.
+func (z *Comparison) rests() string {
+	minds := 0
+	for _, x := range z.Stations {
+		if x.Minds > 0 {
+			minds++
+		}
+	}
+	s := z.Study
+	out := fmt.Sprintf("Each row rests on its own record and %s synthetic years of it, seed %d; all are asked about the same sizes.", units.Fixed(float64(s.Years), 0), s.Seed)
+	if minds > 0 {
+		out += fmt.Sprintf(" There is something to mind of %s: provenance.txt in the folder of --out says what each rests on, and tankodds record FILE what one is worth.", words.Plural(minds, "record"))
+	}
+	return out
+}
+
+// labels name records so that no two look alike, in n characters at most: by name,
+// where two have one with the station or the file behind it, cut in the middle.
+func labels(all []Station, n int) []string {
+	out := make([]string, len(all))
+	name := func(x Station, more bool) string {
+		base := x.Place
+		if base == "" {
+			base = x.Station
+		}
+		if base == "" {
+			return baseName(x.File)
+		}
+		if more && x.Station != "" && base != x.Station {
+			return base + " " + x.Station
+		}
+		if more {
+			return base + " " + baseName(x.File)
+		}
+		return base
+	}
+	for i, x := range all {
+		out[i] = ends(name(x, false), n)
+	}
+	for i, x := range all {
+		if slices.Index(out, out[i]) != i || slices.Contains(out[i+1:], out[i]) {
+			out[i] = ends(name(x, true), n)
+		}
+	}
+	seen := map[string]int{}
+	for i := range out {
+		if seen[out[i]]++; seen[out[i]] > 1 {
+			end := fmt.Sprintf(" (%d)", seen[out[i]])
+			out[i] = ends(out[i], n-len(end)) + end
+		}
+	}
+	return out
 }
 
 // clip shortens a name to n characters.
@@ -53,4 +178,15 @@ func clip(s string, n int) string {
 		return s
 	}
 	return string(r[:n-1]) + "…"
+}
+
+// ends shortens a name to n characters by taking out its middle: its ends tell it
+// from others.
+func ends(s string, n int) string {
+	r := []rune(s)
+	if len(r) <= n {
+		return s
+	}
+	head := (n - 1) * 2 / 3
+	return string(r[:head]) + "…" + string(r[len(r)-(n-1-head):])
 }

@@ -270,28 +270,70 @@ func TestCompare(t *testing.T) {
 		"--roof", "1500sqft metal", "--use", "40gal/day", "--target", "0.8", "--measure", "volume", "--tanks", "100gal..5000gal/8")
 	golden(t, "compare.txt", done(t, args...))
 	got := object(t, done(t, append(args, "--json", "--out", dir)...))
-	assert.Equal(t, "tankodds/compare/1", got["schema"])
-	sizes := got["sizes"].([]any)
-	require.Len(t, sizes, 2)
-	rows := table(t, filepath.Join(dir, "compare.csv"))
-	require.Len(t, rows, 16)
-	for i, s := range sizes {
-		holds(t, "size", s, sizeKeys())
-		record := s.(map[string]any)["record"].(map[string]any)
-		for k, c := range s.(map[string]any)["cells"].([]any) {
-			row, c := rows[8*i+k], c.(map[string]any)
-			assert.Equal(t, record["sha256"], row["sha256"])
-			assert.Equal(t, c["tank_l"], number(t, row["tank_l"]))
-			assert.Equal(t, c["volumetric"].(map[string]any)["estimate"], number(t, row["volumetric"]))
-			assert.Equal(t, sizes[0].(map[string]any)["cells"].([]any)[k].(map[string]any)["tank_l"], c["tank_l"], "the same sizes for all")
-		}
-	}
+	assert.Equal(t, "tankodds/compare/2", got["schema"])
+	stations := got["stations"].([]any)
+	require.Len(t, stations, 2)
+	rows, curves := table(t, filepath.Join(dir, "answers.csv")), table(t, filepath.Join(dir, "curves.csv"))
+	require.Len(t, rows, 2)
+	require.Len(t, curves, 16)
 	// Alone, a record gets the same numbers.
 	alone := object(t, done(t, quick("size", "--json", "--rain", "../../testdata/new-york.dly.gz",
 		"--roof", "1500sqft metal", "--use", "40gal/day", "--target", "0.8", "--measure", "volume", "--tanks", "100gal..5000gal/8")...))
-	assert.Equal(t, alone["cells"], sizes[1].(map[string]any)["cells"])
-	assert.Equal(t, alone["answer"], sizes[1].(map[string]any)["answer"])
-	assert.Subset(t, files(t, dir), []string{"compare.csv", "compare.json", "compare.svg", "compare.png"})
+	answer, york := alone["answer"].(map[string]any), stations[1].(map[string]any)
+	for _, key := range []string{"tank_l", "grade"} {
+		assert.Equal(t, answer[key], york[key], key)
+	}
+	for k, c := range alone["cells"].([]any) {
+		c, row := c.(map[string]any), curves[8+k]
+		assert.Equal(t, c["tank_l"], number(t, row["tank_l"]))
+		assert.Equal(t, c["tank_l"], number(t, curves[k]["tank_l"]), "the same sizes for all")
+		assert.Equal(t, c["volumetric"].(map[string]any)["estimate"], number(t, row["volumetric"]))
+	}
+	record := alone["record"].(map[string]any)
+	assert.Equal(t, record["sha256"], rows[1]["sha256"])
+	assert.Equal(t, york["seasonality"], number(t, rows[1]["seasonality"]))
+	assert.Subset(t, files(t, dir), []string{"answers.csv", "curves.csv", "provenance.txt", "compare.json", "compare.svg", "compare.png"})
+	assert.Contains(t, content(t, filepath.Join(dir, "provenance.txt")), "new-york.dly.gz: USW00094728 (a gauge, GHCN-Daily station file (.dly))")
+}
+
+// A folder, a list and a file that is no record: a bad one costs its row and says
+// why, and nothing else; none that can be answered for is a failure. Names that are
+// alike are told apart.
+func TestCompareManyRecords(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	york, err := os.ReadFile("../../testdata/new-york.dly.gz")
+	require.NoError(t, err)
+	folder := filepath.Join(dir, "stations")
+	require.NoError(t, os.Mkdir(folder, 0o777))
+	for _, name := range []string{"b.dly.gz", "a.dly.gz"} {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), york, 0o666))
+	}
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "c.txt"), []byte("not a record\n"), 0o666))
+	list := filepath.Join(dir, "list")
+	require.NoError(t, os.WriteFile(list, []byte("# two\nstations/a.dly.gz\n\nnone.csv\n"), 0o666))
+	args := quick("compare", folder, "@"+list, "--roof", "1500sqft", "--use", "40gal/day")
+	out := filepath.Join(dir, "out")
+	text := strings.Join(strings.Fields(done(t, append(args, "--out", out)...)), " ")
+	assert.Contains(t, text, "5 records: 3 long enough to show the target and 2 not answered for.")
+	assert.Contains(t, text, "c.txt: no format of daily rain known here.")
+	assert.Contains(t, text, "none.csv: cannot be read")
+	rows := table(t, filepath.Join(out, "answers.csv"))
+	require.Len(t, rows, 5)
+	for k, name := range []string{"a.dly.gz", "b.dly.gz", "c.txt", "a.dly.gz", "none.csv"} {
+		assert.Equal(t, name, filepath.Base(rows[k]["file"]))
+		assert.Equal(t, k == 2 || k == 4, rows[k]["reason"] != "", name)
+		assert.Equal(t, k == 2 || k == 4, rows[k]["tank_l"] == "", name)
+	}
+	assert.Regexp(t, `(?m)^USW00094728 a\.dly\.gz .*\n.*\n?USW00094728 b\.dly|USW00094728 \(2\)|USW0009472\S* `, done(t, args...))
+	// The same, whatever the number of workers.
+	assert.Equal(t, done(t, append(args, "--json", "--workers", "1")...), done(t, append(args, "--json", "--workers", "3")...))
+	code, _, stderr := typed(t, quick("compare", filepath.Join(folder, "c.txt"), list, "--roof", "1500sqft", "--use", "40gal/day")...)
+	assert.Equal(t, exitFailed, code)
+	assert.Contains(t, stderr, "none of 2 records could be answered for; the first: ")
+	require.NoError(t, os.WriteFile(list, []byte("# none\n"), 0o666))
+	_, _, stderr = typed(t, quick("compare", "@"+list, "--roof", "1500sqft", "--use", "40gal/day")...)
+	assert.Contains(t, stderr, "names no file")
 }
 
 // What cannot be done is said before the long run, and nothing is written: a

@@ -27,8 +27,8 @@ func TestSinceBeginsOnNewYear(t *testing.T) {
 		"replay, site":  record("replay", "--json", "--tank", "5000L", site),
 		"record":        object(t, done(t, "record", "--json", "--demo", "--since", "2001")),
 		"synth":         record("synth", "--json", "--demo", "--years", "5", "--quiet", "--since", "2001"),
-		"compare":       object(t, done(t, quick("compare", "--json", "--since", "2001", "--roof", "140m2", "--use", "200L/day", rain)...))["sizes"].([]any)[0].(map[string]any)["record"].(map[string]any),
-		"compare, site": object(t, done(t, quick("compare", "--json", site, rain)...))["sizes"].([]any)[0].(map[string]any)["record"].(map[string]any),
+		"compare":       object(t, done(t, quick("compare", "--json", "--since", "2001", "--roof", "140m2", "--use", "200L/day", rain)...))["stations"].([]any)[0].(map[string]any),
+		"compare, site": object(t, done(t, quick("compare", "--json", site, rain)...))["stations"].([]any)[0].(map[string]any),
 	} {
 		assert.Equal(t, "2001-01-01", got["first"], name)
 		assert.Equal(t, "2024-12-31", got["last"], name)

@@ -91,6 +91,20 @@ func NewPlan(c Commands) *Plan {
 	return p
 }
 
+// ManyRecords is from how many records on a comparison simulates manyYears for
+// each, unless it is asked for more: the record's error is ten times theirs.
+const (
+	ManyRecords = 20
+	manyYears   = 10_000
+)
+
+// Many says how many records the plan is for.
+func (p *Plan) Many(records int) {
+	if records > ManyRecords && !p.stated["simulation.years"] {
+		p.Study.Years = min(p.Study.Years, manyYears)
+	}
+}
+
 // Check returns the first parameter whose value cannot be taken, however it
 // came to the plan.
 func (p *Plan) Check() error {

@@ -52,7 +52,7 @@ func smallStudy() *sim.Study {
 	return &sim.Study{
 		Roofs: []sim.Roof{sim.NewRoof(60)}, Areas: []float64{40, 60}, Uses: []sim.Use{{Name: "taps", Daily: 50}},
 		Sizes: []float64{500, 5000, 15000}, Target: 0.8, ForSale: true, Years: 100, Seed: 7, RecordError: true,
-		Horizon: 10, Level: 0.9, Unit: 1,
+		Horizon: 10, Level: 0.9, Unit: 1, AreaUnit: 1,
 		Stress: gen.Stress{Rain: [12]float64{1, 1, 1, 1, 1, 0.9, 0.8, 0.9, 1, 1, 1, 1}, DrySpell: 1.25},
 		Costs:  &sim.Costs{Sizes: []float64{500, 15000}, Prices: []float64{100, 2000}, Water: 3, Life: 20, Discount: 0.03, Currency: "$"},
 	}
@@ -103,8 +103,8 @@ func alterAll(v reflect.Value) (n int) {
 // values differ as there are.
 func TestEvidenceHoldsEveryValueOfTheResult(t *testing.T) {
 	z := smallSizing(t)
-	z.Result.Remedy = &sim.Remedy{Roof: 1, Use: 2, Tank: 3} // which an answer within reach lacks
-	for k := range z.Result.Months {                        // and what a tank alone lacks
+	z.Result.Turned = &sim.Turned{Roof: 1, Use: 2, Tank: 3, Map: []sim.Spot{{Roof: 1}}} // which an answer within reach lacks
+	for k := range z.Result.Months {                                                    // and what a tank alone lacks
 		m := &z.Result.Months[k].Water
 		m.LetIn, m.Fell, m.Dried, m.Pumped = 1, 2, 3, 4
 	}
@@ -145,6 +145,7 @@ func TestEvidenceThereAndBack(t *testing.T) {
 	latitude := -33.5
 	z.Source.Weather, z.Source.Latitude = true, &latitude
 	z.Source.Second, z.Record.Second, z.Record.SecondSHA256 = "second.csv", "second.csv", "77"
+	want.Sought = sim.ForRoof
 	v := reflect.ValueOf(*want)
 	for i := range v.NumField() {
 		if name := v.Type().Field(i).Name; name != "Workers" && name != "Progress" {

@@ -26,8 +26,11 @@ func (b *sheetMaker) answer() []string {
 		sure += "; " + safe
 	}
 	out := []string{fmt.Sprintf("For %s and %s of use on average, %s.", words.Roofs(b.u, b.s.Roofs), b.u.Flow(sim.MeanDemand(b.s.Uses)), found), sure + "."}
+	if turned := b.z.turned(); turned != nil {
+		out = append([]string{turned[0].Value + " " + turned[1].Value}, out...)
+	}
 	if ends := words.Ends(b.u, b.r); ends != "" {
-		out[1] += " " + words.UpperFirst(ends)
+		out[len(out)-1] += " " + words.UpperFirst(ends)
 	}
 	return out
 }
@@ -78,6 +81,8 @@ func (b *sheetMaker) sizes() sheet.Section {
 	out.Blocks = append(out.Blocks, sheet.Block{Table: b.sizeTable()})
 	if len(b.r.Answers) > 1 {
 		out.Blocks = append(out.Blocks, sheet.Figure("map"), sheet.Block{Table: b.areaTable()})
+	} else if t := b.r.Turned; t != nil && t.Map != nil {
+		out.Blocks = append(out.Blocks, sheet.Figure("map"))
 	}
 	return out
 }

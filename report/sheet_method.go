@@ -32,6 +32,11 @@ func (b *sheetMaker) method() sheet.Section {
 	out.Blocks = append(out.Blocks,
 		sheet.Led("Measure.", "%s", b.measureWords()),
 		sheet.Led("Size.", "Every size is tried with the same rain. The smallest that meets the target is rounded up to three digits. The printed figures are those of the rounded size."),
+	)
+	if t := b.r.Turned; t != nil && t.Map != nil {
+		out.Blocks = append(out.Blocks, sheet.Led("Use and roof.", "All uses are scaled alike, and so are all roofs. The largest use and the smallest roof have three digits; they and the numbers next to them were simulated with the same rain. Their bounds are read from fewer years and are right to some hundredths."))
+	}
+	out.Blocks = append(out.Blocks,
 		sheet.Led("Record error.", "This sheet states only what the record supports. The share of good years follows a beta distribution with Jeffreys' prior (Brown, Cai & DasGupta 2001). The record counts for fewer years where dry years come in clusters or depend on each other. The shares of days and of water follow the same law, by how many years fail and by how much. The sheet never states more than the simulation shows."),
 		sheet.Led("Stop paying.", "The turnover of a size tells how often a year its last %[1]s is used. It is the extra water that this size supplies over the next smaller one, for each extra %[1]s of tank. Without prices, stop at the last size used at least every other year. With prices, stop at the size for sale with the largest net present value.", words.Litre(b.u)),
 		sheet.Block{List: b.references()})

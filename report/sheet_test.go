@@ -72,6 +72,13 @@ var sheetCases = []sheetCase{
 	{"one size, allowance", "../cmd/tankodds/demo.csv", func(s *sim.Study, _ *Sizing) {
 		s.Sizes, s.Allow, s.Dead = []float64{16000}, 5, 0.05
 	}},
+	{"smallest roof, us", "../cmd/tankodds/demo.csv", func(s *sim.Study, z *Sizing) {
+		s.Sizes, s.Sought = []float64{5000 * units.LPerGallon}, sim.ForRoof
+		z.Units, s.Unit, s.AreaUnit = units.US, units.LPerGallon, units.M2PerSqFt
+	}},
+	{"largest use, out of reach", "../cmd/tankodds/demo.csv", func(s *sim.Study, _ *Sizing) {
+		s.Sizes, s.Sought, s.Uses[0].Daily, s.Measure = []float64{20_000}, sim.ForUse, 900, sim.Volume
+	}},
 	{"short record", "../testdata/seattle-weather.csv", func(s *sim.Study, z *Sizing) {
 		s.Target, z.Title = 0.8, "Seattle"
 	}},
@@ -105,7 +112,7 @@ var sheetSizings = sync.OnceValues(func() (map[string]*Sizing, error) {
 		s := &sim.Study{
 			Roofs: []sim.Roof{roof}, Uses: []sim.Use{{Name: "toilets", Daily: 90}}, Areas: []float64{180},
 			Sizes: []float64{1000, 2000, 5000, 10000, 15000, 20000, 30000, 40000}, Target: 0.9, Years: 500, Seed: 1,
-			RecordError: true, Horizon: 30, Level: 0.9, Unit: 1,
+			RecordError: true, Horizon: 30, Level: 0.9, Unit: 1, AreaUnit: 1,
 		}
 		z := &Sizing{Version: "test", Title: "Tarn Lane <pottery> & studio", Units: units.SI}
 		c.change(s, z)
@@ -180,8 +187,12 @@ func TestSheetIsWhole(t *testing.T) {
 			want = slices.DeleteFunc(want, func(id string) bool { return id == "stop" })
 		}
 		assert.Equal(t, want, ids)
-		assert.Len(t, s.Answer, 2)
-		assert.Contains(t, s.Answer[0], s.Key)
+		answer := s.Answer
+		if z.Result.Study.Sought != sim.ForTank {
+			answer = answer[1:] // what was asked comes first
+		}
+		assert.Len(t, answer, 2)
+		assert.Contains(t, answer[0], s.Key)
 		for _, w := range wordsOf(s) {
 			for _, bad := range []string{"NaN", "+Inf", "-Inf", "%!", "  ", "..", " ,", "–––"} {
 				assert.NotContains(t, w, bad)
@@ -370,7 +381,23 @@ func TestSheetNumbers(t *testing.T) {
 // The answer names the size found, and the safe one where it was asked.
 func TestSheetAnswer(t *testing.T) {
 	eachSheet(t, func(t *testing.T, z *Sizing, s *sheet.Sheet) {
-		found, sure, a := squeezed(s.Answer[0]), squeezed(s.Answer[1]), z.Result.Main
+		answer, a := s.Answer, z.Result.Main
+		if x := z.Result.Turned; z.Result.Study.Sought != sim.ForTank { // it comes first
+			first := squeezed(answer[0])
+			for _, number := range []float64{x.Use, x.UseSafe, x.UseHigh} {
+				assert.Contains(t, first, z.Units.Flow(number))
+			}
+			for _, number := range []float64{x.Roof, x.RoofSafe, x.RoofLow} {
+				if math.IsNaN(number) {
+					assert.Contains(t, first, "even a far larger roof is not enough")
+				} else {
+					assert.Contains(t, first, z.Units.Area(number))
+				}
+			}
+			assert.Less(t, strings.Index(first, map[bool]string{true: "this use", false: "this roof"}[z.Result.Study.Sought == sim.ForRoof]), 40)
+			answer = answer[1:]
+		}
+		found, sure := squeezed(answer[0]), squeezed(answer[1])
 		if math.IsNaN(a.Tank) {
 			assert.Empty(t, s.Key)
 			assert.Contains(t, found, map[sim.Grade]string{sim.TooShort: "no size is told from 3 usable years", sim.OutOfReach: "no tank gives 90"}[a.Grade])
@@ -406,6 +433,8 @@ func TestSheetCautions(t *testing.T) {
 			assert.Contains(t, words, " lb of water")
 			assert.NotContains(t, words, " mm ")
 			assert.NotContains(t, words, " L ")
+			assert.NotContains(t, words, "L/day")
+			assert.NotContains(t, words, "m²")
 		} else {
 			assert.Contains(t, words, "9.8 kPa for every 1 m")
 			assert.Contains(t, words, " kg of water")

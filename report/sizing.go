@@ -47,7 +47,7 @@ func SizingHead(title string, s *sim.Study, u units.System) *sheet.Sheet {
 func (z *Sizing) Answer() []sheet.Fact {
 	r, u := z.Result, z.Units
 	found, sure, safe := words.Size(u, r)
-	out := []sheet.Fact{{Label: "Size", Value: words.UpperFirst(found) + ". " + sure + "."}}
+	out := append(z.turned(), sheet.Fact{Label: "Size", Value: words.UpperFirst(found) + ". " + sure + "."})
 	if safe != "" {
 		out = append(out, sheet.Fact{Label: "Safe size", Value: words.UpperFirst(safe) + "."})
 	}

@@ -27,6 +27,9 @@ type Row struct {
 	// Ladder lists those of Sizes, rising, between which it is read how far the
 	// short years of other tanks fail; none where that is not asked.
 	Ladder []int
+	// Plain rows are asked for Sizes alone and not for what the years need: most of
+	// the work where the sizes are few.
+	Plain bool
 }
 
 // rowTally is what one trace gives the tanks of a row, in units, days and years.
@@ -130,10 +133,13 @@ type Scratch struct {
 
 // A few tanks are taken through a trace faster side by side than all sizes at
 // once, by a processor with wide registers and where there are rows enough to
-// be worth the preparation. Both give the same numbers.
+// be worth the preparation. One or two tanks of a few plain rows are faster one
+// after the other. All give the same numbers.
 const (
 	fewTanks = 128
 	manyRows = 3
+	lonely   = 2
+	fewRows  = 8
 )
 
 // Scratch returns memory for a worker.
@@ -159,7 +165,7 @@ func (e *Ensemble) Scratch() *Scratch {
 		}
 		sc.tallies[z] = store.NewTally(z.index)
 		sc.before = make([]int64, max(len(sc.before), z.len()))
-		if len(e.rows) >= manyRows && lanes.Wide() && z.len() <= fewTanks && lanes.Fits(z.index.At[z.len()-1]) && e.wants == nil {
+		if len(e.rows) >= manyRows && !(r.Plain && z.len() <= lonely && len(e.rows) <= fewRows) && lanes.Wide() && z.len() <= fewTanks && lanes.Fits(z.index.At[z.len()-1]) && e.wants == nil {
 			sc.side[z] = lanes.New(z.index.At)
 		}
 	}
@@ -229,24 +235,29 @@ func grown[T any](have []T, n int) []T {
 // roofs, each roof's share rounded to a whole unit, and returns the sum after
 // the run-in.
 func (e *Ensemble) Inflow(sc *Scratch, scale float64) (sum int64, err error) {
+	bits := int64(0) // of all of them: they reach a power of 2, as both limits are, where one of them does
 	for i, r := range e.study.Roofs {
-		area := float64(r.Area * scale)
-		for k, mm := range sc.depths[i] {
-			q := store.Units(float64(area * mm))
-			if i > 0 {
-				q += sc.inflow[k]
+		area, depths := float64(r.Area*scale), sc.depths[i]
+		inflow := sc.inflow[:len(depths)]
+		bits, sum = 0, 0
+		if i == 0 {
+			for k, mm := range depths {
+				q := store.Units(float64(area * mm))
+				inflow[k] = q
+				bits |= q
+				sum += q
 			}
-			sc.inflow[k] = q
+			continue
+		}
+		for k, mm := range depths {
+			q := store.Units(float64(area*mm)) + inflow[k]
+			inflow[k] = q
+			bits |= q
+			sum += q
 		}
 	}
-	first := sc.days.First(RunIn)
-	bits := int64(0) // of all of them: they reach a power of 2, as both limits are, where one of them does
-	for _, q := range sc.inflow[:first] {
-		bits |= q
-	}
-	for _, q := range sc.inflow[first:] {
-		bits |= q
-		sum += q
+	for _, q := range sc.inflow[:sc.days.First(RunIn)] {
+		sum -= q
 	}
 	if bits >= store.Most {
 		return 0, errTooMuchWater
@@ -285,7 +296,12 @@ func (e *Ensemble) Trace(sc *Scratch, from gen.Sampler, rng *rand.Rand, years in
 		if e.beside(sc, sizes, &of) {
 			sizes = nil
 		}
-		e.sweep(sc, sizes, &of)
+		switch {
+		case !row.Plain || sizes.len() > lonely:
+			e.sweep(sc, sizes, &of)
+		case sizes != nil:
+			e.alone(sc, sizes, &of)
+		}
 		for k, x := range of.spilled {
 			if x < 0 { // whatever the input: a fault of the program
 				return nil, fmt.Errorf("internal fault: a tank of %g L gives %g L more than flows in", row.Sizes.Nominal[k], -store.Litres(x))
@@ -348,6 +364,21 @@ func (e *Ensemble) beside(sc *Scratch, sizes *Sizes, out *rowTally) bool {
 	}
 	out.spill(sc.before)
 	return true
+}
+
+// alone takes the tanks of a few sizes through the trace drawn one after the other.
+func (e *Ensemble) alone(sc *Scratch, sizes *Sizes, out *rowTally) {
+	n, years := sizes.len(), len(sc.rain)/rainfall.DaysPerYear
+	out.sums, out.spilled = store.NewSums(n), make([]int64, n)
+	for k, size := range sizes.index.At {
+		a := store.Alone{Size: size, Held: min(size, store.Units(e.study.startsWith()))}
+		a.Run(e.study.Rule, &sc.days, 0, RunIn, sc.inflow, e.study.Allow)
+		sc.before[k] = a.Held
+		a = store.Alone{Size: size, Held: a.Held}
+		a.Run(e.study.Rule, &sc.days, RunIn, years, sc.inflow, e.study.Allow)
+		out.sums.Supplied[k], out.sums.Short[k], out.sums.Good[k], out.spilled[k] = a.Supplied, a.Short, a.Good, a.Held
+	}
+	out.spill(sc.before)
 }
 
 // spill turns what the tanks hold at the end into what they spilled: V₀ + ΣQ =

@@ -28,7 +28,7 @@ func TestTraceDropsItsRunIn(t *testing.T) {
 		s.Rule, s.Allow, s.Dead, s.Start = Rule(n%2), []int{0, 3, 20}[n%3], []float64{0, 0.15}[n/2%2], []*float64{nil, new(150.0), new(1e6)}[n/4]
 		s.Roofs = append(s.Roofs, Roof{Area: 25, Runoff: 0.7, Wetting: 1, FirstFlush: 3, Filter: 0.9, Drains: 4})
 		few, many := s.NewSizes([]float64{90, 700, 3000}), s.NewSizes([]float64{0.004, 400}, s.rungs()...)
-		e := NewEnsemble(s, y.Start).With(Row{1, few, nil}, Row{2.5, many, nil}, Row{1, nil, nil})
+		e := NewEnsemble(s, y.Start).With(Row{Scale: 1, Sizes: few}, Row{Scale: 2.5, Sizes: many}, Row{Scale: 1})
 		got, err := e.Trace(e.Scratch(), sampler, source(), years)
 		require.NoError(t, err)
 		for i, row := range e.rows[:2] {
@@ -132,7 +132,7 @@ func TestNeedsAreGoodYears(t *testing.T) {
 	s := question()
 	s.Dead = 0.1
 	z := s.NewSizes([]float64{500, 900, 2000, 2500, 4000})
-	sum, err := asked(t, usualYears(t, 12), gen.WaterYears(), s).Simulate(t.Context(), Row{1, z, nil})
+	sum, err := asked(t, usualYears(t, 12), gen.WaterYears(), s).Simulate(t.Context(), Row{Scale: 1, Sizes: z})
 	require.NoError(t, err)
 	w := sum.Weights(0, DefaultLevel)
 	for k, x := range z.Nominal {
@@ -163,6 +163,27 @@ func TestNeedsOfAnySize(t *testing.T) {
 			}
 			newNeeds(years).upTo(size, func(need int64) { got = append(got, need) })
 			require.Equal(t, want, got, "%v up to %d", years, size)
+		}
+	}
+}
+
+// Plain rows tell the same of their sizes, taken one after the other, side by side
+// or all at once.
+func TestPlainRowsTellTheSame(t *testing.T) {
+	s := question()
+	s.Uses = []Use{{Daily: 80, Days: weekdays()}, {Monthly: [12]float64{5: 900}}}
+	s.Allow, s.Start = 2, new(150.0)
+	q := asked(t, usualYears(t, 12), gen.WaterYears(), s)
+	few, many := s.NewSizes([]float64{90, 700}), s.NewSizes([]float64{90, 700, 3000})
+	plain := []Row{{Scale: 1, Sizes: few, Plain: true}, {Scale: 1.5, Sizes: many, Plain: true}}
+	for _, rows := range [][]Row{plain, append(slices.Repeat(plain, fewRows), Row{Scale: 1, Sizes: few})} {
+		got, err := q.Simulate(t.Context(), rows...)
+		require.NoError(t, err)
+		for i, row := range plain {
+			whole, err := q.Simulate(t.Context(), Row{Scale: row.Scale, Sizes: row.Sizes})
+			require.NoError(t, err)
+			assert.Equal(t, whole.total[0], got.total[i])
+			assert.Equal(t, whole.square[0], got.square[i])
 		}
 	}
 }

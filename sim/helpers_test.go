@@ -96,7 +96,7 @@ func question() *Study {
 		Areas: []float64{60}, Uses: []Use{{Name: "taps", Daily: 60}},
 		Sizes:  []float64{200, 500, 1000, 2000, 4000, 8000},
 		Target: 0.9, Measure: Annual, Years: 200, Seed: 1,
-		Horizon: 30, Level: 0.9, Unit: 1, Workers: 2,
+		Horizon: 30, Level: 0.9, Unit: 1, AreaUnit: 1, Workers: 2,
 	}
 }
 

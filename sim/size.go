@@ -52,7 +52,7 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 	if err != nil {
 		return nil, err
 	}
-	remedy, err := q.Remedy(ctx, answers[own])
+	turned, err := q.Turned(ctx, curves, answers[own])
 	if err != nil {
 		return nil, err
 	}
@@ -86,7 +86,7 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 		Params:          q.parameters(),
 		Simulated:       q.traces * q.length,
 		Main:            answers[own],
-		Remedy:          remedy,
+		Turned:          turned,
 		Answers:         answers[:own],
 		Cells:           slices.Concat(claims.Rows[:own]...),
 		Curve:           claims.Rows[own],

@@ -82,21 +82,23 @@ type Study struct {
 	Uses  []Use     `key:"uses" doc:"what draws on the tank"`
 	Sizes []float64 `key:"tank_sizes_l" doc:"nominal tank sizes of the grid, rising"`
 	// ForSale makes the answer lead with one of Sizes.
-	ForSale bool     `key:"sizes_for_sale" doc:"whether the sizes were listed by hand or have prices: the answer is one of them where one is enough"`
-	Unit    float64  `key:"size_unit_l" doc:"the reader's unit of volume: a size that is found has three digits of it"`
-	Dead    float64  `key:"dead_share" doc:"dead storage, a share of the nominal size"`
-	Under   Under    `key:"under" doc:"what lies under the outlet of all uses besides that share"`
-	Start   *float64 `key:"start_l" doc:"storage on the first morning of the record, and of each trace; none where the tank first goes through the record's first years unseen"`
-	Rule    Rule     `key:"rule" doc:"yas or ybs: yield after or before spillage"`
-	Fitted  Fittings `key:"fitted,omitzero" doc:"what belongs to the tank beside its size"`
-	Air     Air      `key:"air,omitzero" doc:"evaporation"`
-	Joined  []Part   `key:"joined,omitempty" doc:"tanks that make up the one asked about, none where it is one by itself"`
-	Begins  int      `key:"installed_month,omitzero" doc:"month on whose first day the tank is installed, 0 where not said"`
-	Detain  float64  `key:"detain_l" doc:"volume above the store that a slow outlet empties by the next morning"`
+	ForSale  bool     `key:"sizes_for_sale" doc:"whether the sizes were listed by hand or have prices: the answer is one of them where one is enough"`
+	Unit     float64  `key:"size_unit_l" doc:"the reader's unit of volume: a size that is found has three digits of it"`
+	AreaUnit float64  `key:"roof_unit_m2" doc:"the reader's unit of area: a roof that is found has three digits of it"`
+	Dead     float64  `key:"dead_share" doc:"dead storage, a share of the nominal size"`
+	Under    Under    `key:"under" doc:"what lies under the outlet of all uses besides that share"`
+	Start    *float64 `key:"start_l" doc:"storage on the first morning of the record, and of each trace; none where the tank first goes through the record's first years unseen"`
+	Rule     Rule     `key:"rule" doc:"yas or ybs: yield after or before spillage"`
+	Fitted   Fittings `key:"fitted,omitzero" doc:"what belongs to the tank beside its size"`
+	Air      Air      `key:"air,omitzero" doc:"evaporation"`
+	Joined   []Part   `key:"joined,omitempty" doc:"tanks that make up the one asked about, none where it is one by itself"`
+	Begins   int      `key:"installed_month,omitzero" doc:"month on whose first day the tank is installed, 0 where not said"`
+	Detain   float64  `key:"detain_l" doc:"volume above the store that a slow outlet empties by the next morning"`
 
 	Mains   Mains   `key:"mains" doc:"what gives the water that the tank lacks: direct (mains to the use), tank (mains let into the tank), none (nothing), or not said"`
 	Measure Measure `key:"measure" doc:"what the target is about: annual, time or volume"`
 	Target  float64 `key:"target" doc:"the share to be met"`
+	Sought  Sought  `key:"solve" doc:"what is asked for: tank, the smallest; use, the largest of a tank, or roof, the smallest for it"`
 	Allow   int     `key:"allowed_short_days" doc:"short days a year that still make a good year"`
 
 	Years       int     `key:"years" doc:"synthetic years asked for, beside the run-in of each trace"`
@@ -129,7 +131,7 @@ func Defaults() *Study {
 	return &Study{
 		Target: DefaultTarget, Years: DefaultYears, Seed: DefaultSeed,
 		RecordError: true, Horizon: DefaultHorizon,
-		Level: DefaultLevel, Unit: 1,
+		Level: DefaultLevel, Unit: 1, AreaUnit: 1,
 	}
 }
 
@@ -204,6 +206,8 @@ func (s *Study) Check() error {
 		f.Need(x < MostTank, tankTooLarge, x)
 	}
 	f.Need(check.AboveZero(s.Unit), "a unit of volume of %g L is not above 0", s.Unit)
+	f.Need(check.AboveZero(s.AreaUnit), "a unit of area of %g m² is not above 0", s.AreaUnit)
+	f.Need(s.Sought <= ForRoof, "what number %d asks for is not known", s.Sought)
 	for _, a := range s.Areas {
 		f.Need(check.AboveZero(a), "roof area %g m² is not above 0", a)
 	}

@@ -54,6 +54,37 @@ func gridOf(r *sim.Result) (grid, bool) {
 	return g, true
 }
 
+// gridAround is that of a map made for one tank.
+func gridAround(t *sim.Turned) (grid, bool) {
+	var g grid
+	if t == nil {
+		return g, false
+	}
+	most := 0.0
+	for _, x := range t.Map {
+		if n := len(g.areas); n == 0 || x.Roof != g.areas[n-1] {
+			g.areas, g.share, most = append(g.areas, x.Roof), append(g.share, nil), 0
+		}
+		n := len(g.areas) - 1
+		if n == 0 {
+			g.sizes = append(g.sizes, x.Tank)
+		}
+		most = max(most, unit(x.Share))
+		g.share[n] = append(g.share[n], most)
+	}
+	for n, row := range g.share {
+		if len(row) != len(g.sizes) || n > 0 && !(g.areas[n] > g.areas[n-1]) {
+			return grid{}, false
+		}
+	}
+	for k := range g.sizes {
+		if k > 0 && !(g.sizes[k] > g.sizes[k-1]) {
+			return grid{}, false
+		}
+	}
+	return g, len(g.areas) >= leastAreas && len(g.sizes) >= leastSizes
+}
+
 // mapLevelsWith returns the levels, rising, with the target among them; a
 // level nearer to it than half a hundredth gives way.
 func mapLevelsWith(target float64) []float64 {

@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"tankodds/rainfall"
+	"tankodds/report/units"
 	"tankodds/sim"
 )
 
@@ -28,25 +29,37 @@ var mapLevels = []float64{0.5, 0.8, 0.9, 0.95, 0.99}
 func mapFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bool) {
 	s := r.Study
 	g, ok := gridOf(r)
+	around := !ok
+	if around {
+		g, ok = gridAround(r.Turned)
+	}
 	if !ok {
 		return Figure{}, false
 	}
 	vol, ar := volumeScale(opt.Units, g.sizes[len(g.sizes)-1]), areaScale(opt.Units)
-	f := Figure{Name: "map", Title: mapTitle(r, vol, ar)}
+	f := Figure{Name: "map", Title: mapTitle(r, vol, ar, around)}
 	what := fmt.Sprintf("Share of %s, by nominal tank size in %s and total roof area in %s; the same uses throughout.", of(s), vol.name(), ar.unit)
 	f.Caption = join("Contours by straight lines between the sizes and areas simulated.", sourceLine(r, rec))
+	if around {
+		f.Caption = join("Contours by straight lines between sizes and areas, each over "+units.Fixed(float64(r.Turned.MapYears), 0)+" of the synthetic years.", sourceLine(r, rec))
+	}
 	said := ""
 	for _, c := range g.contours(mapLevelsWith(s.Target)) {
 		a, z := c.path[0], c.path[len(c.path)-1]
 		said = join(said, fmt.Sprintf("The %s contour runs from %s with %s to %s with %s.", percent(c.level),
 			ar.show(z.Y), vol.show(z.X), ar.show(a.Y), vol.show(a.X)))
 	}
-	return f.drawn(what, said, func(pg *page, room vg.Rectangle) { drawMap(pg, r, g, vol, ar, room) })
+	return f.drawn(what, said, func(pg *page, room vg.Rectangle) { drawMap(pg, r, g, vol, ar, around, room) })
 }
 
 // mapTitle names what the target takes under the least and the largest roof
 // that reach it.
-func mapTitle(r *sim.Result, vol, ar scale) string {
+func mapTitle(r *sim.Result, vol, ar scale, around bool) string {
+	if t := r.Turned; around && finite(t.Roof) {
+		return fmt.Sprintf("%s of %s takes %s of roof with %s", percent(r.Study.Target), of(r.Study), ar.show(t.Roof), vol.show(t.Tank))
+	} else if around {
+		return "How roof and tank together set the share of " + of(r.Study)
+	}
 	var met []sim.Answer
 	for _, a := range r.Answers {
 		if finite(a.Tank) && finite(a.Area) {
@@ -71,13 +84,17 @@ func mapTitle(r *sim.Result, vol, ar scale) string {
 // axis of a map is logarithmic.
 const logFrom = 6
 
-func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) {
+func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, around bool, room vg.Rectangle) {
 	s := r.Study
 	lo, hi := g.areas[0]*ar.factor, g.areas[len(g.areas)-1]*ar.factor
 	yTicks := plainTicks(lo, hi, 5, ar.unit)
 	levels := mapLevelsWith(s.Target)
 	var x axis
-	x.min, x.max = g.interest(levels, r.Main.Tank)
+	see := r.Main.Tank
+	if around {
+		see = r.Turned.Tank
+	}
+	x.min, x.max = g.interest(levels, see)
 	x.min, x.max = x.min*vol.factor, x.max*vol.factor
 	xTicks := plainTicks(x.min, x.max, 6, vol.unit)
 	if x.min > 0 && x.max > logFrom*x.min { // contours lie apart by ratios
@@ -121,12 +138,24 @@ func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, room vg.Rectangle) 
 		pg.c.StrokeLine2(stroke(Ink, 0.8, 1.5, 2), area.Min.X, y, area.Max.X, y)
 		p.lines = append(p.lines, obstacle{[]vg.Point{{X: area.Min.X, Y: y}, {X: area.Max.X, Y: y}}, 3})
 		site := label{lines: []string{"this site, " + ar.show(own/ar.factor)}, color: Ink, lead: true, at: []vg.Point{{X: area.Max.X - 30, Y: y}}}
-		if tank := r.Main.Tank * vol.factor; finite(tank) && tank >= p.plot.X.Min && tank <= p.plot.X.Max {
+		tank, says := r.Main.Tank*vol.factor, meets(r, vol)
+		if around {
+			tank, says = r.Turned.Tank*vol.factor, "with "+vol.show(r.Turned.Tank)
+		}
+		if finite(tank) && tank >= p.plot.X.Min && tank <= p.plot.X.Max {
 			site.at = []vg.Point{{X: p.x(tank), Y: y}}
-			site.lines = append(site.lines, meets(r, vol))
+			site.lines = append(site.lines, says)
 			p.mark(site.at[0], blue, false)
 		}
 		p.put(site)
+	}
+	if around && finite(r.Turned.Roof) {
+		roof, tank := r.Turned.Roof*ar.factor, r.Turned.Tank*vol.factor
+		if roof >= lo && roof <= hi && tank >= p.plot.X.Min && tank <= p.plot.X.Max {
+			at := vg.Point{X: p.x(tank), Y: p.y(roof)}
+			p.mark(at, red, false)
+			p.put(label{lines: []string{ar.show(r.Turned.Roof) + " with " + vol.show(r.Turned.Tank)}, color: red, lead: true, at: []vg.Point{at}})
+		}
 	}
 	p.onLines(labels)
 }

@@ -27,7 +27,7 @@ func studyFigures(t *testing.T) []figure.Figure {
 	require.NoError(t, err)
 	r, err := sim.Size(context.Background(), series, gen.Guided(), &sim.Study{
 		Roofs: []sim.Roof{sim.NewRoof(180)}, Uses: []sim.Use{{Daily: 90}}, Areas: []float64{90, 180}, Sizes: []float64{2000, 5000, 10000, 15000, 20000, 30000},
-		Target: 0.9, Years: 500, Seed: 1, Horizon: 30, Level: 0.9, Unit: 1,
+		Target: 0.9, Years: 500, Seed: 1, Horizon: 30, Level: 0.9, Unit: 1, AreaUnit: 1,
 	})
 	require.NoError(t, err)
 	return figure.Study(r, rainfall.Summarise(rec, series), figure.Options{})

@@ -221,13 +221,24 @@ func (p *Plan) finish() error {
 		p.Units = p.votes.system()
 	}
 	if p.Units == units.US {
-		s.Unit = units.LPerGallon
+		s.Unit, s.AreaUnit = units.LPerGallon, units.M2PerSqFt
 	}
 	if s.Areas == nil {
 		s.Areas = []float64{sim.TotalArea(s.Roofs)}
 	}
 	if s.Sizes == nil && s.Costs != nil { // what is for sale is what is asked about
 		s.Sizes = slices.Clone(s.Costs.Sizes)
+	}
+	if s.Sought != sim.ForTank && s.Slow() {
+		return misuse("", "%sthe largest use and the smallest roof are not told of a site with keep-levels, mains let into the tank, surge tanks or open water; leave out --solve and try uses and roofs one by one", p.where())
+	}
+	if s.Sought != sim.ForTank && len(s.Sizes) != 1 {
+		given := "none is given"
+		if s.Sizes != nil {
+			given = words.Whole(len(s.Sizes)) + " are given"
+		}
+		return misuse("", "%sthe largest use and the smallest roof are found for one tank size, and %s; name one, such as %s", p.where(),
+			given, p.either("--tanks 5000L", "--tanks 1300gal"))
 	}
 	if s.ForSale = s.Sizes != nil; !s.ForSale {
 		under := s.Nominal(0) // what every size has besides

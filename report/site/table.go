@@ -557,6 +557,12 @@ var Table = []*Parameter{
 		field: func(a At) any { return &a.Study.Fitted.Of }, most: mostName,
 	},
 	{
+		Key: "target.solve", Flag: "solve", For: Size, Name: "Asked for",
+		Doc:   "what is asked for, `WHAT`: tank, the smallest; of one size in --tanks, use, the largest use, or roof, the smallest roof; both are told",
+		When:  func(p *Plan) bool { return p.Study.Sought != sim.ForTank },
+		field: func(a At) any { return &a.Study.Sought }, Words: []string{"tank", "use", "roof"},
+	},
+	{
 		Key: "target.allow", Doc: "short `DAYS` that a good year may have", Name: "Short days that a good year may have",
 		field: func(a At) any { return &a.Study.Allow }, low: 0, high: rainfall.DaysPerYear,
 	},
@@ -674,5 +680,10 @@ var Table = []*Parameter{
 	{
 		Name:  "Sizes found have three digits, in units of",
 		field: func(a At) any { return &a.Study.Unit }, kind: units.Volume, what: "a unit of volume", above0: true,
+	},
+	{
+		Name:  "Roofs found have three digits, in units of",
+		When:  func(p *Plan) bool { return p.Study.Sought != sim.ForTank },
+		field: func(a At) any { return &a.Study.AreaUnit }, kind: units.Area, what: "a unit of area", above0: true,
 	},
 }

@@ -107,13 +107,10 @@ func Size(u units.System, r *sim.Result) (found, sure, safe string) {
 		c := r.Curve[len(r.Curve)-1]
 		sure = fmt.Sprintf("The largest size asked about, %s, supplies %s of the water wanted and leaves %s short days a year. ",
 			u.Volume(c.Tank), units.Percent(c.Volumetric.Estimate), units.Mean(c.ShortDays))
-		if m := r.Remedy; m != nil {
-			return Reason(a), sure + fmt.Sprintf("With a tank of that size a roof of about %s would be enough, or under this roof a use of about %s", u.Area(m.Roof), u.Flow(m.Use)), ""
+		if s.Sought != sim.ForTank { // it is said first
+			return Reason(a), strings.TrimSuffix(sure, ". "), ""
 		}
-		if a.Why == sim.YieldTooSmall {
-			return Reason(a), sure + "With a tank of that size even a far larger roof would not be enough. Use less water", ""
-		}
-		return Reason(a), sure + "With a tank of that size even a far larger roof would not be enough. Ask about larger tanks, or use less water", ""
+		return Reason(a), sure + remedy(u, r), ""
 	case sim.Indicated:
 		found = fmt.Sprintf("this record points to a tank of about %s%s for %s", u.Volume(a.Lead), amongListed(s, a), Goal(s))
 		sure = fmt.Sprintf("%s are too few to show that; it would take about %s. ", UpperFirst(years), Whole(a.Shows))

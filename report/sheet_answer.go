@@ -27,7 +27,7 @@ func (b *sheetMaker) answer() []string {
 	}
 	out := []string{fmt.Sprintf("For %s and %s of use on average, %s.", words.Roofs(b.u, b.s.Roofs), b.u.Flow(sim.MeanDemand(b.s.Uses)), found), sure + "."}
 	if turned := b.z.turned(); turned != nil {
-		out = append([]string{turned[0].Value + " " + turned[1].Value}, out...)
+		out = append([]string{turned[0].Value, turned[1].Value}, out...)
 	}
 	if ends := words.Ends(b.u, b.r); ends != "" {
 		out[len(out)-1] += " " + words.UpperFirst(ends)

@@ -189,7 +189,7 @@ func TestSheetIsWhole(t *testing.T) {
 		assert.Equal(t, want, ids)
 		answer := s.Answer
 		if z.Result.Study.Sought != sim.ForTank {
-			answer = answer[1:] // what was asked comes first
+			answer = answer[2:] // what was asked comes first
 		}
 		assert.Len(t, answer, 2)
 		assert.Contains(t, answer[0], s.Key)
@@ -383,7 +383,7 @@ func TestSheetAnswer(t *testing.T) {
 	eachSheet(t, func(t *testing.T, z *Sizing, s *sheet.Sheet) {
 		answer, a := s.Answer, z.Result.Main
 		if x := z.Result.Turned; z.Result.Study.Sought != sim.ForTank { // it comes first
-			first := squeezed(answer[0])
+			first := squeezed(answer[0] + " " + answer[1])
 			for _, number := range []float64{x.Use, x.UseSafe, x.UseHigh} {
 				assert.Contains(t, first, z.Units.Flow(number))
 			}
@@ -395,7 +395,7 @@ func TestSheetAnswer(t *testing.T) {
 				}
 			}
 			assert.Less(t, strings.Index(first, map[bool]string{true: "this use", false: "this roof"}[z.Result.Study.Sought == sim.ForRoof]), 40)
-			answer = answer[1:]
+			answer = answer[2:]
 		}
 		found, sure := squeezed(answer[0]), squeezed(answer[1])
 		if math.IsNaN(a.Tank) {

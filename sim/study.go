@@ -84,7 +84,7 @@ type Study struct {
 	// ForSale makes the answer lead with one of Sizes.
 	ForSale  bool     `key:"sizes_for_sale" doc:"whether the sizes were listed by hand or have prices: the answer is one of them where one is enough"`
 	Unit     float64  `key:"size_unit_l" doc:"the reader's unit of volume: a size that is found has three digits of it"`
-	AreaUnit float64  `key:"roof_unit_m2" doc:"the reader's unit of area: a roof that is found has three digits of it"`
+	AreaUnit float64  `key:"roof_unit_m2" doc:"the reader's unit of area: a roof that is found has three digits of it; 0 is a square metre"`
 	Dead     float64  `key:"dead_share" doc:"dead storage, a share of the nominal size"`
 	Under    Under    `key:"under" doc:"what lies under the outlet of all uses besides that share"`
 	Start    *float64 `key:"start_l" doc:"storage on the first morning of the record, and of each trace; none where the tank first goes through the record's first years unseen"`
@@ -206,7 +206,7 @@ func (s *Study) Check() error {
 		f.Need(x < MostTank, tankTooLarge, x)
 	}
 	f.Need(check.AboveZero(s.Unit), "a unit of volume of %g L is not above 0", s.Unit)
-	f.Need(check.AboveZero(s.AreaUnit), "a unit of area of %g m² is not above 0", s.AreaUnit)
+	f.Need(check.FromZero(s.AreaUnit), "a unit of area of %g m² is below 0", s.AreaUnit)
 	f.Need(s.Sought <= ForRoof, "what number %d asks for is not known", s.Sought)
 	for _, a := range s.Areas {
 		f.Need(check.AboveZero(a), "roof area %g m² is not above 0", a)

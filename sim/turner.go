@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -69,7 +70,7 @@ func (q *Question) turner(traces int) *turner {
 	day, area := MeanDemand(s.Uses), TotalArea(s.Roofs)
 	return &turner{q: &other, size: s.largest(), levers: [2]lever{
 		{unit: s.Unit, own: day, way: -1, least: max(LeastDemand, day/mostTimes), most: min(day*mostTimes, MostDemand/2)},
-		{unit: s.AreaUnit, own: area, way: 1, least: area / mostTimes, most: area * mostRoof},
+		{unit: cmp.Or(s.AreaUnit, 1), own: area, way: 1, least: area / mostTimes, most: area * mostRoof},
 	}}
 }
 

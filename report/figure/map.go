@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"strings"
 
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
@@ -42,6 +43,9 @@ func mapFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bool)
 	f.Caption = join("Contours by straight lines between the sizes and areas simulated.", sourceLine(r, rec))
 	if around {
 		f.Caption = join("Contours by straight lines between sizes and areas, each over "+units.Fixed(float64(r.Turned.MapYears), 0)+" of the synthetic years.", sourceLine(r, rec))
+	}
+	if byRatios(mapSpan(r, g, around)) {
+		what = strings.TrimSuffix(what, ".") + "; the axis of sizes is logarithmic."
 	}
 	said := ""
 	for _, c := range g.contours(mapLevelsWith(s.Target)) {
@@ -84,20 +88,28 @@ func mapTitle(r *sim.Result, vol, ar scale, around bool) string {
 // axis of a map is logarithmic.
 const logFrom = 6
 
+// byRatios says whether an axis over so much is.
+func byRatios(low, high float64) bool { return low > 0 && high > logFrom*low }
+
+// mapSpan is the sizes that a map shows.
+func mapSpan(r *sim.Result, g grid, around bool) (low, high float64) {
+	see := r.Main.Tank
+	if around {
+		see = r.Turned.Tank
+	}
+	return g.interest(mapLevelsWith(r.Study.Target), see)
+}
+
 func drawMap(pg *page, r *sim.Result, g grid, vol, ar scale, around bool, room vg.Rectangle) {
 	s := r.Study
 	lo, hi := g.areas[0]*ar.factor, g.areas[len(g.areas)-1]*ar.factor
 	yTicks := plainTicks(lo, hi, 5, ar.unit)
 	levels := mapLevelsWith(s.Target)
 	var x axis
-	see := r.Main.Tank
-	if around {
-		see = r.Turned.Tank
-	}
-	x.min, x.max = g.interest(levels, see)
+	x.min, x.max = mapSpan(r, g, around)
 	x.min, x.max = x.min*vol.factor, x.max*vol.factor
 	xTicks := plainTicks(x.min, x.max, 6, vol.unit)
-	if x.min > 0 && x.max > logFrom*x.min { // contours lie apart by ratios
+	if byRatios(x.min, x.max) { // contours lie apart by ratios
 		x.log, xTicks = true, tickRow{logTicks(x.min, x.max), withUnit(threeDigits, vol.unit)}
 	}
 	area := inset(room, yTicks.width()+8, 20, 14, 6)

@@ -159,7 +159,7 @@ func TestCompletionValuesAreTaken(t *testing.T) {
 	for _, f := range complete().flags {
 		for _, word := range f.value.words {
 			t.Run(f.name+" "+word, func(t *testing.T) {
-				planned(t, "--rain", record, "--roof", "100m2", "--use", "100L/day", "--"+f.name, word)
+				planned(t, "--rain", record, "--roof", "100m2", "--use", "100L/day", "--tanks", "5000L", "--"+f.name, word)
 			})
 		}
 	}

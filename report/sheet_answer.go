@@ -212,9 +212,17 @@ func (b *sheetMaker) measureCells(c sim.Cell) []string {
 	var out []string
 	for m := sim.Annual; m <= sim.Volume; m++ {
 		x := c.Of(m)
-		out = append(out, units.PercentCell(x.Estimate))
+		if m == b.s.Measure && x.Estimate < b.s.Target { // what misses the target does not read like it
+			out = append(out, units.PercentCellBeside(x.Estimate, b.s.Target))
+		} else {
+			out = append(out, units.PercentCell(x.Estimate))
+		}
 		if m == b.s.Measure {
-			out = append(out, units.PercentCell(x.Low)+"–"+units.PercentCell(x.High))
+			low := units.PercentCell(x.Low)
+			if x.Low < b.s.Target {
+				low = units.PercentCellBeside(x.Low, b.s.Target)
+			}
+			out = append(out, low+"–"+units.PercentCell(x.High))
 		}
 	}
 	return out

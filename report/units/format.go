@@ -150,6 +150,18 @@ func PercentCell(p float64) string {
 	return ">99.99"
 }
 
+// PercentCellBeside is PercentCell of a share with the decimals, two or three, that
+// tell it from another which it is not.
+func PercentCellBeside(p, other float64) string {
+	s := PercentCell(p)
+	for decimals := 2; decimals <= 3 && p != other && s == PercentCell(other); decimals++ {
+		if longer := Fixed(100*p, decimals); longer != Fixed(100*other, decimals) {
+			return longer
+		}
+	}
+	return s
+}
+
 // Mean prints the mean of a count, such as days a year, with one decimal, or with
 // two where they tell it from none.
 func Mean(x float64) string {

@@ -141,3 +141,13 @@ func TestTyped(t *testing.T) {
 	assert.Equal(t, "50 %", Share.Words(0.5, SI))
 	assert.Equal(t, "1.89 per 1,000 gal", Price.Words(0.5, US))
 }
+
+// A share that misses another by little does not read like it.
+func TestPercentBeside(t *testing.T) {
+	for _, c := range []struct {
+		p, other float64
+		want     string
+	}{{0.6996, 0.7, "69.96"}, {0.69999, 0.7, "69.999"}, {0.7, 0.7, "70.0"}, {0.65, 0.7, "65.0"}, {0.6999999, 0.7, "70.0"}} {
+		assert.Equal(t, c.want, PercentCellBeside(c.p, c.other))
+	}
+}

@@ -40,6 +40,13 @@ func TestFilledFromASecondGauge(t *testing.T) {
 	assert.Equal(t, []string{"b.csv", "77"}, []string{got.Second, got.SecondSHA256})
 	f := got.Findings[0]
 	assert.Equal(t, []float64{199, 2, 990}, []float64{f.Of("count"), f.Of("factor"), f.Of("common")})
+	for k := range o.Depth { // rain of its own
+		o.Depth[k] = float64((k / 31 * 7919 % 13) * (k % 4))
+	}
+	var unlike *Unlike
+	_, err = r.FilledFrom(o)
+	require.ErrorAs(t, err, &unlike)
+	assert.Less(t, unlike.Correlation, LeastAlike)
 	o.Depth = o.Depth[:700]
 	_, err = r.FilledFrom(o)
 	assert.ErrorIs(t, err, ErrFewCommon)

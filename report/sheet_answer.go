@@ -58,18 +58,25 @@ func (b *sheetMaker) curve() sheet.Section {
 
 // measureWords defines the measure of the target.
 func (b *sheetMaker) measureWords() string {
+	return b.shortDay() + " The curve is the " + [...]string{
+		sim.Annual: fmt.Sprintf("share of water years with %s, the strictest of the three measures in the table below.", words.GoodYear(b.s.Allow)),
+		sim.Time:   "share of days that are not short.",
+		sim.Volume: "water supplied over the water wanted.",
+	}[b.s.Measure]
+}
+
+// shortDay says when a day is short.
+func (b *sheetMaker) shortDay() string {
 	short := "A day is short when the tank cannot give all that is wanted of it; the rest must come from the top-up, if there is one."
 	switch of := b.s.Fitted.Of; {
+	case b.s.Mains == sim.None && of == "":
+		short = "A day is short when the tank cannot give all that is wanted of it; what is missing is lacking."
 	case of != "":
 		short = fmt.Sprintf("A day is short when the tank cannot give all that the use “%s” wants; the other uses do not count.", of)
 	case b.s.Mains == sim.IntoTank:
 		short = "A day is short when mains are let into the tank, or it cannot give all that is wanted; water met is what rain alone supplies."
 	}
-	return short + " The curve is the " + [...]string{
-		sim.Annual: fmt.Sprintf("share of water years with %s, the strictest of the three measures in the table below.", words.GoodYear(b.s.Allow)),
-		sim.Time:   "share of days that are not short.",
-		sim.Volume: "water supplied over the water wanted.",
-	}[b.s.Measure]
+	return short
 }
 
 // sheetRows is how many sizes the table shows.
@@ -129,6 +136,13 @@ func (b *sheetMaker) sizeTable() *sheet.Table {
 		t.Rows = append(t.Rows, row)
 	}
 	t.Notes = append(t.Notes, b.measureNote()+" These shares reckon with a dry year that the record did not show. Short days, water supplied and overflow are means of the synthetic years alone.")
+	if b.s.Slow() {
+		note := b.shortDay()
+		if b.s.Fitted.Of != "" {
+			note += " Supplied and overflow are of all uses together."
+		}
+		t.Notes = append(t.Notes, note)
+	}
 	if n := len(all) - len(cells); n > 0 {
 		t.Notes = append(t.Notes, fmt.Sprintf("%s more in curves.csv and in the JSON.", words.Plural(n, "size")))
 	}

@@ -74,6 +74,9 @@ func (b *sheetMaker) roofTable() *sheet.Table {
 func (b *sheetMaker) useTable() *sheet.Table {
 	t, _ := b.columns("uses", "Uses")
 	tail := "another supply tops it up."
+	if b.s.Mains == sim.IntoTank {
+		tail = "mains are let into the tank, and what it still cannot give is lacking."
+	}
 	if b.s.Mains == sim.None {
 		tail = "what the tank cannot give is lacking."
 	}

@@ -7,6 +7,7 @@ import (
 	"tankodds/report/sheet"
 	"tankodds/report/units"
 	"tankodds/report/words"
+	"tankodds/sim"
 )
 
 // quote is what may be pasted: a sentence for a client's quote and one for a
@@ -26,14 +27,14 @@ func (b *sheetMaker) quote() sheet.Section {
 	}
 	besides := ""
 	if r := b.s.Under.Reserve; r > 0 {
-		besides = fmt.Sprintf(" Of it %s are kept for emergencies, below the outlet of the uses.", b.u.Volume(r))
+		besides = fmt.Sprintf(" Of the tank %s are kept for emergencies, below the outlet of the uses.", b.u.Volume(r))
 	}
 	if ends := words.Ends(b.u, b.r); ends != "" {
 		besides += " " + words.UpperFirst(ends)
 	}
 	out.Blocks = append(out.Blocks,
 		sheet.Led("Into a quote.", "A rainwater tank of %s, fed by %s and drawn on for %s on average, is estimated to give %s.%s This rests on %s, by which %s. It is an estimate from past rain and no warranty; the climate may change.",
-			tank, words.Roofs(b.u, b.s.Roofs), b.u.Flow(c.Demand/365), words.Gives(b.s, x.Estimate), besides, record, size),
+			tank, words.Roofs(b.u, b.s.Roofs), b.u.Flow(sim.MeanDemand(b.s.Uses)), words.Gives(b.s, x.Estimate), besides, record, size),
 		sheet.Led("Into a report.", "Daily simulation (%s) of %s synthetic years learnt by the generator “%s” from %s; water years from %v; seed %d; tankodds %s. %s at %s: %s, %s interval from the length of the record %s to %s. Grade of the answer: %v.",
 			b.s.Rule, units.Fixed(float64(b.r.Simulated), 0), b.r.Generator, record, b.r.WaterYear, b.s.Seed, b.z.Version,
 			words.UpperFirst(words.Measure(b.s.Measure)), tank, units.Percent(x.Estimate), units.Percent(b.s.Level), units.Percent(x.Low), units.Percent(x.High), a.Grade))

@@ -90,7 +90,13 @@ func (b *sheetMaker) ways() *sheet.Table {
 		}
 		t.Rows = append(t.Rows, row)
 	}
+	if b.s.Fitted.Of != "" {
+		t.Notes = append(t.Notes, fmt.Sprintf("Short days are those of the use “%s”; all else is of all uses together.", b.s.Fitted.Of))
+	}
 	if b.s.Mains == sim.IntoTank {
+		t.Notes = append(t.Notes, "Here a day is short on which mains were let in, or the tank could not give all that was wanted.")
+	}
+	if b.s.Mains == sim.IntoTank && !slices.ContainsFunc(b.s.Uses, func(u sim.Use) bool { return u.Keep != (sim.Level{}) }) {
 		t.Notes = append(t.Notes, "The higher mains fill the tank, the less room is left for rain. Straight to the use takes the least: what is lacking in that row then comes from the mains.")
 	}
 	return t

@@ -36,8 +36,14 @@ func (b *sheetMaker) yearWords(tank string) sheet.Block {
 	topped, over := b.sum(sim.Month.TopUp), b.sum(func(m sim.Month) float64 { return m.Spilled })
 	c := b.u.VolumeColumn(in, supplied, over)
 	lacking := "has to be topped up"
-	if b.s.Mains == sim.None {
+	switch b.s.Mains {
+	case sim.None:
 		lacking = "is lacking"
+	case sim.IntoTank:
+		lacking = fmt.Sprintf("is not given by rain, and %s of mains is let in", b.u.Volume(b.sum(func(m sim.Month) float64 { return m.LetIn })))
+	}
+	if dried := b.sum(func(m sim.Month) float64 { return m.Dried }); dried > 0 {
+		lacking += fmt.Sprintf("; %s falls onto the open water and %s evaporates", b.u.Volume(b.sum(func(m sim.Month) float64 { return m.Fell })), b.u.Volume(dried))
 	}
 	return sheet.Text("In a mean year %s %s flows into a tank of %s: %s %s is supplied and %s %s overflows; %s %s.",
 		c.Words(in), c.Unit, tank, c.Words(supplied), c.Unit, c.Words(over), c.Unit, b.u.Volume(topped), lacking)
@@ -117,7 +123,7 @@ func (b *sheetMaker) monthTable() *sheet.Table {
 		Name:    "months",
 		Caption: fmt.Sprintf("A mean year at %s, month by month", b.u.Volume(b.r.Season.Tank)),
 		Columns: []sheet.Column{{Title: "Month", Words: true}, {Title: "Flows in", Unit: v.Unit}, {Title: "Wanted", Unit: v.Unit}, {Title: "Supplied", Unit: v.Unit},
-			{Title: "Topped up", Unit: v.Unit}, {Title: "Overflows", Unit: v.Unit}, {Title: "Short days"}},
+			{Title: words.UpperFirst(words.Lacking(b.s)), Unit: v.Unit}, {Title: "Overflows", Unit: v.Unit}, {Title: "Short days"}},
 		Notes: []string{"Means of " + units.Fixed(float64(b.r.Season.Years), 0) + " simulated years; over one month what flows in and what leaves differ by what the tank gains or loses."},
 	}
 	for _, m := range b.r.Months {

@@ -48,6 +48,9 @@ const (
 // ExplainYears of synthetic rain are enough to tell sizes apart that see the same rain.
 const ExplainYears = 20_000
 
+// slowExplainYears are enough where tanks are gone through one by one.
+const slowExplainYears = 1000
+
 // Explain tells what each uncertain input is worth to the size, the most first. All
 // see the same synthetic rain, of ExplainYears at most; that of a site with more or
 // less rain than the gauge is learnt anew.
@@ -124,6 +127,9 @@ func (q *Question) exactly(ctx context.Context, change func(*Study), rain float6
 	study := *q.study
 	study.Roofs, study.Uses = slices.Clone(study.Roofs), slices.Clone(study.Uses)
 	study.Costs, study.Progress, study.Years = nil, nil, min(study.Years, ExplainYears)
+	if study.Slow() {
+		study.Years = min(study.Years, slowExplainYears)
+	}
 	change(&study)
 	study.Areas = []float64{TotalArea(study.Roofs)}
 	series := q.series

@@ -48,7 +48,7 @@ func (q *Question) Filling(nominal float64) ([]Filling, error) {
 			}
 			if past.course != nil {
 				day, _ := with.day(t)
-				if after := with.held; after >= until || after+store.Units(day.Supplied) >= size {
+				if after := with.held; after >= until || after+store.Units(day.Supplied)+store.Units(day.Dried) >= size {
 					return float64(t - from + 1)
 				}
 				continue

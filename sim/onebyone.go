@@ -78,6 +78,9 @@ func (e *Ensemble) oneByOne(sc *Scratch, row Row, out *rowTally) {
 	for y := range out.needs {
 		out.needs[y] = store.Most + 1
 	}
+	for t := RunIn * year; t < years*year && c.Rain != nil; t++ { // what runs over is a share of all that comes in
+		out.inflow += c.Rain[t]
+	}
 	of, above := e.works.of(), int64(store.Most+1) // the next larger size
 	for k := n - 1; k >= 0; k-- {
 		size := row.Sizes.index.At[k]

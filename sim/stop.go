@@ -81,9 +81,12 @@ func (s *Study) Turnover(c *Curves) []Turn {
 			continue
 		}
 		out, next = append(out, t), t.Tank+min(step*t.Tank, days*day)
-		if t.Times < seldom {
+		if t.Times < seldom && s.Fitted.TopUp.To == (Level{}) {
 			break
 		}
+	}
+	for len(out) > 1 && out[len(out)-2].Times < seldom { // where mains are let in small tanks gain nothing
+		out = out[:len(out)-1]
 	}
 	return out
 }

@@ -58,7 +58,9 @@ func (q *Question) Ways(nominal float64) (out []Way, err error) {
 				roofs[i].Surge, roofs[i].Pump = 0, 0
 			}
 		}
-		try("pumps-after", func(t *Tank, _ []Roof, _ []Use) { t.Fittings.Pumping.Storm = 0 })
+		if s.Fitted.Pumping.Storm > 0 {
+			try("pumps-after", func(t *Tank, _ []Roof, _ []Use) { t.Fittings.Pumping.Storm = 0 })
+		}
 		try("pumps-through", func(t *Tank, _ []Roof, _ []Use) { t.Fittings.Pumping.Storm = t.Fittings.Pumping.Hours })
 		try("no-surge", func(_ *Tank, roofs []Roof, _ []Use) { alone(roofs) })
 		try("one-tank", func(t *Tank, roofs []Roof, _ []Use) {

@@ -69,11 +69,21 @@ func filledFrom(s site.Source, rec *rainfall.Record) (*rainfall.Record, error) {
 	if err != nil {
 		return nil, err
 	}
+	if second.SHA256 == rec.SHA256 {
+		return nil, &read.Error{File: s.Second, Text: "is the record itself", Hint: "a second gauge is another file; leave out fill_from"}
+	}
 	out, err := rec.FilledFrom(second)
 	if errors.Is(err, rainfall.ErrFewCommon) {
 		return nil, &read.Error{
 			File: s.Second, Text: fmt.Sprintf("has fewer than %d days with rain measured at both gauges", rainfall.LeastCommon),
 			Hint: "a second gauge must have stood beside the first for two years; leave out fill_from",
+		}
+	}
+	var unlike *rainfall.Unlike
+	if errors.As(err, &unlike) {
+		return nil, &read.Error{
+			File: s.Second, Text: fmt.Sprintf("has other rain than the record: their months go together by %.2f, and %.1f is the least", unlike.Correlation, rainfall.LeastAlike),
+			Hint: "a second gauge stands near by; leave out fill_from",
 		}
 	}
 	return out, err

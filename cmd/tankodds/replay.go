@@ -33,10 +33,10 @@ invented record.`,
 }
 
 func runReplay(ctx context.Context, c *call) error {
-	if !c.asked.Given("tank") {
+	p, err := c.asked.Plan(c.site(), "")
+	if !c.asked.Given("tank") && (err != nil || len(p.Study.Joined) == 0) {
 		return misuse("name it with --tank, as in --tank 5000L or --tank 1500gal", "no tank to replay the record through")
 	}
-	p, err := c.asked.Plan(c.site(), "")
 	if err == nil {
 		err = p.CheckMeter()
 	}

@@ -87,7 +87,7 @@ func TestPartsThatHangInTheAir(t *testing.T) {
 		site + "tank: {open: 4 m2}\n":                                                                `open water evaporates; give rain: et0: with twelve monthly depths, or et0: temperatures`,
 		site + "target: {of: garden}\n":                                                              `the target is of "garden", which is no use; the uses are all`,
 		site + "tank: {dead: 2 m of 1.8 m}\n":                                                        `dead: "2 m of 1.8 m" is no depth of the tank's height; write 10 cm of 1.8 m, or 4 in of 6 ft`,
-		"roofs: [{area: 1 m2, surge: 9 L}]\nuses: [{daily: 9 L}]\n":                                  `roof "": pump of the surge tank is 0; it must be above 0 L a minute`,
+		"roofs: [{area: 1 m2, surge: 9 L}]\nuses: [{daily: 9 L}]\n":                                  `its surge tank has no pump; give the roof one, as in pump: 20 L/min`,
 		"roofs: [{area: 1 m2}]\nuses: [{area: 9 m2}]\n":                                              `a bed dries by evaporation; give rain: et0: with twelve monthly depths, or et0: temperatures`,
 		"roofs: [{area: 1 m2}]\nuses: [{daily: 9 L, plants: low}]\n":                                 `plants, holds, water and efficiency are of a bed; give the use its area, as in area: 100 m2`,
 		site + "rain: {et0: temperatures}\n":                                                         `has temperatures on 0 % of its days; et0: temperatures wants 90 %`,

@@ -26,17 +26,17 @@ func balanceFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, b
 	f := Figure{Name: "balance"}
 	f.Title = fmt.Sprintf("What %s supplies month by month", aTank(held, tank))
 	if year.Demand > 0 && finite(year.OfRain()) {
-		f.Title = words.UpperFirst(aTank(held, tank)) + fmt.Sprintf(" supplies %s; %s", shareOfYear(year.OfRain()/year.Demand), topUpWords(months, year))
+		f.Title = words.UpperFirst(aTank(held, tank)) + fmt.Sprintf(" supplies %s; %s", shareOfYear(year.OfRain()/year.Demand), topUpWords(r.Study, months, year))
 	}
-	what := fmt.Sprintf("Mean month, in %s: above the line the water wanted, as supplied by the tank and topped up; below it what overflows; %s.",
-		vol.name(), roofName(opt.Units, sim.TotalArea(r.Study.Roofs)))
+	what := fmt.Sprintf("Mean month, in %s: above the line the water wanted, as supplied by the tank and %s; below it what overflows; %s.",
+		vol.name(), words.Lacking(r.Study), roofName(opt.Units, sim.TotalArea(r.Study.Roofs)))
 	note := ""
 	if shrink(months) != 1 {
 		note = "What overflows has a scale of its own."
 	}
 	f.Caption = join(note, seasonLine(r, rec))
-	return f.drawn(what, fmt.Sprintf("In a mean year %s is supplied, %s topped up, and %s overflows.",
-		showNear(vol, year.OfRain(), year.Demand), showNear(vol, year.TopUp(), year.Demand), showNear(vol, year.Spilled, year.Demand)), func(pg *page, room vg.Rectangle) { drawBalance(pg, months, year, vol, room) })
+	return f.drawn(what, fmt.Sprintf("In a mean year %s is supplied, %s is %s, and %s overflows.",
+		showNear(vol, year.OfRain(), year.Demand), showNear(vol, year.TopUp(), year.Demand), words.Lacking(r.Study), showNear(vol, year.Spilled, year.Demand)), func(pg *page, room vg.Rectangle) { drawBalance(pg, r.Study, months, year, vol, room) })
 }
 
 // balanceSum adds the months up.
@@ -73,7 +73,7 @@ func shareOfYear(share float64) string {
 }
 
 // topUpWords names the month that is topped up most.
-func topUpWords(months []sim.Month, year sim.Month) string {
+func topUpWords(s *sim.Study, months []sim.Month, year sim.Month) string {
 	worst := 0
 	for k, m := range months {
 		if m.TopUp() > months[worst].TopUp() {
@@ -81,9 +81,9 @@ func topUpWords(months []sim.Month, year sim.Month) string {
 		}
 	}
 	if !(year.TopUp() > nothing*year.Demand) {
-		return "hardly any is topped up"
+		return "hardly any is " + words.Lacking(s)
 	}
-	return "most is topped up in " + months[worst].Month.String()
+	return "most is " + words.Lacking(s) + " in " + months[worst].Month.String()
 }
 
 // Bars that reach farther below the line than mostBelow times those above it
@@ -107,7 +107,7 @@ func reach(months []sim.Month) (above, below float64) {
 	return most(months, func(m sim.Month) float64 { return m.Demand }), most(months, func(m sim.Month) float64 { return m.Spilled })
 }
 
-func drawBalance(pg *page, months []sim.Month, year sim.Month, vol scale, room vg.Rectangle) {
+func drawBalance(pg *page, study *sim.Study, months []sim.Month, year sim.Month, vol scale, room vg.Rectangle) {
 	above, below := reach(months)
 	by := shrink(months)
 	above, below = above*vol.factor, by*below*vol.factor
@@ -135,7 +135,7 @@ func drawBalance(pg *page, months []sim.Month, year sim.Month, vol scale, room v
 		}
 	}
 	both.at = append(both.at, up.at...)
-	ends := balanceEnds(year, vol)
+	ends := balanceEnds(study, year, vol)
 	area := inset(room, both.width()+6, 18, widestEnd(ends)+endGap, 6)
 	p := newPanel(pg, area, axis{min: 0, max: 12}, axis{min: -below * 1.02, max: max(above*1.02, both.at[len(both.at)-1])})
 	p.yAxis(both)
@@ -167,7 +167,7 @@ func drawBalance(pg *page, months []sim.Month, year sim.Month, vol scale, room v
 }
 
 // balanceEnds names the three kinds of water, from the top down.
-func balanceEnds(year sim.Month, vol scale) []endLabel {
+func balanceEnds(study *sim.Study, year sim.Month, vol scale) []endLabel {
 	end := func(name string, x float64, c color.NRGBA) endLabel {
 		e := endLabel{lines: []string{name, showNear(vol, x, year.Demand) + " a year"}, bold: 1, color: c}
 		if year.Demand > 0 && finite(x) && name != "overflows" && math.Abs(x) > nothing*year.Demand {
@@ -175,7 +175,7 @@ func balanceEnds(year sim.Month, vol scale) []endLabel {
 		}
 		return e
 	}
-	out := []endLabel{end("topped up", year.TopUp(), orange), end("supplied", year.OfRain(), blue), end("overflows", year.Spilled, sky)}
+	out := []endLabel{end(words.Lacking(study), year.TopUp(), orange), end("supplied", year.OfRain(), blue), end("overflows", year.Spilled, sky)}
 	if year.Inflow > 0 && finite(year.Spilled) && year.Spilled > nothing*year.Inflow {
 		out[2].lines = append(out[2].lines, percent(year.Spilled/year.Inflow)+" of inflow")
 	}

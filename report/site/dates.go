@@ -148,5 +148,11 @@ func parseSpan(text string) (sim.Span, error) {
 		years[0] = years[1]
 	}
 	out.Year, _ = strconv.Atoi(years[0])
+	if years[1] != "" && years[1] != years[0] {
+		over := 100*out.FromMonth+out.FromDay > 100*out.ToMonth+out.ToDay
+		if last, _ := strconv.Atoi(years[1]); !over || last != out.Year+1 {
+			return out, fmt.Errorf("%q is no part of one year; write its first and last day as in 27 jun 2020..29 aug 2020", short(text))
+		}
+	}
 	return out, out.Check()
 }

@@ -46,7 +46,12 @@ var sections = []*section{
 			}
 			return out
 		},
-		check: func(a At, whole given, _ map[string]*yaml.Node) error { return a.Roof.Check() },
+		check: func(a At, whole given, _ map[string]*yaml.Node) error {
+			if a.Roof.Surge > 0 && a.Roof.Pump == 0 {
+				return whole.fail("its surge tank has no pump; give the roof one, as in pump: 20 L/min")
+			}
+			return a.Roof.Check()
+		},
 	},
 	{
 		key: "uses", heading: "uses: a list, one entry a use; daily, people × each and monthly add up", most: sim.MostUses, entry: "a use",
@@ -60,7 +65,10 @@ var sections = []*section{
 			}
 			return out
 		},
-		check: func(a At, whole given, _ map[string]*yaml.Node) error {
+		check: func(a At, whole given, stands map[string]*yaml.Node) error {
+			if n, days := stands["daily"], stands["days"]; n != nil && days != nil && longer.MatchString(n.Value) {
+				return whole.fail("daily: %s is spread over all days, and days: names some; give what is drawn on each of them, as in daily: 50 L", short(n.Value))
+			}
 			if !(sim.MeanDemand([]sim.Use{*a.Use}) > 0) && a.Use.Bed == (sim.Bed{}) {
 				return whole.fail("this use wants no water; give daily:, or people: and each:, or monthly:, or area: of a bed")
 			}
@@ -73,6 +81,9 @@ var sections = []*section{
 	{key: "target", heading: "target"},
 	{key: "simulation", heading: "simulation"},
 }
+
+// longer ends a flow by more than the day.
+var longer = regexp.MustCompile(`(?i)(/|per|a)\s*(week|wk|month|year|yr)s?\b`)
 
 func findSection(key string) *section {
 	i := slices.IndexFunc(sections, func(s *section) bool { return s.key == key })

@@ -41,7 +41,7 @@ roofs:
   - *b
 uses:
   - {name: toilets, daily: 30 gal, days: [mon, Wednesday]}
-  - {daily: 700 L/week, days: weekends}
+  - {daily: 100 L, days: weekends}
   - {monthly: [1 gal, 2 gal, 3 gal, 4 gal, 5 gal, 6 gal, 7 gal, 8 gal, 9 gal, 10 gal, 11 gal, 12 gal]}
 tank:
   sizes: [2000 gal, 500 gal, 500 gal]
@@ -126,7 +126,8 @@ func TestSiteRefuses(t *testing.T) {
 		{"uses:\n- {name: idle}\n", "site.yaml:2: this use wants no water; give daily:, or people: and each:, or monthly:, or area: of a bed", ""},
 		{"uses:\n- {daily: 9 L, days: someday}\n", `site.yaml:2: days: "someday" is no day; write weekdays, weekends or days such as mon,wed or mon-fri`, ""},
 		{"uses:\n- {monthly: [1 L, 2 L]}\n", "site.yaml:2: monthly: it holds 2 volumes; it is 12, January first", ""},
-		{"uses:\n- {area: 90 m2, plants: thirsty}\n", "site.yaml:2: plants: \"thirsty\" is no plant factor; write low, moderate, high, lawn, or a number such as 0.3", ""},
+		{"uses:\n- {daily: 700 L/week, days: weekends}\n", "site.yaml:2: daily: 700 L/week is spread over all days, and days: names some; give what is drawn on each of them, as in daily: 50 L", ""},
+		{"uses:\n- {area: 90 m2, plants: thirsty}\n", "site.yaml:2: plants: \"thirsty\" is no plant factor; write low, moderate, high, lawn, or a number up to 2 such as 0.3", ""},
 		{"uses:\n- {daily: 9 L, keep: 120 %}\n", "site.yaml:2: keep: \"120 %\" is neither a share of the tank, such as 30 %, nor a volume, such as 500 L", ""},
 		{"roofs:\n- {area: 9 m2, surge: 1000 L, pump: 20 L}\n", "site.yaml:2: pump: \"20 L\" is no volume a minute; write one such as 20 L/min or 5 gal/min", ""},
 		{"pumping: {storm: 30 h}\n", "site.yaml:1: storm: \"30 h\" is no part of a day; write hours from 0 to 24, such as 4 h", ""},

@@ -179,6 +179,27 @@ const (
 	usualRefill = 0.75
 )
 
+// checkLevels wants every level in litres to lie within the largest tank asked about.
+func (p *Plan) checkLevels() error {
+	s := p.Study
+	largest := s.Usable(s.Sizes[len(s.Sizes)-1])
+	check := func(what string, l sim.Level) error {
+		if l.Litres > 0 && l.Litres >= largest {
+			return misuse("", "%s%s, %s, is no less than what can be drawn of the largest tank asked about, %s; write a lower one, or a share such as 30 %%", p.where(), what, p.Units.Volume(l.Litres), p.Units.Volume(largest))
+		}
+		return nil
+	}
+	for _, u := range s.Uses {
+		if err := check("the level of "+u.Name, u.Keep); err != nil {
+			return err
+		}
+	}
+	if err := check("the level below which mains are let in", s.Fitted.TopUp.Below); err != nil {
+		return err
+	}
+	return check("the level up to which mains are let in", s.Fitted.TopUp.To)
+}
+
 // readPlants reads what the plants of a bed take.
 func readPlants(a At, g given) error {
 	text, err := g.text()
@@ -189,7 +210,7 @@ func readPlants(a At, g given) error {
 	x, known := plants[word]
 	if !known {
 		if x, err = units.Number("a plant factor", word); err != nil || !(x > 0 && x <= 2) {
-			return g.fail("%q is no plant factor; write low, moderate, high, lawn, or a number such as 0.3", short(text))
+			return g.fail("%q is no plant factor; write low, moderate, high, lawn, or a number up to 2 such as 0.3", short(text))
 		}
 	}
 	a.Use.Bed.Factor = x
@@ -300,6 +321,12 @@ func (p *Plan) finishFittings() error {
 		if f.TopUp.To == (sim.Level{}) {
 			return misuse("", "%smains let into the tank up to nothing; give mains_below a level such as 20 %%", p.where())
 		}
+		if s.Measure != sim.Volume {
+			return misuse("", "%swith mains: tank the target is a share of the water: on what days and in what years mains come tells little, for they are let in before the tank is empty; write measure: volume", p.where())
+		}
+		if f.TopUp.To.Share < f.TopUp.Below.Share && f.TopUp.Below.Litres == 0 && f.TopUp.To.Litres == 0 || f.TopUp.To.Litres < f.TopUp.Below.Litres && f.TopUp.Below.Share == 0 && f.TopUp.To.Share == 0 {
+			return misuse("", "%smains_to lies below mains_below; it is the level up to which they fill the tank", p.where())
+		}
 	} else if key := saidOf("tank.mains_"); key != "" {
 		return misuse("", "%s%s is of mains that are let into the tank; say mains: tank too, or leave it out", p.where(), key)
 	}
@@ -321,11 +348,24 @@ func (p *Plan) finishFittings() error {
 	if open(p) && !airy(p) {
 		return misuse("", "%sopen water evaporates; give rain: et0: with twelve monthly depths, or et0: temperatures", p.where())
 	}
+	if p.stated["rain.et0_scale"] && !airy(p) {
+		return misuse("", "%set0_scale is of evaporation; give et0: too, or leave it out", p.where())
+	}
+	if p.stated["rain.scale_from"] && p.Record.Scale == 0 {
+		return misuse("", "%sscale_from says where a scale comes from; give scale: too, or leave it out", p.where())
+	}
 	if f.Of != "" {
+		found := 0
 		for _, u := range s.Uses {
 			if u.Name == f.Of {
-				return nil
+				found++
 			}
+		}
+		if found == 1 {
+			return nil
+		}
+		if found > 1 {
+			return misuse("", "%sthe target is of %q, and %d uses have that name; give each its own", p.where(), f.Of, found)
 		}
 		var names []string
 		for _, u := range s.Uses {
@@ -443,4 +483,12 @@ func readPressure(a At, g given) error {
 		}
 	}
 	return g.fail("%q is no pressure; write one such as 100 kPa, 1 bar or 15 psi", short(text))
+}
+
+// readEfficiency reads the share of a bed's water that reaches the roots.
+func readEfficiency(a At, g given) (err error) {
+	if a.Use.Bed.Efficiency, err = g.quantity(a, units.Share, "an efficiency"); err == nil && a.Use.Bed.Efficiency == 0 {
+		return g.fail("an efficiency is above 0")
+	}
+	return err
 }

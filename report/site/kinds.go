@@ -284,6 +284,8 @@ func (p *Parameter) column(all []At, s units.System) (cells []string, unit strin
 		c = s.AreaColumn(values...)
 	case p.kind == units.Flow:
 		c = s.FlowColumn(values...)
+	case p.kind == units.Volume:
+		c = s.VolumeColumn(values...)
 	default: // small depths
 		c, one = s.DepthColumn(values...), func(x float64) string { return words.DepthCell(s, x, 1, 2) }
 	}

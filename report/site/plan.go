@@ -244,6 +244,9 @@ func (p *Plan) finish() error {
 		under := s.Nominal(0) // what every size has besides
 		s.Sizes = slices.DeleteFunc(sim.PreferredSizes(sim.MeanDemand(s.Uses)+under/400, s.Unit), func(x float64) bool { return x <= under })
 	}
+	if err := p.checkLevels(); err != nil {
+		return err
+	}
 	u := p.Units
 	if d := sim.MeanDemand(s.Uses); !(d >= sim.LeastDemand && d < sim.MostDemand) {
 		return fmt.Errorf("%sthe uses want %s; from %s to %s can be reckoned with", p.where(), u.Flow(d), u.Flow(sim.LeastDemand), u.Flow(sim.MostDemand))
@@ -302,6 +305,10 @@ func (p *Plan) missing() error {
 func (p *Plan) finishCosts() error {
 	switch c := p.Study.Costs; {
 	case c == nil:
+	case c.Sizes == nil && !(c.Water > 0) && p.saidCost() != "":
+		return misuse("", "%s%s is a cost of tanks that have none; give tank: offers and water_price too, or leave it out", p.where(), p.saidCost())
+	case p.stated["tank.offers"] && p.stated["tank.prices"]:
+		return misuse("", "%soffers and prices are one thing in two forms; give one of them", p.where())
 	case c.Sizes != nil && !(c.Water > 0):
 		return misuse("", "%sthe prices of tanks need that of water too, as in %s, or water_price: in the site file", p.where(), p.either(`--water-price "3.20 per m3"`, `--water-price "12 per 1000 gal"`))
 	case c.Sizes == nil && c.Water > 0:
@@ -312,6 +319,16 @@ func (p *Plan) finishCosts() error {
 		return misuse("", "%sa pump that is replaced has a life, as in pump_life: 10", p.where())
 	}
 	return nil
+}
+
+// saidCost is the first cost that was stated, "" for none.
+func (p *Plan) saidCost() string {
+	for _, row := range Table {
+		if strings.HasPrefix(row.Key, "costs.") && p.stated[row.Key] {
+			return "costs: " + row.name()
+		}
+	}
+	return ""
 }
 
 // Start is the month in which the water year begins, and why: the one asked for

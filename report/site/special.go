@@ -172,7 +172,8 @@ func checkTarget(a At) error {
 
 // readDead reads dead storage, a share of the tank or a volume.
 func readDead(a At, g given) error {
-	if text, err := g.text(); err == nil {
+	text, err := g.text()
+	if err == nil {
 		if depth, of, ok := strings.Cut(text, " of "); ok {
 			d, err := units.Parse(units.Length, "a depth", depth)
 			h, wrong := units.Parse(units.Length, "a height", of)
@@ -191,7 +192,7 @@ func readDead(a At, g given) error {
 	}
 	volume, other := g.quantity(a, units.Volume, "dead storage")
 	if other != nil {
-		return g.fail("%v, or a volume such as 150 L", err)
+		return g.fail("%q is no dead storage; write a share such as 3 %%, a volume such as 150 L, or a depth of the tank's height such as 10 cm of 1.8 m", short(text))
 	}
 	a.Study.Dead, a.Study.Under.Dead = 0, volume
 	return nil

@@ -292,7 +292,7 @@ var Table = []*Parameter{
 	{
 		Key: "uses.efficiency", When: bedded, Name: "Reaches the roots", Without: "81 % by drip, 75 % by refill", Example: "81 %",
 		Doc:   "`SHARE` of the water that reaches the roots",
-		field: func(a At) any { return &a.Use.Bed.Efficiency }, kind: units.Share, what: "an efficiency", above0: true, orNone: true,
+		field: func(a At) any { return &a.Use.Bed.Efficiency }, kind: units.Share, what: "an efficiency", above0: true, orNone: true, read: readEfficiency,
 		say: func(a At, _ units.System) string { return ofBed(a, units.Percent(a.Use.Bed.Efficiency)) },
 	},
 

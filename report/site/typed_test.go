@@ -335,7 +335,7 @@ func TestOffersAsTyped(t *testing.T) {
 		"offers: [{size: 9 L}, {size: 8 L, price: 4}]":            "an offer has a size and a price",
 		"offers: [{size: 9 L, cost: 4}]":                          `"cost" is not known; an offer has size, price and install`,
 		"offers: [{size: 9 L, price: 4}, {size: 9 L, price: 40}]": "one size has two prices",
-		"dead: lots": "or a volume such as 150 L",
+		"dead: lots": "a volume such as 150 L",
 	} {
 		_, err := tank(line)
 		if assert.Error(t, err, line) {

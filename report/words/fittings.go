@@ -78,7 +78,11 @@ func Pumping(u units.System, r *sim.Result) string {
 		return ""
 	}
 	p := s.Fitted.Pumping
-	out := fmt.Sprintf("The pumps move %s a year. A day has one step here, so the hours of a storm are not seen: rain is taken to fall in %g h, and the truth lies between pumps that run only after the storm and pumps that run all through it.", u.Volume(pumped), p.Storm)
+	taken := fmt.Sprintf("rain is taken to fall in %g h", p.Storm)
+	if p.Storm == 0 {
+		taken = "pumps are taken to run only after the rain"
+	}
+	out := fmt.Sprintf("The pumps move %s a year. A day has one step here, so the hours of a storm are not seen: %s. The truth lies between pumps that run only after the storm and pumps that run all through it.", u.Volume(pumped), taken)
 	if p.Lift > 0 {
 		kwh := sim.PumpEnergy(pumped, p.Lift, sim.PumpEfficiency)
 		out += fmt.Sprintf(" To lift that by %s takes about %s kWh a year, if the pumps turn %s of their power into lift (common practice, no source); starts and stand-by come on top.", u.Length(p.Lift), units.Significant(kwh, 2), units.Percent(sim.PumpEfficiency))
@@ -98,4 +102,15 @@ func Pressure(s units.System, kpa float64) string {
 		return units.Significant(kpa/(units.PaPerPSI/1000), 2) + " psi"
 	}
 	return units.Significant(kpa, 3) + " kPa"
+}
+
+// Lacking says what becomes of the water that rain does not give, after "is".
+func Lacking(s *sim.Study) string {
+	switch s.Mains {
+	case sim.None:
+		return "lacking"
+	case sim.IntoTank:
+		return "mains or lacking"
+	}
+	return "topped up"
 }

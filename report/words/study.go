@@ -270,7 +270,10 @@ func Driest(u units.System, r *sim.Result) string {
 			worst = append(worst, y)
 		}
 	}
-	tank, enough := u.Volume(r.Season.Tank), ""
+	tank, enough, dry := u.Volume(r.Season.Tank), "", "run dry"
+	if r.Study.Slow() { // a level may keep water from a use
+		dry = "fallen short"
+	}
 	if size := r.Enough(); !math.IsNaN(size) && !math.IsInf(size, 0) && size != 0 {
 		enough = u.VolumeUp(size)
 	}
@@ -278,7 +281,7 @@ func Driest(u units.System, r *sim.Result) string {
 		if enough != "" {
 			enough = fmt.Sprintf(" About %s would have been enough for all of them.", enough)
 		}
-		return fmt.Sprintf("%s would not have run dry in any of the %s of record.%s", tank, Plural(len(r.Real), "usable year"), enough)
+		return fmt.Sprintf("%s would not have %s in any of the %s of record.%s", tank, dry, Plural(len(r.Real), "usable year"), enough)
 	}
 	if enough != "" {
 		enough = fmt.Sprintf(" About %s would have been enough for all of them.", enough)
@@ -288,12 +291,12 @@ func Driest(u units.System, r *sim.Result) string {
 	for _, y := range worst[:min(len(worst), mostDriest)] {
 		names = append(names, fmt.Sprintf("%s (%s)", WaterYear(y.Label, r.WaterYear), Plural(y.ShortDays, "day")))
 	}
-	return fmt.Sprintf("%s would have run dry in %d of the %s of record; worst in %s.%s", tank, len(worst), Plural(len(r.Real), "usable year"), strings.Join(names, ", "), enough)
+	return fmt.Sprintf("%s would have %s in %d of the %s of record; worst in %s.%s", tank, dry, len(worst), Plural(len(r.Real), "usable year"), strings.Join(names, ", "), enough)
 }
 
 // Mains says what gives the water that the tank lacks.
 func Mains(m sim.Mains) string {
-	return [...]string{sim.NotSaid: "not said", sim.Direct: "comes from the mains, straight to the use", sim.None: "nobody gives: the tank is the sole source", sim.IntoTank: "comes from the mains, let into the tank"}[m]
+	return [...]string{sim.NotSaid: "not said", sim.Direct: "comes from the mains, straight to the use", sim.None: "is lacking: the tank is the sole source", sim.IntoTank: "comes from the mains, let into the tank"}[m]
 }
 
 // driestByWater says of a target for water what the real record would have
@@ -306,8 +309,12 @@ func driestByWater(u units.System, r *sim.Result) string {
 			worst, least = y.Label, share
 		}
 	}
-	return fmt.Sprintf("over the %s of record %s would have supplied %s of the water wanted, and in the year that lacked the most, %s, %s.",
-		Plural(len(r.Real), "usable year"), u.Volume(r.Season.Tank), units.Percent(supplied/wanted), WaterYear(worst, r.WaterYear), units.Percent(least))
+	all := ""
+	if r.Study.Fitted.Of != "" {
+		all = " by all uses together"
+	}
+	return fmt.Sprintf("over the %s of record %s would have supplied %s of the water wanted%s, and in the year that lacked the most, %s, %s.",
+		Plural(len(r.Real), "usable year"), u.Volume(r.Season.Tank), units.Percent(supplied/wanted), all, WaterYear(worst, r.WaterYear), units.Percent(least))
 }
 
 // Outlook says what to expect of the years ahead, a clause.
@@ -372,10 +379,14 @@ func People(x sim.Use) string {
 func span(s sim.Span) string {
 	day := func(month, day int) string { return fmt.Sprintf("%d %.3s", day, time.Month(month)) }
 	from, to := day(s.FromMonth, s.FromDay), day(s.ToMonth, s.ToDay)
-	if from == to {
-		return from
+	of := ""
+	if s.Year > 0 {
+		of = fmt.Sprintf(" %d, in the real record alone", s.Year)
 	}
-	return from + " to " + to
+	if from == to {
+		return from + of
+	}
+	return from + " to " + to + of
 }
 
 // Monthly lists the months of a use.

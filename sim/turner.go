@@ -425,7 +425,7 @@ func (t *turner) at(of, by int, x float64) float64 {
 		y := read(i)
 		for j := from; j < to; j++ {
 			if j != i {
-				y *= (x - t.points[j].x) / (t.points[i].x - t.points[j].x)
+				y = float64(y * ((x - t.points[j].x) / (t.points[i].x - t.points[j].x)))
 			}
 		}
 		sum += y

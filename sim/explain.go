@@ -92,13 +92,8 @@ func (q *Question) Explain(ctx context.Context) ([]Influence, error) {
 		add("filter", UsualFilter, 1, roofs(func(r *Roof, x float64) { r.Filter = x }), false),
 		add("use", 1-UseDoubt, 1+UseDoubt, func(s *Study, x float64) {
 			for i := range s.Uses {
-				u := &s.Uses[i]
-				u.Daily, u.People = u.Daily*x, u.People*x
-				u.Bed.Area *= x
-				u.Spread = 0
-				for m := range u.Monthly {
-					u.Monthly[m] *= x
-				}
+				s.Uses[i] = s.Uses[i].times(x)
+				s.Uses[i].Spread = 0
 			}
 		}, false),
 		add("roof", 1-RoofDoubt, 1+RoofDoubt, roofs(func(r *Roof, x float64) { r.Area *= x }), false),

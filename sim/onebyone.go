@@ -104,15 +104,16 @@ func (e *Ensemble) oneByOne(sc *Scratch, row Row, out *rowTally) {
 const (
 	nearingRounds = 2
 	nearingSteps  = 8
+	leastSlow     = 0.3  // days of mean use: nobody builds smaller
+	mostSlow      = 2000 // nor larger
 	mostNear      = 150 // sizes from which on none is added for the sake of the rest
 )
 
 // nearing runs the curves so.
 func (q *Question) nearing(ctx context.Context) (*Curves, error) {
-	const least, most = 0.3, 2000 // days of mean use: nobody builds beyond
 	s, all := q.study, q.study.rungs()
 	day := MeanDemand(s.Uses)
-	all = slices.DeleteFunc(all, func(x float64) bool { u := s.Usable(x); return u < least*day || u > most*day })
+	all = slices.DeleteFunc(all, func(x float64) bool { u := s.Usable(x); return u < leastSlow*day || u > mostSlow*day })
 	c, err := q.curves(ctx, s.thin(all))
 	for range nearingRounds {
 		if err != nil {

@@ -77,8 +77,11 @@ type Spot struct {
 // there a use is no roof.
 func (q *Question) Turned(ctx context.Context, c *Curves, a Answer) (*Turned, error) {
 	s := q.study
-	if a.Grade == TooShort || s.Slow() || s.Sought == ForTank && a.Grade != OutOfReach {
+	if a.Grade == TooShort || s.Sought == ForTank && a.Grade != OutOfReach {
 		return nil, nil
+	}
+	if s.Slow() {
+		return q.turnedSlowly(ctx, a)
 	}
 	nan := math.NaN()
 	out := &Turned{Tank: s.largest(), Use: nan, UseSafe: nan, UseHigh: nan, Roof: nan, RoofLow: nan, RoofSafe: nan}

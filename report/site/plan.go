@@ -229,9 +229,6 @@ func (p *Plan) finish() error {
 	if s.Sizes == nil && s.Costs != nil { // what is for sale is what is asked about
 		s.Sizes = slices.Clone(s.Costs.Sizes)
 	}
-	if s.Sought != sim.ForTank && s.Slow() {
-		return misuse("", "%sthe largest use and the smallest roof are not told of a site with keep-levels, mains let into the tank, surge tanks or open water; leave out --solve and try uses and roofs one by one", p.where())
-	}
 	if s.Sought != sim.ForTank && len(s.Sizes) != 1 {
 		given := "none is given"
 		if s.Sizes != nil {

@@ -16,6 +16,10 @@ func Turned(u units.System, r *sim.Result) (first, second string) {
 	tank, about, why := u.Volume(t.Tank), "", ""
 	years := Plural(r.Usable, "usable year") + " of record"
 	from := "From " + years + " the "
+	slow := s.Slow() // few years tell it, and no band
+	if slow {
+		about = "about "
+	}
 	if !t.Shown {
 		about, from = "about ", "The "
 		why = fmt.Sprintf(" %s are too few to show that; it would take about %s.", UpperFirst(years), Whole(r.Main.Shows))
@@ -42,10 +46,10 @@ func Turned(u units.System, r *sim.Result) (first, second string) {
 	if told[0] {
 		first += why
 	}
-	if told[0] && s.RecordError {
+	if told[0] && s.RecordError && !slow {
 		first += " " + from + bands[0]
 	}
-	if told[1] && s.RecordError {
+	if told[1] && s.RecordError && !slow {
 		second += " The " + bands[1]
 	}
 	return strings.TrimSpace(first), strings.TrimSpace(second)

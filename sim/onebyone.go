@@ -106,7 +106,7 @@ const (
 	nearingSteps  = 8
 	leastSlow     = 0.3  // days of mean use: nobody builds smaller
 	mostSlow      = 2000 // nor larger
-	mostNear      = 150 // sizes from which on none is added for the sake of the rest
+	mostNear      = 150  // sizes from which on none is added for the sake of the rest
 )
 
 // nearing runs the curves so.

@@ -136,7 +136,7 @@ func TestEvidenceThereAndBack(t *testing.T) {
 	want.Roofs = []sim.Roof{{Name: "a", Area: 1.1, Surface: "tile", Runoff: 0.1 + 0.2, Wetting: 0.25, FirstFlush: 1.0 / 3, Filter: 0.95, Drains: 2}}
 	want.Uses = []sim.Use{{Name: "b", Daily: 12.5, People: 3, Spread: 1, Each: 7.25, Months: sim.Months{true}, Except: []sim.Span{{FromMonth: 6, FromDay: 27, ToMonth: 8, ToDay: 29}}, Days: [7]bool{true, false, true}, Monthly: [12]float64{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12.75}, Keep: sim.Level{Litres: 12}}, {Name: "c", Daily: 1, Keep: sim.Level{Share: 0.25}, Bed: sim.Bed{Area: 2.5, Factor: 0.3, Holds: 61, Refill: true, Efficiency: 0.75, Mean: [12]float64{1, 2.5}}}}
 	want.Dead, want.Start, want.Rule, want.Measure, want.Allow, want.Seed = 0.031, new(77.0), sim.YBS, sim.Volume, 3, math.MaxUint64
-	want.Under, want.Mains, want.Explain, want.Detain = sim.Under{Dead: 11, Reserve: 22}, sim.None, true, 250.5
+	want.Under, want.Mains, want.Explain, want.Detain = sim.Under{Dead: 11, Reserve: 22, Share: 0.1}, sim.None, true, 250.5
 	want.Roofs[0].Surge, want.Roofs[0].Pump = 1000, 20
 	want.Fitted = sim.Fittings{TopUp: sim.TopUp{Below: sim.Level{Share: 0.2}, To: sim.Level{Litres: 500}, Rate: 2}, Pumping: sim.Pumping{Storm: 4, Hours: 9, Days: sim.Weekdays{true}, Lift: 12.5}, Open: 3.5, Above: 14, Of: "c"}
 	want.Joined, want.Begins = []sim.Part{{Area: 1, Base: 0.5, Height: 2, Outlet: 0.25}}, 4

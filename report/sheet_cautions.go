@@ -29,7 +29,7 @@ func (b *sheetMaker) cautions() sheet.Section {
 	if b.s.Fitted.Open > 0 {
 		own = append(own, sheet.Item{Lead: "Animals.", Text: "A dry trough in heat kills: keep days of use in hand, and ask a vet about the quality of the water."})
 	}
-	if b.s.Under.Reserve > 0 {
+	if b.s.Under.Kept(1) > 0 {
 		own = append(own, sheet.Item{Lead: "Fire.", Text: "Ask the fire authority about the volume kept, its outlet and the way to it."})
 	}
 	return sheet.Section{ID: "cautions", Heading: "Take care", Where: sheet.Report, Blocks: []sheet.Block{{List: own}, {List: generalCautions()}}}

@@ -26,7 +26,7 @@ func (b *sheetMaker) quote() sheet.Section {
 		size = "the error from the length of the record is not in it"
 	}
 	besides := ""
-	if r := b.s.Under.Reserve; r > 0 {
+	if r := b.s.Under.Kept(a.Lead); r > 0 {
 		besides = fmt.Sprintf(" Of the tank %s are kept for emergencies, below the outlet of the uses.", b.u.Volume(r))
 	}
 	if ends := words.Ends(b.u, b.r); ends != "" {

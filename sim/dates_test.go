@@ -96,12 +96,14 @@ func TestWhatLiesUnderIsAdded(t *testing.T) {
 	uses := []Use{{Daily: 60}}
 	roofs := plain(40, 0.8, 1)
 	a := replayed(t, series, roofs, uses, Tank{Nominal: 2000})
-	b := replayed(t, series, roofs, uses, Tank{Nominal: 2000 + reserve + dead, Under: Under{dead, reserve}})
+	b := replayed(t, series, roofs, uses, Tank{Nominal: 2000 + reserve + dead, Under: Under{Dead: dead, Reserve: reserve}})
+	c := replayed(t, series, roofs, uses, Tank{Nominal: 2500, Under: Under{Share: 0.2}})
+	assert.Equal(t, a.Water, c.Water)
 	assert.Equal(t, a.Water, b.Water)
 	for k := range a.Years {
 		near(t, a.Years[k].Needs+reserve+dead, b.Years[k].Needs, 1e-9)
 	}
-	for _, bad := range []Under{{Dead: -1}, {Reserve: -1}, {Reserve: 2e9}} {
+	for _, bad := range []Under{{Dead: -1}, {Reserve: -1}, {Reserve: 2e9}, {Share: 1}, {Share: -0.1}} {
 		s := question()
 		s.Under = bad
 		assert.Error(t, s.Check(), "%v", bad)

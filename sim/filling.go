@@ -34,7 +34,7 @@ func (q *Question) Filling(nominal float64) ([]Filling, error) {
 		return nil, err
 	}
 	size := s.usable(nominal)
-	under, reserve := store.Units(nominal)-size, store.Units(s.Under.Reserve)
+	under, reserve := store.Units(nominal)-size, store.Units(s.Under.Kept(nominal))
 	// days counts the days from one on until the tank, which lacks so much below
 	// its outlet and holds nothing above it, holds until above it.
 	days := func(from int, lacks, until int64) float64 {

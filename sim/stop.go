@@ -51,7 +51,7 @@ func (s *Study) turns(c *Curves) []Turn {
 		}
 		if at := sizes.index.At[k]; at > size {
 			times := (sums[k].supplied - supplied) / store.Litres(at-size) / float64(c.Totals.years)
-			out = append(out, Turn{nominal, times * (1 - s.Dead)})
+			out = append(out, Turn{nominal, times * (1 - s.Dead - s.Under.Share)})
 			size, supplied = at, sums[k].supplied
 		}
 	}

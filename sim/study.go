@@ -213,6 +213,7 @@ func (s *Study) Check() error {
 	}
 	f.Need(s.Dead == 0 || check.Between(s.Dead), "dead storage %g is not a share from 0 to below 1", s.Dead)
 	f.Also(s.Under.Check())
+	f.Need(s.Dead+s.Under.Share < 1, "dead storage and reserve are %g of the tank", s.Dead+s.Under.Share)
 	for _, x := range s.Sizes {
 		f.Need(s.Usable(x) > 0, "a tank of %g L holds no more than dead storage and reserve", x)
 	}
@@ -303,6 +304,7 @@ func (s *Study) Nominal(usable float64) float64 { return s.Under.nominal(usable,
 type Under struct {
 	Dead    float64 `key:"dead_l" doc:"dead storage as a volume"`
 	Reserve float64 `key:"reserve_l" doc:"kept for emergencies such as fire"`
+	Share   float64 `key:"reserve_share,omitzero" doc:"the same as a share of the nominal size"`
 }
 
 // Check returns the first thing wrong with it.
@@ -310,18 +312,22 @@ func (u Under) Check() error {
 	var f check.First
 	f.Need(check.FromZero(u.Dead), "dead storage of %g L is not 0 or more", u.Dead)
 	f.Need(check.FromZero(u.Reserve), "a reserve of %g L is not 0 or more", u.Reserve)
+	f.Need(u.Share == 0 || check.Between(u.Share), "a reserve of %g is not a share from 0 to below 1", u.Share)
 	return f.Err
 }
+
+// Kept is the reserve in a tank of a nominal size, L.
+func (u Under) Kept(nominal float64) float64 { return u.Reserve + float64(u.Share*nominal) }
 
 // usable is what uses can draw of a nominal size, L, of which besides a share is
 // dead.
 func (u Under) usable(nominal, dead float64) float64 {
-	return max(0, float64(nominal*(1-dead))-u.Dead-u.Reserve)
+	return max(0, float64(nominal*(1-dead-u.Share))-u.Dead-u.Reserve)
 }
 
 // nominal is the size of which so much can be drawn.
 func (u Under) nominal(usable, dead float64) float64 {
-	return (float64(usable) + u.Dead + u.Reserve) / (1 - dead)
+	return (float64(usable) + u.Dead + u.Reserve) / (1 - dead - u.Share)
 }
 
 // Rule says in which order a day's draw and its spill happen.

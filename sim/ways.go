@@ -65,7 +65,7 @@ func (q *Question) Ways(nominal float64) (out []Way, err error) {
 		try("no-surge", func(_ *Tank, roofs []Roof, _ []Use) { alone(roofs) })
 		try("one-tank", func(t *Tank, roofs []Roof, _ []Use) {
 			alone(roofs)
-			t.Nominal += surge / (1 - t.Dead)
+			t.Nominal += surge / (1 - t.Dead - t.Under.Share)
 		})
 	}
 	for _, u := range s.Uses {

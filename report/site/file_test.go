@@ -126,6 +126,7 @@ func TestSiteRefuses(t *testing.T) {
 		{"uses:\n- {name: idle}\n", "site.yaml:2: this use wants no water; give daily:, or people: and each:, or monthly:, or area: of a bed", ""},
 		{"uses:\n- {daily: 9 L, days: someday}\n", `site.yaml:2: days: "someday" is no day; write weekdays, weekends or days such as mon,wed or mon-fri`, ""},
 		{"uses:\n- {monthly: [1 L, 2 L]}\n", "site.yaml:2: monthly: it holds 2 volumes; it is 12, January first", ""},
+		{"tank: {reserve: plenty}\n", "site.yaml:1: reserve: \"plenty\" is no reserve; write a volume such as 10000 L, a share such as 20 %, or a depth of the tank's height such as 40 cm of 1.8 m", ""},
 		{"uses:\n- {daily: 700 L/week, days: weekends}\n", "site.yaml:2: daily: 700 L/week is spread over all days, and days: names some; give what is drawn on each of them, as in daily: 50 L", ""},
 		{"uses:\n- {area: 90 m2, plants: thirsty}\n", "site.yaml:2: plants: \"thirsty\" is no plant factor; write low, moderate, high, lawn, or a number up to 2 such as 0.3", ""},
 		{"uses:\n- {daily: 9 L, keep: 120 %}\n", "site.yaml:2: keep: \"120 %\" is neither a share of the tank, such as 30 %, nor a volume, such as 500 L", ""},

@@ -174,15 +174,12 @@ func checkTarget(a At) error {
 func readDead(a At, g given) error {
 	text, err := g.text()
 	if err == nil {
-		if depth, of, ok := strings.Cut(text, " of "); ok {
-			d, err := units.Parse(units.Length, "a depth", depth)
-			h, wrong := units.Parse(units.Length, "a height", of)
-			if err != nil || wrong != nil || !(d.Value < h.Value) {
-				return g.fail("%q is no depth of the tank's height; write 10 cm of 1.8 m, or 4 in of 6 ft", short(text))
+		share, is, err := g.depthOf(a, text)
+		if is {
+			if err == nil {
+				a.Study.Dead, a.Study.Under.Dead = share, 0
 			}
-			a.votes.add(h.System)
-			a.Study.Dead, a.Study.Under.Dead = d.Value/h.Value, 0
-			return nil
+			return err
 		}
 	}
 	share, err := g.quantity(a, units.Share, "dead storage")
@@ -195,6 +192,54 @@ func readDead(a At, g given) error {
 		return g.fail("%q is no dead storage; write a share such as 3 %%, a volume such as 150 L, or a depth of the tank's height such as 10 cm of 1.8 m", short(text))
 	}
 	a.Study.Dead, a.Study.Under.Dead = 0, volume
+	return nil
+}
+
+// depthOf reads "10 cm of 1.8 m", a depth of an upright tank's height, as a share;
+// is says whether the text has that form.
+func (g given) depthOf(a At, text string) (share float64, is bool, err error) {
+	depth, of, is := strings.Cut(text, " of ")
+	if !is {
+		return 0, false, nil
+	}
+	d, err := units.Parse(units.Length, "a depth", depth)
+	h, wrong := units.Parse(units.Length, "a height", of)
+	if err != nil || wrong != nil || !(d.Value < h.Value) {
+		return 0, true, g.fail("%q is no depth of the tank's height; write 10 cm of 1.8 m, or 4 in of 6 ft", short(text))
+	}
+	a.votes.add(h.System)
+	return d.Value / h.Value, true, nil
+}
+
+// readReserve reads what is kept: a volume, a share of the tank, or a depth.
+func readReserve(a At, g given) error {
+	text, err := g.text()
+	if err != nil {
+		return err
+	}
+	under := &a.Study.Under
+	share, is, err := g.depthOf(a, text)
+	switch {
+	case is && err != nil:
+		return err
+	case !is:
+		q, wrong := units.Parse(units.Share, "a reserve", text)
+		if is = wrong == nil && strings.TrimSpace(text) != "0"; is {
+			share = q.Value
+		}
+	}
+	if is {
+		if share >= 1 {
+			return g.fail("%s is the whole tank; write less than 100 %%, or a volume such as 10000 L", short(text))
+		}
+		under.Share, under.Reserve = share, 0
+		return nil
+	}
+	volume, err := g.quantity(a, units.Volume, "a reserve")
+	if err != nil {
+		return g.fail("%q is no reserve; write a volume such as 10000 L, a share such as 20 %%, or a depth of the tank's height such as 40 cm of 1.8 m", short(text))
+	}
+	under.Share, under.Reserve = 0, volume
 	return nil
 }
 

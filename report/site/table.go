@@ -384,9 +384,15 @@ var Table = []*Parameter{
 	},
 	{
 		Key: "tank.reserve", Flag: "reserve", For: studies, Without: "none", Example: "10000 L", US: "2500 gal", Name: "Kept for emergencies, below the outlet of all uses",
-		When:  func(p *Plan) bool { return p.Study.Under.Reserve > 0 },
-		Doc:   "`VOLUME` kept for emergencies such as fire, below the outlet of all uses",
-		field: func(a At) any { return &a.Study.Under.Reserve }, kind: units.Volume, what: "a reserve",
+		When:  func(p *Plan) bool { return p.Study.Under.Kept(1) > 0 },
+		Doc:   "`VOLUME` kept for emergencies such as fire, below the outlet of all uses; or a share of the tank, or a depth of its height, 40 cm of 1.8 m",
+		field: func(a At) any { return &a.Study.Under.Reserve }, kind: units.Volume, what: "a reserve", read: readReserve,
+		say: func(a At, s units.System) string {
+			if a.Study.Under.Share > 0 {
+				return units.Percent(a.Study.Under.Share) + " of the nominal size"
+			}
+			return s.Volume(a.Study.Under.Reserve)
+		},
 	},
 	{
 		Key: "tank.detain", Flag: "detain", For: Size, When: detains, Name: "Detained above the store", Note: ", let off slowly by the next morning",

@@ -59,6 +59,7 @@ var fieldsWithoutRow = map[string]string{
 	"Study.Under":    "its parts have rows",
 	"Under.Dead":     "a volume of dead storage stands in its row",
 	"Use.Spread":     "it comes with the people",
+	"Under.Share":    "it stands in the row of the reserve",
 	"Study.Fitted":   "its parts have rows",
 	"Fittings.TopUp": "its parts have rows", "Fittings.Pumping": "its parts have rows",
 	"Study.Air": "its parts have rows", "Air.Temperatures": "it stands in the row of ET₀",

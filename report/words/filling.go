@@ -57,7 +57,8 @@ func Filling(u units.System, r *sim.Result) string {
 
 // again says how long a reserve takes to be there again, "" where there is none.
 func again(u units.System, r *sim.Result) string {
-	if r.Study.Under.Reserve == 0 {
+	kept := r.Study.Under.Kept(r.Season.Tank)
+	if kept == 0 {
 		return ""
 	}
 	worst := &sim.Filling{}
@@ -66,7 +67,7 @@ func again(u units.System, r *sim.Result) string {
 			worst = f
 		}
 	}
-	reserve := u.Volume(r.Study.Under.Reserve)
+	reserve := u.Volume(kept)
 	if math.IsNaN(worst.Worst) {
 		return fmt.Sprintf(" A reserve of %s that has been used up may not be there again within three years.", reserve)
 	}

@@ -127,9 +127,9 @@ func TestMeterByHand(t *testing.T) {
 func TestMeterFindsTheFactor(t *testing.T) {
 	roofs, uses := []Roof{NewRoof(80)}, []Use{{Daily: 150}}
 	for name, s := range meterRecords(t) {
-		for _, of := range meters {
-			for _, step := range []int{7, 30} {
-				for _, k0 := range []float64{0.85, 1, 1.15} {
+		for i, of := range meters {
+			for j, k0 := range []float64{0.85, 1, 1.15} {
+				if step := []int{7, 30}[(i+j)%2]; !testing.Short() || i == j {
 					m := readingsOf(t, s, of, roofs, uses, Tank{Nominal: 3000, RunIn: RunIn}, k0, s.First+12*365, step, 61)
 					x := metered(t, s, roofs, uses, Tank{Nominal: 3000, RunIn: RunIn}, m)
 					require.True(t, x.Tells, "%s %v", name, of)
@@ -149,9 +149,12 @@ func TestMeterFindsTheFactor(t *testing.T) {
 // The bounds hold the truth about as often as they say: 90 %, where the readings
 // are out by a share of the use, or of the tank, each on its own.
 func TestMeterBoundsHold(t *testing.T) {
+	if testing.Short() {
+		t.Skip("120 fits; run without -short")
+	}
 	s := meterRecords(t)["invented"]
 	roofs, uses, tank := []Roof{NewRoof(80)}, []Use{{Daily: 150}}, Tank{Nominal: 3000}
-	const seeds = 40
+	const seeds = 20
 	held, all := 0, 0
 	for _, of := range meters {
 		for _, k0 := range []float64{0.85, 1.15} {
@@ -184,11 +187,11 @@ func TestMeterBoundsHold(t *testing.T) {
 					here++
 				}
 			}
-			assert.GreaterOrEqual(t, here, 30, "%v %g: hardly one time in a hundred of 0.9", of, k0)
+			assert.GreaterOrEqual(t, here, 14, "%v %g: hardly one time in a hundred of 0.9", of, k0)
 			held, all = held+here, all+seeds
 		}
 	}
-	assert.InDelta(t, 0.9, float64(held)/float64(all), 0.06)
+	assert.InDelta(t, 0.9, float64(held)/float64(all), 0.08)
 }
 
 // A tank that never lacks water says nothing of its roof by its draw, exact or

@@ -89,6 +89,9 @@ func TestTurnedAgreesWithSize(t *testing.T) {
 	series := usualYears(t, 40)
 	for m := Annual; m <= Volume; m++ {
 		for _, weighed := range []bool{false, true} {
+			if weighed == (m == Time) || testing.Short() && m != Annual {
+				continue // each way with one or two of the measures
+			}
 			s := aiming(m, [3]float64{0.9, 0.97, 0.95}[m])
 			s.Uses, s.RecordError, s.Years = []Use{{Daily: 40}, {Monthly: [12]float64{5: 900, 6: 900}}}, weighed, 10_000
 			_, sizes, _, _ := answered(t, asked(t, series, gen.WaterYears(), s))
@@ -215,6 +218,9 @@ func TestWhenTurned(t *testing.T) {
 // day at a time, with the largest tank asked about; with 4 % less roof or more
 // use it does not. The roof yields a third of what is wanted.
 func TestTurnedAboutWhereOutOfReach(t *testing.T) {
+	if testing.Short() {
+		t.Skip("hundreds of tanks day by day; run without -short")
+	}
 	series := usualYears(t, 20)
 	for m := Annual; m <= Volume; m++ {
 		s := question()

@@ -127,6 +127,7 @@ func TestOutlookSpread(t *testing.T) {
 // afresh, the tank is the smallest that the record says meets the target, and
 // the claim must hold in the years that follow.
 func TestClaimHoldsInAKnownClimate(t *testing.T) {
+	t.Parallel()
 	const cases, horizon = 4000, 30
 	levels := [3]float64{0.5, 0.8, 0.9}
 	rng := gen.Source(11, 1, 1)

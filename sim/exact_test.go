@@ -14,6 +14,7 @@ import (
 // with probability p or none on 1 m² that gives all of it, 1 L wanted a day.
 // The reliabilities are exact (COMP).
 func TestSizeOfTheRandomWalkTank(t *testing.T) {
+	t.Parallel()
 	series := usualYears(t, 3)
 	tried := 0
 	for _, row := range testdata.Table(t, "dams.csv") {

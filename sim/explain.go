@@ -9,8 +9,8 @@ import (
 // Influence is what an input that is not known well is worth: the size that the
 // target needs with it at either end of what it may be, over the size needed.
 type Influence struct {
-	What string  `key:"what" doc:"the input: runoff, first-flush, filter, use, roof, rain or rule"`
-	From float64 `key:"from" doc:"one end of what it may be, a share, a depth in mm or, of the rule, 0 for yield after and 1 for yield before spillage"`
+	What string  `key:"what" doc:"the input: runoff, first-flush, filter, use, roof, rain, start or rule"`
+	From float64 `key:"from" doc:"one end of what it may be, a share, a depth in mm or, of the rule, 0 for yield after and 1 for yield before spillage; of the start 0 for an empty tank and 1 for a full one"`
 	To   float64 `key:"to" doc:"the other end"`
 	A    float64 `key:"size_at_from" doc:"size needed there over the size needed; none where no size is enough"`
 	B    float64 `key:"size_at_to" doc:"the same at the other end"`
@@ -98,6 +98,7 @@ func (q *Question) Explain(ctx context.Context) ([]Influence, error) {
 		}, false),
 		add("roof", 1-RoofDoubt, 1+RoofDoubt, roofs(func(r *Roof, x float64) { r.Area *= x }), false),
 		add("rain", 1-RainDoubt, 1+RainDoubt, func(*Study, float64) {}, true),
+		add("start", 0, 1, func(s *Study, x float64) { full := float64(x * MostTank / 2); s.Start = &full }, false),
 		add("rule", 0, 1, func(s *Study, x float64) { s.Rule = Rule(x) }, false),
 	} {
 		if err != nil {

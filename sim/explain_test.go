@@ -13,6 +13,7 @@ import (
 // What an input is worth is what the study says when it is asked with that input:
 // each end by itself, against a plain study of the same rain.
 func TestExplain(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("takes seconds")
 	}
@@ -22,7 +23,7 @@ func TestExplain(t *testing.T) {
 	q := asked(t, series, gen.WaterYears(), s)
 	got, err := q.Explain(t.Context())
 	require.NoError(t, err)
-	require.Len(t, got, 7)
+	require.Len(t, got, 8)
 	base := sized(t, series, gen.WaterYears(), s).Main.Exact
 	by := map[string]Influence{}
 	for k, x := range got {

@@ -125,6 +125,7 @@ func TestMeterByHand(t *testing.T) {
 
 // Without noise the factor of the truth is found, of every meter on every record.
 func TestMeterFindsTheFactor(t *testing.T) {
+	t.Parallel()
 	roofs, uses := []Roof{NewRoof(80)}, []Use{{Daily: 150}}
 	for name, s := range meterRecords(t) {
 		for i, of := range meters {
@@ -149,6 +150,7 @@ func TestMeterFindsTheFactor(t *testing.T) {
 // The bounds hold the truth about as often as they say: 90 %, where the readings
 // are out by a share of the use, or of the tank, each on its own.
 func TestMeterBoundsHold(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("120 fits; run without -short")
 	}
@@ -198,6 +200,7 @@ func TestMeterBoundsHold(t *testing.T) {
 // not, nor by mains that give nothing; its level does. Where it lacks water all
 // three do.
 func TestMeterThatCannotTell(t *testing.T) {
+	t.Parallel()
 	s := meterRecords(t)["invented"]
 	roofs, tank := []Roof{NewRoof(200)}, Tank{Nominal: 60000, Start: 60000}
 	for _, of := range meters {
@@ -246,6 +249,7 @@ func TestMeterOfMainsThatGave(t *testing.T) {
 // tells nothing. A surge tank, open water, levels of uses and a use that the
 // measures are about leave the factor to be found.
 func TestMeterOfFittings(t *testing.T) {
+	t.Parallel()
 	s := meterRecords(t)["invented"]
 	for name, c := range map[string]struct {
 		tank  Tank
@@ -320,6 +324,7 @@ func TestMeterShowsTheDemand(t *testing.T) {
 // found out where they stand close together, and so are those a day too early; right
 // ones are left alone.
 func TestMeterFindsADayOff(t *testing.T) {
+	t.Parallel()
 	roofs, uses, tank := []Roof{NewRoof(80)}, []Use{{Daily: 150}}, Tank{Nominal: 3000}
 	s := meterRecords(t)["invented"]
 	rng := rand.New(rand.NewPCG(8, 9))
@@ -365,6 +370,7 @@ func TestMeterBeyond(t *testing.T) {
 
 // One worker or three, the same; another seed, other bounds and the same factor.
 func TestMeterWorkersAndSeeds(t *testing.T) {
+	t.Parallel()
 	s := meterRecords(t)["invented"]
 	roofs, uses, tank := []Roof{NewRoof(80), NewRoof(20)}, []Use{{Daily: 150}}, Tank{Nominal: 3000}
 	m := readingsOf(t, s, DrawMeter, roofs, uses, tank, 1.1, s.First+400, 30, 40)

@@ -11,6 +11,7 @@ import (
 // answered as it is by the pass through all sizes: each tank exactly, the size
 // sought within the step of what is looked at.
 func TestOneByOneIsTheSweep(t *testing.T) {
+	t.Parallel()
 	for m := Annual; m <= Volume; m++ {
 		plain := aiming(m, 0.9)
 		slow := aiming(m, 0.9)

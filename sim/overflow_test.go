@@ -258,6 +258,7 @@ func spilledPlainly(days []plainDay, detain float64) Spillage {
 // share retained is what is drawn and what the tank gains of what flows in:
 // ΣQ = ΣY + ΣO + ΔV.
 func TestOverflowEqualsPlainLoops(t *testing.T) {
+	t.Parallel()
 	rng := rand.New(rand.NewPCG(91, 92))
 	for n := range 25 {
 		q, nominal := randomSite(t, rng)

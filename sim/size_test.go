@@ -20,6 +20,7 @@ import (
 // A record of one or two usable years, with a hole in it, tells no size, and a
 // warning says how many years would show the target.
 func TestSizeOfAShortRecord(t *testing.T) {
+	t.Parallel()
 	rain := showers(rand.New(rand.NewPCG(71, 72)), 730)
 	rain[100] = math.NaN()
 	for n := 1; n <= 2; n++ {

@@ -91,6 +91,7 @@ func TestRungs(t *testing.T) {
 // three digits that meets the target; the exact size is the smallest of all: a
 // good year to the unit, by a straight line between two neighbours otherwise.
 func TestAnswerIsTheSmallestOfThreeDigits(t *testing.T) {
+	t.Parallel()
 	met := 0
 	for n := range 12 {
 		m := Measure(n % 3)
@@ -140,6 +141,7 @@ func TestAnswerIsTheSmallestOfThreeDigits(t *testing.T) {
 // of three digits, however the site's own curve is cut, and the answer is not
 // called out of reach where one of them does.
 func TestSolverAndTheListAgree(t *testing.T) {
+	t.Parallel()
 	for m := Annual; m <= Volume; m++ {
 		q := put(t, aiming(m, 0.9))
 		need := solved(t, q.study).Main
@@ -165,6 +167,7 @@ func TestSolverAndTheListAgree(t *testing.T) {
 // The answer and its band are the same whatever sizes are asked about: three, a
 // thousand, only smaller ones or only larger ones.
 func TestAnswerDoesNotHangOnTheList(t *testing.T) {
+	t.Parallel()
 	series := usualYears(t, 5) // so few that their error is not lost in the noise
 	lists := [][]float64{{200, 2000, 8000}, steady.Ratios(100, 30000, 1000), {20000, 40000}, {1e6}, {3, 5}, {50}}
 	for m := Annual; m <= Volume; m++ {
@@ -188,6 +191,7 @@ func TestAnswerDoesNotHangOnTheList(t *testing.T) {
 // the smallest, above the largest, and from one size alone. Where the roof
 // yields too little there is none.
 func TestSolverOutsideTheRange(t *testing.T) {
+	t.Parallel()
 	nan := math.NaN()
 	for m := Annual; m <= Volume; m++ {
 		need := solved(t, aiming(m, 0.9)).Main.Tank

@@ -86,6 +86,7 @@ func TestTurnedByHand(t *testing.T) {
 // traces: they do so with a few hundredths more of roof, or of less use. A tank
 // that was sized for a use is enough for it and not for much more.
 func TestTurnedAgreesWithSize(t *testing.T) {
+	t.Parallel()
 	series := usualYears(t, 40)
 	for m := Annual; m <= Volume; m++ {
 		for _, weighed := range []bool{false, true} {
@@ -153,6 +154,7 @@ func TestUseIsRoof(t *testing.T) {
 // Reliability rises with the roof and falls with the use, by both rules and for
 // all measures, as the search takes for granted.
 func TestReliabilityRisesWithRoofFallsWithUse(t *testing.T) {
+	t.Parallel()
 	rng := rand.New(rand.NewPCG(7, 9))
 	series := usualYears(t, 20)
 	for trial := range 24 {
@@ -218,6 +220,7 @@ func TestWhenTurned(t *testing.T) {
 // day at a time, with the largest tank asked about; with 4 % less roof or more
 // use it does not. The roof yields a third of what is wanted.
 func TestTurnedAboutWhereOutOfReach(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("hundreds of tanks day by day; run without -short")
 	}
@@ -243,6 +246,7 @@ func TestTurnedAboutWhereOutOfReach(t *testing.T) {
 // The map rises with the tank and with the roof, holds the site's own roof and the
 // one found, and says of a tank near to what a run of its own says.
 func TestTurnedMap(t *testing.T) {
+	t.Parallel()
 	s := aiming(Annual, 0.9)
 	s.Sizes, s.Sought, s.Years = []float64{4000}, ForUse, 10_000
 	q := asked(t, usualYears(t, 40), gen.WaterYears(), s)

@@ -141,6 +141,7 @@ func plainly(s *rainfall.Series, roofs []sim.Roof, uses []sim.Use, k sim.Tank) [
 // Every part by itself and all at once agree, day by day on real records, with
 // plain loops: no more than rounding to 10 mL apart, and what that adds up to.
 func TestWorksAgreeWithPlainLoops(t *testing.T) {
+	t.Parallel()
 	roofs := func(surge float64) []sim.Roof {
 		var out []sim.Roof
 		for _, area := range []float64{100, 50, 30} {

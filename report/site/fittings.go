@@ -182,6 +182,9 @@ const (
 // checkLevels wants every level in litres to lie within the largest tank asked about.
 func (p *Plan) checkLevels() error {
 	s := p.Study
+	if len(s.Sizes) == 0 {
+		return nil
+	}
 	largest := s.Usable(s.Sizes[len(s.Sizes)-1])
 	check := func(what string, l sim.Level) error {
 		if l.Litres > 0 && l.Litres >= largest {

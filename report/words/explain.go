@@ -29,6 +29,8 @@ func Influence(u units.System, x sim.Influence) (what, from, to string) {
 		return "roof area", share(x.From), share(x.To)
 	case "rain":
 		return "rain at the site", share(x.From), share(x.To)
+	case "start":
+		return "tank at first", "empty", "full"
 	}
 	return "order of the day", "yield after spillage", "yield before spillage"
 }

@@ -129,6 +129,7 @@ func randomWorks(rng *rand.Rand, days int) (*Works, *Course) {
 // V₀ + W₀ + ΣQ + ΣG + ΣR = ΣY + ΣO + ΣE + Vₙ + Wₙ, to the unit, with everything
 // on; nothing is below 0 or above its tank.
 func TestWorksBalance(t *testing.T) {
+	t.Parallel()
 	const days = 300
 	for seed := range uint64(2000) {
 		rng := rand.New(rand.NewPCG(seed, 1))
@@ -137,17 +138,27 @@ func TestWorksBalance(t *testing.T) {
 		for day := range days {
 			before := h.All()
 			f := w.Day(c, day, h)
-			require.Equal(t, before+f.Inflow+f.LetIn+f.Rain, f.Drawn+f.Spilled+f.Dried+h.All(), "seed %d day %d", seed, day)
-			require.True(t, h.Tank >= 0 && h.Tank <= w.Size && min(f.Drawn, f.Spilled, f.Dried, f.LetIn, f.Pumped) >= 0, "seed %d day %d: %+v holds %d of %d", seed, day, f, h.Tank, w.Size)
+			if in, out := before+f.Inflow+f.LetIn+f.Rain, f.Drawn+f.Spilled+f.Dried+h.All(); in != out {
+				t.Fatalf("seed %d day %d: %d and %d", seed, day, in, out)
+			}
+			if h.Tank < 0 || h.Tank > w.Size || min(f.Drawn, f.Spilled, f.Dried, f.LetIn, f.Pumped) < 0 {
+				t.Fatalf("seed %d day %d: %+v holds %d of %d", seed, day, f, h.Tank, w.Size)
+			}
 			for j, x := range h.Surge {
-				require.True(t, x >= 0 && x <= w.Pumps[j].Size, "seed %d day %d", seed, day)
+				if x < 0 || x > w.Pumps[j].Size {
+					t.Fatalf("seed %d day %d: surge tank %d holds %d", seed, day, j, x)
+				}
 			}
 			sum := int64(0)
 			for u, y := range h.Drawn {
-				require.True(t, y >= 0 && y <= c.Want[u][day])
+				if y < 0 || y > c.Want[u][day] {
+					t.Fatalf("seed %d day %d: use %d is given %d of %d", seed, day, u, y, c.Want[u][day])
+				}
 				sum += y
 			}
-			require.Equal(t, f.Drawn, sum)
+			if f.Drawn != sum {
+				t.Fatalf("seed %d day %d: %d drawn, %d given", seed, day, f.Drawn, sum)
+			}
 		}
 	}
 }

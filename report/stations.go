@@ -14,23 +14,15 @@ import (
 // Station is one record of a comparison: its climate, what it is worth, and what
 // the site needs under it. What is not known is NaN or empty.
 type Station struct {
-	File    string `key:"file" doc:"the name that the record was read under"`
-	Station string `key:"station" doc:"the publisher's identifier"`
-	Place   string `key:"place" doc:"the place's name"`
-	Format  string `key:"format" doc:"the format it was recognised as"`
-	SHA256  string `key:"sha256" doc:"of the file's bytes"`
-
-	First       rainfall.Date `key:"first" doc:"first day of the record"`
-	Last        rainfall.Date `key:"last" doc:"last day of the record"`
-	Usable      int           `key:"usable_years" doc:"usable water years"`
-	Missing     int           `key:"missing_days" doc:"days without a value of their own"`
-	Minds       int           `key:"warnings" doc:"how many things must be minded of record and answer"`
-	Annual      float64       `key:"mean_annual_mm" doc:"mean rain of a year"`
-	CV          float64       `key:"coefficient_of_variation" doc:"standard deviation of the usable water years' rain over its mean"`
-	Seasonality float64       `key:"seasonality" doc:"index of Walsh & Lawler (1981): 0 where all months are alike, 1.83 where all rain falls in one"`
-	WetShare    float64       `key:"wet_day_share" doc:"share of valid days with 1 mm and more"`
-	DrySpell    float64       `key:"longest_dry_spell_days" doc:"the longest run of days below 1 mm"`
-	Driest      float64       `key:"driest_12_months_mm" doc:"the least rain of twelve whole months running"`
+	File string `key:"file" doc:"the name that the record was read under"`
+	briefRecord
+	Missing     int     `key:"missing_days" doc:"days without a value of their own"`
+	Minds       int     `key:"warnings" doc:"how many things must be minded of record and answer"`
+	CV          float64 `key:"coefficient_of_variation" doc:"standard deviation of the usable water years' rain over its mean"`
+	Seasonality float64 `key:"seasonality" doc:"index of Walsh & Lawler (1981): 0 where all months are alike, 1.83 where all rain falls in one"`
+	WetShare    float64 `key:"wet_day_share" doc:"share of valid days with 1 mm and more"`
+	DrySpell    float64 `key:"longest_dry_spell_days" doc:"the longest run of days below 1 mm"`
+	Driest      float64 `key:"driest_12_months_mm" doc:"the least rain of twelve whole months running"`
 
 	Grade  string  `key:"grade" doc:"of the answer: shown, indicated, too-short or out-of-reach; empty where the record could not be answered for"`
 	Tank   float64 `key:"tank_l" doc:"the smallest nominal size that meets the target"`
@@ -78,8 +70,8 @@ func (z *Comparison) Add(x *Sizing) {
 func (z *Comparison) AddFailed(file string, why error) {
 	nan := math.NaN()
 	none := sim.Interval{Estimate: nan, Low: nan, High: nan}
-	z.Stations = append(z.Stations, Station{File: file, Reason: why.Error(), First: rainfall.NoDate, Last: rainfall.NoDate,
-		Annual: nan, CV: nan, Seasonality: nan, WetShare: nan, DrySpell: nan, Driest: nan, Tank: nan, Low: nan, High: nan, Safe: nan, Stop: nan, Demand: nan, Store: nan, At: nan,
+	z.Stations = append(z.Stations, Station{File: file, Reason: why.Error(), briefRecord: briefRecord{First: rainfall.NoDate, Last: rainfall.NoDate, Annual: nan},
+		CV: nan, Seasonality: nan, WetShare: nan, DrySpell: nan, Driest: nan, Tank: nan, Low: nan, High: nan, Safe: nan, Stop: nan, Demand: nan, Store: nan, At: nan,
 		GoodYears: none, DaysMet: none, WaterMet: none, couldNotRead: true})
 }
 
@@ -101,9 +93,8 @@ func stationOf(z *Sizing) Station {
 		reason = words.Reason(a)
 	}
 	out := Station{
-		File: m.File, Station: m.Station, Place: m.Place, Format: m.Format, SHA256: m.SHA256,
-		First: m.First, Last: m.Last, Usable: r.Usable, Missing: m.Missing, Minds: len(words.Ordered(z.told(units.SI, false), words.InJSON)),
-		Annual: m.MeanAnnual, CV: m.YearSD / m.YearMean, Seasonality: m.Seasonality(), WetShare: m.WetShare, DrySpell: float64(m.DrySpell.Days), Driest: math.NaN(),
+		File: m.File, briefRecord: briefly(m), Missing: m.Missing, Minds: len(words.Ordered(z.told(units.SI, false), words.InJSON)),
+		CV: m.YearSD / m.YearMean, Seasonality: m.Seasonality(), WetShare: m.WetShare, DrySpell: float64(m.DrySpell.Days), Driest: math.NaN(),
 		Grade: a.Grade.String(), Tank: a.Tank, Low: a.Low, High: a.High, Safe: a.Safe, Stop: r.Stop.Tank,
 		Demand: a.Cell.Demand / a.Cell.Inflow, Store: a.Tank / a.Cell.Inflow,
 		At: at.Tank, GoodYears: at.Annual, DaysMet: at.Time, WaterMet: at.Volumetric, Reason: reason,

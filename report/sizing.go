@@ -72,7 +72,7 @@ func (z *Sizing) Answer() []sheet.Fact {
 // basis says what the numbers rest on.
 func (z *Sizing) basis() string {
 	r, rec := z.Result, z.Record
-	return fmt.Sprintf("%s (%s, %s), %v to %v: %s, %s a year, %s filled; water years from %s; "+
+	return fmt.Sprintf("%s (%s, %s), %v to %v: %s, %s of rain a year, %s filled; water years from %s; "+
 		"%s synthetic years of %s (%s), seed %d.",
 		rec.Name(), words.Kind(rec.Modelled), rec.Format, rec.First, rec.Last, words.Plural(r.Usable, "usable water year"), z.Units.Depth(rec.MeanAnnual), words.Plural(r.Filled, "day"), words.Begin(rec),
 		units.Fixed(float64(r.Simulated), 0), r.Generator, r.GeneratorWhat, r.Study.Seed)

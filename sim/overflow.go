@@ -127,7 +127,7 @@ func (q *Question) mainTrace(sc *Scratch, i int, usable int64) (*walk, int, erro
 // units; detain is in litres.
 func spillageOf(run *ReplayResult, usable int64, detain float64) Spillage {
 	all := newSpills(run.Roofs, detain)
-	held := store.Units(run.StartsWith)
+	held := min(usable, store.Units(run.StartsWith)) // surge tanks may hold some of that
 	last := rainfall.NoDate
 	for k, days := range run.byYear() {
 		if run.Years[k].Whole {

@@ -1,6 +1,7 @@
 package rainfall
 
 import (
+	"fmt"
 	"maps"
 	"slices"
 )
@@ -18,6 +19,17 @@ func (g Gravity) String() string { return [...]string{"grave", "mind", "note"}[g
 
 // MarshalText writes the word for it.
 func (g Gravity) MarshalText() ([]byte, error) { return []byte(g.String()), nil }
+
+// UnmarshalText reads the word.
+func (g *Gravity) UnmarshalText(text []byte) error {
+	for x := Grave; x <= Note; x++ {
+		if x.String() == string(text) {
+			*g = x
+			return nil
+		}
+	}
+	return fmt.Errorf("%q is no gravity of a finding", text)
+}
 
 // GravityOf returns the gravity of the findings of a kind.
 func GravityOf(code string) Gravity {

@@ -255,3 +255,35 @@ func (m *Summary) Seasonality() float64 {
 	}
 	return off / year
 }
+
+// seasonClasses are the classes of that index, each up to a value: their names are
+// ours, their bounds Walsh & Lawler's (1981) as many papers quote them.
+var seasonClasses = []struct {
+	below float64
+	name  string
+}{
+	{0.20, "very-equable"}, {0.40, "wetter-season"}, {0.60, "rather-seasonal"}, {0.80, "seasonal"},
+	{1.00, "markedly-seasonal"}, {1.20, "three-months"}, {math.Inf(1), "extreme"},
+}
+
+// SeasonClass names the class of a seasonality: very-equable (below 0.2),
+// wetter-season (0.2: rain in all months, one season wetter), rather-seasonal (0.4: a
+// short drier season), seasonal (0.6), markedly-seasonal (0.8: a long drier season),
+// three-months (1.0: most rain in three months) or extreme (1.2: nearly all rain in one
+// or two); "" for NaN.
+func SeasonClass(x float64) string {
+	for _, c := range seasonClasses {
+		if x < c.below {
+			return c.name
+		}
+	}
+	return ""
+}
+
+// SeasonClasses are their names, the least seasonal first.
+func SeasonClasses() (out []string) {
+	for _, c := range seasonClasses {
+		out = append(out, c.name)
+	}
+	return out
+}

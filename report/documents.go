@@ -21,7 +21,7 @@ import (
 const (
 	SizeSchema     = "tankodds/size/1"
 	ReplaySchema   = "tankodds/replay/1"
-	CompareSchema  = "tankodds/compare/2"
+	CompareSchema  = "tankodds/compare/3"
 	SynthSchema    = "tankodds/synth/1"
 	BacktestSchema = "tankodds/backtest/1"
 	RecordSchema   = "tankodds/record/1"

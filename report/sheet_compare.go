@@ -19,12 +19,12 @@ const (
 )
 
 // Sheet returns one table and what it rests on.
-func (z *Comparison) Sheet() *sheet.Sheet {
+func (z *Comparison) Sheet() (*sheet.Sheet, error) {
 	s := z.Study
 	out := &sheet.Sheet{Title: z.Title, Brief: true,
 		Under: []string{words.Site(z.Units, s.Roofs, s.Uses, s.Rule), "target: " + words.Goal(s)}}
 	out.Add("records", sheet.Block{Table: z.table()})
-	if len(z.Stations) > 1 {
+	if len(z.Stations) > 1 || z.LeftOut > 0 {
 		out.Add("counts", sheet.Block{Text: z.counts()})
 	}
 	if failed := z.failed(); len(failed) > 0 {
@@ -33,23 +33,32 @@ func (z *Comparison) Sheet() *sheet.Sheet {
 	if len(z.Stations) > fewRecords {
 		out.Add("rests", sheet.Block{Text: z.rests()})
 	} else {
-		for i, x := range z.Sizings {
-			rests := []sheet.Block{{Text: x.basis()}}
-			if told := x.told(x.Units, true); len(told) > 0 {
-				rests = append(rests, mind(told))
+		n := 0
+		err := z.eachShown(func(_ int, x *Row) error {
+			if !x.Station.answered() {
+				return nil
 			}
-			out.Add(fmt.Sprintf("rests-%d", i+1), rests...)
+			n++
+			rests := []sheet.Block{{Text: x.Basis}}
+			if len(x.Told) > 0 {
+				rests = append(rests, mind(x.Told))
+			}
+			out.Add(fmt.Sprintf("rests-%d", n), rests...)
+			return nil
+		})
+		if err != nil {
+			return nil, err
 		}
 	}
 	out.Add("caution", closing(nil)...)
-	return out
+	return out, nil
 }
 
 // table has a row a record, the first of many.
 func (z *Comparison) table() *sheet.Table {
 	var shown []Station
 	for _, x := range z.Stations {
-		if !x.couldNotRead {
+		if x.answered() {
 			shown = append(shown, x)
 		}
 	}
@@ -91,14 +100,18 @@ func (z *Comparison) counts() string {
 			parts = append(parts, fmt.Sprintf("%s %s", words.Whole(n[g.grade]), g.text))
 		}
 	}
-	return fmt.Sprintf("%s: %s.", words.Plural(len(z.Stations), "record"), words.Join(parts, "and"))
+	out := fmt.Sprintf("%s: %s.", words.Plural(len(z.Stations), "record"), words.Join(parts, "and"))
+	if z.LeftOut > 0 {
+		out += fmt.Sprintf(" %s left out by --where.", words.UpperFirst(words.Plural(z.LeftOut, "more record")+map[bool]string{true: " is", false: " are"}[z.LeftOut == 1]))
+	}
+	return out
 }
 
 // failed lists the first records that could not be answered for.
 func (z *Comparison) failed() (out []sheet.Item) {
 	n := 0
 	for _, x := range z.Stations {
-		if !x.couldNotRead {
+		if x.answered() {
 			continue
 		}
 		if n++; n <= mostFailed {

@@ -1,8 +1,10 @@
 package report
 
 import (
+	"bytes"
+	"encoding/csv"
+	"io"
 	"math"
-	"slices"
 
 	"tankodds/rainfall"
 	"tankodds/report/codec"
@@ -16,10 +18,16 @@ import (
 type Station struct {
 	File string `key:"file" doc:"the name that the record was read under"`
 	briefRecord
+	Latitude  float64  `key:"latitude_degrees" doc:"of the gauge, north of the equator: of the list of stations, or else of the record"`
+	Longitude float64  `key:"longitude_degrees" doc:"of the gauge, east of Greenwich"`
+	Elevation float64  `key:"elevation_m" doc:"of the gauge, above the sea"`
+	Listed    []Listed `key:"listed,omitempty" doc:"what the list of stations says beside that; columns of their own in answers.csv"`
+
 	Missing     int     `key:"missing_days" doc:"days without a value of their own"`
 	Minds       int     `key:"warnings" doc:"how many things must be minded of record and answer"`
 	CV          float64 `key:"coefficient_of_variation" doc:"standard deviation of the usable water years' rain over its mean"`
 	Seasonality float64 `key:"seasonality" doc:"index of Walsh & Lawler (1981): 0 where all months are alike, 1.83 where all rain falls in one"`
+	Climate     string  `key:"climate" doc:"the class of that index: very-equable, wetter-season, rather-seasonal, seasonal, markedly-seasonal, three-months or extreme"`
 	WetShare    float64 `key:"wet_day_share" doc:"share of valid days with 1 mm and more"`
 	DrySpell    float64 `key:"longest_dry_spell_days" doc:"the longest run of days below 1 mm"`
 	Driest      float64 `key:"driest_12_months_mm" doc:"the least rain of twelve whole months running"`
@@ -30,74 +38,47 @@ type Station struct {
 	High   float64 `key:"high_l" doc:"upper end of its band"`
 	Safe   float64 `key:"safe_tank_l" doc:"the smallest size whose lower bound meets the target"`
 	Stop   float64 `key:"stop_l" doc:"where more storage stops paying"`
+	Inflow float64 `key:"inflow_l_per_year" doc:"what the roofs give in a mean year"`
+	Wanted float64 `key:"demand_l_per_year" doc:"what is wanted in a mean year"`
 	Demand float64 `key:"demand_fraction" doc:"water wanted over what the roofs give, both of a mean year"`
 	Store  float64 `key:"storage_fraction" doc:"tank_l over what the roofs give in a mean year"`
 
-	At           float64      `key:"at_l" doc:"the size that the three reliabilities are of"`
-	GoodYears    sim.Interval `key:"annual" doc:"share of water years with no more short days than allowed"`
-	DaysMet      sim.Interval `key:"time" doc:"share of days that are not short"`
-	WaterMet     sim.Interval `key:"volumetric" doc:"share of the water wanted that is supplied"`
-	Reason       string       `key:"reason" doc:"why there is no answer"`
-	couldNotRead bool
+	At        float64      `key:"at_l" doc:"the size that the three reliabilities are of"`
+	GoodYears sim.Interval `key:"annual" doc:"share of water years with no more short days than allowed"`
+	DaysMet   sim.Interval `key:"time" doc:"share of days that are not short"`
+	WaterMet  sim.Interval `key:"volumetric" doc:"share of the water wanted that is supplied"`
+	Reason    string       `key:"reason" doc:"why there is no answer"`
 }
 
-// Comparison is the same site under several records, in the order in which they
-// were given. Of many only the rows are kept.
-type Comparison struct {
-	Version  string
-	Title    string // of the site, "" where it has none
-	Units    units.System
-	Study    *sim.Study // the first record's
-	Stations []Station
-	Sizings  []*Sizing // the first MostCurves, to be drawn
-}
+// answered says whether the record could be answered for.
+func (x *Station) answered() bool { return x.Grade != "" }
 
-// MostCurves is how many curves are drawn together.
-const MostCurves = 40
-
-// Add adds an answered record.
-func (z *Comparison) Add(x *Sizing) {
-	if z.Study == nil {
-		z.Study = x.Result.Study
-	}
-	if len(z.Sizings) < MostCurves {
-		z.Sizings = append(z.Sizings, x)
-	}
-	z.Stations = append(z.Stations, stationOf(x))
-}
-
-// AddFailed adds a record that could not be answered for, and why.
-func (z *Comparison) AddFailed(file string, why error) {
+// unanswered is a record that could not be.
+func unanswered(file, why string) Station {
 	nan := math.NaN()
 	none := sim.Interval{Estimate: nan, Low: nan, High: nan}
-	z.Stations = append(z.Stations, Station{File: file, Reason: why.Error(), briefRecord: briefRecord{First: rainfall.NoDate, Last: rainfall.NoDate, Annual: nan},
-		CV: nan, Seasonality: nan, WetShare: nan, DrySpell: nan, Driest: nan, Tank: nan, Low: nan, High: nan, Safe: nan, Stop: nan, Demand: nan, Store: nan, At: nan,
-		GoodYears: none, DaysMet: none, WaterMet: none, couldNotRead: true})
-}
-
-// Answered counts the records that were answered for.
-func (z *Comparison) Answered() (n int) {
-	for _, x := range z.Stations {
-		if !x.couldNotRead {
-			n++
-		}
+	return Station{
+		File: file, Reason: why, briefRecord: briefRecord{First: rainfall.NoDate, Last: rainfall.NoDate, Annual: nan},
+		Latitude: nan, Longitude: nan, Elevation: nan,
+		CV: nan, Seasonality: nan, WetShare: nan, DrySpell: nan, Driest: nan,
+		Tank: nan, Low: nan, High: nan, Safe: nan, Stop: nan, Inflow: nan, Wanted: nan, Demand: nan, Store: nan, At: nan,
+		GoodYears: none, DaysMet: none, WaterMet: none,
 	}
-	return n
 }
 
 func stationOf(z *Sizing) Station {
 	m, r, a := z.Record, z.Result, z.Result.Main
 	own := z.ownCells()
-	at, reason := own[len(own)/2], "" // the middle of those asked about
-	if math.IsNaN(a.Tank) {
-		reason = words.Reason(a)
-	}
+	at, nan := own[len(own)/2], math.NaN() // the middle of those asked about
 	out := Station{
-		File: m.File, briefRecord: briefly(m), Missing: m.Missing, Minds: len(words.Ordered(z.told(units.SI, false), words.InJSON)),
-		CV: m.YearSD / m.YearMean, Seasonality: m.Seasonality(), WetShare: m.WetShare, DrySpell: float64(m.DrySpell.Days), Driest: math.NaN(),
+		File: m.File, briefRecord: briefly(m), Missing: m.Missing, Minds: z.minds(), Latitude: nan, Longitude: nan, Elevation: nan,
+		CV: m.YearSD / m.YearMean, Seasonality: m.Seasonality(), Climate: rainfall.SeasonClass(m.Seasonality()), WetShare: m.WetShare, DrySpell: float64(m.DrySpell.Days), Driest: nan,
 		Grade: a.Grade.String(), Tank: a.Tank, Low: a.Low, High: a.High, Safe: a.Safe, Stop: r.Stop.Tank,
-		Demand: a.Cell.Demand / a.Cell.Inflow, Store: a.Tank / a.Cell.Inflow,
-		At: at.Tank, GoodYears: at.Annual, DaysMet: at.Time, WaterMet: at.Volumetric, Reason: reason,
+		Inflow: a.Cell.Inflow, Wanted: a.Cell.Demand, Demand: a.Cell.Demand / a.Cell.Inflow, Store: a.Tank / a.Cell.Inflow,
+		At: at.Tank, GoodYears: at.Annual, DaysMet: at.Time, WaterMet: at.Volumetric,
+	}
+	if math.IsNaN(a.Tank) {
+		out.Reason = words.Reason(a)
 	}
 	for _, d := range m.Driest {
 		if d.Months == 12 {
@@ -105,6 +86,78 @@ func stationOf(z *Sizing) Station {
 		}
 	}
 	return out
+}
+
+// Comparison is the same site under several records.
+type Comparison struct {
+	Version  string
+	Title    string // of the site, "" where it has none
+	Units    units.System
+	Study    *sim.Study
+	Stations []Station // in the order in which they are shown
+
+	LeftOut int // how many did not meet the conditions
+
+	parts []*Part
+	at    []int // of each station, its place in the list
+}
+
+// Gather makes a comparison of the rows of parts, which are all those of one study,
+// in their order.
+func Gather(parts []*Part) (*Comparison, error) {
+	in := parts[0].Head.Inputs
+	z := &Comparison{Version: parts[0].Head.Version, Title: in.Title, Units: in.Units, Study: in.Study, LeftOut: parts[0].Head.LeftOut, parts: parts}
+	err := z.eachRow(func(r *Row) error {
+		z.at = append(z.at, r.At)
+		z.Stations = append(z.Stations, r.Station)
+		return nil
+	})
+	return z, err
+}
+
+// eachRow reads the rows of all records, in the order of the list.
+func (z *Comparison) eachRow(do func(*Row) error) error {
+	for _, p := range z.parts {
+		from, to := p.Head.Range()
+		for at := from; at < to; at++ {
+			r, err := p.Row(at)
+			if err == nil && r != nil {
+				err = do(r)
+			}
+			if err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// eachShown reads the rows of the stations that are shown, in their order.
+func (z *Comparison) eachShown(do func(i int, r *Row) error) error {
+	for i, at := range z.at {
+		k := 0
+		for _, to := z.parts[k].Head.Range(); at >= to; _, to = z.parts[k].Head.Range() {
+			k++
+		}
+		r, err := z.parts[k].Row(at)
+		if err == nil {
+			err = do(i, r)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Answered counts the records that were answered for.
+func (z *Comparison) Answered() (n int) {
+	for i := range z.Stations {
+		if z.Stations[i].answered() {
+			n++
+		}
+	}
+	return n
 }
 
 // JSON returns one object of the schema CompareSchema with a row a record.
@@ -116,40 +169,84 @@ type compareDoc struct {
 	Schema   string    `key:"schema" doc:"name of the shape of this object"`
 	Version  string    `key:"version" doc:"of the program"`
 	Title    string    `key:"title" doc:"name of the site"`
-	Stations []Station `key:"stations" doc:"the records, in the order in which they were given"`
+	Stations []Station `key:"stations" doc:"the records, in the order in which they are shown"`
 }
 
 // AnswersCSV returns the rows as a tidy table: SI units named in the header, full
-// precision.
-func (z *Comparison) AnswersCSV() ([]byte, error) { return codec.Rows(z.Stations) }
+// precision; after them the columns of the list of stations.
+func (z *Comparison) AnswersCSV() ([]byte, error) {
+	text, err := codec.Rows(z.Stations)
+	more := z.listedColumns()
+	if err != nil || more == nil {
+		return text, err
+	}
+	rows, err := csv.NewReader(bytes.NewReader(text)).ReadAll()
+	if err != nil {
+		return nil, err
+	}
+	var b bytes.Buffer
+	w := codec.NewCSV(&b)
+	for i, row := range rows {
+		for _, name := range more {
+			cell := name
+			if i > 0 {
+				cell = z.Stations[i-1].listed(name)
+			}
+			row = append(row, cell)
+		}
+		w.Write(row)
+	}
+	w.Flush()
+	return b.Bytes(), w.Error()
+}
 
-// CurveRows returns the curve of one answered record for a tidy table of all: a row
-// a size, under a header where it is asked for.
-func CurveRows(x *Sizing, header bool) ([]byte, error) {
-	type row struct {
-		File    string `key:"file"`
-		Station string `key:"station"`
-		sim.Cell
+// WriteCurves writes the curves of all records as a tidy table: a row a size.
+func (z *Comparison) WriteCurves(w io.Writer) error {
+	if _, err := io.WriteString(w, CurvesHeader()); err != nil {
+		return err
 	}
-	var rows []row
-	for _, c := range x.Result.Cells {
-		rows = append(rows, row{x.Record.File, x.Record.Station, c})
-	}
-	text, err := codec.Rows(rows)
-	if err == nil && !header {
-		if at := slices.Index(text, '\n'); at >= 0 {
-			text = text[at+1:]
+	return z.eachShown(func(_ int, r *Row) error {
+		_, err := io.WriteString(w, r.Curves)
+		return err
+	})
+}
+
+// WriteProvenance writes what each answer rests on and what must be minded of it.
+func (z *Comparison) WriteProvenance(w io.Writer) error {
+	return z.eachShown(func(_ int, r *Row) error {
+		for _, line := range r.Rests {
+			if _, err := io.WriteString(w, line+"\n"); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// MostCurves is of how many stations the curves are drawn: of more, of so many
+// evenly chosen ones.
+const MostCurves = 500
+
+// Curves reads the curves that are drawn, each point a nominal size in L, the share
+// of the study's measure and its bounds; nil for a station whose curve is not.
+func (z *Comparison) Curves() ([][][4]float64, error) {
+	out := make([][][4]float64, len(z.Stations))
+	n, k := z.Answered(), 0
+	drawn := make([]bool, len(z.Stations))
+	for i := range z.Stations {
+		if z.Stations[i].answered() {
+			drawn[i] = n <= MostCurves || k*MostCurves/n != (k+1)*MostCurves/n
+			k++
 		}
 	}
-	return text, err
+	err := z.eachShown(func(i int, r *Row) error {
+		if drawn[i] {
+			out[i] = r.Points
+		}
+		return nil
+	})
+	return out, err
 }
 
-// Provenance says what the answer under one record rests on and what must be minded
-// of it, in lines.
-func (z *Sizing) Provenance() []string {
-	out := []string{z.Record.File + ": " + z.basis()}
-	for _, text := range words.Ordered(z.told(z.Units, false), words.InJSON) {
-		out = append(out, "  Mind: "+text+".")
-	}
-	return out
-}
+// Names are short names of the stations, no two alike.
+func (z *Comparison) Names() []string { return labels(z.Stations, 40) }

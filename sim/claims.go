@@ -70,10 +70,10 @@ func (c *Claims) cell(k tank) Cell {
 		out.SpillShare = t.spilled / g.inflow[k.row]
 	}
 	for m := Annual; m <= Volume; m++ {
-		*out.MonteCarlo.at(m) = g.MonteCarlo(m, k.row, k.size, s.Level)
-		*out.at(m) = out.MonteCarlo.Of(m)
+		*out.MonteCarlo.At(m) = g.MonteCarlo(m, k.row, k.size, s.Level)
+		*out.At(m) = out.MonteCarlo.Of(m)
 		if s.RecordError {
-			*out.at(m) = c.curves.claim(m, k).Interval
+			*out.At(m) = c.curves.claim(m, k).Interval
 		}
 	}
 	out.ShortDays = rainfall.DaysPerYear * (1 - out.MonteCarlo.Time.Estimate)

@@ -26,10 +26,10 @@ type Measures struct {
 }
 
 // Of returns the interval of one measure.
-func (s *Measures) Of(m Measure) Interval { return *s.at(m) }
+func (s *Measures) Of(m Measure) Interval { return *s.At(m) }
 
-// at is Of, to be written to.
-func (s *Measures) at(m Measure) *Interval {
+// At is Of, to be written to.
+func (s *Measures) At(m Measure) *Interval {
 	switch m {
 	case Time:
 		return &s.Time

@@ -3,16 +3,15 @@ package main
 import (
 	"cmp"
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 	"runtime"
 	"strings"
 
 	"tankodds/rainfall/read"
 	"tankodds/report"
-	"tankodds/report/figure"
 	"tankodds/report/site"
 	"tankodds/sim"
 )
@@ -24,16 +23,21 @@ var compareCommand = command{
 	long: `
 Answers for the same site under each of several rain records, given as files,
 folders (every file in them) or lists (@LIST: a file name a line): a row a
-record, and a figure with the curves of the first forty. The tank sizes asked
-about are the same for all. For more than 20 records 10,000 years are simulated
-of each, unless --years says more. A file that cannot be read costs its row and
-says why; the exit code is 0 where any could be answered for.
+record, and figures. The tank sizes asked about are the same for all. For more
+than 20 records 10,000 years are simulated of each, unless --years says more. A
+file that cannot be read costs its row and says why; the exit code is 0 where
+any could be answered for.
 
 With --out it writes answers.csv (a row a record: climate, quality, size, band,
 reliabilities), curves.csv, provenance.txt (what each row rests on),
-compare.json and the figure as SVG and PNG. Names in a CSV that begin like a
+compare.json and the figures as SVG and PNG. Names in a CSV that begin like a
 formula (=, +, -, @) have an apostrophe before them, so that no spreadsheet
-runs them.
+runs them. A run with --out that is stopped goes on where it was when the same
+is typed again.
+
+Several machines may share the work: each does one share, --shard 3/8, and
+leaves a part in the folder of --out; --merge puts the parts together, and
+what it writes is what one machine would have written.
 
 Without a site file, --roof and --use describe the site.`,
 	example: "tankodds compare testdata/seattle-weather.csv \\\n    testdata/new-york-2012-2015.csv --roof 1500sqft \\\n    --use 40gal/day --target 0.8",
@@ -43,6 +47,9 @@ Without a site file, --roof and --use describe the site.`,
 }
 
 func runCompare(ctx context.Context, c *call) error {
+	if c.plan.Many.Merge {
+		return c.mergeParts(ctx)
+	}
 	described, named := splitSite(c.args)
 	if len(named) == 0 {
 		return misuse("tankodds compare site.yaml a.csv b.csv", "no record to compare")
@@ -51,31 +58,173 @@ func runCompare(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	first, err := c.asked.Plan(described, files[0])
+	job := &comparing{call: c, files: files}
+	if err := job.locate(); err != nil {
+		return err
+	}
+	plan, err := c.asked.Plan(described, job.files[0])
 	if err != nil {
 		return err
+	}
+	plan.ForRecords(len(job.files))
+	job.plan = plan
+	head := job.head()
+	if c.plan.Many.Shard > 0 {
+		return c.workShard(ctx, job, head)
 	}
 	out, err := c.openOut()
 	if err != nil {
 		return err
 	}
 	defer out.discard()
-	first.Many(len(files))
-	z := &report.Comparison{Version: version, Title: first.Name, Units: first.Units}
-	rests, curves, err := newSpools(out != nil)
+	part, err := c.openPart(out, head)
 	if err != nil {
 		return err
 	}
-	defer rests.close()
-	defer curves.close()
-	if err := c.compareAll(ctx, first, files, z, rests, curves); err != nil {
+	defer part.close()
+	if err := job.work(ctx, part); err != nil {
+		return part.stopped(err)
+	}
+	return c.tell(ctx, out, []*report.Part{part.Part}, part.remove)
+}
+
+// comparing is the work on the records of one comparison.
+type comparing struct {
+	*call
+	plan    *site.Plan // the first record's
+	files   []string
+	list    *read.Listing // of stations, nil for none
+	listSum string
+	leftOut int
+}
+
+// locate reads the list of stations and leaves out what it tells need not be worked
+// on.
+func (j *comparing) locate() error {
+	m := j.call.plan.Many
+	if m.Stations == "" {
+		return nil
+	}
+	data, err := site.ReadPlain(m.Stations, mostListBytes)
+	if err != nil {
+		return &read.Error{File: m.Stations, Text: "cannot be read: " + err.Error()}
+	}
+	if j.list, err = read.ReadListing(m.Stations, data); err != nil {
 		return err
 	}
+	sum := sha256.Sum256(data)
+	j.listSum = hex.EncodeToString(sum[:])
+	kept, err := report.Before(j.files, j.list, m.Where)
+	if err != nil {
+		return err
+	}
+	files := make([]string, len(kept))
+	for i, k := range kept {
+		files[i] = j.files[k]
+	}
+	j.leftOut, j.files = len(j.files)-len(files), files
+	return nil
+}
+
+// head says what the work is, all of it as one share unless one is asked for.
+func (j *comparing) head() report.PartHead {
+	p := j.plan
+	in := report.Inputs{Title: p.Name, Units: p.Units, Cover: p.Cover, Record: p.Record, Generator: p.Generator.Name, Study: p.Study}
+	in.Record.Embedded, in.Record.File = false, ""
+	sum := sha256.Sum256([]byte(strings.Join(j.files, "\n")))
+	return report.PartHead{
+		Version: version, Inputs: in, Records: len(j.files), List: hex.EncodeToString(sum[:]), Listing: j.listSum, LeftOut: j.leftOut,
+		Shard: cmp.Or(p.Many.Shard, 1), Shards: cmp.Or(p.Many.Shards, 1), Command: j.withoutShare(),
+	}
+}
+
+// work answers for each record of a part that is not done. Many are worked on side
+// by side, each on one core; few one after the other, each on all.
+func (j *comparing) work(ctx context.Context, part *partFile) error {
+	todo, err := part.todo(ctx, j.files)
+	if err != nil {
+		return err
+	}
+	workers, cores := 1, cmp.Or(j.plan.Study.Workers, runtime.GOMAXPROCS(0))
+	each := j.plan.Study.Workers
+	if len(todo) >= 2*cores {
+		workers, each = cores, 1
+	}
+	line := j.newProgress(fmt.Sprintf("records, of %d", len(todo)))
+	defer line.clear()
+	err = sim.Each(ctx, workers, len(todo),
+		func(k int) (*report.Row, error) { return j.answer(ctx, todo[k], each) },
+		func(k int, r *report.Row) error {
+			line.show(k+1, len(todo))
+			return part.write(r)
+		})
+	if err == nil {
+		err = ctx.Err()
+	}
+	if err == nil {
+		err = part.seal()
+	}
+	return err
+}
+
+// answer answers for one record, or says why it cannot. Its error is that the work
+// is stopped.
+func (j *comparing) answer(ctx context.Context, at, workers int) (*report.Row, error) {
+	p, study := *j.plan, *j.plan.Study
+	p.Study, p.Name, p.Record.Embedded, p.Record.File = &study, "", false, j.files[at]
+	study.Workers, study.Progress = workers, nil
+	rec, series, err := j.usable(p.Record, study.StorageYear)
+	var r *sim.Result
+	if err == nil {
+		r, err = sim.Size(ctx, series, p.Generator, &study)
+	}
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
+	if err != nil {
+		row := report.FailedRow(at, j.files[at], err)
+		row.Station.Locate(j.list)
+		return row, nil
+	}
+	row, err := report.NewRow(at, &report.Sizing{Version: version, Title: title(&p, rec), Record: rec, Result: r, Units: p.Units, Source: p.Record, Cover: p.Cover})
+	if err == nil {
+		row.Station.Locate(j.list)
+	}
+	return row, err
+}
+
+// tell shows what parts say together, and writes it where a folder is asked for.
+// done is done once that is written.
+func (c *call) tell(ctx context.Context, out *folder, parts []*report.Part, done func()) error {
+	z, err := report.Gather(parts)
+	if err != nil {
+		return unreadable(err)
+	}
 	if z.Answered() == 0 {
+		done()
 		return &problem{code: exitFailed, text: noneAnswered(z), hint: "tankodds record FILE says what a record is worth"}
 	}
-	write := func() error { return writeComparison(out, z, rests, curves) }
-	return c.deliver(ctx, out, write, z.Sheet().Text, z.JSON)
+	m := c.plan.Many
+	if err := z.Select(m.Where, m.Sort, m.Falling); err != nil {
+		return err
+	}
+	page, err := z.Sheet()
+	if err != nil {
+		return unreadable(err)
+	}
+	text := func(w io.Writer) {
+		done()
+		page.Text(w)
+	}
+	json := func() ([]byte, error) {
+		done()
+		return z.JSON()
+	}
+	return c.deliver(ctx, out, func() error { return writeComparison(out, z) }, text, json)
+}
+
+func unreadable(err error) error {
+	return cannot("", "the rows of the comparison cannot be read: %s", cause(err))
 }
 
 // noneAnswered says why no record could be answered for: of one, why; of several,
@@ -85,184 +234,4 @@ func noneAnswered(z *report.Comparison) string {
 		return z.Stations[0].Reason
 	}
 	return fmt.Sprintf("none of %d records could be answered for; the first: %s", len(z.Stations), z.Stations[0].Reason)
-}
-
-// compareAll answers for each record in turn. Many are worked on side by side, each
-// on one core; few one after the other, each on all.
-func (c *call) compareAll(ctx context.Context, first *site.Plan, files []string, z *report.Comparison, rests, curves *spool) error {
-	workers, cores := 1, cmp.Or(first.Study.Workers, runtime.GOMAXPROCS(0))
-	each := first.Study.Workers
-	if len(files) >= 2*cores {
-		workers, each = cores, 1
-	}
-	line := c.newProgress(fmt.Sprintf("records, of %d", len(files)))
-	defer line.clear()
-	type done struct {
-		sizing *report.Sizing
-		err    error
-	}
-	return sim.Each(ctx, workers, len(files),
-		func(i int) (done, error) {
-			p, study := *first, *first.Study
-			p.Study, p.Name, p.Record.Embedded, p.Record.File = &study, "", false, files[i]
-			study.Workers, study.Progress = each, nil
-			rec, series, err := c.usable(p.Record, study.StorageYear)
-			var r *sim.Result
-			if err == nil {
-				r, err = sim.Size(ctx, series, p.Generator, &study)
-			}
-			if ctx.Err() != nil {
-				return done{}, ctx.Err()
-			}
-			if err != nil {
-				return done{err: err}, nil
-			}
-			return done{sizing: &report.Sizing{Version: version, Title: title(&p, rec), Record: rec, Result: r, Units: p.Units, Source: p.Record, Cover: p.Cover}}, nil
-		},
-		func(i int, d done) error {
-			line.show(i+1, len(files))
-			if d.err != nil {
-				z.AddFailed(files[i], d.err)
-				return rests.write([]byte(files[i] + ": left out: " + d.err.Error() + "\n"))
-			}
-			text, err := report.CurveRows(d.sizing, z.Answered() == 0)
-			if err != nil {
-				return err
-			}
-			z.Add(d.sizing)
-			if err := curves.write(text); err != nil {
-				return err
-			}
-			return rests.write([]byte(strings.Join(d.sizing.Provenance(), "\n") + "\n"))
-		})
-}
-
-// recordsOf lists the files named: each file, those of a folder, and those of a
-// list, whose names are seen from where it lies.
-func recordsOf(named []string) (out []string, err error) {
-	for _, name := range named {
-		switch info, statErr := os.Stat(name); {
-		case strings.HasPrefix(name, "@"):
-			listed, err := listedIn(name[1:])
-			if err != nil {
-				return nil, err
-			}
-			out = append(out, listed...)
-		case statErr == nil && info.IsDir():
-			entries, err := os.ReadDir(name)
-			if err != nil {
-				return nil, &read.Error{File: name, Text: "cannot be read: " + cause(err)}
-			}
-			n := len(out)
-			for _, e := range entries {
-				if !strings.HasPrefix(e.Name(), ".") && !e.IsDir() {
-					out = append(out, filepath.Join(name, e.Name()))
-				}
-			}
-			if len(out) == n {
-				return nil, &read.Error{File: name, Text: "holds no file", Hint: "name a folder of records"}
-			}
-		case statErr != nil && name != "-": // a slip of the keyboard, told before the long run
-			return nil, &read.Error{File: name, Text: "cannot be read: " + cause(statErr)}
-		default:
-			out = append(out, name)
-		}
-	}
-	return out, nil
-}
-
-// mostListBytes bounds a list: a million names.
-const mostListBytes = 1 << 27
-
-// listedIn reads a list of files: one a line, # begins a comment.
-func listedIn(list string) (out []string, err error) {
-	data, err := site.ReadPlain(list, mostListBytes)
-	if err != nil {
-		return nil, &read.Error{File: list, Text: "cannot be read: " + err.Error(), Hint: "a list has a file name a line"}
-	}
-	for line := range strings.Lines(string(data)) {
-		if line = strings.TrimSpace(line); line != "" && !strings.HasPrefix(line, "#") {
-			if !filepath.IsAbs(line) {
-				line = filepath.Join(filepath.Dir(list), line)
-			}
-			out = append(out, line)
-		}
-	}
-	if len(out) == 0 {
-		return nil, &read.Error{File: list, Text: "names no file", Hint: "a list has a file name a line"}
-	}
-	return out, nil
-}
-
-// spool is text that is kept on disk until it is written to its place; nothing
-// where it is not wanted.
-type spool struct{ file *os.File }
-
-// newSpools returns two, for what grows with the records.
-func newSpools(wanted bool) (a, b *spool, err error) {
-	a, b = &spool{}, &spool{}
-	if !wanted {
-		return a, b, nil
-	}
-	for _, s := range []*spool{a, b} {
-		if s.file, err = os.CreateTemp("", "tankodds-*"); err != nil {
-			a.close()
-			return nil, nil, cannot("", "no temporary file can be made: %s", cause(err))
-		}
-	}
-	return a, b, nil
-}
-
-func (s *spool) write(text []byte) error {
-	if s.file == nil {
-		return nil
-	}
-	_, err := s.file.Write(text)
-	return err
-}
-
-// to copies all of it.
-func (s *spool) to(w io.Writer) error {
-	_, err := s.file.Seek(0, io.SeekStart)
-	if err == nil {
-		_, err = io.Copy(w, s.file)
-	}
-	return err
-}
-
-func (s *spool) close() {
-	if s.file != nil {
-		s.file.Close()
-		os.Remove(s.file.Name())
-	}
-}
-
-// splitSite takes the site file from the front of the arguments.
-func splitSite(args []string) (described string, files []string) {
-	if len(args) > 0 {
-		if ext := strings.ToLower(filepath.Ext(args[0])); ext == ".yaml" || ext == ".yml" {
-			return args[0], args[1:]
-		}
-	}
-	return "", args
-}
-
-func writeComparison(out *folder, z *report.Comparison, rests, curves *spool) error {
-	files := []rendering{{"answers.csv", z.AnswersCSV}, {"compare.json", z.JSON}}
-	var all []figure.Compared
-	if len(z.Stations) <= report.MostCurves {
-		for _, s := range z.Sizings {
-			all = append(all, figure.Compared{Name: s.Record.Name(), Result: s.Result})
-		}
-	}
-	if f, ok := figure.Compare(all, figureOptions(z.Units)); ok {
-		files = append(files, figureFiles(f)...)
-	}
-	if err := out.write("curves.csv", curves.to); err != nil {
-		return err
-	}
-	if err := out.write("provenance.txt", rests.to); err != nil {
-		return err
-	}
-	return writeAll(out, files)
 }

@@ -270,7 +270,7 @@ func TestCompare(t *testing.T) {
 		"--roof", "1500sqft metal", "--use", "40gal/day", "--target", "0.8", "--measure", "volume", "--tanks", "100gal..5000gal/8")
 	golden(t, "compare.txt", done(t, args...))
 	got := object(t, done(t, append(args, "--json", "--out", dir)...))
-	assert.Equal(t, "tankodds/compare/2", got["schema"])
+	assert.Equal(t, "tankodds/compare/3", got["schema"])
 	stations := got["stations"].([]any)
 	require.Len(t, stations, 2)
 	rows, curves := table(t, filepath.Join(dir, "answers.csv")), table(t, filepath.Join(dir, "curves.csv"))

@@ -9,3 +9,6 @@ import (
 
 // lockFolder cannot lock a folder here.
 func lockFolder(string) (*os.File, error) { return nil, errors.ErrUnsupported }
+
+// lockFile cannot lock a file here.
+func lockFile(*os.File) error { return errors.ErrUnsupported }

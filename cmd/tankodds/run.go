@@ -41,6 +41,7 @@ type call struct {
 	stdout, stderr io.Writer // text, see output; writes to stdout need no check: run sees the first error
 	terminal       io.Writer // stderr as it is, for the progress line
 	args           []string
+	typed          []string    // all that follows the command's name
 	asked          *site.Asked // the flags
 	plan           *site.Plan  // what they ask for by themselves
 	out            *output     // stdout
@@ -241,7 +242,7 @@ func (cmd *command) do(ctx context.Context, args []string, c *call) error {
 	if name := asked.Empty(); name != "" {
 		return misuse(fmt.Sprintf("tankodds help %s lists its flags", cmd.name), "--%s needs a value", name)
 	}
-	c.asked, c.args = asked, fs.Args()
+	c.asked, c.args, c.typed = asked, fs.Args(), args
 	if slices.Contains(c.args, "") {
 		return misuse(fmt.Sprintf("usage: tankodds %s %s", cmd.name, cmd.args), "an argument is empty")
 	}

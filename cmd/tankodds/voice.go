@@ -35,6 +35,7 @@ const (
 type problem struct {
 	code int
 	text string
+	list []string // lines to be read or typed as they are, below the text
 	hint string
 	err  error // the cause, may be nil
 }
@@ -55,6 +56,7 @@ func cannot(hint, format string, args ...any) error {
 // sayError prints an error by the rules above and returns the exit code.
 func sayError(w io.Writer, err error) int {
 	code, text, hint := exitFailed, err.Error(), ""
+	var list []string
 	var p *problem
 	var typed *site.Misuse
 	var read *read.Error
@@ -62,13 +64,16 @@ func sayError(w io.Writer, err error) int {
 	case errors.Is(err, context.Canceled):
 		code, text = exitInterrupted, "interrupted; no file was written"
 	case errors.As(err, &p):
-		code, hint = p.code, p.hint
+		code, hint, list = p.code, p.hint, p.list
 	case errors.As(err, &typed):
 		code, hint = exitUsage, typed.Hint
 	case errors.As(err, &read):
 		hint = read.Hint
 	}
 	fmt.Fprintf(w, "tankodds: %s\n", shortened(site.OneLine(text), mostMessage))
+	for _, line := range list {
+		fmt.Fprintf(w, "  %s\n", site.OneLine(line))
+	}
 	if hint != "" {
 		fmt.Fprintf(w, "hint: %s\n", shortened(site.OneLine(hint), mostMessage))
 	}

@@ -26,6 +26,7 @@ type Plan struct {
 	Cover   Cover
 	Record  Source
 	Meter   Meter // of replay alone
+	Many    Many  // of compare alone
 
 	Study      *sim.Study
 	Backtest   *backtest.Study // of backtest alone; nil where a plan is made of evidence
@@ -98,8 +99,8 @@ const (
 	manyYears   = 10_000
 )
 
-// Many says how many records the plan is for.
-func (p *Plan) Many(records int) {
+// ForRecords says how many records the plan is for.
+func (p *Plan) ForRecords(records int) {
 	if records > ManyRecords && !p.stated["simulation.years"] {
 		p.Study.Years = min(p.Study.Years, manyYears)
 	}

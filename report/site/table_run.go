@@ -86,6 +86,36 @@ var runRows = []*Parameter{
 	},
 
 	{
+		Flag: "stations", For: Compare, Without: "none", Example: "stations.csv",
+		Doc:   "`FILE` that lists stations: their id or file, latitude, longitude, elevation and whatever else is known of them",
+		field: func(a At) any { return &a.Many.Stations }, Files: true,
+	},
+	{
+		Flag: "where", For: Compare, Without: "all", Example: "seasonality>0.6",
+		Doc:   "`CONDITION` that a record must meet, such as seasonality>0.6 or grade=shown, of a column of answers.csv or of the list; may be given several times",
+		field: func(a At) any { return &a.Many.Where }, read: readWhere,
+	},
+	{
+		Flag: "sort", For: Compare, Without: "the order given", Example: "tank_l",
+		Doc:   "`COLUMN` to put the records in order by; -COLUMN from the largest down, as in --sort=-tank_l",
+		field: func(a At) any { return &a.Many.Sort }, read: readSort,
+	},
+	{
+		Flag: "group", For: Compare, Without: "none", Example: "climate",
+		Doc:   "`COLUMN` to count the records by: climate, which is their seasonality in seven classes, or one of the list",
+		field: func(a At) any { return &a.Many.Group }, most: mostName,
+	},
+	{
+		Flag: "shard", For: Compare, Without: "all records", Example: "3/8",
+		Doc:   "work on one share of the records alone, `I/N` such as 3/8, the third of eight, and leave a part in the folder of --out",
+		field: func(a At) any { return &a.Many.Shard }, read: readShard, low: 0, high: mostShards,
+	},
+	{
+		Flag: "merge", For: Compare, Doc: "put parts together: what is named are parts, or folders of them",
+		field: func(a At) any { return &a.Many.Merge }, Words: switchWords,
+	},
+
+	{
 		Flag: "all", For: Recheck, Doc: "list every value, not only those that differ",
 		field: func(a At) any { return &a.All }, Words: switchWords,
 	},

@@ -1,10 +1,12 @@
 package known
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -26,6 +28,9 @@ func small() *Study {
 	return s
 }
 
+// smallCases are those of the small study, run once.
+var smallCases = sync.OnceValues(func() ([]Case, error) { return Run(context.Background(), small()) })
+
 // What is stated holds in climates that the program has never seen, for every
 // measure: the bounds of the reliability and of the size nine times in ten, the
 // safe size nineteen times in twenty, give or take what so few records tell.
@@ -34,7 +39,7 @@ func TestClaimsHoldInKnownClimates(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes seconds")
 	}
-	cases, err := Run(t.Context(), small())
+	cases, err := smallCases()
 	require.NoError(t, err)
 	require.Len(t, cases, 8*2*4*7)
 	looked := 0

@@ -1,0 +1,63 @@
+package sim
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// The correlation of two events against what is known exactly: an orthant of two
+// normal variables has the chance 1/4 + asin(ρ)/2π (Sheppard 1899; a textbook result,
+// from memory), and with a correlation of 1 two events of one chance are one.
+func TestFailTogether(t *testing.T) {
+	for _, rho := range []float64{0.1, 0.5, 0.8, 0.95} {
+		want := (math.Asin(rho) / (2 * math.Pi)) / 0.25
+		assert.InDelta(t, want, failTogether(0.5, 0.5, rho), 1e-9, rho)
+	}
+	assert.InDelta(t, 1, failTogether(0.1, 0.1, 0.99999), 0.01)
+	assert.Zero(t, failTogether(0.1, 0.1, 0))
+	assert.Zero(t, failTogether(0, 0.1, 0.5))
+	last := 0.0
+	for rho := 0.05; rho < 1; rho += 0.05 {
+		now := failTogether(0.05, 0.2, rho)
+		assert.Greater(t, now, last)
+		assert.Less(t, now, rho, "failures go together less than what makes them")
+		last = now
+	}
+}
+
+// Ranks of ties are their mean; Spearman's correlation of a textbook's kind: 1 − 6Σd²/(n(n²−1))
+// without ties.
+func TestPairedYears(t *testing.T) {
+	assert.Equal(t, []float64{1.5, 0, 1.5, 3}, ranksOf([]float64{2, 1, 2, 9}))
+	a := []Year{{2001, 10}, {2002, 20}, {2003, 30}, {2004, 40}, {2005, 50}, {1990, 7}}
+	b := []Year{{2005, 2}, {2004, 1}, {2003, 3}, {2002, 5}, {2001, 4}, {2020, 1}}
+	rho, n := pairedYears(a, b)
+	assert.Equal(t, 5, n)
+	d2 := 0.0
+	for i, x := range []float64{4, 5, 3, 1, 2} { // ranks of b by year
+		d2 += (x - float64(i+1)) * (x - float64(i+1))
+	}
+	assert.InDelta(t, 1-6*d2/(5*24), rho, 1e-12)
+	rho, n = pairedYears(a[:4], b)
+	assert.Zero(t, rho)
+	assert.Equal(t, 4, n)
+	rho, _ = pairedYears(a, []Year{{2001, 1}, {2002, 1}, {2003, 1}, {2004, 1}, {2005, 1}})
+	assert.Zero(t, rho, "all alike")
+}
+
+// Independent errors add by their squares; those that are one cancel.
+func TestDifferenceOfIntervals(t *testing.T) {
+	a, b := Interval{10, 7, 14}, Interval{20, 17, 24}
+	assert.Equal(t, Interval{10, 5, 15}, apart(a, b, 0))
+	assert.Equal(t, Interval{0, 0, 0}, apart(a, Interval{10, 6, 13}, 1))
+	d := Differ(Gauged{Size: Interval{1000, 900, 1100}, Share: Interval{0.9, 0.85, 0.95}}, Gauged{Size: Interval{2000, 1800, math.NaN()}, Share: Interval{0.8, 0.75, 0.84}}, 0.9, true)
+	assert.InDelta(t, 2, d.Ratio.Estimate, 1e-12)
+	assert.Equal(t, Larger, d.Sizes)
+	assert.True(t, math.IsNaN(d.Ratio.High), "no upper end")
+	assert.Equal(t, Smaller, d.Shares)
+	d = Differ(Gauged{Size: Interval{math.NaN(), math.NaN(), math.NaN()}}, Gauged{Size: Interval{2000, 1800, 2200}}, 0.9, true)
+	assert.Empty(t, d.Sizes)
+	assert.Equal(t, CannotTell, d.Shares)
+}

@@ -32,11 +32,10 @@ type Listed struct {
 	Value string `key:"value" doc:"its cell"`
 }
 
-// YearNeed is the smallest tank that a year of the record needed, L: +Inf where
-// none would have done, which is written as null.
+// YearNeed is the smallest tank that a year of the record needed.
 type YearNeed struct {
 	Year  int     `key:"year" doc:"calendar year in which it begins"`
-	Needs float64 `key:"needs_l" doc:"smallest nominal size that would have made it a good year, null where none would"`
+	Needs float64 `key:"needs_l" doc:"smallest nominal size that would have made it a good year, at most sim.MostTank; null where it cannot be told"`
 	Rain  float64 `key:"rain_mm" doc:"its rain"`
 }
 
@@ -56,8 +55,8 @@ func NewRow(at int, x *Sizing) (*Row, error) {
 		out.Points = append(out.Points, [4]float64{c.Tank, i.Estimate, i.Low, i.High})
 	}
 	for _, y := range x.Result.Real {
-		if y.Whole && !math.IsNaN(y.Needs) {
-			out.Years = append(out.Years, YearNeed{y.Label, y.Needs, y.Rain})
+		if y.Whole {
+			out.Years = append(out.Years, YearNeed{y.Label, min(y.Needs, sim.MostTank), y.Rain})
 		}
 	}
 	return out, nil

@@ -85,18 +85,8 @@ func (z *Comparison) Select(where []site.Condition, by string, falling bool) err
 	if err != nil {
 		return err
 	}
-	known := func(column, flag string) error {
-		if column != rowColumn && slices.Contains(df.Names(), column) {
-			return nil
-		}
-		hint := "tankodds help results lists the columns of answers.csv; the list of stations may have more"
-		if near := site.Nearest(column, df.Names()); near != "" {
-			hint = "did you mean " + near
-		}
-		return &site.Misuse{Text: fmt.Sprintf("--%s: no column is called %q", flag, column), Hint: hint}
-	}
 	for _, c := range where {
-		if err := known(c.Column, "where"); err != nil {
+		if err := known(df, c.Column, "where"); err != nil {
 			return err
 		}
 		var value any = c.Value
@@ -114,7 +104,7 @@ func (z *Comparison) Select(where []site.Condition, by string, falling bool) err
 		}
 	}
 	if by != "" {
-		if err := known(by, "sort"); err != nil {
+		if err := known(df, by, "sort"); err != nil {
 			return err
 		}
 		order := dataframe.Sort(by)
@@ -131,6 +121,18 @@ func (z *Comparison) Select(where []site.Condition, by string, falling bool) err
 	}
 	z.take(rows)
 	return nil
+}
+
+// known refuses a column that the table does not have.
+func known(df dataframe.DataFrame, column, flag string) error {
+	if column != rowColumn && slices.Contains(df.Names(), column) {
+		return nil
+	}
+	hint := "tankodds help results lists the columns of answers.csv; the list of stations may have more"
+	if near := site.Nearest(column, df.Names()); near != "" {
+		hint = "did you mean " + near
+	}
+	return &site.Misuse{Text: fmt.Sprintf("--%s: no column is called %q", flag, column), Hint: hint}
 }
 
 // take keeps the stations of some rows, in their order.

@@ -23,9 +23,21 @@ func (z *Comparison) Sheet() (*sheet.Sheet, error) {
 	s := z.Study
 	out := &sheet.Sheet{Title: z.Title, Brief: true,
 		Under: []string{words.Site(z.Units, s.Roofs, s.Uses, s.Rule), "target: " + words.Goal(s)}}
+	if !s.Stress.None() {
+		out.Under = append(out.Under, "stressed, which is a question and no forecast: "+words.Stress(s.Stress))
+	}
 	out.Add("records", sheet.Block{Table: z.table()})
 	if len(z.Stations) > 1 || z.LeftOut > 0 {
 		out.Add("counts", sheet.Block{Text: z.counts()})
+	}
+	if z.Groups != nil {
+		out.Add("groups", sheet.Block{Table: z.grouped()})
+	}
+	if differ := z.differ(); differ != nil {
+		out.Add("differ", differ...)
+	}
+	if z.Region != nil {
+		out.Add("region", sheet.Block{Text: z.regional()})
 	}
 	if failed := z.failed(); len(failed) > 0 {
 		out.Add("failed", sheet.Block{List: failed})

@@ -96,7 +96,13 @@ type Comparison struct {
 	Study    *sim.Study
 	Stations []Station // in the order in which they are shown
 
-	LeftOut int // how many did not meet the conditions
+	LeftOut int    // how many did not meet the conditions
+	Group   string // the column that they are counted by, "" for none
+
+	// What Work finds.
+	Pairs  []Pair
+	Groups []Group
+	Region *sim.Regional
 
 	parts []*Part
 	at    []int // of each station, its place in the list
@@ -113,6 +119,17 @@ func Gather(parts []*Part) (*Comparison, error) {
 		return nil
 	})
 	return z, err
+}
+
+// Work finds what is told of the stations together, once they are chosen.
+func (z *Comparison) Work() (err error) {
+	if z.Groups, err = z.groups(); err == nil {
+		z.Pairs, err = z.pairs()
+	}
+	if err == nil {
+		z.Region, err = z.region()
+	}
+	return err
 }
 
 // eachRow reads the rows of all records, in the order of the list.
@@ -162,14 +179,17 @@ func (z *Comparison) Answered() (n int) {
 
 // JSON returns one object of the schema CompareSchema with a row a record.
 func (z *Comparison) JSON() ([]byte, error) {
-	return codec.Encode(compareDoc{CompareSchema, z.Version, z.Title, z.Stations}).Bytes(), nil
+	return codec.Encode(compareDoc{CompareSchema, z.Version, z.Title, z.Stations, z.Pairs, z.Groups, z.Region}).Bytes(), nil
 }
 
 type compareDoc struct {
-	Schema   string    `key:"schema" doc:"name of the shape of this object"`
-	Version  string    `key:"version" doc:"of the program"`
-	Title    string    `key:"title" doc:"name of the site"`
-	Stations []Station `key:"stations" doc:"the records, in the order in which they are shown"`
+	Schema   string        `key:"schema" doc:"name of the shape of this object"`
+	Version  string        `key:"version" doc:"of the program"`
+	Title    string        `key:"title" doc:"name of the site"`
+	Stations []Station     `key:"stations" doc:"the records, in the order in which they are shown"`
+	Pairs    []Pair        `key:"differences" doc:"each two of the records beside each other, where at most 50 were answered for"`
+	Groups   []Group       `key:"groups,omitempty" doc:"the records counted by --group"`
+	Region   *sim.Regional `key:"regional" doc:"one curve without a unit fitted to those of all records; none of fewer than 10"`
 }
 
 // AnswersCSV returns the rows as a tidy table: SI units named in the header, full

@@ -5,6 +5,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"io"
 	"runtime"
@@ -205,8 +206,12 @@ func (c *call) tell(ctx context.Context, out *folder, parts []*report.Part, done
 		return &problem{code: exitFailed, text: noneAnswered(z), hint: "tankodds record FILE says what a record is worth"}
 	}
 	m := c.plan.Many
+	z.Group = m.Group
 	if err := z.Select(m.Where, m.Sort, m.Falling); err != nil {
 		return err
+	}
+	if err := z.Work(); err != nil {
+		return unreadable(err)
 	}
 	page, err := z.Sheet()
 	if err != nil {
@@ -223,7 +228,12 @@ func (c *call) tell(ctx context.Context, out *folder, parts []*report.Part, done
 	return c.deliver(ctx, out, func() error { return writeComparison(out, z) }, text, json)
 }
 
+// unreadable is that of a part whose rows cannot be read again, or a slip of the
+// keyboard as it is.
 func unreadable(err error) error {
+	if slip := (*site.Misuse)(nil); errors.As(err, &slip) {
+		return err
+	}
 	return cannot("", "the rows of the comparison cannot be read: %s", cause(err))
 }
 

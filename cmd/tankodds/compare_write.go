@@ -9,6 +9,15 @@ import (
 // writeComparison writes a comparison into a folder.
 func writeComparison(out *folder, z *report.Comparison) error {
 	files := []rendering{{"answers.csv", z.AnswersCSV}, {"compare.json", z.JSON}}
+	if z.Pairs != nil {
+		files = append(files, rendering{"differences.csv", func() ([]byte, error) { return report.DifferencesCSV(z.Pairs) }})
+	}
+	if z.Groups != nil {
+		files = append(files, rendering{"groups.csv", func() ([]byte, error) { return report.GroupsCSV(z.Groups) }})
+	}
+	if z.Region != nil {
+		files = append(files, rendering{"regional.csv", func() ([]byte, error) { return report.RegionalCSV(z.Region) }})
+	}
 	if err := out.write("curves.csv", z.WriteCurves); err != nil {
 		return err
 	}

@@ -30,7 +30,7 @@ var (
 	writable = []string{
 		"report.html", "evidence.pdf", "evidence.json", "curves.csv", // size
 		"daily.csv", "meter.csv", // replay
-		"answers.csv", "provenance.txt", "compare.csv", "compare.json", // compare
+		"answers.csv", "provenance.txt", "compare.csv", "compare.json", "differences.csv", "regional.csv", "groups.csv", // compare
 		"synthetic.csv", "fidelity.csv", "fidelity.json", // synth
 		"backtest.json", "cases.csv", // backtest
 	}

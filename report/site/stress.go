@@ -12,11 +12,69 @@ import (
 // readRainScale reads the factors of synthetic rain.
 func readRainScale(a At, g given) error {
 	text, err := g.text()
-	if err == nil {
-		a.Study.Stress.Rain, err = parseRainScale(text)
+	if err != nil {
+		return err
 	}
+	if file, ok := strings.CutPrefix(text, "@"); ok {
+		a.Study.Stress.Rain, err = rainScaleIn(file)
+		return err
+	}
+	a.Study.Stress.Rain, err = parseRainScale(text)
 	return err
 }
+
+// mostFactors bounds a file of factors: twelve lines and what is written about them.
+const mostFactors = 1 << 16
+
+// rainScaleIn reads a file of factors by month, such as a climate scenario's: a month
+// (jan or 1) and a factor a line, set apart by a comma, a semicolon or a tab, with or
+// without a header. All twelve months are named, each once.
+func rainScaleIn(file string) (out [12]float64, err error) {
+	data, err := ReadPlain(file, mostFactors)
+	if err != nil {
+		return out, &fault{text: file + " cannot be read: " + err.Error(), hint: factorsHint}
+	}
+	fail := func(line int, format string, args ...any) error {
+		return &fault{text: fmt.Sprintf("%s:%d: %s", file, line, fmt.Sprintf(format, args...)), hint: factorsHint}
+	}
+	var seen [12]int
+	n, first := 0, true
+	for line := range strings.Lines(strings.TrimPrefix(string(data), "\ufeff")) {
+		n++
+		if line = strings.TrimSpace(line); line == "" || strings.HasPrefix(line, "#") {
+			continue
+		}
+		cells := strings.FieldsFunc(line, func(r rune) bool { return r == ',' || r == ';' || r == '\t' })
+		header := first && len(cells) >= 2 && !strings.ContainsAny(cells[1], "0123456789")
+		first = false
+		if header {
+			continue
+		}
+		if len(cells) != 2 {
+			return out, fail(n, "a line has a month and a factor")
+		}
+		m, err := parseMonth(strings.Trim(cells[0], `" `))
+		if err != nil {
+			return out, fail(n, "%v", err)
+		}
+		x, err := units.Number("a factor", strings.TrimSpace(cells[1]))
+		if err != nil {
+			return out, fail(n, "%v", err)
+		}
+		if seen[m-1] > 0 {
+			return out, fail(n, "%s stands in line %d too", m, seen[m-1])
+		}
+		out[m-1], seen[m-1] = x, n
+	}
+	for m, line := range seen {
+		if line == 0 {
+			return out, &fault{text: fmt.Sprintf("%s has no factor for %s", file, time.Month(m+1)), hint: factorsHint}
+		}
+	}
+	return out, nil
+}
+
+const factorsHint = "a file of factors has twelve lines such as jan,0.95"
 
 // readDrySpells reads how much longer dry spells last. Inside, 0 stands for as
 // they are; typed it is a slip.

@@ -76,7 +76,7 @@ var runRows = []*Parameter{
 	},
 	{
 		Flag: "rain-scale", For: answers, Example: "jun-aug=0.8", Name: "Stress", Note: "; what if, not a forecast", When: stressed,
-		Doc:   "stress the synthetic rain: times `X`, such as 0.9, or by month, jun-aug=0.8,dec=1.1; what if, not a forecast",
+		Doc:   "stress the synthetic rain: times `X`, such as 0.9, or by month, jun-aug=0.8,dec=1.1, or as a file says, @FILE with a month and a factor a line; what if, not a forecast",
 		field: func(a At) any { return &a.Study.Stress.Rain }, read: readRainScale, limit: checkStress,
 		say: func(a At, _ units.System) string { return words.Stress(a.Study.Stress) },
 	},

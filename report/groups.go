@@ -50,6 +50,7 @@ func (z *Comparison) groups() ([]Group, error) {
 			of[i] = ""
 		}
 	}
+	z.groupOf = of
 	names := slices.Clone(of)
 	slices.SortFunc(names, func(a, b string) int {
 		order := rainfall.SeasonClasses()
@@ -92,6 +93,14 @@ func (z *Comparison) groups() ([]Group, error) {
 		out = append(out, g)
 	}
 	return out, nil
+}
+
+// GroupOf is the group of a station, "" for none; after Work.
+func (z *Comparison) GroupOf(i int) string {
+	if z.groupOf == nil {
+		return ""
+	}
+	return strings.ReplaceAll(z.groupOf[i], "-", " ")
 }
 
 // quantile is one of values, NaN of none.

@@ -104,6 +104,8 @@ type Comparison struct {
 	Groups []Group
 	Region *sim.Regional
 
+	groupOf []string // of each station, its value of Group
+
 	parts []*Part
 	at    []int // of each station, its place in the list
 }

@@ -35,7 +35,7 @@ var (
 		"backtest.json", "cases.csv", // backtest
 	}
 	drawn = []string{
-		"balance", "calibration", "compare", "fidelity", "gain", "map",
+		"balance", "calibration", "compare", "compare-climate", "compare-fractions", "compare-map", "compare-multiples", "compare-ranked", "fidelity", "gain", "map",
 		"influences", "record", "reliability", "season", "strip", "turnover",
 	}
 )

@@ -327,19 +327,18 @@ func figureCases() []figureCase {
 	}
 
 	for _, n := range []int{1, 2, 4, 8, 11} {
-		var cs []Compared
+		var cs []Station
 		for i := range n {
 			r := madeUp(shape{2600 + 900*float64(i), 0.999 - 0.004*float64(i*i), 1.2}, 180, nil, sizes, 0.9)
 			name := fmt.Sprintf("Station %c", 'A'+i)
 			if i%2 == 1 {
 				name = longName
 			}
-			cs = append(cs, Compared{name, r})
+			cs = append(cs, stationFrom(name, r))
 		}
-		fig, _ := Compare(cs, Options{})
-		out = append(out, figureCase{fmt.Sprintf("compare-%d", n), []Figure{fig}})
+		out = append(out, figureCase{fmt.Sprintf("compare-%d", n), Comparison(studyFor(sizes), cs, 2000, nil, Options{})})
 	}
-	return out
+	return append(out, comparisonCases()...)
 }
 
 // extremeResults are results that no study should give, and some that it may.

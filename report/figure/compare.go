@@ -13,60 +13,55 @@ import (
 	"tankodds/sim"
 )
 
-// Compared is the same site under one of several records.
-type Compared struct {
-	Name   string
-	Result *sim.Result
-}
-
 // nameWidth is the most that the names of compared records may take from the
 // curves, pt.
 const nameWidth = vg.Length(170)
 
-// Compare draws the site's own curves under several records together,
-// and the size that each needs for the target.
-func Compare(all []Compared, opt Options) (Figure, bool) {
-	var cs []Compared
-	for _, c := range all {
-		if c.Result != nil && c.Result.Study != nil && len(c.Result.Curve) > 0 {
+// together draws the curves of all stations: each by its name where they are few, as
+// a thin line behind the median and the middle of them where they are many.
+func (z *compared) together() (Figure, bool) {
+	var cs []Station
+	for _, c := range z.all {
+		if len(c.Curve) > 0 {
 			cs = append(cs, c)
 		}
 	}
 	if len(cs) == 0 {
 		return Figure{}, false
 	}
-	s := cs[0].Result.Study
 	sizes := unionRange(cs)
-	vol := volumeScale(opt.Units, sizes[len(sizes)-1])
-	named := namedOf(cs)
-	f := Figure{Name: "compare", Title: compareTitle(cs, vol)}
+	vol := volumeScale(z.units, sizes[len(sizes)-1])
+	f := Figure{Name: "compare", Title: z.title(cs, vol)}
 	what := fmt.Sprintf("Share of %s, by nominal tank size in %s; %s, the same uses, under each record.",
-		of(s), vol.name(), roofName(opt.Units, cs[0].Result.Curve[0].Area))
+		of(z.study), vol.name(), roofName(z.units, sim.TotalArea(z.study.Roofs)))
 	if wantsLog(sizes) {
 		what = strings.TrimSuffix(what, ".") + "; the axis of sizes is logarithmic."
 	}
+	if len(cs) >= manyCurves {
+		f.Caption = join(fmt.Sprintf("Thin: %d records. Thick: the median of their shares at each size; between the fine lines: the middle 80 %% of them.", len(cs)), z.source())
+		mid := middle(cs, sizes)
+		return f.drawn(what, z.manyWords(cs, vol), func(pg *page, room vg.Rectangle) { z.drawMany(pg, cs, mid, sizes, vol, room) })
+	}
+	named := namedOf(cs)
 	note := ""
 	if len(named) < len(cs) {
 		note = fmt.Sprintf("%d of the %d records are named, evenly spaced by the size they need; the rest are grey.", len(named), len(cs))
 	}
-	f.Caption = join(note, "In brackets: "+percent(s.Level)+" interval of the size.", simulatedLine(cs[0].Result, cs[0].Result.Simulated))
-	f.Desc = join(f.Title+".", what)
+	f.Caption = join(note, "In brackets: "+percent(z.study.Level)+" interval of the size.", z.source())
+	said := ""
 	for _, c := range cs {
-		f.Desc += " " + fileName(c.Name) + ": " + needs(c.Result, vol) + "."
+		said = join(said, fileName(c.Name)+": "+z.needs(c, vol)+".")
 	}
-	f.draw = func(pg *page) {
-		drawCompare(pg, cs, named, sizes, vol, pg.frame(f.Title, what, f.Caption))
-	}
-	return f, true
+	return f.drawn(what, said, func(pg *page, room vg.Rectangle) { z.drawFew(pg, cs, named, sizes, vol, room) })
 }
 
 // unionRange returns the sizes of the study that reaches farthest, begun at
 // the smallest of all.
-func unionRange(cs []Compared) []float64 {
+func unionRange(cs []Station) []float64 {
 	var sizes []float64
 	least, most := math.Inf(1), 0.0
 	for _, c := range cs {
-		own := sizesOf(c.Result.Curve)
+		own := sizesAt(c.Curve)
 		least = min(least, own[0])
 		if last := own[len(own)-1]; last > most {
 			most, sizes = last, own
@@ -78,11 +73,11 @@ func unionRange(cs []Compared) []float64 {
 
 // byNeed returns the records' indices by the size they need, those that no
 // size satisfies last.
-func byNeed(cs []Compared) []int {
+func byNeed(cs []Station) []int {
 	order := make([]int, len(cs))
 	need := make([]float64, len(cs))
 	for i := range order {
-		order[i], need[i] = i, cs[i].Result.Main.Tank
+		order[i], need[i] = i, cs[i].Tank
 		if !finite(need[i]) {
 			need[i] = math.Inf(1)
 		}
@@ -92,7 +87,7 @@ func byNeed(cs []Compared) []int {
 }
 
 // namedOf returns which of the records are named, by the size they need.
-func namedOf(cs []Compared) []int {
+func namedOf(cs []Station) []int {
 	order := byNeed(cs)
 	var out []int
 	for _, i := range evenly(len(order), maxCurves) {
@@ -101,12 +96,12 @@ func namedOf(cs []Compared) []int {
 	return out
 }
 
-// compareTitle names the records that need least and most, in full if that
+// title names the records that need least and most, in full if that
 // fits two lines.
-func compareTitle(cs []Compared, vol scale) string {
+func (z *compared) title(cs []Station, vol scale) string {
 	var title string
 	for _, width := range []vg.Length{500, 330, 240, 180, 120} {
-		title = compareWords(cs, vol, width)
+		title = z.titleAt(cs, vol, width)
 		if len(fill(title, titleFace, Width-2*Margin)) <= 2 {
 			break
 		}
@@ -114,12 +109,11 @@ func compareTitle(cs []Compared, vol scale) string {
 	return title
 }
 
-func compareWords(cs []Compared, vol scale, width vg.Length) string {
-	order := byNeed(cs)
-	s := cs[0].Result.Study
+func (z *compared) titleAt(cs []Station, vol scale, width vg.Length) string {
+	order, s := byNeed(cs), z.study
 	met := 0
 	for _, c := range cs {
-		if finite(c.Result.Main.Tank) {
+		if finite(c.Tank) {
 			met++
 		}
 	}
@@ -130,7 +124,7 @@ func compareWords(cs []Compared, vol scale, width vg.Length) string {
 		if width < 200 || len(name) < 25 { // short enough to stay on one line
 			name = strings.ReplaceAll(name, " ", nbsp)
 		}
-		return vol.show(c.Result.Main.Tank) + " at " + name
+		return vol.show(c.Tank) + " at " + name
 	}
 	title := ""
 	switch met {
@@ -150,39 +144,44 @@ func compareWords(cs []Compared, vol scale, width vg.Length) string {
 }
 
 // needs words the size that a record asks for.
-func needs(r *sim.Result, vol scale) string {
-	if !finite(r.Main.Tank) {
-		return noSize(r)
+func (z *compared) needs(c Station, vol scale) string {
+	switch {
+	case c.Grade == sim.TooShort:
+		return "too few years to size a tank"
+	case !finite(c.Tank):
+		return "no size meets the target: " + percent(z.study.Target)
 	}
-	s := "needs " + about(r, vol)
-	if b := vol.between(r.Main.Low, r.Main.High); b != "" {
+	s := "needs "
+	if c.Grade == sim.Indicated {
+		s += "about "
+	}
+	s += vol.show(c.Tank)
+	if b := vol.between(c.Low, c.High); b != "" {
 		s += " (" + b + ")"
 	}
 	return s
 }
 
-func drawCompare(pg *page, cs []Compared, named []int, sizes []float64, vol scale, room vg.Rectangle) {
+func (z *compared) drawFew(pg *page, cs []Station, named []int, sizes []float64, vol scale, room vg.Rectangle) {
 	hue := map[int]color.NRGBA{}
 	for k, i := range named {
 		hue[i] = palette[k%len(palette)]
 	}
 	area := inset(room, 34, 20, 0, 4)
-	ends := compareEnds(cs, named, hue, vol, area.Size().Y+14)
+	ends := z.endsOf(cs, named, hue, vol, area.Size().Y+14)
 	least := sizes[0]
 	for _, x := range cs {
-		least = min(least, max(0, x.Result.Main.Tank)) // NaN leaves NaN, which is not below
+		least = min(least, max(0, x.Tank)) // NaN leaves NaN, which is not below
 	}
 	area.Max.X -= widestEnd(ends) + endGap
 	x, xTicks := sizeAxis(sizes, least, vol)
 	p := newPanel(pg, area, x, axis{min: 0, max: 1})
 	p.yAxis(shares)
 	p.xAxis(xTicks)
-	s := cs[0].Result.Study
-	p.across(s.Target, stroke(Muted, 0.9), 3)
+	p.across(z.study.Target, stroke(Muted, 0.9), 3)
 	lines := make([]plotter.XYs, len(cs))
 	for i, c := range cs {
-		own := curveOf{cells: c.Result.Curve, own: true}
-		lines[i] = reliabilityCurve(own, c.Result, vol)
+		lines[i] = z.lineOf(c, vol)
 		if _, ok := hue[i]; !ok {
 			p.curve(lines[i], bystand, 0.9, 1)
 		}
@@ -200,7 +199,7 @@ func drawCompare(pg *page, cs []Compared, named []int, sizes []float64, vol scal
 	}
 	for k := len(named) - 1; k >= 0; k-- {
 		i := named[k]
-		tank := cs[i].Result.Main.Tank * vol.factor
+		tank := cs[i].Tank * vol.factor
 		if y, ok := along(lines[i], tank); ok && finite(tank) {
 			pt := vg.Point{X: p.x(tank), Y: p.y(y)}
 			pg.c.StrokeLine2(stroke(hue[i], 0.6, 1.5, 2), pt.X, pt.Y, pt.X, area.Min.Y)
@@ -209,15 +208,15 @@ func drawCompare(pg *page, cs []Compared, named []int, sizes []float64, vol scal
 	}
 	fromTop(ends)
 	p.ends(ends, area.Min.Y-6, area.Max.Y+8)
-	p.put(p.targetLabel(s.Target, Ink))
+	p.put(p.targetLabel(z.study.Target, Ink))
 }
 
-// compareEnds names the curves, by the size they need: on as many lines as
+// endsOf names the curves, by the size they need: on as many lines as
 // the height has room for.
-func compareEnds(cs []Compared, named []int, hue map[int]color.NRGBA, vol scale, room vg.Length) []endLabel {
+func (z *compared) endsOf(cs []Station, named []int, hue map[int]color.NRGBA, vol scale, room vg.Length) []endLabel {
 	width := vg.Length(100) // no wider than the widest need, where that is short
 	for _, i := range named {
-		width = max(width, endLabel{}.face(0).width(needs(cs[i].Result, vol))+1)
+		width = max(width, endLabel{}.face(0).width(z.needs(cs[i], vol))+1)
 	}
 	width = min(width, nameWidth)
 	for most := 3; ; most-- {
@@ -227,7 +226,7 @@ func compareEnds(cs []Compared, named []int, hue map[int]color.NRGBA, vol scale,
 			e := endLabel{color: hue[i], lines: wrapAt(fileName(cs[i].Name), nameFace, width, max(1, most))}
 			e.bold = len(e.lines)
 			if most > 0 {
-				e.lines = append(e.lines, wrapAt(needs(cs[i].Result, vol), e.face(e.bold), width, 2)...)
+				e.lines = append(e.lines, wrapAt(z.needs(cs[i], vol), e.face(e.bold), width, 2)...)
 			}
 			ends[k] = e
 			sum += e.height()

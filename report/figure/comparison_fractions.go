@@ -1,0 +1,118 @@
+package figure
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+)
+
+// fractions draws the curves without a unit: the share against the tank as a part of
+// what the roofs give in a mean year.
+func (z *compared) fractions() (Figure, bool) {
+	var cs []Station
+	for _, x := range z.all {
+		if len(x.Curve) > 1 && x.Inflow > 0 && x.Demand > 0 && finite(x.Inflow) {
+			cs = append(cs, x)
+		}
+	}
+	if len(cs) < 3 {
+		return Figure{}, false
+	}
+	slices.SortStableFunc(cs, func(a, b Station) int {
+		switch x, y := a.Demand/a.Inflow, b.Demand/b.Inflow; {
+		case x < y:
+			return -1
+		case x > y:
+			return 1
+		}
+		return 0
+	})
+	least, most := cs[0].Demand/cs[0].Inflow, cs[len(cs)-1].Demand/cs[len(cs)-1].Inflow
+	f := Figure{Name: "compare-fractions"}
+	if reach := z.reached(); finite(reach) {
+		f.Title = fmt.Sprintf("As one curve, %s takes a tank of %s of what the roofs give in a year", z.goal(), percent(reach))
+	} else {
+		f.Title = fmt.Sprintf("The use is from %s to %s of what the roofs give", percent(least), percent(most))
+	}
+	what := fmt.Sprintf("Share of %s, by the storage fraction: the tank over what the roofs give in a mean year. The axis is logarithmic.", of(z.study))
+	note := fmt.Sprintf("Thin: %d records, the darker the larger their demand fraction, the water wanted over what the roofs give: %s to %s.", len(cs), threeDigits(least), threeDigits(most))
+	if len(z.regional) > 1 {
+		note = join(note, "Thick: one curve fitted to all, at their median; between the fine lines: where nine of ten records left out of the fit lie.")
+	}
+	f.Caption = join(note, z.source())
+	said := ""
+	for _, k := range evenly(len(z.regional), 8) {
+		q := z.regional[k]
+		said = join(said, fmt.Sprintf("At a storage fraction of %s: %s (%s to %s).", threeDigits(q.Store), percent(q.Share), percent(q.Low), percent(q.High)))
+	}
+	return f.drawn(what, said, func(pg *page, room vg.Rectangle) { z.drawFractions(pg, cs, room) })
+}
+
+// reached is the storage fraction at which the fitted curve meets the target; NaN where
+// it does not.
+func (z *compared) reached() float64 {
+	for k, q := range z.regional {
+		if q.Share < z.study.Target {
+			continue
+		}
+		if k == 0 {
+			break
+		}
+		b := z.regional[k-1]
+		return b.Store * math.Pow(q.Store/b.Store, (z.study.Target-b.Share)/(q.Share-b.Share))
+	}
+	return math.NaN()
+}
+
+func (z *compared) drawFractions(pg *page, cs []Station, room vg.Rectangle) {
+	lo, hi := math.Inf(1), 0.0
+	for _, c := range cs {
+		for _, q := range c.Curve {
+			if q.Tank > 0 {
+				lo, hi = min(lo, q.Tank/c.Inflow), max(hi, q.Tank/c.Inflow)
+			}
+		}
+	}
+	lo = max(lo, hi/1000)
+	area := inset(room, 34, 20, 14, 4)
+	p := newPanel(pg, area, axis{min: lo, max: hi, log: true}, axis{min: 0, max: 1})
+	p.yAxis(shares)
+	var low, mid, high plotter.XYs
+	for _, q := range z.regional {
+		if q.Store >= lo && q.Store <= hi {
+			low, mid, high = append(low, plotter.XY{X: q.Store, Y: q.Low}), append(mid, plotter.XY{X: q.Store, Y: q.Share}), append(high, plotter.XY{X: q.Store, Y: q.High})
+		}
+	}
+	p.band(low, high, Tint(blue, 0.14))
+	// Three classes of one shade each, the smallest demand fraction first.
+	width := vg.Length(0.9)
+	if len(cs) >= manyCurves {
+		width = 0.45
+	}
+	for class, tint := range []float64{0.35, 0.6, 0.95} {
+		var lines []plotter.XYs
+		for _, c := range cs[class*len(cs)/3 : (class+1)*len(cs)/3] {
+			line := make(plotter.XYs, 0, len(c.Curve))
+			for _, q := range c.Curve {
+				if s := q.Tank / c.Inflow; s >= lo {
+					line = append(line, plotter.XY{X: s, Y: unit(q.Share.Estimate)})
+				}
+			}
+			lines = append(lines, line)
+		}
+		p.faint(lines, Tint(Baseline, tint), width)
+	}
+	p.across(z.study.Target, stroke(Muted, 0.9), 3)
+	p.edges(low, high)
+	p.curve(mid, blue, 2.4, 6)
+	p.draw()
+	p.xAxis(tickRow{logTicks(lo, hi), func(v float64, _ bool) string { return threeDigits(v) }})
+	labels := []label{p.targetLabel(z.study.Target, Ink)}
+	if len(mid) > 1 {
+		labels = append(labels, label{lines: []string{"fitted to all " + countOf(len(cs), "record")}, color: blue, lead: true, at: p.points(mid)})
+	}
+	p.put(labels...)
+}

@@ -1,0 +1,167 @@
+package figure
+
+import (
+	"fmt"
+	"strings"
+
+	"gonum.org/v1/plot/vg"
+
+	"tankodds/sim"
+)
+
+// mostRanked is how many stations have a row with a name each.
+const mostRanked = 24
+
+// ranked draws the stations in the order of the size they need, with its band; those
+// without a size come last.
+func (z *compared) ranked() (Figure, bool) {
+	sized := z.sized()
+	if len(z.all) < 2 || len(sized) == 0 {
+		return Figure{}, false
+	}
+	top := most(sized, func(x Station) float64 { return x.Tank })
+	vol := volumeScale(z.units, top)
+	f := Figure{Name: "compare-ranked"}
+	least, largest := sized[0], sized[len(sized)-1]
+	switch {
+	case len(sized) == 1:
+		f.Title = fmt.Sprintf("Only %s allows %s, with %s", fileName(least.Name), z.goal(), vol.show(least.Tank))
+	default:
+		f.Title = fmt.Sprintf("The largest tank needed is %s times the smallest", threeDigits(largest.Tank/least.Tank))
+	}
+	if len(fill(f.Title, titleFace, Width-2*Margin)) > 2 {
+		f.Title = fmt.Sprintf("Only one of %d records allows %s, with %s", len(z.all), z.goal(), vol.show(least.Tank))
+	}
+	what := fmt.Sprintf("Tank for %s in %s, by record; bar: its %s interval; upright: the safe size, whose lower bound meets the target.", z.goal(), vol.name(), percent(z.study.Level))
+	many := len(z.all) > mostRanked
+	if many {
+		what = fmt.Sprintf("Tank for %s in %s, record by record from the smallest; pale: its %s interval.", z.goal(), vol.name(), percent(z.study.Level))
+	}
+	lo, hi := z.ends(sized)
+	if wantsLog([]float64{lo, (lo + hi) / 2, hi}) {
+		what = strings.TrimSuffix(what, ".") + "; the axis of sizes is logarithmic."
+	}
+	note := z.without()
+	if many {
+		note = join(note, "Named are some, evenly chosen by size.")
+	}
+	f.Caption = join(note, z.source())
+	said := ""
+	for _, k := range evenly(len(sized), 40) {
+		said = join(said, fileName(sized[k].Name)+": "+z.needs(sized[k], vol)+".")
+	}
+	return f.drawn(what, said, func(pg *page, room vg.Rectangle) { z.drawRanked(pg, sized, vol, lo, hi, many, room) })
+}
+
+// ends are the least and the most that the sizes and their bands are drawn over: a
+// band that is far wider than the sizes runs off.
+func (z *compared) ends(sized []Station) (lo, hi float64) {
+	lo, hi = sized[0].Tank, sized[len(sized)-1].Tank
+	most := 2.5 * hi
+	for _, x := range sized {
+		for _, b := range []float64{x.Low, x.High, x.Safe} {
+			if b > 0 && finite(b) {
+				lo, hi = min(lo, b), max(hi, min(b, most))
+			}
+		}
+	}
+	return lo, hi * 1.03
+}
+
+func (z *compared) drawRanked(pg *page, sized []Station, vol scale, lo, hi float64, many bool, room vg.Rectangle) {
+	rows := len(sized)
+	g := z.groups()
+	if !many {
+		rows = len(z.all)
+	}
+	const widest = 170
+	left := vg.Length(0)
+	named := evenly(len(sized), 14)
+	if !many {
+		for _, x := range z.all {
+			left = max(left, tickFace.width(clipAt(fileName(x.Name), tickFace, widest)))
+		}
+	} else {
+		for _, k := range named {
+			left = max(left, tickFace.width(clipAt(fileName(sized[k].Name), tickFace, widest)))
+		}
+	}
+	area := inset(room, left+10, 20, 14, 4)
+	if len(g) > 0 {
+		area.Max.Y -= 16
+	}
+	x, xTicks := sizeAxis([]float64{lo, (lo + hi) / 2, hi}, 0, vol)
+	x.max = hi * vol.factor
+	p := newPanel(pg, area, x, axis{min: 0, max: float64(rows)})
+	for _, v := range xTicks.at {
+		pg.c.StrokeLine2(stroke(Hairline, 0.6), p.x(v), area.Min.Y, p.x(v), area.Max.Y)
+	}
+	row := area.Size().Y / vg.Length(rows)
+	mid := func(k int) vg.Length { return area.Max.Y - row*(vg.Length(k)+0.5) }
+	within := func(v float64) vg.Length { return min(max(p.x(v*vol.factor), area.Min.X), area.Max.X) }
+	thick := min(row*0.55, 6)
+	if many {
+		thick = max(row, 0.35)
+	}
+	for k, s := range sized {
+		c := g.color(g.of(s))
+		from, to := s.Tank, s.Tank
+		if finite(s.Low) && s.Low > 0 {
+			from = s.Low
+		}
+		open := !finite(s.High) && finite(s.Low)
+		if finite(s.High) {
+			to = s.High
+		}
+		end := within(to)
+		if open {
+			end = area.Max.X
+		}
+		if from != to || open {
+			pg.c.StrokeLine2(stroke(Tint(c, 0.3), thick), within(from), mid(k), end, mid(k))
+		}
+	}
+	for k, s := range sized {
+		c := g.color(g.of(s))
+		at := vg.Point{X: within(s.Tank), Y: mid(k)}
+		if many {
+			p.symbol(max(0, g.of(s)), at, c, 1.1)
+			continue
+		}
+		if finite(s.Safe) && s.Safe*vol.factor <= hi*vol.factor {
+			pg.c.StrokeLine2(stroke(readable(c), 1.4), within(s.Safe), mid(k)-row*0.3, within(s.Safe), mid(k)+row*0.3)
+		}
+		p.symbol(max(0, g.of(s)), at, c, min(3.6, row*0.34))
+	}
+	p.xAxis(xTicks)
+	if len(g) > 0 {
+		p.legend(g, area.Min.X, area.Max.Y+6, area.Max.X)
+	}
+	name := func(s Station, k int) {
+		pg.text(clipAt(fileName(s.Name), tickFace, widest), tickFace, Muted, area.Min.X-6, mid(k)-tickFace.size*0.35, 1)
+	}
+	if many {
+		for _, k := range named {
+			name(sized[k], k)
+		}
+		return
+	}
+	for k, s := range sized {
+		name(s, k)
+	}
+	k := len(sized)
+	for _, s := range z.all {
+		if finite(s.Tank) {
+			continue
+		}
+		name(s, k)
+		why := "no size meets the target"
+		if s.Grade == sim.TooShort {
+			why = "too few years to size a tank"
+		}
+		if row >= tickFace.size {
+			pg.text(why, tickFace, Muted, area.Min.X+6, mid(k)-tickFace.size*0.35, 0)
+		}
+		k++
+	}
+}

@@ -1,0 +1,154 @@
+package figure
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+// stationFrom is a result as a station of a comparison.
+func stationFrom(name string, r *sim.Result) Station {
+	nan := math.NaN()
+	out := Station{Name: name, Latitude: nan, Longitude: nan, Seasonality: nan, DrySpell: nan, Annual: nan,
+		Grade: r.Main.Grade, Tank: r.Main.Tank, Low: r.Main.Low, High: r.Main.High, Safe: r.Main.Safe, Inflow: r.Main.Cell.Inflow, Demand: r.Main.Cell.Demand}
+	for _, c := range r.Curve {
+		out.Curve = append(out.Curve, Point{c.Tank, c.Of(r.Study.Measure)})
+	}
+	return out
+}
+
+func studyFor(sizes []float64) *sim.Study {
+	return madeUp(shape{3000, 0.99, 1.2}, 180, nil, sizes, 0.9).Study
+}
+
+// madeUpStations are n stations of invented climates: the more seasonal, the larger
+// the tank, give or take.
+func madeUpStations(n int, grouped bool) []Station {
+	rng := rand.New(rand.NewPCG(5, uint64(n)))
+	var out []Station
+	for i := range n {
+		season := 0.05 + 1.1*rng.Float64()
+		half := 1500 * math.Exp(1.6*season+0.35*rng.NormFloat64()) // size that half of the years need
+		steep := 1.5 + rng.Float64()
+		x := Station{Name: fmt.Sprintf("Station %03d", i+1), Latitude: -35 + 75*rng.Float64(), Longitude: 150 + 60*rng.Float64(),
+			Seasonality: season, DrySpell: math.Round(12 * math.Exp(2.2*season+0.3*rng.NormFloat64())), Annual: 1500 - 900*season,
+			Inflow: 120_000 - 60_000*season, Demand: 55_000}
+		if i%7 == 3 {
+			x.Name = longName
+		}
+		if grouped {
+			x.Group = []string{"very-equable", "wetter-season", "seasonal", "markedly-seasonal", "extreme", "", "north"}[int(season*6)%7]
+		}
+		limit := 1.0
+		if season > 0.95 {
+			limit = 0.8
+		}
+		for tank := 500.0; tank < 60_000; tank *= 1.08 {
+			share := limit / (1 + math.Pow(half/tank, steep))
+			spread := 0.35 * math.Sqrt(share*(1-share)/8)
+			x.Curve = append(x.Curve, Point{tank, sim.Interval{Estimate: share, Low: max(0, share-3*spread), High: min(1, share+2*spread)}})
+		}
+		x.Grade, x.Tank, x.Low, x.High, x.Safe = sim.Shown, half*math.Pow(9, 1/steep), half*5/steep, half*14/steep, half*14/steep
+		switch {
+		case limit < 0.9:
+			x.Grade, x.Tank, x.Low, x.High, x.Safe = sim.OutOfReach, math.NaN(), math.NaN(), math.NaN(), math.NaN()
+		case i%11 == 5:
+			x.Grade, x.High, x.Safe = sim.Indicated, math.NaN(), math.NaN()
+		case i%13 == 12:
+			x.Grade, x.Tank, x.Low, x.High, x.Safe, x.Curve = sim.TooShort, math.NaN(), math.NaN(), math.NaN(), math.NaN(), nil
+		}
+		if i%9 == 8 {
+			x.Latitude = math.NaN()
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+func madeUpRegional() (out []RegionalPoint) {
+	for s := 0.005; s < 0.6; s *= 1.3 {
+		share := 1 / (1 + math.Pow(0.05/s, 1.8))
+		out = append(out, RegionalPoint{s, share, share * 0.8, math.Min(1, share*1.15)})
+	}
+	return out
+}
+
+// comparisonCases are comparisons of few and of many stations.
+func comparisonCases() (out []figureCase) {
+	sizes := ratios(500, 60_000, 12)
+	for _, n := range []int{3, 20, 500} {
+		out = append(out, figureCase{fmt.Sprintf("stations-%d", n), Comparison(studyFor(sizes), madeUpStations(n, false), 10_000, madeUpRegional(), Options{})})
+	}
+	out = append(out, figureCase{"stations-groups-us", Comparison(studyFor(sizes), madeUpStations(60, true), 10_000, nil, Options{Units: units.US})})
+	out = append(out, figureCase{"stations-groups-20", Comparison(studyFor(sizes), madeUpStations(20, true), 10_000, nil, Options{})})
+	return out
+}
+
+// What a figure of a comparison says is what its stations say, and it is drawn where
+// there is little to draw.
+func TestComparison(t *testing.T) {
+	sizes := ratios(500, 60_000, 12)
+	s := studyFor(sizes)
+	names := func(figs []Figure) (out []string) {
+		for _, f := range figs {
+			out = append(out, f.Name)
+			svgOf(t, f)
+		}
+		return out
+	}
+	all := madeUpStations(20, false)
+	figs := Comparison(s, all, 10_000, madeUpRegional(), Options{})
+	assert.Equal(t, []string{"compare", "compare-ranked", "compare-multiples", "compare-climate", "compare-fractions", "compare-map"}, names(figs))
+	sized := (&compared{all: all}).sized()
+	assert.Contains(t, figs[1].Title, threeDigits(sized[len(sized)-1].Tank/sized[0].Tank)+" times")
+	assert.Contains(t, figs[5].Caption, "2"+nbsp+"records of unknown position not drawn.")
+	for i := range all { // nowhere a size, nothing known of the climate or the place
+		all[i].Tank, all[i].Low, all[i].High, all[i].Safe, all[i].Grade = math.NaN(), math.NaN(), math.NaN(), math.NaN(), sim.OutOfReach
+		all[i].Seasonality, all[i].Latitude = math.NaN(), math.NaN()
+	}
+	assert.Equal(t, []string{"compare", "compare-multiples", "compare-fractions"}, names(Comparison(s, all, 10_000, nil, Options{})))
+	for i := range all { // all alike, at one place
+		all[i].Tank, all[i].Low, all[i].High, all[i].Seasonality, all[i].DrySpell, all[i].Latitude, all[i].Longitude = 5000, 4000, 6000, 0.5, 20, 10, 10
+	}
+	figs = Comparison(s, all, 10_000, nil, Options{})
+	assert.Equal(t, []string{"compare", "compare-ranked", "compare-multiples", "compare-climate", "compare-fractions"}, names(figs))
+	assert.Contains(t, figs[3].Caption, "not defined with seasonality")
+	one := madeUpStations(1, false)
+	assert.Equal(t, []string{"compare"}, names(Comparison(s, one, 10_000, nil, Options{})))
+}
+
+// Stations on both sides of the antimeridian are not torn apart, and a map stays true
+// to scale.
+func TestMapOfStations(t *testing.T) {
+	at := func(lat, lon float64) Station { return Station{Latitude: lat, Longitude: lon} }
+	assert.Equal(t, 170.0, cutOf([]Station{at(0, 170), at(1, -175), at(2, 178)}))
+	assert.Equal(t, -20.0, cutOf([]Station{at(0, 10), at(1, -20), at(2, 30)}))
+	v := view{170, 185, -20, -10}.fitted(400, 300)
+	assert.InEpsilon(t, 400.0/300, (v.east-v.west)*math.Cos((v.south+v.north)/2*math.Pi/180)/(v.north-v.south), 0.03)
+	assert.Equal(t, "15.00°S 175.00°W", place(-15, 185))
+	assert.Equal(t, "0.00° 180.00°", place(0, 180))
+}
+
+// Spearman's correlation against one worked by hand: d = 1, −1, 0, 0 gives
+// 1 − 6·2/(4·15).
+func TestRankCorrelation(t *testing.T) {
+	assert.InDelta(t, 0.8, rankCorrelation([]float64{1, 2, 3, 4}, []float64{20, 10, 30, 40}), 1e-12)
+	assert.True(t, math.IsNaN(rankCorrelation([]float64{1, 1, 1}, []float64{1, 2, 3})))
+}
+
+func BenchmarkComparison(b *testing.B) {
+	all := madeUpStations(500, false)
+	for b.Loop() {
+		for _, f := range Comparison(studyFor(ratios(500, 60_000, 12)), all, 10_000, madeUpRegional(), Options{}) {
+			if _, err := f.SVG(); err != nil {
+				b.Fatal(err)
+			}
+		}
+	}
+}

@@ -16,7 +16,7 @@ func Turned(u units.System, r *sim.Result) (first, second string) {
 	tank, about, why := u.Volume(t.Tank), "", ""
 	years := Plural(r.Usable, "usable year") + " of record"
 	from := "From " + years + " the "
-	slow := s.Slow() // few years tell it, and no band
+	slow := s.Slow() // few years tell it
 	if slow {
 		about = "about "
 	}
@@ -46,10 +46,10 @@ func Turned(u units.System, r *sim.Result) (first, second string) {
 	if told[0] {
 		first += why
 	}
-	if told[0] && s.RecordError && !slow {
+	if told[0] && s.RecordError {
 		first += " " + from + bands[0]
 	}
-	if told[1] && s.RecordError && !slow {
+	if told[1] && s.RecordError {
 		second += " The " + bands[1]
 	}
 	return strings.TrimSpace(first), strings.TrimSpace(second)

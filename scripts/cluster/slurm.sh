@@ -1,0 +1,52 @@
+#!/bin/bash
+# Shares a comparison out over a Slurm cluster: an array of jobs, one a share, and a
+# job after it that puts the parts together.
+#
+#   scripts/cluster/slurm.sh SHARES FOLDER [SITE.yaml] RECORDS… [flags of compare]
+#
+# The parts come to FOLDER/parts, what the jobs print to FOLDER/log, the comparison
+# to FOLDER/all. FOLDER, the records and tankodds must be seen by every node under the
+# same names. What is not finished, whatever the cause, is gone on with when the same
+# is typed again: a record that is done is not done twice.
+#
+# It prints the numbers of the two jobs. These may be set before:
+#   MEMORY=500M  of a share and of the merge; a core needs 80 MB (DEVELOPERS.md)
+#   TIME=4:00:00 of a share; a record of 30 years takes about 0.4 s of a core, so
+#                36,000 records in a share take four hours, and 5,000 half an hour
+#   CPUS=1       cores of a share; more shares do as well as more cores
+#   ARRAY=1-N    the shares to work on, such as 3,7 where the others are there
+#   TANKODDS=tankodds   the program
+#   OPTIONS=     more for both jobs' sbatch, such as "--partition=long"
+set -euo pipefail
+
+case ${1-} in
+share) # of so many, into a folder: what a job of the array runs
+  # How many shares there are is said, and not asked of Slurm: a job of an array
+  # that is submitted again counts those submitted with it.
+  shares=$2 parts=$3
+  shift 3
+  exec "${TANKODDS:-tankodds}" compare "$@" --quiet --workers "${SLURM_CPUS_PER_TASK:-1}" \
+    --shard "$SLURM_ARRAY_TASK_ID/$shares" --out "$parts"
+  ;;
+merge) # the parts of a folder, into another: what the job after them runs
+  exec "${TANKODDS:-tankodds}" compare --merge "$2" --quiet --out "$3"
+  ;;
+esac
+
+shares=${1-} folder=${2-}
+if ! [[ $shares =~ ^[1-9][0-9]*$ ]] || [ $# -lt 3 ]; then
+  echo "usage: $0 SHARES FOLDER [SITE.yaml] RECORDS… [flags of compare]" >&2
+  exit 2
+fi
+shift 2
+mkdir -p "$folder/parts" "$folder/log"
+read -ra options <<<"${OPTIONS-}"
+options+=(--parsable --ntasks=1 --requeue --open-mode=append --mem="${MEMORY:-500M}" --time="${TIME:-4:00:00}")
+
+array=$(sbatch "${options[@]}" --job-name=tankodds --array="${ARRAY:-1-$shares}" --cpus-per-task="${CPUS:-1}" \
+  --output="$folder/log/share-%a.txt" "$0" share "$shares" "$folder/parts" "$@")
+array=${array%%;*} # of several clusters, the number alone
+# A share that fails leaves nothing to put together: the merge then goes too.
+merge=$(sbatch "${options[@]}" --job-name=tankodds-merge --dependency="afterok:$array" --kill-on-invalid-dep=yes \
+  --output="$folder/log/merge.txt" "$0" merge "$folder/parts" "$folder/all")
+echo "$array ${merge%%;*}"

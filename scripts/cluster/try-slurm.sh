@@ -13,9 +13,18 @@ cd "$(dirname "$0")/../.."
 . scripts/cluster/trying.sh
 need slurmctld slurmd sbatch squeue scontrol munged
 
+# Nothing of another Slurm that this machine may belong to.
+unset "${!SLURM_@}" "${!SBATCH_@}"
 daemons=()
 stop() {
   local pid
+  if [ -n "${SLURM_CONF-}" ]; then # jobs outlive the daemons
+    timeout 5 scancel --user="$user" 2>/dev/null || true
+    for _ in {1..30}; do
+      [ -n "$(timeout 2 squeue -h 2>/dev/null)" ] || break
+      sleep 0.1
+    done
+  fi
   for pid in "${daemons[@]}"; do kill "$pid" 2>/dev/null || true; done
   for pid in "${daemons[@]}"; do gone "$pid"; done
 }

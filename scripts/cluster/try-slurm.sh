@@ -28,7 +28,7 @@ stop() {
   for pid in "${daemons[@]}"; do kill "$pid" 2>/dev/null || true; done
   for pid in "${daemons[@]}"; do gone "$pid"; done
 }
-prepare # stop is called at the end
+prepare 200 # stop is called at the end
 
 node=$(hostname -s) user=$(id -un) port=$(free_ports 2)
 mkdir "$tmp/slurm" "$tmp/slurm/state" "$tmp/slurm/spool"
@@ -116,7 +116,7 @@ said "share $stopped was stopped with $(wc -l <"$tmp/kept") of 25 records done, 
 
 ended() { [ -z "$(squeue -h -j "$array,$merge" 2>/dev/null)" ]; }
 await 90 "the jobs" ended
-[ -e "$tmp/out/all/answers.csv" ] || fail "the merge wrote nothing: $(cat "$tmp/out/log/"*.txt)"
+[ -e "$tmp/out/all" ] || fail "the merge wrote nothing: $(cat "$tmp/out/log/"*.txt)"
 said "all jobs have ended, the merge last: $(head -1 "$tmp/out/log/merge.txt")"
 
 part=$tmp/out/parts/part-$stopped-of-8.jsonl
@@ -125,9 +125,18 @@ grep -q "Share $stopped of 8: 25 of 200 records" "$tmp/out/log/share-$stopped.tx
 same "$tmp/whole" "$tmp/out/all"
 
 # A share that is submitted alone still is one of 8.
-mv "$part" "$tmp/part"
+rm -r "$part" "$tmp/out/all"
 jobs=$(ARRAY=$stopped scripts/cluster/slurm.sh 8 "$tmp/out" "$tmp/stations" "${site[@]}")
 read -r array merge <<<"$jobs"
 await 60 "the jobs" ended
+[ -e "$part" ] || fail "share $stopped, submitted alone, made another part: $(ls "$tmp/out/parts")"
 same "$tmp/whole" "$tmp/out/all"
 said "share $stopped alone, submitted again (--array=$stopped), and the merge: the same"
+
+# Shares that fail take the merge with them, and nothing waits for ever.
+jobs=$(scripts/cluster/slurm.sh 2 "$tmp/none" "$tmp/nowhere" "${site[@]}")
+read -r array merge <<<"$jobs"
+await 60 "jobs that fail" ended
+grep -q 'nowhere: cannot be read' "$tmp/none/log/share-2.txt" || fail "no word of what failed"
+[ ! -e "$tmp/none/all" ] || fail "a merge of shares that failed"
+said "a folder that is not there: the shares fail, and the merge goes with them"

@@ -66,7 +66,7 @@ finish() {
   exit $code
 }
 
-# prepare makes a temporary folder with the program, 200 stations, and what one run
+# prepare makes a temporary folder with the program, so many stations, and what one run
 # makes of them.
 prepare() {
   tmp=$(mktemp -d)
@@ -75,11 +75,11 @@ prepare() {
   go build -o "$tmp/bin/" ./cmd/tankodds ./scripts/stations
   export PATH=$tmp/bin:$PATH
   unset TANKODDS
-  stations -n 200 -years 8 "$tmp/stations"
+  stations -n "$1" -years 8 "$tmp/stations"
   # The flags of a site: their blanks and quotes must survive all shells.
   site=(--roof "140 m2 metal" --use "the cook's 150 L/day" --years 200)
   tankodds compare "$tmp/stations" "${site[@]}" --quiet --out "$tmp/whole" >/dev/null
-  said "200 stations, and one run over them"
+  said "$1 stations, and one run over them"
 }
 
 # same compares two folders, byte for byte.

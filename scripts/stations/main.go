@@ -46,14 +46,18 @@ func main() {
 	flag.Uint64Var(&m.seed, "seed", 1, "of the rain")
 	real := flag.String("real", "", "folder of real records to cut pieces from")
 	flag.Parse()
-	if err := m.run(*real, flag.Arg(0)); err != nil {
+	folder := flag.Arg(0)
+	if flag.NArg() > 1 {
+		folder = ""
+	}
+	if err := m.run(*real, folder); err != nil {
 		fmt.Fprintln(os.Stderr, "stations:", err)
 		os.Exit(1)
 	}
 }
 
 func (m *maker) run(real, folder string) error {
-	if folder == "" || flag.NArg() > 1 || m.n < 1 || m.years < 1 || m.bad < 0 || m.bad > m.n {
+	if folder == "" || m.n < 1 || m.years < 1 || m.bad < 0 || m.bad > m.n {
 		return fmt.Errorf("one folder to write into, at least one station and one year, and no more bad ones than stations")
 	}
 	if real != "" {

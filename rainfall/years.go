@@ -113,6 +113,17 @@ type Series struct {
 	Mark  []Mark    // the record's, with Filled added
 	Years *Years    // the usable water years
 	ET0   []float64 // the record's
+
+	Near *Lending // what neighbours lend, nil where none was named
+}
+
+// Learnt are the years that a generator learns from: the own ones, and those that
+// neighbours lend.
+func (s *Series) Learnt() *Years {
+	if s.Near.Lent() {
+		return s.Near.Years
+	}
+	return s.Years
 }
 
 // Between is the part of the series from one day to another, its ends among it,
@@ -141,7 +152,7 @@ func (r *Record) Fill(start time.Month) (*Series, error) {
 	if start < 1 || start > 12 {
 		return nil, fmt.Errorf("water year start %d is not a month 1 to 12", int(start))
 	}
-	s := &Series{r.First, r.Depth, r.Mark, &Years{Start: start}, r.ET0}
+	s := &Series{First: r.First, Depth: r.Depth, Mark: r.Mark, Years: &Years{Start: start}, ET0: r.ET0}
 	years, owned := s.Years, false
 	f := filler{Record: r, cal: Calendar(start)}
 	f.labels = r.usableYears(f.cal)
@@ -353,10 +364,20 @@ func (s *Series) Times(by float64) *Series {
 		}
 		return out
 	}
-	out, years := *s, *s.Years
-	out.Depth, out.Years, years.Rain = scaled(s.Depth), &years, nil
-	for _, rain := range s.Years.Rain {
-		years.Rain = append(years.Rain, scaled(rain))
+	times := func(y *Years) *Years {
+		years := *y
+		years.Rain = nil
+		for _, rain := range y.Rain {
+			years.Rain = append(years.Rain, scaled(rain))
+		}
+		return &years
+	}
+	out := *s
+	out.Depth, out.Years = scaled(s.Depth), times(s.Years)
+	if s.Near.Lent() {
+		lent := *s.Near
+		lent.Years = times(lent.Years)
+		out.Near = &lent
 	}
 	return &out
 }

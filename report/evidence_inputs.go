@@ -1,6 +1,8 @@
 package report
 
 import (
+	"slices"
+
 	"tankodds/report/site"
 	"tankodds/report/units"
 	"tankodds/sim"
@@ -27,5 +29,11 @@ func (z *Sizing) inputs() Inputs {
 	in := Inputs{z.Title, z.Units, z.Cover, z.Source, z.Result.Generator, z.Result.Study}
 	in.Record.File, in.Record.SHA256 = z.Record.File, z.Record.SHA256
 	in.Record.SecondSHA256 = z.Record.SecondSHA256
+	if z.Result.Near != nil { // which were named in this order
+		in.Record.Near = slices.Clone(in.Record.Near)
+		for i, n := range z.Result.Near.From {
+			in.Record.Near[i].SHA256 = n.SHA256
+		}
+	}
 	return in
 }

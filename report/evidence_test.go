@@ -18,6 +18,7 @@ import (
 	"tankodds/rainfall/gen"
 	"tankodds/rainfall/read"
 	"tankodds/report/codec"
+	"tankodds/report/site"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -145,6 +146,15 @@ func TestEvidenceThereAndBack(t *testing.T) {
 	latitude := -33.5
 	z.Source.Weather, z.Source.Latitude = true, &latitude
 	z.Source.Second, z.Record.Second, z.Record.SecondSHA256 = "second.csv", "second.csv", "77"
+	z.Source.Near = []site.Neighbour{{File: "hill.csv", SHA256: "88"}, {File: "mill.csv", SHA256: "99"}}
+	z.Result.Near = &sim.Near{
+		Lending: rainfall.Lending{Gain: 1.75, H: -0.5, From: []rainfall.Neighbour{
+			{File: "hill.csv", SHA256: "88", Name: "Hill", Usable: 60, Common: 20, Years: 0.75, Months: 0.625, Shifted: 0.03, Wet: 1.125, Spread: -0.25, CV: 0.125, D: 0.5, Factor: 0.875},
+			{File: "mill.csv", SHA256: "99", Name: "Mill", Usable: 12, Common: 4, Years: math.NaN(), Months: math.NaN(), Shifted: 0.02, Wet: 1, Spread: math.NaN(), CV: 0.25, Factor: math.NaN(), Why: rainfall.FewCommonYears},
+		}},
+		Within: sim.Interval{Estimate: 0.9, Low: 0.8, High: 0.95},
+		Alone:  &sim.Alone{Grade: sim.Indicated, Tank: 7000, Low: 5000, High: math.NaN(), Safe: math.NaN(), Within: sim.Interval{Estimate: 0.85, Low: 0.7, High: 0.96}},
+	}
 	want.Sought = sim.ForRoof
 	v := reflect.ValueOf(*want)
 	for i := range v.NumField() {

@@ -26,7 +26,7 @@ func (z *Sizing) Sheet() *sheet.Sheet {
 		Brief:  true,
 	}
 	for _, make := range []func() sheet.Section{
-		b.curve, b.sizes, b.quote, b.year, b.works, b.overflow, b.stops, b.explain, b.sure, b.record, b.assumptions, b.thumbs, b.cautions, b.method, b.repeat, b.rests,
+		b.curve, b.sizes, b.quote, b.year, b.works, b.overflow, b.stops, b.explain, b.sure, b.near, b.record, b.assumptions, b.thumbs, b.cautions, b.method, b.repeat, b.rests,
 	} {
 		if s := make(); len(s.Blocks) > 0 {
 			out.Sections = append(out.Sections, s)

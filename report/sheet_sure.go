@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 
 	"tankodds/report/sheet"
 	"tankodds/report/units"
@@ -30,7 +31,11 @@ func (b *sheetMaker) sure() sheet.Section {
 	} else {
 		out.Blocks = append(out.Blocks, sheet.Led("2. The record is short.", "How much the %s of record leave open was not asked (--record-error off). It is usually the largest of the three.", n))
 	}
-	out.Blocks = append(out.Blocks, sheet.Text("It would take about %s to show %s for this roof and use, had none of them a failure; there are %d.", words.Plural(r.Main.Shows, "usable year"), words.Goal(s), r.Usable))
+	count := ""
+	if r.Near.Borrowed() {
+		count = fmt.Sprintf(", which count as %s with what neighbours lent", units.Fixed(math.Floor(float64(r.Usable)*r.Near.Gain), 0))
+	}
+	out.Blocks = append(out.Blocks, sheet.Text("It would take about %s to show %s for this roof and use, had none of them a failure; there are %d%s.", words.Plural(r.Main.Shows, "usable year"), words.Goal(s), r.Usable, count))
 	if o := r.Outlook; o != nil && r.Main.Grade != sim.TooShort && s.Measure != sim.Volume {
 		out.Blocks = append(out.Blocks, sheet.Led("3. The years ahead are few.", "Even if the reliability were known, the next %d years may be lucky or unlucky: %s, %s most likely.",
 			o.Horizon, words.Outlook(b.u, s, o), numberOf(o.Mid)))

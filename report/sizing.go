@@ -51,6 +51,9 @@ func (z *Sizing) Answer() []sheet.Fact {
 	if safe != "" {
 		out = append(out, sheet.Fact{Label: "Safe size", Value: words.UpperFirst(safe) + "."})
 	}
+	if near := words.Near(u, r); near != "" {
+		out = append(out, sheet.Fact{Label: "Neighbours", Value: near})
+	}
 	if ends := words.Ends(u, r); ends != "" {
 		out = append(out, sheet.Fact{Label: "People", Value: words.UpperFirst(ends)})
 	}

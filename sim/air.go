@@ -124,7 +124,7 @@ func (a *Air) onTraces(start time.Month, series *rainfall.Series) *traceAir {
 
 // set sets dst to ET₀ of the days of a trace of rain (mm) that were taken from days
 // of the record (gen.Dated): it goes with its day; where a day is none of the
-// record, the mean of the month's wet or dry days.
+// record itself, a neighbour's say, the mean of the month's wet or dry days.
 func (a *traceAir) set(dst, rain []float64, from []int32) {
 	const year = rainfall.DaysPerYear
 	for t := range dst {
@@ -132,7 +132,7 @@ func (a *traceAir) set(dst, rain []float64, from []int32) {
 		switch {
 		case a.days == nil:
 			dst[t] = a.monthly[m]
-		case from[t] != gen.NoDay:
+		case from[t] != gen.NoDay && int(from[t]) < len(a.days)*year:
 			dst[t] = a.days[from[t]/year][from[t]%year]
 		case rain[t] >= rainfall.WetDay:
 			dst[t] = a.wet[m]

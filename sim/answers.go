@@ -24,7 +24,7 @@ func (q *Question) Answer(sizes []Solved, c *Claims) []Answer {
 			a.Grade = TooShort
 		case math.IsNaN(f.Tank):
 			a.Grade = OutOfReach
-		case usable < a.Shows:
+		case c.curves.Totals.Counts(s.Measure) < a.Shows:
 			a.Grade = Indicated
 		}
 		switch {

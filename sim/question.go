@@ -44,7 +44,7 @@ func Ask(series *rainfall.Series, g gen.Generator, s *Study) (*Question, error) 
 	}
 	q := &Question{study: s, series: series, given: g, gen: s.Stress.Apply(g), ensemble: NewEnsemble(s, series.Years.Start).Under(series)}
 	var err error
-	if q.sampler, err = q.gen.Fit(series.Years); err != nil {
+	if q.sampler, err = q.gen.Fit(series.Learnt()); err != nil {
 		return nil, err
 	}
 	q.traces = (s.Years + TraceYears - 1) / TraceYears
@@ -73,7 +73,7 @@ func (p *progress) add(n int) {
 // same seed, and tells what those of rows do.
 func (q *Question) Simulate(ctx context.Context, rows ...Row) (*Totals, error) {
 	e := q.ensemble.With(rows...)
-	total := NewTotals(rows, Weigh(q.series.Years))
+	total := NewTotals(rows, Weigh(q.series.Years).With(q.series.Near))
 	err := parallel.InOrder(ctx, q.study.Workers, q.traces, e.Scratch,
 		func(sc *Scratch, i int) (*TraceTally, error) {
 			return e.Trace(sc, q.sampler, gen.Source(q.study.Seed, streamMain, uint64(i)), q.length)

@@ -241,6 +241,7 @@ type Result struct {
 	Simulated       int             `key:"years" doc:"synthetic years simulated, those dropped not counted"`
 
 	Main     Answer             `key:"answer" doc:"the size for the site's own roofs"`
+	Near     *Near              `key:"neighbours,omitempty" doc:"what records of neighbours lent; left out where none was named"`
 	Turned   *Turned            `key:"turned" doc:"what the largest size asked about is enough for; none where it is not asked and a size meets the target"`
 	Answers  []Answer           `key:"answers" doc:"the same for each roof area"`
 	Cells    []Cell             `key:"cells" doc:"every tank size under every roof area, area by area"`

@@ -176,7 +176,7 @@ func TestStopBand(t *testing.T) {
 	for move, want := range map[float64][3]float64{0: {3, 3, 3}, 0.04: {3, 3, 3}, 0.1: {2, 3, 3}, 0.25: {1, 3, 3}, 0.35: {1, 3, 4}, 0.45: {nan, 3, nan}} {
 		// Two traces of one year whose litres are used so much more and less
 		// than the mean: its standard error, and as many years of record.
-		sum := NewTotals([]Row{{Sizes: s.NewSizes(x.sizes), Ladder: []int{0, 1, 2, 3, 4}}}, Evidence{2, 1})
+		sum := NewTotals([]Row{{Sizes: s.NewSizes(x.sizes), Ladder: []int{0, 1, 2, 3, 4}}}, Evidence{Usable: 2, Worth: 1})
 		for _, by := range []float64{-move / 0.67449, move / 0.67449} {
 			supplied, tallies := 10.0, []tally(nil)
 			for _, times := range x.did {

@@ -60,9 +60,9 @@ func TestWeighPersistentYears(t *testing.T) {
 	long := Weigh(yearsOf(persistent(20000, r, rng))).Worth / 20000
 	assert.InDelta(t, (1-r)/(1+r), long, 0.02)
 	assert.Greater(t, Weigh(yearsOf(persistent(2000, 0, rng))).Worth, 1850.0)
-	assert.Equal(t, Evidence{4, 3}, Weigh(yearsOf([]float64{1, 2, 1, 2})))
-	assert.Equal(t, Evidence{5, 4}, Weigh(yearsOf([]float64{7, 7, 7, 7, 7})))
-	assert.Equal(t, Evidence{1, 0}, Weigh(yearsOf([]float64{7})))
+	assert.Equal(t, Evidence{Usable: 4, Worth: 3}, Weigh(yearsOf([]float64{1, 2, 1, 2})))
+	assert.Equal(t, Evidence{Usable: 5, Worth: 4}, Weigh(yearsOf([]float64{7, 7, 7, 7, 7})))
+	assert.Equal(t, Evidence{Usable: 1, Worth: 0}, Weigh(yearsOf([]float64{7})))
 	assert.Equal(t, Evidence{}, Weigh(yearsOf(nil)))
 	// Years that do not follow in time are no neighbours.
 	steps := []float64{1, 1, 1, 1, 9, 9, 9, 9}
@@ -146,7 +146,7 @@ func TestClaimsAreContinuous(t *testing.T) {
 	for worth := 4.0; worth < 60; worth += 0.05 {
 		v := *w
 		v.years[Annual] = 1.2 * worth / v.cluster
-		v.Heed(Annual, 0.9, Evidence{int(worth) + 1, worth})
+		v.Heed(Annual, 0.9, Evidence{Usable: int(worth) + 1, Worth: worth})
 		now := v.claim(Annual, share{value: 0.94}, 0.94).held
 		require.False(t, math.Abs(now-last) > 1e-3, "%g", worth)
 		last = now

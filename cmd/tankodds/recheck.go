@@ -111,6 +111,9 @@ func (c *call) recheck(ctx context.Context, file string, e *report.Evidence) (*r
 	if err := secondGauge(file, p, e.Inputs.Record); err != nil {
 		return nil, err
 	}
+	if err := neighbours(file, p, e.Inputs.Record); err != nil {
+		return nil, err
+	}
 	again, err := c.again(ctx, p, e.Inputs, found)
 	switch {
 	case err == nil:
@@ -256,14 +259,10 @@ func secondGauge(file string, p *site.Plan, in site.Source) error {
 	if in.Second == "" {
 		return nil
 	}
-	there := false
-	for _, path := range recordPlaces(file, in.Second) {
-		digest, err := fileDigest(path)
-		there = there || err == nil
-		if err == nil && digest == in.SecondSHA256 {
-			p.Record.Second = path
-			return nil
-		}
+	path, there := foundSame(file, in.Second, in.SecondSHA256)
+	if path != "" {
+		p.Record.Second = path
+		return nil
 	}
 	if there {
 		return &read.Error{File: file, Text: "the record of the second gauge, " + filepath.Base(in.Second) + ", was changed", Hint: "put it as it was beside the evidence"}
@@ -357,6 +356,9 @@ func (c *call) again(ctx context.Context, p *site.Plan, in report.Inputs, found 
 	}
 	if m.Second != "" {
 		m.Second = in.Record.Second
+	}
+	if err := borrow(p.Record, in.Record.Near, m, s); err != nil {
+		return nil, err
 	}
 	z, err := c.answer(ctx, p, m, s, "running it again")
 	if err == nil {

@@ -48,6 +48,9 @@ func runSize(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
+	if err := borrow(p.Record, p.Record.Near, rec, series); err != nil {
+		return err
+	}
 	p.Study.Uses = p.Study.WithBeds(series)
 	if !c.plan.JSON { // what is known already, while the rest is worked out
 		report.SizingHead(title(p, rec), p.Study, p.Units).Head(c.stdout)

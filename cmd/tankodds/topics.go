@@ -10,6 +10,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
+	"tankodds/rainfall/near"
 	"tankodds/rainfall/read"
 	"tankodds/report"
 	"tankodds/report/site"
@@ -30,6 +31,7 @@ var topics = []topic{
 	{"formats", "the files of daily rain that are read, and what of them"},
 	{"results", "the keys of --json, their units and meanings"},
 	{"meter", "readings of a meter at a tank, held against the model"},
+	{"neighbours", "records of gauges near by, which sharpen a short one"},
 	{"uses", "how much water people, animals and gardens take"},
 	{"limits", "what the parts of a site can tell, and what they cost"},
 	{"site", "the site file: every key, its unit and its default"},
@@ -62,6 +64,12 @@ var facts = template.FuncMap{
 	"keys":         keysText,
 	"format":       formatName,
 	"sitekeys":     func() string { return site.Keys(topicWidth) },
+	"nearown":      func() int { return near.LeastOwn },
+	"nearyears":    func() int { return near.LeastYears },
+	"nearcommon":   func() int { return near.LeastCommon },
+	"nearalike":    func() float64 { return rainfall.LeastAlike },
+	"nearwet":      func() float64 { return near.MostWet },
+	"nearh":        func() float64 { return near.MostH },
 	"slowyears":    func() string { return words.Whole(site.SlowYears) },
 }
 

@@ -69,11 +69,19 @@ type Source struct {
 	Second       string `key:"second_file,omitempty" doc:"a second gauge, as it was named, that missing days are taken from"`
 	SecondSHA256 string `key:"second_sha256,omitempty" doc:"of that file's bytes"`
 
+	Near []Neighbour `key:"neighbours,omitempty" doc:"records of gauges near by, of one climate with it, that sharpen a short one"`
+
 	Weather  bool     `key:"temperatures,omitzero" doc:"whether its temperatures are read, for evaporation"`
 	Latitude *float64 `key:"latitude_degrees,omitzero" doc:"north of the equator, where the site states it"`
 
 	WaterYear int `key:"water_year_start_month" doc:"the month asked for, 0 for none"`
 	Since     int `key:"since" doc:"the first calendar year used, 0 for all"`
+}
+
+// Neighbour is the record of a gauge near by.
+type Neighbour struct {
+	File   string `key:"file" doc:"as it was named"`
+	SHA256 string `key:"sha256" doc:"of the file's bytes"`
 }
 
 // replace takes another record. What the site file says of how to read its
@@ -213,6 +221,9 @@ func (p *Plan) finish() error {
 		return err
 	}
 	if err := p.finishFittings(); err != nil {
+		return err
+	}
+	if err := p.finishNeighbours(); err != nil {
 		return err
 	}
 	if s.Slow() && !p.stated["simulation.years"] {

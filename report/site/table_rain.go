@@ -98,6 +98,18 @@ var rainRows = []*Parameter{
 		say: func(a At, _ units.System) string { return filepath.Base(a.Record.Second) },
 	},
 	{
+		Key: "rain.neighbours", Flag: "neighbour", For: Size, When: func(p *Plan) bool { return p.Record.Near != nil }, Name: "Records of neighbours, asked for what they lend", Without: "none", Example: "[hill.csv, mill.dly]",
+		Doc:   "`FILE` of daily rain of a gauge near by, of one climate with the record, that sharpens a short one for a target of good years; repeat it for more; \"tankodds help neighbours\" tells what is borrowed, and when",
+		field: func(a At) any { return &a.Record.Near }, Files: true, read: readNeighbours,
+		say: func(a At, _ units.System) string {
+			var names []string
+			for _, n := range a.Record.Near {
+				names = append(names, filepath.Base(n.File))
+			}
+			return strings.Join(names, ", ")
+		},
+	},
+	{
 		Key: "rain.scale", Name: "Rain of the site over that of the gauge", Without: "1", Example: "1.05", When: func(p *Plan) bool { return p.Record.Scale != 0 },
 		Doc:   "long-term mean rain of the site over that of the gauge, a `FACTOR` from 0.5 to 2 by which the record is multiplied; worth stating where they differ by a tenth or more",
 		field: func(a At) any { return &a.Record.Scale }, what: "a factor", orNone: true, read: readScale, limit: checkScale,

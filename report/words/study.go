@@ -96,6 +96,9 @@ func GoodYear(allow int) string {
 func Size(u units.System, r *sim.Result) (found, sure, safe string) {
 	s, a := r.Study, r.Main
 	years := Plural(r.Usable, "usable year") + " of record"
+	if r.Near.Borrowed() {
+		years += " with what neighbours lent"
+	}
 	switch a.Grade {
 	case sim.TooShort:
 		sure = "A record as short holds too few droughts. Look for a longer one, or for a second station near by"

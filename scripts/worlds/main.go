@@ -3,7 +3,8 @@
 //
 //	go run ./scripts/worlds [-records 40] [-years 10000] [-seeds 8]
 //
-// With -seeds it asks one record of 40 years of each climate that often instead,
+// With -near it asks records with and without neighbours, in regions of one climate
+// and in traps; -stations does so with real ones. With -seeds it asks one record of 40 years of each climate that often instead,
 // and prints how far the sizes lie apart. Both take some minutes.
 package main
 
@@ -25,10 +26,23 @@ func main() {
 	flag.Uint64Var(&s.Seed, "seed", s.Seed, "of the records")
 	seeds := flag.Int("seeds", 0, "seeds that one record of each climate is asked with")
 	name := flag.String("generator", "", "that learns from the records")
+	near := flag.Bool("near", false, "ask with and without neighbours instead; of -length years")
+	length := flag.Int("length", 20, "usable years of the records that have neighbours")
+	stations := flag.String("stations", "", "hold neighbours against real monthly totals instead: a FILE of station,lon,lat,elevation_m,year and twelve depths in mm")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	if err := run(ctx, s, *name, *seeds); err != nil {
+	err := error(nil)
+	switch {
+	case *stations != "":
+		err = realNeighbours(ctx, *stations, *length, s.Years)
+	case *near:
+		s.Lengths = []int{*length}
+		err = neighbours(ctx, s)
+	default:
+		err = run(ctx, s, *name, *seeds)
+	}
+	if err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}

@@ -9,6 +9,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
+	"tankodds/rainfall/near"
 	"tankodds/sim"
 	"tankodds/sim/internal/check"
 	"tankodds/sim/internal/parallel"
@@ -56,6 +57,7 @@ func NewStudy() *Study {
 type Record struct {
 	Name  string
 	Years *rainfall.Years
+	Near  []near.Station // that lend it their years before those that judge
 }
 
 // Tested is what a result says of a record.
@@ -113,6 +115,8 @@ type Case struct {
 	Chance  float64 `key:"safe_chance" doc:"claimed probability that it would, none without a safe size"`
 	Needs   float64 `key:"needed_l" doc:"the size that those years would have needed for the target, none where none is enough"`
 	Sized   bool    `key:"band_held" doc:"whether the band holds it, an upper end that is none being no bound"`
+
+	Lent bool `key:"-"` // whether neighbours lent something
 
 	ahead ahead // the claim
 }

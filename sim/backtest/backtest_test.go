@@ -66,7 +66,7 @@ func runBacktest(t *testing.T, b *Study, gens []gen.Generator, records ...Record
 func TestBacktestInAKnownClimate(t *testing.T) {
 	var records []Record
 	for i := range 10 {
-		records = append(records, Record{fmt.Sprint("invented ", i), inventedYears(100, gen.Source(3, 9, uint64(i)))})
+		records = append(records, Record{Name: fmt.Sprint("invented ", i), Years: inventedYears(100, gen.Source(3, 9, uint64(i)))})
 	}
 	b := smallBacktest()
 	r := runBacktest(t, b, []gen.Generator{gen.WaterYears(), gen.Guided()}, records...)
@@ -100,12 +100,12 @@ func TestBacktestDoesNotPeek(t *testing.T) {
 	years := inventedYears(40, rng)
 	b := smallBacktest()
 	gens := []gen.Generator{gen.Guided()}
-	wet := runBacktest(t, b, gens, Record{"wet", years})
+	wet := runBacktest(t, b, gens, Record{Name: "wet", Years: years})
 	drought := &rainfall.Years{Start: years.Start, Label: years.Label, Filled: years.Filled, Rain: append([][]float64(nil), years.Rain...)}
 	for i := 20; i < 40; i++ {
 		drought.Rain[i] = make([]float64, rainfall.DaysPerYear)
 	}
-	dry := runBacktest(t, b, gens, Record{"wet", drought})
+	dry := runBacktest(t, b, gens, Record{Name: "wet", Years: drought})
 	require.Equal(t, len(wet.Cases), len(dry.Cases))
 	require.NotEmpty(t, wet.Cases)
 	for i, c := range wet.Cases {
@@ -120,7 +120,7 @@ func TestBacktestDoesNotPeek(t *testing.T) {
 }
 
 func TestBacktestIsTheSameOnAnyWorkers(t *testing.T) {
-	rec := Record{"invented", inventedYears(60, gen.Source(6, 9, 0))}
+	rec := Record{Name: "invented", Years: inventedYears(60, gen.Source(6, 9, 0))}
 	b := smallBacktest()
 	b.Workers = 1
 	one := runBacktest(t, b, gen.All()[:2], rec)
@@ -159,7 +159,7 @@ func TestBacktestSizesAsSizeDoes(t *testing.T) {
 	b := smallBacktest()
 	b.Years, b.Demands, b.Targets, b.Tanks = 20000, []float64{0.5}, []float64{0.9}, nil
 	b.Days, b.Water = nil, nil
-	c := runBacktest(t, b, []gen.Generator{gen.WaterYears()}, Record{"invented", years}).Cases[0]
+	c := runBacktest(t, b, []gen.Generator{gen.WaterYears()}, Record{Name: "invented", Years: years}).Cases[0]
 	s := b.study()
 	s.Roofs = scaled(b.Roofs, c.Roof/sim.TotalArea(b.Roofs))
 	s.Target, s.Seed, s.Horizon = 0.9, 5, c.Judge
@@ -183,7 +183,7 @@ func TestBacktestSizesAsSizeDoes(t *testing.T) {
 }
 
 func TestBacktestShortRecord(t *testing.T) {
-	r := runBacktest(t, NewStudy(), gen.All()[:1], Record{"Short Hill", inventedYears(24, gen.Source(9, 9, 0))})
+	r := runBacktest(t, NewStudy(), gen.All()[:1], Record{Name: "Short Hill", Years: inventedYears(24, gen.Source(9, 9, 0))})
 	assert.Empty(t, r.Cases)
 	assert.Equal(t, []Tested{{"Short Hill", 24, time.October, 0}}, r.Records)
 }
@@ -192,7 +192,7 @@ func TestBacktestStops(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	b := smallBacktest()
 	b.Progress = func(int, int) { cancel() }
-	_, err := Run(ctx, b, []Record{{"x", inventedYears(200, gen.Source(9, 9, 1))}}, gen.All()[:1])
+	_, err := Run(ctx, b, []Record{{Name: "x", Years: inventedYears(200, gen.Source(9, 9, 1))}}, gen.All()[:1])
 	assert.ErrorIs(t, err, context.Canceled)
 }
 

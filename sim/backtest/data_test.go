@@ -37,7 +37,7 @@ func TestClaimsHoldOnLongRecords(t *testing.T) {
 		t.Log(file, start)
 		s, err := r.Fill(start)
 		require.NoError(t, err)
-		records = append(records, Record{file, s.Years})
+		records = append(records, Record{Name: file, Years: s.Years})
 	}
 	r := runBacktest(t, b, gen.All()[:1], records...)
 	looked := 0

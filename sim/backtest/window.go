@@ -12,6 +12,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
+	"tankodds/rainfall/near"
 	"tankodds/sim"
 	"tankodds/sim/internal/store"
 )
@@ -34,7 +35,8 @@ const (
 // against the years that follow.
 func (b *Study) judge(ctx context.Context, rec Record, gen gen.Generator, w window) ([]Case, error) {
 	v := b.view(rec.Years, w)
-	sampler, err := gen.Fit(v.learn)
+	lent := v.borrow(rec.Near).Lent()
+	sampler, err := gen.Fit(v.learnt)
 	if err != nil {
 		return nil, err
 	}
@@ -49,7 +51,7 @@ func (b *Study) judge(ctx context.Context, rec Record, gen gen.Generator, w wind
 			Record: rec.Name, Generator: gen.Name,
 			LearnFrom: v.learn.Label[0], LearnTo: v.learn.Label[w.learn-1], Learn: w.learn,
 			JudgeFrom: v.judged.Label[0], JudgeTo: v.judged.Label[v.judged.Len()-1], Judge: v.judged.Len(),
-			Demand: d, Target: math.NaN(), Roof: v.scale[i] * sim.TotalArea(b.Roofs),
+			Lent: lent, Demand: d, Target: math.NaN(), Roof: v.scale[i] * sim.TotalArea(b.Roofs),
 			Least: math.NaN(), Safe: math.NaN(), Chance: math.NaN(), Needs: math.NaN(),
 		}
 		for _, g := range b.goals() {
@@ -83,6 +85,8 @@ func rngOf(b *Study, w window) *rand.Rand {
 // it, which only outcomes reads.
 type view struct {
 	learn, judged *rainfall.Years
+	learnt        *rainfall.Years // with what neighbours lend
+	evidence      sim.Evidence
 	study         *sim.Study // the question, but for its target
 	ensemble      *sim.Ensemble
 	sizes         *sim.Sizes
@@ -118,6 +122,30 @@ func (b *Study) view(years *rainfall.Years, w window) *view {
 	v.sizes = v.study.NewSizes(ladder, given...)
 	v.ladder = v.sizes.Places(ladder)
 	return v
+}
+
+// borrow lets neighbours lend what they knew before the years that judge.
+func (v *view) borrow(from []near.Station) (lent *rainfall.Lending) {
+	v.learnt, v.evidence = v.learn, sim.Weigh(v.learn)
+	if v.learn.Len() < near.LeastOwn {
+		return nil
+	}
+	var known []near.Station
+	for _, s := range from {
+		var index []int
+		for i, label := range s.Years.Label {
+			if label < v.judged.Label[0] {
+				index = append(index, i)
+			}
+		}
+		if s.Years = s.Years.Pick(index); s.Years.Len() >= near.LeastYears {
+			known = append(known, s)
+		}
+	}
+	if lent = near.Borrow(v.learn, known); lent.Lent() {
+		v.learnt, v.evidence = lent.Years, v.evidence.With(lent)
+	}
+	return lent
 }
 
 // StorageYear is when stores are fullest, as sim.Study.StorageYear finds it, over
@@ -166,7 +194,7 @@ func (v *view) simulate(ctx context.Context, from gen.Sampler, b *Study) (*sim.T
 		rows[i] = sim.Row{Scale: v.scale[i], Sizes: v.sizes, Ladder: v.ladder}
 	}
 	e := v.ensemble.With(rows...)
-	sc, out := e.Scratch(), sim.NewTotals(rows, sim.Weigh(v.learn))
+	sc, out := e.Scratch(), sim.NewTotals(rows, v.evidence)
 	for k := range (b.Years + sim.TraceYears - 1) / sim.TraceYears {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -209,7 +237,7 @@ func (t *tanks) sized(c Case, g goal) (_ Case, ok bool) {
 		return t.run.Claim(&w, g.measure, t.row, size).Interval
 	}
 	c.Least = t.sizes.Nominal[t.ladder[min(at, first(func(size int) bool { return is(size).High >= g.share }))]]
-	if k := first(func(size int) bool { return is(size).Low >= g.share }); k < len(t.ladder) && w.Shows(t.run.Evidence) {
+	if k := first(func(size int) bool { return is(size).Low >= g.share }); k < len(t.ladder) && w.Shows(g.measure, t.run.Evidence) {
 		size := t.ladder[max(k, at)]
 		c.Safe = t.sizes.Nominal[size]
 		c.Chance = t.ahead(c, &w, size).atMost(1 - g.share)

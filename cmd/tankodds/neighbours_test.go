@@ -76,20 +76,22 @@ func TestNeighbours(t *testing.T) {
 	assert.Contains(t, text, "other.csv lent nothing: its months go together with the record's by")
 	assert.Contains(t, text, "20 usable years of record with what neighbours lent")
 	var got struct {
-		Neighbours struct {
-			Gain        float64 `json:"worth_factor"`
-			Reliability struct{ Low, High float64 }
-			Alone       struct {
+		Results struct {
+			Neighbours struct {
+				Gain        float64 `json:"worth_factor"`
 				Reliability struct{ Low, High float64 }
+				Alone       struct {
+					Reliability struct{ Low, High float64 }
+				}
+				Records []struct{ File, SHA256 string }
 			}
-			Records []struct{ File, SHA256 string }
 		}
 	}
 	evidence := filepath.Join(out, "evidence.json")
 	b, err := os.ReadFile(evidence)
 	require.NoError(t, err)
 	require.NoError(t, json.Unmarshal(b, &got))
-	n := got.Neighbours
+	n := got.Results.Neighbours
 	assert.Greater(t, n.Gain, 1.23)
 	assert.Less(t, n.Reliability.High-n.Reliability.Low, 0.95*(n.Alone.Reliability.High-n.Alone.Reliability.Low))
 	require.Len(t, n.Records, 2)

@@ -227,7 +227,7 @@ func TestTurnedAboutWhereOutOfReach(t *testing.T) {
 	series := usualYears(t, 20)
 	for m := Annual; m <= Volume; m++ {
 		s := question()
-		s.Uses, s.Sizes, s.Measure, s.Target, s.Years = []Use{{Daily: 200}}, []float64{5000, 40_000}, m, [3]float64{0.8, 0.97, 0.95}[m], 20_000
+		s.Uses, s.Sizes, s.Measure, s.Target, s.Years = []Use{{Daily: 200}}, []float64{5000, 40_000}, m, [3]float64{0.8, 0.97, 0.95}[m], 10_000
 		q := asked(t, series, gen.WaterYears(), s)
 		r := sized(t, series, gen.WaterYears(), s)
 		require.Equal(t, OutOfReach, r.Main.Grade)

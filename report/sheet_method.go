@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 
 	"tankodds/report/sheet"
 	"tankodds/report/units"
@@ -24,7 +25,17 @@ func (b *sheetMaker) method() sheet.Section {
 		sheet.Led("Store.", "Day by day, %s. What does not fit overflows. Volumes are counted in whole units of %s, so inflow, use, overflow and storage balance exactly.", rule, b.u.Volume(sim.VolumeUnit)),
 	)
 	if s.Slow() {
-		out.Blocks = append(out.Blocks, sheet.Led("What belongs to the tank.", "On each day uses are served in their order from what the day before left, each down to its level. Roofs with a surge tank fill that, and its pump moves the water up in the hours of a storm and after it as far as there is room; what a surge tank cannot hold overflows. Open water evaporates, and mains let into the tank come last, in the evening. Each tank is taken through the days by itself."))
+		text := "On each day uses are served in their order from what the day before left, each down to its level."
+		if slices.ContainsFunc(s.Roofs, func(r sim.Roof) bool { return r.Surge > 0 }) {
+			text += " Roofs with a surge tank fill that, and its pump moves the water up in the hours of a storm and after it as far as there is room; what a surge tank cannot hold overflows."
+		}
+		if s.Fitted.Open > 0 {
+			text += " Open water evaporates."
+		}
+		if s.Fitted.TopUp.To != (sim.Level{}) {
+			text += " Mains let into the tank come last, in the evening."
+		}
+		out.Blocks = append(out.Blocks, sheet.Led("What belongs to the tank.", "%s Each tank is taken through the days by itself.", text))
 	}
 	if s.Beds() {
 		out.Blocks = append(out.Blocks, sheet.Led("Beds.", "Each morning a bed asks for water by what its soil lacks; in the evening its plants have taken their share of the day's reference evapotranspiration, less the rain (Allen and others 1998, FAO Irrigation and Drainage Paper 56, chapter 8). Rain below a fifth of it counts for nothing."))

@@ -196,8 +196,12 @@ func (p *panel) faint(lines []plotter.XYs, c color.Color, width vg.Length) {
 	if p.area.Size().X < 200 {
 		apart = p.area.Size().X / 14
 	}
-	var path vg.Path
-	for _, xys := range lines {
+	var paths []vg.Path
+	for k, xys := range lines {
+		if k%strokedTogether == 0 {
+			paths = append(paths, nil)
+		}
+		path := &paths[len(paths)-1]
 		pen, last := false, vg.Length(math.Inf(-1))
 		for i, at := range xys {
 			if !finite(at.X) || !finite(at.Y) {
@@ -218,12 +222,18 @@ func (p *panel) faint(lines []plotter.XYs, c color.Color, width vg.Length) {
 		}
 	}
 	p.plot.Add(drawing(func() {
-		if len(path) > 0 {
-			p.page.c.SetLineStyle(stroke(c, width))
-			p.page.c.Stroke(path)
+		p.page.c.SetLineStyle(stroke(c, width))
+		for _, path := range paths {
+			if len(path) > 0 {
+				p.page.c.Stroke(path)
+			}
 		}
 	}))
 }
+
+// strokedTogether is how many faint lines share a path: each path of an SVG repeats
+// its style, and the time that dots take grows with the square of a path's length.
+const strokedTogether = 10
 
 // drawMany draws curves that are too many to be named.
 func (z *compared) drawMany(pg *page, cs []Station, m middling, sizes []float64, vol scale, room vg.Rectangle) {

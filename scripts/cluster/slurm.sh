@@ -7,16 +7,18 @@
 # The parts come to FOLDER/parts, what the jobs print to FOLDER/log, the comparison
 # to FOLDER/all. FOLDER, the records and tankodds must be seen by every node under the
 # same names. What is not finished, whatever the cause, is gone on with when the same
-# is typed again: a record that is done is not done twice.
+# is typed again: a record that is done is not done twice. Where nobody has set Slurm's
+# MaxArraySize, SHARES may be up to 1,000.
 #
 # It prints the numbers of the two jobs. These may be set before:
-#   MEMORY=500M  of a share and of the merge; a core needs 80 MB (DEVELOPERS.md)
-#   TIME=4:00:00 of a share; a record of 30 years takes about 0.4 s of a core, so
-#                36,000 records in a share take four hours, and 5,000 half an hour
-#   CPUS=1       cores of a share; more shares do as well as more cores
-#   ARRAY=1-N    the shares to work on, such as 3,7 where the others are there
-#   TANKODDS=tankodds   the program
-#   OPTIONS=     more for both jobs' sbatch, such as "--partition=long"
+#   MEMORY=500M        of a share: one core needs 90 MB (DEVELOPERS.md)
+#   MERGE_MEMORY=2G    of the merge: 60 MB and 27 kB a record
+#   TIME=4:00:00       of a share: a record of 30 years takes 0.4 s of a core, so a
+#                      share of 5,000 half an hour; and of the merge: 10 ms a record
+#   CPUS=1             cores of a share; more shares do as well as more cores
+#   ARRAY=1-N          the shares to work on, such as 3,7 where the others are there
+#   TANKODDS=tankodds  the program
+#   OPTIONS=           more for the sbatch of both, such as "--partition=long"
 set -euo pipefail
 
 case ${1-} in
@@ -41,12 +43,12 @@ fi
 shift 2
 mkdir -p "$folder/parts" "$folder/log"
 read -ra options <<<"${OPTIONS-}"
-options+=(--parsable --ntasks=1 --requeue --open-mode=append --mem="${MEMORY:-500M}" --time="${TIME:-4:00:00}")
+options+=(--parsable --ntasks=1 --requeue --open-mode=append --time="${TIME:-4:00:00}")
 
 array=$(sbatch "${options[@]}" --job-name=tankodds --array="${ARRAY:-1-$shares}" --cpus-per-task="${CPUS:-1}" \
-  --output="$folder/log/share-%a.txt" "$0" share "$shares" "$folder/parts" "$@")
+  --mem="${MEMORY:-500M}" --output="$folder/log/share-%a.txt" "$0" share "$shares" "$folder/parts" "$@")
 array=${array%%;*} # of several clusters, the number alone
 # A share that fails leaves nothing to put together: the merge then goes too.
 merge=$(sbatch "${options[@]}" --job-name=tankodds-merge --dependency="afterok:$array" --kill-on-invalid-dep=yes \
-  --output="$folder/log/merge.txt" "$0" merge "$folder/parts" "$folder/all")
+  --mem="${MERGE_MEMORY:-2G}" --output="$folder/log/merge.txt" "$0" merge "$folder/parts" "$folder/all")
 echo "$array ${merge%%;*}"

@@ -90,7 +90,7 @@ said "Slurm $(slurmctld -V | cut -d' ' -f2) is up: a node of 2 processors"
 # Jobs are begun by the submit script alone. Whatever the environment sets for it is
 # taken off.
 unset MEMORY CPUS ARRAY OPTIONS
-export MEMORY=200M TIME=5
+export MEMORY=200M MERGE_MEMORY=500M TIME=5
 jobs=$(scripts/cluster/slurm.sh 8 "$tmp/out" "$tmp/stations" "${site[@]}")
 read -r array merge <<<"$jobs"
 said "array $array of 8 jobs, and merge $merge after it"

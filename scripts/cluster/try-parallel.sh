@@ -11,7 +11,7 @@ set -euo pipefail
 cd "$(dirname "$0")/../.."
 # shellcheck source=scripts/cluster/trying.sh
 . scripts/cluster/trying.sh
-need parallel
+need parallel setsid
 
 work='' sshd=''
 stop() {

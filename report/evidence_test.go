@@ -139,7 +139,7 @@ func TestEvidenceThereAndBack(t *testing.T) {
 	want.Dead, want.Start, want.Rule, want.Measure, want.Allow, want.Seed = 0.031, new(77.0), sim.YBS, sim.Volume, 3, math.MaxUint64
 	want.Under, want.Mains, want.Explain, want.Detain = sim.Under{Dead: 11, Reserve: 22, Share: 0.1}, sim.None, true, 250.5
 	want.Roofs[0].Surge, want.Roofs[0].Pump = 1000, 20
-	want.Fitted = sim.Fittings{TopUp: sim.TopUp{Below: sim.Level{Share: 0.2}, To: sim.Level{Litres: 500}, Rate: 2}, Pumping: sim.Pumping{Storm: 4, Hours: 9, Days: sim.Weekdays{true}, Lift: 12.5}, Open: 3.5, Above: 14, Of: "c"}
+	want.Fitted = sim.Fittings{TopUp: sim.TopUp{Below: sim.Level{Share: 0.2}, To: sim.Level{Litres: 500}, Rate: 2}, Pumping: sim.Pumping{Storm: 4, Hours: 9, Days: sim.Weekdays{true}, Lift: 12.5, Sizes: []float64{250, 500}}, Open: 3.5, Above: 14, Of: "c"}
 	want.Joined, want.Begins = []sim.Part{{Area: 1, Base: 0.5, Height: 2, Outlet: 0.25}}, 4
 	want.Uses[1].Needs = 100
 	want.Air = sim.Air{Monthly: [12]float64{1.5, 2, 3}, Scale: 1.25}

@@ -20,6 +20,12 @@ func (b *sheetMaker) works() sheet.Section {
 	if len(b.r.Ways) > 0 {
 		out.Blocks = append(out.Blocks, sheet.Block{Table: b.ways()})
 	}
+	if len(b.r.Surges) > 0 {
+		out.Blocks = append(out.Blocks, sheet.Block{Table: b.surges()})
+		if text := words.Surges(b.u, b.r); text != "" {
+			out.Blocks = append(out.Blocks, sheet.Block{Text: text})
+		}
+	}
 	if text := words.Pumping(b.u, b.r); text != "" {
 		out.Blocks = append(out.Blocks, sheet.Block{Text: text})
 	}
@@ -98,6 +104,41 @@ func (b *sheetMaker) ways() *sheet.Table {
 	}
 	if b.s.Mains == sim.IntoTank && !slices.ContainsFunc(b.s.Uses, func(u sim.Use) bool { return u.Keep != (sim.Level{}) }) {
 		t.Notes = append(t.Notes, "The higher mains fill the tank, the less room is left for rain. Straight to the use takes the least: what is lacking in that row then comes from the mains.")
+	}
+	return t
+}
+
+// mostMains is at how many main tanks the shares of each surge size are shown.
+const mostMains = 5
+
+// surges is main tanks against surge tanks.
+func (b *sheetMaker) surges() *sheet.Table {
+	all := b.r.Surges
+	var sizes, small, shown []float64
+	for _, x := range all {
+		sizes, small = append(sizes, x.Tank, x.Safe, x.High), append(small, x.Surge)
+	}
+	if n := len(all[0].Sizes); n > 0 {
+		for k := range min(n, mostMains) {
+			shown = append(shown, all[0].Sizes[k*(n-1)/max(1, min(n, mostMains)-1)])
+		}
+	}
+	volume, surge := b.u.VolumeColumn(append(sizes, shown...)...), b.u.VolumeColumn(small...)
+	t := &sheet.Table{
+		Name:    "surges",
+		Caption: "The tank with surge tanks of other sizes",
+		Columns: []sheet.Column{{Title: "Each surge tank", Unit: surge.Unit}, {Title: "Tank for the target", Unit: volume.Unit}, {Title: "Band", Unit: volume.Unit}, {Title: "Safe size", Unit: volume.Unit}},
+		Notes:   []string{"To the right: " + words.Measure(b.s.Measure) + " with main tanks of these sizes."},
+	}
+	for _, size := range shown {
+		t.Columns = append(t.Columns, sheet.Column{Title: b.u.Volume(size), Unit: "%"})
+	}
+	for _, x := range all {
+		cells := []string{surge.Cell(x.Surge), volume.Cell(x.Tank), bandCell(volume, x.Low, x.High), volume.Cell(x.Safe)}
+		for _, size := range shown {
+			cells = append(cells, units.PercentCell(x.Share[slices.Index(x.Sizes, size)]))
+		}
+		t.Rows = append(t.Rows, sheet.Row{Cells: cells})
 	}
 	return t
 }

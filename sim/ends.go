@@ -22,7 +22,7 @@ func (q *Question) Ends(ctx context.Context) (out []End, err error) {
 		return nil, nil
 	}
 	for _, way := range []float64{-1, 1} {
-		study, other := *s, *q
+		study := *s
 		study.Uses, study.Areas = slices.Clone(s.Uses), []float64{TotalArea(s.Roofs)}
 		study.Costs, study.Progress = nil, nil
 		for i := range study.Uses {
@@ -32,18 +32,30 @@ func (q *Question) Ends(ctx context.Context) (out []End, err error) {
 		if err := study.Check(); err != nil {
 			return nil, err
 		}
-		other.study, other.progress = &study, &progress{}
-		other.ensemble = NewEnsemble(&study, q.series.Years.Start).Under(q.series)
-		curves, err := other.Curves(ctx)
+		a, _, err := q.answered(ctx, &study)
 		if err != nil {
 			return nil, err
 		}
-		sizes, err := other.Solve(ctx, curves)
-		if err != nil {
-			return nil, err
-		}
-		a := other.Answer(sizes, other.Claim(curves, sizes))[len(sizes)-1]
 		out = append(out, End{Use: MeanDemand(study.Uses), Tank: a.Tank, Safe: a.Safe, Lead: a.Lead})
 	}
 	return out, nil
+}
+
+// answered answers another study with the same synthetic rain: for the site's own
+// roofs, and the cells of the sizes asked about.
+func (q *Question) answered(ctx context.Context, study *Study) (Answer, []Cell, error) {
+	other := *q
+	other.study, other.progress = study, &progress{}
+	other.ensemble = NewEnsemble(study, q.series.Years.Start).Under(q.series)
+	curves, err := other.Curves(ctx)
+	if err != nil {
+		return Answer{}, nil, err
+	}
+	sizes, err := other.Solve(ctx, curves)
+	if err != nil {
+		return Answer{}, nil, err
+	}
+	claims := other.Claim(curves, sizes)
+	answers := other.Answer(sizes, claims)
+	return answers[len(sizes)-1], claims.Rows[0], nil
 }

@@ -259,6 +259,7 @@ type Result struct {
 	Peak     *PeakSpill         `key:"peak" doc:"the largest daily spill of the real record at that size"`
 	Overflow *Overflow          `key:"overflow" doc:"what leaves a tank of that size, for those who must carry it off"`
 	Ways     []Way              `key:"ways,omitempty" doc:"what the real record gives with what belongs to the tank done in other ways"`
+	Surges   []SurgeSize        `key:"surge_sizes,omitempty" doc:"the answer with surge tanks of other sizes, none where none is to be compared"`
 	Thumbs   []Thumb            `key:"thumbs" doc:"what rules of thumb would have said"`
 	Findings []rainfall.Finding `key:"findings" doc:"what must be told of the result"`
 }

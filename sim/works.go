@@ -54,6 +54,8 @@ type Pumping struct {
 	Hours float64  `key:"hours_per_day" doc:"how long a pump runs on a day at most"`
 	Days  Weekdays `key:"days" doc:"the days of the week on which pumps run"`
 	Lift  float64  `key:"lift_m,omitzero" doc:"height from the surge tanks up to the tank, with what friction is worth"`
+
+	Sizes []float64 `key:"surge_sizes_l,omitempty" doc:"sizes of the surge tanks to be compared, each for all of them"`
 }
 
 // Check returns the first thing wrong with fittings.
@@ -66,6 +68,9 @@ func (f Fittings) Check() error {
 	c.Need(check.FromZero(f.Open), "%g m² of open water; it must be 0 or more", f.Open)
 	c.Need(check.FromZero(f.Above), "an outlet %g m above the use; it must be 0 or more", f.Above)
 	p := f.Pumping
+	for _, x := range p.Sizes {
+		c.Need(check.AboveZero(x) && x < MostTank, "a surge tank of %g L is to be compared; it must be above 0", x)
+	}
 	c.Need(check.FromZero(p.Storm) && p.Storm <= 24, "a storm of %g hours; it must be from 0 to 24", p.Storm)
 	c.Need(check.FromZero(p.Hours) && p.Hours <= 24, "pumps run %g hours a day; it must be from 0 to 24", p.Hours)
 	c.Need(check.FromZero(p.Lift), "a lift of %g m; it must be 0 or more", p.Lift)

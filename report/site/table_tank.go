@@ -73,6 +73,11 @@ var tankRows = []*Parameter{
 		say: func(a At, _ units.System) string { return sayHours(a.Study.Fitted.Pumping.Hours) },
 	},
 	{
+		Key: "pumping.sizes", Flag: "surges", For: Size, When: func(p *Plan) bool { return p.Study.Fitted.Pumping.Sizes != nil }, Name: "Surge tanks compared", Without: "none", Example: "500L,1000L,2000L", US: "100gal,250gal,500gal",
+		Doc:   "`SIZES` of surge tanks to compare, each for all of them: a row of main tanks for each",
+		field: func(a At) any { return &a.Study.Fitted.Pumping.Sizes }, kind: units.Volume, what: "the size of a surge tank", above0: true,
+	},
+	{
 		Key: "pumping.days", When: surging, Name: "Pumps run on", Without: "every day", Example: "saturday",
 		Doc:   "`DAYS` of the week on which pumps run, where it is by hand",
 		field: func(a At) any { return &a.Study.Fitted.Pumping.Days }, read: readPumpDays,

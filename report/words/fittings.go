@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"tankodds/report/units"
@@ -113,4 +114,30 @@ func Lacking(s *sim.Study) string {
 		return "mains or lacking"
 	}
 	return "topped up"
+}
+
+// Surges says what larger surge tanks save of the main tank: "" where fewer than two
+// sizes have an answer.
+func Surges(u units.System, r *sim.Result) string {
+	var least, most *sim.SurgeSize
+	for i := range r.Surges {
+		x := &r.Surges[i]
+		if math.IsNaN(x.Tank) {
+			continue
+		}
+		if least == nil || x.Surge < least.Surge {
+			least = x
+		}
+		if most == nil || x.Surge > most.Surge {
+			most = x
+		}
+	}
+	if least == nil || least == most {
+		return ""
+	}
+	head := fmt.Sprintf("Surge tanks of %s each in place of %s ", u.Volume(most.Surge), u.Volume(least.Surge))
+	if least.Tank <= most.Tank {
+		return head + "save nothing of the tank."
+	}
+	return head + fmt.Sprintf("let the tank be %s smaller: %s in place of %s.", u.Volume(least.Tank-most.Tank), u.Volume(most.Tank), u.Volume(least.Tank))
 }

@@ -80,9 +80,9 @@ func (z *compared) sized() []Station {
 	return out
 }
 
-// without says how many stations have no size, and why; "" where all have one.
-func (z *compared) without() string {
-	beyond, short := 0, 0
+// unsized counts the stations without a size: those whose target no size meets, and
+// those of too few years.
+func (z *compared) unsized() (beyond, short int) {
 	for _, x := range z.all {
 		switch {
 		case finite(x.Tank):
@@ -92,6 +92,12 @@ func (z *compared) without() string {
 			beyond++
 		}
 	}
+	return beyond, short
+}
+
+// without says how many stations have no size, and why; "" where all have one.
+func (z *compared) without() string {
+	beyond, short := z.unsized()
 	out := ""
 	if beyond > 0 {
 		out = countOf(beyond, "record") + " allow" + thirdPerson(beyond) + " the target at no size."
@@ -253,7 +259,7 @@ func (z *compared) drawMany(pg *page, cs []Station, m middling, sizes []float64,
 	p.curve(mid, blue, 2.4, 6)
 	p.draw()
 	p.xAxis(xTicks)
-	labels := []label{{lines: []string{"median of " + countOf(len(cs), "record")}, color: blue, lead: true, at: p.points(mid)}, p.targetLabel(z.study.Target, Ink)}
+	labels := []label{{lines: []string{"median of " + countOf(len(cs), "record")}, color: blue, lead: true, plate: true, at: p.points(mid)}, p.targetLabel(z.study.Target, Ink)}
 	p.put(labels...)
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/plot/plotter"
@@ -32,7 +33,7 @@ func (z *compared) climate() (Figure, bool) {
 	says := func(r float64) string {
 		switch {
 		case math.IsNaN(r):
-			return "hangs on nothing seen"
+			return "has no rank correlation with"
 		case math.Abs(r) < 2/math.Sqrt(float64(len(cs)-1)): // two standard errors of none
 			return "does not follow"
 		case r > 0:
@@ -40,11 +41,18 @@ func (z *compared) climate() (Figure, bool) {
 		}
 		return "falls with"
 	}
+	seen := func(r float64) string { // nothing where it is not defined
+		if math.IsNaN(r) {
+			return ""
+		}
+		return " (" + signed(r) + ")"
+	}
+	first := strings.Replace(seen(bySeason), "(", "(rank correlation"+nbsp, 1)
 	switch a, b := says(bySeason), says(bySpell); {
 	case a == b:
-		f.Title = fmt.Sprintf("The tank needed %s the seasonality of the rain and the longest dry spell", a)
+		f.Title = fmt.Sprintf("The tank needed %s the rain's seasonality%s and the longest dry spell%s", a, first, seen(bySpell))
 	default:
-		f.Title = fmt.Sprintf("The tank needed %s the seasonality of the rain, and %s the longest dry spell", a, b)
+		f.Title = fmt.Sprintf("The tank needed %s the rain's seasonality%s, and %s the longest dry spell%s", a, first, b, seen(bySpell))
 	}
 	what := fmt.Sprintf("Tank for %s in %s, by record. Seasonality: index of Walsh & Lawler (1981), 0 where all months are alike, 1.83 where all rain falls in one.", z.goal(), vol.name())
 	note := fmt.Sprintf("Rank correlation (Spearman) of %d records: %s with seasonality, %s with the dry spell; alone it says nothing of causes.", len(cs), signed(bySeason), signed(bySpell))
@@ -119,9 +127,8 @@ func (z *compared) drawClimate(pg *page, cs []Station, vol scale, room vg.Rectan
 	left := yTicks.width() + 8
 	width := (room.Size().X - left - gap - 8) / 2
 	bottom, head := vg.Length(34), vg.Length(6)
-	if len(g) > 0 {
-		head += 16
-	}
+	legend := g.rows(g.rest(cs), room.Size().X)
+	head += legendHeight(legend)
 	for side, of := range []struct {
 		name string
 		is   func(Station) float64
@@ -176,7 +183,7 @@ func (z *compared) drawClimate(pg *page, cs []Station, vol scale, room vg.Rectan
 			}
 		}))
 		for _, at := range points {
-			p.solids = append(p.solids, around(at, 2*r, 2*r))
+			p.dots = append(p.dots, around(at, 2*r, 2*r))
 		}
 		p.draw()
 		if side == 0 {
@@ -186,13 +193,12 @@ func (z *compared) drawClimate(pg *page, cs []Station, vol scale, room vg.Rectan
 		pg.text(of.name, tickFace, Muted, (area.Min.X+area.Max.X)/2, area.Min.Y-28, 0.5)
 		var labels []label
 		for _, k := range extremes(cs, of.is) {
+			p.ring(points[k], r)
 			labels = append(labels, label{lines: []string{clipAt(fileName(cs[k].Name), labelFace, 110)}, plain: true, color: Ink, lead: true, at: []vg.Point{points[k]}})
 		}
 		p.put(labels...)
 	}
-	if len(g) > 0 {
-		(&panel{page: pg}).legend(g, room.Min.X+left, room.Max.Y-10, room.Max.X)
-	}
+	(&panel{page: pg}).legend(g, legend, room.Min.X, room.Max.Y-10)
 }
 
 // extremes are the places of the stations to be named: the ends of both axes.

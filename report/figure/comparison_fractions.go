@@ -34,11 +34,16 @@ func (z *compared) fractions() (Figure, bool) {
 	f := Figure{Name: "compare-fractions"}
 	if reach := z.reached(); finite(reach) {
 		f.Title = fmt.Sprintf("As one curve, %s takes a tank of %s of what the roofs give in a year", z.goal(), percent(reach))
+	} else if !varies(cs) {
+		f.Title = fmt.Sprintf("The use is %s of what the roofs give, of each record", percent(least))
 	} else {
 		f.Title = fmt.Sprintf("The use is from %s to %s of what the roofs give", percent(least), percent(most))
 	}
 	what := fmt.Sprintf("Share of %s, by the storage fraction: the tank over what the roofs give in a mean year. The axis is logarithmic.", of(z.study))
-	note := fmt.Sprintf("Thin: %d records, the darker the larger their demand fraction, the water wanted over what the roofs give: %s to %s.", len(cs), threeDigits(least), threeDigits(most))
+	note := fmt.Sprintf("Thin: %d records, of one demand fraction, the water wanted over what the roofs give: %s.", len(cs), threeDigits(least))
+	if varies(cs) {
+		note = fmt.Sprintf("Thin: %d records in three classes alike in number, the darker the larger their demand fraction, the water wanted over what the roofs give: %s to %s.", len(cs), threeDigits(least), threeDigits(most))
+	}
 	if len(z.regional) > 1 {
 		note = join(note, "Thick: one curve fitted to all, at their median; between the fine lines: where nine of ten records left out of the fit lie.")
 	}
@@ -49,6 +54,13 @@ func (z *compared) fractions() (Figure, bool) {
 		said = join(said, fmt.Sprintf("At a storage fraction of %s: %s (%s to %s).", threeDigits(q.Store), percent(q.Share), percent(q.Low), percent(q.High)))
 	}
 	return f.drawn(what, said, func(pg *page, room vg.Rectangle) { z.drawFractions(pg, cs, room) })
+}
+
+// varies says whether the demand fractions of stations, in rising order, differ by
+// more than is seen in three digits.
+func varies(cs []Station) bool {
+	least, most := cs[0].Demand/cs[0].Inflow, cs[len(cs)-1].Demand/cs[len(cs)-1].Inflow
+	return most > 1.005*least
 }
 
 // reached is the storage fraction at which the fitted curve meets the target; NaN where
@@ -87,14 +99,19 @@ func (z *compared) drawFractions(pg *page, cs []Station, room vg.Rectangle) {
 		}
 	}
 	p.band(low, high, Tint(blue, 0.14))
-	// Three classes of one shade each, the smallest demand fraction first.
+	// Three classes of one shade each, the smallest demand fraction first; one where
+	// it is the same of all.
 	width := vg.Length(0.9)
 	if len(cs) >= manyCurves {
 		width = 0.45
 	}
-	for class, tint := range []float64{0.35, 0.6, 0.95} {
+	tints := []float64{0.35, 0.6, 0.95}
+	if !varies(cs) {
+		tints = tints[1:2]
+	}
+	for class, tint := range tints {
 		var lines []plotter.XYs
-		for _, c := range cs[class*len(cs)/3 : (class+1)*len(cs)/3] {
+		for _, c := range cs[class*len(cs)/len(tints) : (class+1)*len(cs)/len(tints)] {
 			line := make(plotter.XYs, 0, len(c.Curve))
 			for _, q := range c.Curve {
 				if s := q.Tank / c.Inflow; s >= lo {
@@ -112,7 +129,7 @@ func (z *compared) drawFractions(pg *page, cs []Station, room vg.Rectangle) {
 	p.xAxis(tickRow{logTicks(lo, hi), func(v float64, _ bool) string { return threeDigits(v) }})
 	labels := []label{p.targetLabel(z.study.Target, Ink)}
 	if len(mid) > 1 {
-		labels = append(labels, label{lines: []string{"fitted to all " + countOf(len(cs), "record")}, color: blue, lead: true, at: p.points(mid)})
+		labels = append(labels, label{lines: []string{"fitted to all " + countOf(len(cs), "record")}, color: blue, lead: true, plate: true, at: p.points(mid)})
 	}
 	p.put(labels...)
 }

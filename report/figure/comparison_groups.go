@@ -79,15 +79,79 @@ func (p *panel) symbol(k int, at vg.Point, c color.Color, r vg.Length) {
 	}
 }
 
-// legend sets the names of the groups in a row from x on, and returns where it ends.
-func (p *panel) legend(g groups, x, y, most vg.Length) {
-	for k, name := range g {
-		name = clipAt(clean(name), tickFace, 130)
-		if x+14+tickFace.width(name) > most {
-			return
-		}
-		p.symbol(k, vg.Point{X: x + 4, Y: y + tickFace.size*0.35}, g.color(k), 3)
-		p.page.text(name, tickFace, Muted, x+11, y, 0)
-		x += 11 + tickFace.width(name) + 14
+// ring draws a circle about a mark that is named, so that it is found among many.
+func (p *panel) ring(at vg.Point, r vg.Length) {
+	var path vg.Path
+	path.Move(vg.Point{X: at.X + r + 1.6, Y: at.Y})
+	path.Arc(at, r+1.6, 0, 2*math.Pi)
+	path.Close()
+	p.page.c.SetLineStyle(stroke(Ink, 0.8))
+	p.page.c.Stroke(path)
+}
+
+// otherGroups is what the stations without a mark of their own are called.
+const otherGroups = "other"
+
+// legendEntry is a group as the legend names it; of is −1 for the rest.
+type legendEntry struct {
+	of   int
+	name string
+}
+
+const (
+	legendMark    = vg.Length(11) // from a mark to its name
+	legendApart   = vg.Length(14) // from a name to the next mark
+	legendLeading = vg.Length(13)
+	legendWidest  = vg.Length(130) // name
+)
+
+// rows lays the legend, with the rest where there is any, out in as many rows as the
+// width asks for: no group goes without its name.
+func (g groups) rows(rest bool, width vg.Length) (out [][]legendEntry) {
+	if len(g) == 0 {
+		return nil
 	}
+	var all []legendEntry
+	for k, name := range g {
+		all = append(all, legendEntry{k, clipAt(clean(name), tickFace, min(legendWidest, width-legendMark))})
+	}
+	if rest {
+		all = append(all, legendEntry{-1, otherGroups})
+	}
+	x := vg.Length(0)
+	for _, e := range all {
+		w := legendMark + tickFace.width(e.name)
+		if len(out) == 0 || x+w > width {
+			out, x = append(out, nil), 0
+		}
+		out[len(out)-1] = append(out[len(out)-1], e)
+		x += w + legendApart
+	}
+	return out
+}
+
+// legendHeight is what so many rows take above the panels.
+func legendHeight(rows [][]legendEntry) vg.Length {
+	if len(rows) == 0 {
+		return 0
+	}
+	return 16 + legendLeading*vg.Length(len(rows)-1)
+}
+
+// legend sets the rows from x on, the first with its baseline at y.
+func (p *panel) legend(g groups, rows [][]legendEntry, x, y vg.Length) {
+	for _, row := range rows {
+		at := x
+		for _, e := range row {
+			p.symbol(max(0, e.of), vg.Point{X: at + 4, Y: y + tickFace.size*0.35}, g.color(e.of), 3)
+			p.page.text(e.name, tickFace, Muted, at+legendMark, y, 0)
+			at += legendMark + tickFace.width(e.name) + legendApart
+		}
+		y -= legendLeading
+	}
+}
+
+// rest says whether some of the stations have no mark of their own.
+func (g groups) rest(cs []Station) bool {
+	return slices.ContainsFunc(cs, func(x Station) bool { return g.of(x) < 0 })
 }

@@ -5,6 +5,7 @@ import (
 	"image/color"
 	"math"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
@@ -44,7 +45,10 @@ func (z *compared) positions() (Figure, bool) {
 			f.Title = fmt.Sprintf("%s takes from %s to %s", z.goal(), vol.show(sized[0].Tank), vol.show(sized[n-1].Tank))
 		}
 	}
-	what := fmt.Sprintf("Records by latitude and longitude; shade: the tank for %s in %s; crosses: no size told.", z.goal(), vol.name())
+	what := fmt.Sprintf("Records by latitude and longitude; shade: the tank for %s in %s.", z.goal(), vol.name())
+	if len(sized) < len(cs) {
+		what = strings.TrimSuffix(what, ".") + "; crosses: no size told."
+	}
 	note := ""
 	if n := len(z.all) - len(cs); n > 0 {
 		note = fmt.Sprintf("%s of unknown position not drawn.", countOf(n, "record"))
@@ -123,6 +127,21 @@ func degrees(x float64, plus, minus string, decimals int) string {
 	return units.Fixed(x, decimals) + "°" + plus
 }
 
+// meridians are the longitudes that are drawn: by parts of a circle where they are far
+// apart, as on any map.
+func meridians(west, east float64) (at []float64, decimals int) {
+	const most = 7
+	for _, step := range []float64{15, 30, 45, 60, 90} {
+		if n := (east - west) / step; n >= 3 && n <= most {
+			for x := math.Ceil(west/step) * step; x <= east; x += step {
+				at = append(at, x)
+			}
+			return at, 0
+		}
+	}
+	return ticks(west, east, 6)
+}
+
 // ramp is the shade of a share of the way from the least to the most: one hue, from
 // pale to dark, so that it reads in grey too.
 func ramp(t float64) color.NRGBA {
@@ -141,7 +160,7 @@ func drawPositions(pg *page, cs, sized []Station, v view, vol scale, room vg.Rec
 	p := newPanel(pg, area, axis{min: v.west, max: v.east}, axis{min: v.south, max: v.north})
 	p.fill(area, Tint(blue, 0.03))
 	lat, latDecimals := ticks(max(v.south, -90), min(v.north, 90), 5)
-	lon, lonDecimals := ticks(v.west, v.east, 6)
+	lon, lonDecimals := meridians(v.west, v.east)
 	for _, x := range lon {
 		pg.c.StrokeLine2(stroke(Hairline, 0.6), p.x(x), area.Min.Y, p.x(x), area.Max.Y)
 	}
@@ -179,14 +198,14 @@ func drawPositions(pg *page, cs, sized []Station, v view, vol scale, room vg.Rec
 			d := r * 0.8
 			pg.c.StrokeLine2(stroke(Muted, 1), at.X-d, at.Y-d, at.X+d, at.Y+d)
 			pg.c.StrokeLine2(stroke(Muted, 1), at.X-d, at.Y+d, at.X+d, at.Y-d)
-			p.solids = append(p.solids, around(at, 2*r, 2*r))
+			p.dots = append(p.dots, around(at, 2*r, 2*r))
 		}
 	}
 	for _, x := range sized { // the largest last, on top
 		at := p.at(plotter.XY{X: x.Longitude, Y: x.Latitude})
 		p.dot(at, Baseline, r+0.5)
 		p.dot(at, ramp(share(x.Tank)), r)
-		p.solids = append(p.solids, around(at, 2*r, 2*r))
+		p.dots = append(p.dots, around(at, 2*r, 2*r))
 	}
 	legendOf(pg, lo, hi, share, vol, len(sized) > 0, area)
 	var labels []label
@@ -198,6 +217,9 @@ func drawPositions(pg *page, cs, sized []Station, v view, vol scale, room vg.Rec
 		}
 	}
 	for _, x := range names {
+		if len(names) < len(cs) {
+			p.ring(p.at(plotter.XY{X: x.Longitude, Y: x.Latitude}), r+0.5)
+		}
 		labels = append(labels, label{lines: []string{clipAt(fileName(x.Name), labelFace, 130)}, plain: true, color: Ink, lead: true, at: []vg.Point{p.at(plotter.XY{X: x.Longitude, Y: x.Latitude})}})
 	}
 	p.put(labels...)

@@ -87,16 +87,19 @@ func (z *compared) drawRanked(pg *page, sized []Station, vol scale, lo, hi float
 		}
 	}
 	area := inset(room, left+10, 20, 14, 4)
-	if len(g) > 0 {
-		area.Max.Y -= 16
-	}
+	legend := g.rows(g.rest(sized), area.Max.X-room.Min.X)
+	area.Max.Y -= legendHeight(legend)
 	x, xTicks := sizeAxis([]float64{lo, (lo + hi) / 2, hi}, 0, vol)
 	x.max = hi * vol.factor
 	p := newPanel(pg, area, x, axis{min: 0, max: float64(rows)})
 	for _, v := range xTicks.at {
 		pg.c.StrokeLine2(stroke(Hairline, 0.6), p.x(v), area.Min.Y, p.x(v), area.Max.Y)
 	}
-	row := area.Size().Y / vg.Length(rows)
+	apart := vg.Length(0) // for those without a size, below all others
+	if many && len(sized) < len(z.all) {
+		apart = 22
+	}
+	row := (area.Size().Y - apart) / vg.Length(rows)
 	mid := func(k int) vg.Length { return area.Max.Y - row*(vg.Length(k)+0.5) }
 	within := func(v float64) vg.Length { return min(max(p.x(v*vol.factor), area.Min.X), area.Max.X) }
 	thick := min(row*0.55, 6)
@@ -125,7 +128,7 @@ func (z *compared) drawRanked(pg *page, sized []Station, vol scale, lo, hi float
 		c := g.color(g.of(s))
 		at := vg.Point{X: within(s.Tank), Y: mid(k)}
 		if many {
-			p.symbol(max(0, g.of(s)), at, c, 1.1)
+			p.symbol(max(0, g.of(s)), at, c, max(1.1, min(3, row*0.45)))
 			continue
 		}
 		if finite(s.Safe) && s.Safe*vol.factor <= hi*vol.factor {
@@ -134,9 +137,7 @@ func (z *compared) drawRanked(pg *page, sized []Station, vol scale, lo, hi float
 		p.symbol(max(0, g.of(s)), at, c, min(3.6, row*0.34))
 	}
 	p.xAxis(xTicks)
-	if len(g) > 0 {
-		p.legend(g, area.Min.X, area.Max.Y+6, area.Max.X)
-	}
+	p.legend(g, legend, room.Min.X, area.Max.Y+legendHeight(legend)-10)
 	name := func(s Station, k int) {
 		pg.text(clipAt(fileName(s.Name), tickFace, widest), tickFace, Muted, area.Min.X-6, mid(k)-tickFace.size*0.35, 1)
 	}
@@ -144,12 +145,21 @@ func (z *compared) drawRanked(pg *page, sized []Station, vol scale, lo, hi float
 		for _, k := range named {
 			name(sized[k], k)
 		}
+		if apart > 0 {
+			block := vg.Rectangle{Min: vg.Point{X: area.Min.X + 1, Y: area.Min.Y + 2}, Max: vg.Point{X: area.Max.X, Y: area.Min.Y + apart - 4}}
+			p.fill(block, Tint(bystand, 0.3))
+			pg.text(clipAt(z.apart(), tickFace, block.Size().X-10), tickFace, Ink, block.Min.X+6, (block.Min.Y+block.Max.Y)/2-tickFace.size*0.35, 0)
+		}
 		return
 	}
 	for k, s := range sized {
 		name(s, k)
 	}
 	k := len(sized)
+	if k < rows { // a line between those with a size and those without
+		y := area.Max.Y - row*vg.Length(k)
+		pg.c.StrokeLine2(stroke(Baseline, 0.7, 2, 2), area.Min.X, y, area.Max.X, y)
+	}
 	for _, s := range z.all {
 		if finite(s.Tank) {
 			continue
@@ -164,4 +174,16 @@ func (z *compared) drawRanked(pg *page, sized []Station, vol scale, lo, hi float
 		}
 		k++
 	}
+}
+
+// apart counts, in few words, the stations that no size is drawn for.
+func (z *compared) apart() string {
+	beyond, short := z.unsized()
+	switch {
+	case short == 0:
+		return countOf(beyond, "more record") + ": no size meets the target"
+	case beyond == 0:
+		return countOf(short, "more record") + ": too few years"
+	}
+	return fmt.Sprintf("%s: target out of reach of %d, too few years of %d", countOf(beyond+short, "more record"), beyond, short)
 }

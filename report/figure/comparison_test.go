@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -119,8 +120,92 @@ func TestComparison(t *testing.T) {
 	figs = Comparison(s, all, 10_000, nil, Options{})
 	assert.Equal(t, []string{"compare", "compare-ranked", "compare-multiples", "compare-climate", "compare-fractions"}, names(figs))
 	assert.Contains(t, figs[3].Caption, "not defined with seasonality")
+	assert.Contains(t, figs[3].Title, "has no rank correlation with the rain's seasonality and the longest dry spell")
 	one := madeUpStations(1, false)
 	assert.Equal(t, []string{"compare"}, names(Comparison(s, one, 10_000, nil, Options{})))
+}
+
+// Every group that is drawn is in the legend, and what has no mark of its own as "other".
+func TestEveryGroupIsNamed(t *testing.T) {
+	s := studyFor(ratios(500, 60_000, 12))
+	for _, n := range []int{20, 60, 500} {
+		all := madeUpStations(n, true)
+		g := (&compared{all: all}).groups()
+		assert.NotEmpty(t, g)
+		for _, f := range Comparison(s, all, 10_000, nil, Options{}) {
+			if f.Name != "compare-ranked" && f.Name != "compare-climate" {
+				continue
+			}
+			svgOf(t, f)
+			said := texts(f)
+			for _, name := range g {
+				assert.Contains(t, said, name[:3], "%d %s", n, f.Name)
+			}
+			assert.Contains(t, said, otherGroups, "%d %s", n, f.Name)
+		}
+	}
+}
+
+// Of many stations, those without a size stand apart in the order, and are counted.
+func TestWithoutASizeApart(t *testing.T) {
+	all := madeUpStations(500, false)
+	z := &compared{all: all}
+	beyond, short := z.unsized()
+	assert.Equal(t, len(all)-len(z.sized()), beyond+short)
+	figs := Comparison(studyFor(ratios(500, 60_000, 12)), all, 10_000, nil, Options{})
+	assert.Contains(t, texts(figs[1]), strings.ReplaceAll(z.apart(), nbsp, " "))
+	assert.Contains(t, z.apart(), fmt.Sprint(beyond))
+	assert.Contains(t, z.apart(), fmt.Sprint(short))
+}
+
+// One shade where the demand fraction is the same of all, and no cross is told of
+// where each has a size.
+func TestWhatDoesNotVaryIsNotTold(t *testing.T) {
+	all := madeUpStations(20, false)
+	find := func(name string) Figure {
+		for _, f := range Comparison(studyFor(ratios(500, 60_000, 12)), all, 10_000, nil, Options{}) {
+			if f.Name == name {
+				svgOf(t, f)
+				return f
+			}
+		}
+		return Figure{}
+	}
+	assert.Contains(t, find("compare-fractions").Caption, "the darker")
+	assert.Contains(t, find("compare-map").Desc, "crosses")
+	for i := range all {
+		all[i].Inflow, all[i].Tank = 100_000, 5000+float64(i)
+	}
+	f := find("compare-fractions")
+	assert.Contains(t, f.Caption, "of one demand fraction")
+	assert.Contains(t, f.Title, "The use is 55"+nbsp+"% of what")
+	assert.NotContains(t, find("compare-map").Desc, "crosses")
+}
+
+// Many stations of which one or none has a size, all in groups, are drawn.
+func TestManyWithoutASize(t *testing.T) {
+	s, nan := studyFor(ratios(500, 60_000, 12)), math.NaN()
+	for _, opt := range []Options{{}, {Units: units.US}} {
+		all := madeUpStations(500, true)
+		for i := range all {
+			all[i].Name = longName[:60]
+			if i != 7 {
+				all[i].Tank, all[i].Low, all[i].High, all[i].Safe, all[i].Grade = nan, nan, nan, nan, sim.OutOfReach
+			}
+		}
+		all[7].Tank, all[7].Low, all[7].High, all[7].Safe, all[7].Grade = 5000, 4000, nan, nan, sim.Indicated
+		one := Comparison(s, all, 10_000, nil, opt)
+		assert.Len(t, one, 5) // nothing is to be ranked against the climate
+		for _, f := range one {
+			svgOf(t, f)
+		}
+		all[7].Tank, all[7].Grade = nan, sim.OutOfReach
+		none := Comparison(s, all, 10_000, nil, opt)
+		assert.Len(t, none, 4)
+		for _, f := range none {
+			svgOf(t, f)
+		}
+	}
 }
 
 // Stations on both sides of the antimeridian are not torn apart, and a map stays true
@@ -133,6 +218,9 @@ func TestMapOfStations(t *testing.T) {
 	assert.InEpsilon(t, 400.0/300, (v.east-v.west)*math.Cos((v.south+v.north)/2*math.Pi/180)/(v.north-v.south), 0.03)
 	assert.Equal(t, "15.00°S 175.00°W", place(-15, 185))
 	assert.Equal(t, "0.00° 180.00°", place(0, 180))
+	lon, decimals := meridians(100, 250)
+	assert.Equal(t, []float64{120, 150, 180, 210, 240}, lon)
+	assert.Zero(t, decimals)
 }
 
 // Spearman's correlation against one worked by hand: d = 1, −1, 0, 0 gives

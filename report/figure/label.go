@@ -24,6 +24,7 @@ type label struct {
 	color color.NRGBA
 	at    []vg.Point // where it may be attached, the best first
 	lead  bool       // a line may lead from the point to a label that lies off
+	plate bool       // it stands on paper, whatever lies under it
 	// home, where set, says whether a box lies within what it names; one that
 	// does not is led to.
 	home func(vg.Rectangle) bool
@@ -252,7 +253,7 @@ func (p *panel) set(l label, at candidate) {
 		p.page.c.StrokeLine2(stroke(l.color, 0.7), from.X+(end.X-from.X)*k, from.Y+(end.Y-from.Y)*k,
 			end.X+(from.X-end.X)*2/d, end.Y+(from.Y-end.Y)*2/d)
 	}
-	if p.covered(r, needsPlate) > 0 {
+	if l.plate || p.covered(r, needsPlate) > 0 {
 		p.fill(inset(r, -2, -1, -2, -1), color.NRGBA{0xff, 0xff, 0xff, 0xd8})
 	}
 	align, x := 0.0, r.Min.X
@@ -272,6 +273,9 @@ func (p *panel) set(l label, at candidate) {
 // onSolid is what each square point of a bar under a label costs.
 const onSolid = 0.15
 
+// onDot is what each mark of a scatter under a label costs: as much as 35 pt of way.
+const onDot = 35
+
 // needsPlate is the weight from which a path under a text hides it; hairlines
 // and the edges of bands are lighter.
 const needsPlate = 0.5
@@ -285,6 +289,13 @@ func (p *panel) covered(r vg.Rectangle, least float64) float64 {
 		if overlap(s, grown, 0) {
 			sum += onSolid * float64((min(s.Max.X, grown.Max.X)-max(s.Min.X, grown.Min.X))*
 				(min(s.Max.Y, grown.Max.Y)-max(s.Min.Y, grown.Min.Y)))
+		}
+	}
+	if least == 0 { // dots ask for no plate: it would hide them
+		for _, d := range p.dots {
+			if overlap(d, r, 0.5) {
+				sum += onDot
+			}
 		}
 	}
 	for _, o := range p.lines {

@@ -24,6 +24,7 @@ type panel struct {
 
 	lines  []obstacle     // what labels should keep off
 	solids []vg.Rectangle // and the bars
+	dots   []vg.Rectangle // and the marks of a scatter, which a label must not hide
 }
 
 // axis is one side of a panel, in the units shown.

@@ -28,6 +28,7 @@ func main() {
 	name := flag.String("generator", "", "that learns from the records")
 	near := flag.Bool("near", false, "ask with and without neighbours instead; of -length years")
 	length := flag.Int("length", 20, "usable years of the records that have neighbours")
+	region := flag.String("region", "", "with -near, only regions whose name holds this")
 	stations := flag.String("stations", "", "hold neighbours against real monthly totals instead: a FILE of station,lon,lat,elevation_m,year and twelve depths in mm")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
@@ -38,7 +39,7 @@ func main() {
 		err = realNeighbours(ctx, *stations, *length, s.Years)
 	case *near:
 		s.Lengths = []int{*length}
-		err = neighbours(ctx, s)
+		err = neighbours(ctx, s, *region)
 	default:
 		err = run(ctx, s, *name, *seeds)
 	}

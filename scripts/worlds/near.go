@@ -3,13 +3,16 @@ package main
 import (
 	"context"
 	"fmt"
+	"slices"
+	"strings"
 
 	"tankodds/sim/known"
 )
 
 // neighbours prints what neighbours were worth, in regions whose truth is known.
-func neighbours(ctx context.Context, s *known.Study) error {
-	cases, err := known.Near(ctx, s, known.Regions())
+func neighbours(ctx context.Context, s *known.Study, named string) error {
+	regions := slices.DeleteFunc(known.Regions(), func(r known.Region) bool { return !strings.Contains(r.Name, named) })
+	cases, err := known.Near(ctx, s, regions)
 	if err != nil {
 		return err
 	}

@@ -49,8 +49,10 @@ func Regions() []Region {
 		{"nearly, none longer", []int{0, 0, 0}, false, apart(0.06, 0.04, 4)},
 		{"less alike", long, false, apart(0.12, 0.08, 8)},
 		{"trap: years differ more", long, true, other(1.6, 1, 0)},
+		{"trap: years differ less", long, true, other(1/1.6, 1, 0)},
 		{"trap: a later season", long, true, other(1, 1, 45)},
 		{"trap: fewer wet days", long, true, other(1, 0.7, 0)},
+		{"trap: more wet days", long, true, other(1, 1.4, 0)},
 	}
 }
 

@@ -78,6 +78,10 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 	if err != nil {
 		return nil, err
 	}
+	near, err := q.Near(ctx, curves, look)
+	if err != nil {
+		return nil, err
+	}
 	season.Driest, season.DriestLabel = past.Driest, past.DriestLabel
 	return &Result{
 		Study:           q.study,
@@ -109,7 +113,8 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 		Ways:            ways,
 		Surges:          surges,
 		Thumbs:          claims.Thumbs,
-		Findings:        s.findings(answers[own], series.Years.Len()),
+		Near:            near,
+		Findings:        s.findings(answers[own], curves.Totals.Evidence),
 	}, nil
 }
 
@@ -129,9 +134,9 @@ func filledDays(y *rainfall.Years) int {
 	return sum
 }
 
-// findings returns what a record of n usable years cannot carry by its answer,
+// findings returns what a record cannot carry by its answer,
 // and the stress that the synthetic rain is under.
-func (s *Study) findings(a Answer, n int) []rainfall.Finding {
+func (s *Study) findings(a Answer, have Evidence) []rainfall.Finding {
 	var out []rainfall.Finding
 	if !s.Stress.None() {
 		f := rainfall.Finding{Code: "stress", Values: []rainfall.Value{{Name: "dry_spell", Dim: rainfall.InFactor, X: s.Stress.DrySpell}}}
@@ -140,11 +145,11 @@ func (s *Study) findings(a Answer, n int) []rainfall.Finding {
 		}
 		out = append(out, f)
 	}
-	if a.Grade != TooShort && n >= a.Shows {
+	if a.Grade != TooShort && have.Counts(s.Measure) >= a.Shows {
 		return out
 	}
 	return append(out, rainfall.Finding{Code: "short-record", Values: []rainfall.Value{
-		{Name: "usable_years", Dim: rainfall.InCount, X: float64(n)},
+		{Name: "usable_years", Dim: rainfall.InCount, X: float64(have.Usable)},
 		{Name: "least_years", Dim: rainfall.InCount, X: FewYears},
 		{Name: "target", Dim: rainfall.InShare, X: s.Target},
 		{Name: "years_to_show", Dim: rainfall.InCount, X: float64(a.Shows)},

@@ -126,8 +126,8 @@ func shifted(a, b *rainfall.Years) (share, chance float64) {
 	x, dx := regime(a)
 	y, dy := regime(b)
 	for m := range x {
-		share += math.Abs(x[m]-y[m]) / 2
-		chance += math.Sqrt((float64(dx[m]*dx[m])+float64(dy[m]*dy[m]))*2/math.Pi) / 2
+		share += float64(math.Abs(x[m]-y[m]) / 2)
+		chance += math.Sqrt((float64(dx[m]*dx[m])+float64(dy[m]*dy[m]))*2/math.Pi) * 0.5
 	}
 	return share, chance
 }

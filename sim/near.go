@@ -27,13 +27,14 @@ type Alone struct {
 // Borrowed says whether anything was.
 func (n *Near) Borrowed() bool { return n != nil && n.Alone != nil }
 
-// Narrower is the part by which the band of the share of good years became narrower,
-// below 0 where it became wider; NaN where nothing was borrowed.
+// Narrower is the part by which the band of one and the same share of good years
+// became narrower: at one tank the share itself moves, and bands are the wider the
+// farther it lies from 1. NaN where nothing was borrowed.
 func (n *Near) Narrower() float64 {
 	if !n.Borrowed() {
 		return math.NaN()
 	}
-	return 1 - (n.Within.High-n.Within.Low)/(n.Alone.Within.High-n.Alone.Within.Low)
+	return 1 - 1/math.Sqrt(n.Gain)
 }
 
 // Near says what neighbours lent and, where they did, asks the own record by itself

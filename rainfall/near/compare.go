@@ -127,7 +127,7 @@ func shifted(a, b *rainfall.Years) (share, chance float64) {
 	y, dy := regime(b)
 	for m := range x {
 		share += float64(math.Abs(x[m]-y[m]) / 2)
-		chance += math.Sqrt((float64(dx[m]*dx[m])+float64(dy[m]*dy[m]))*2/math.Pi) * 0.5
+		chance += float64(math.Sqrt((float64(dx[m]*dx[m])+float64(dy[m]*dy[m]))*2/math.Pi) / 2)
 	}
 	return share, chance
 }

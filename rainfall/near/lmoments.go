@@ -36,7 +36,7 @@ type pearson struct{ cv, skew float64 }
 // normal distribution where there is no skewness.
 func pearsonOf(cv, skew float64) pearson {
 	skew = max(-1.0/3, min(1.0/3, skew))
-	z := 3 * math.Pi * skew * skew
+	z := float64(3 * math.Pi * skew * skew)
 	if z < 1e-6 {
 		return pearson{cv * math.Sqrt(math.Pi), 0}
 	}

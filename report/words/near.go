@@ -43,14 +43,8 @@ func Near(u units.System, r *sim.Result) string {
 // clause.
 func NearBands(u units.System, r *sim.Result) string {
 	n, a := r.Near, r.Near.Alone
-	width := "a band as wide"
-	if by := n.Narrower(); by > 0.005 {
-		width = "a band narrower by " + units.Percent(math.Round(by*100)/100)
-	} else if by < -0.005 {
-		width = "a band wider by " + units.Percent(math.Round(-by*100)/100)
-	}
-	out := fmt.Sprintf("With them %s has a good year in %s to %s of years, without them in %s to %s: %s", u.Volume(r.Main.Cell.Tank),
-		units.Percent(n.Within.Low), units.Percent(n.Within.High), units.Percent(a.Within.Low), units.Percent(a.Within.High), width)
+	out := fmt.Sprintf("With them %s has a good year in %s to %s of years, without them in %s to %s; the band of one and the same share is narrower by %s", u.Volume(r.Main.Cell.Tank),
+		units.Percent(n.Within.Low), units.Percent(n.Within.High), units.Percent(a.Within.Low), units.Percent(a.Within.High), units.Percent(math.Round(100*n.Narrower())/100))
 	if math.IsNaN(a.Tank) {
 		return out + "; without them no size is told"
 	}

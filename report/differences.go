@@ -35,10 +35,8 @@ func (z *Comparison) pairs() ([]Pair, error) {
 		return nil, nil
 	}
 	all := make([]*sim.Gauged, len(z.Stations))
-	err := z.eachShown(func(i int, r *Row) error {
-		if r.Station.answered() {
-			all[i] = gauged(r, z.Study.Measure)
-		}
+	err := z.eachShown(z.answeredAt, func(i int, r *Row) error {
+		all[i] = gauged(r, z.Study.Measure)
 		return nil
 	})
 	if err != nil {

@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"hash"
@@ -250,13 +251,8 @@ func (p *Part) Records() int { return len(p.rows) }
 
 // Row reads the row of a record; nil where there is none.
 func (p *Part) Row(at int) (*Row, error) {
-	from, _ := p.Head.Range()
-	s := p.rows[at-from]
-	if s.n == 0 {
-		return nil, nil
-	}
-	text := make([]byte, s.n)
-	if _, err := p.file.ReadAt(text, s.at); err != nil {
+	text, err := p.text(at)
+	if text == nil || err != nil {
 		return nil, err
 	}
 	n, err := codec.Parse(text)
@@ -265,4 +261,50 @@ func (p *Part) Row(at int) (*Row, error) {
 	}
 	out := &Row{}
 	return out, codec.Decode(n, out)
+}
+
+// Station reads of a row what answers.csv has of it.
+func (p *Part) Station(at int) (*Station, error) {
+	text, err := p.text(at)
+	if text == nil || err != nil {
+		return nil, err
+	}
+	var row struct {
+		Station json.RawMessage `json:"station"`
+	}
+	if err := json.Unmarshal(text, &row); err != nil {
+		return nil, err
+	}
+	n, err := codec.Parse(row.Station)
+	if err != nil {
+		return nil, err
+	}
+	out := &Station{}
+	return out, codec.Decode(n, out)
+}
+
+// texts reads of a row the lines that it has in curves.csv and in provenance.txt.
+func (p *Part) texts(at int) (curves string, rests []string, err error) {
+	text, err := p.text(at)
+	if text == nil || err != nil {
+		return "", nil, err
+	}
+	var row struct {
+		Curves string   `json:"curves"`
+		Rests  []string `json:"rests"`
+	}
+	err = json.Unmarshal(text, &row)
+	return row.Curves, row.Rests, err
+}
+
+// text is the row of a record as it is written; nil where there is none.
+func (p *Part) text(at int) ([]byte, error) {
+	from, _ := p.Head.Range()
+	s := p.rows[at-from]
+	if s.n == 0 {
+		return nil, nil
+	}
+	text := make([]byte, s.n)
+	_, err := p.file.ReadAt(text, s.at)
+	return text, err
 }

@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"tankodds/report/sheet"
@@ -46,10 +45,7 @@ func (z *Comparison) Sheet() (*sheet.Sheet, error) {
 		out.Add("rests", sheet.Block{Text: z.rests()})
 	} else {
 		n := 0
-		err := z.eachShown(func(_ int, x *Row) error {
-			if !x.Station.answered() {
-				return nil
-			}
+		err := z.eachShown(z.answeredAt, func(_ int, x *Row) error {
 			n++
 			rests := []sheet.Block{{Text: x.Basis}}
 			if len(x.Told) > 0 {
@@ -181,8 +177,12 @@ func labels(all []Station, n int) []string {
 	for i, x := range all {
 		out[i] = ends(name(x, false), n)
 	}
+	count := map[string]int{}
+	for _, name := range out {
+		count[name]++
+	}
 	for i, x := range all {
-		if slices.Index(out, out[i]) != i || slices.Contains(out[i+1:], out[i]) {
+		if count[out[i]] > 1 {
 			out[i] = ends(name(x, true), n)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"io"
 	"math"
+	"slices"
 
 	"tankodds/rainfall"
 	"tankodds/report/codec"
@@ -104,6 +105,7 @@ type Comparison struct {
 	Groups []Group
 	Region *sim.Regional
 
+	curves  [][][4]float64
 	groupOf []string // of each station, its value of Group
 
 	parts []*Part
@@ -115,12 +117,18 @@ type Comparison struct {
 func Gather(parts []*Part) (*Comparison, error) {
 	in := parts[0].Head.Inputs
 	z := &Comparison{Version: parts[0].Head.Version, Title: in.Title, Units: in.Units, Study: in.Study, LeftOut: parts[0].Head.LeftOut, parts: parts}
-	err := z.eachRow(func(r *Row) error {
-		z.at = append(z.at, r.At)
-		z.Stations = append(z.Stations, r.Station)
-		return nil
-	})
-	return z, err
+	for _, p := range parts {
+		for at, to := p.Head.Range(); at < to; at++ {
+			x, err := p.Station(at)
+			if err != nil {
+				return nil, err
+			}
+			if x != nil {
+				z.at, z.Stations = append(z.at, at), append(z.Stations, *x)
+			}
+		}
+	}
+	return z, nil
 }
 
 // Work finds what is told of the stations together, once they are chosen.
@@ -134,31 +142,24 @@ func (z *Comparison) Work() (err error) {
 	return err
 }
 
-// eachRow reads the rows of all records, in the order of the list.
-func (z *Comparison) eachRow(do func(*Row) error) error {
-	for _, p := range z.parts {
-		from, to := p.Head.Range()
-		for at := from; at < to; at++ {
-			r, err := p.Row(at)
-			if err == nil && r != nil {
-				err = do(r)
-			}
-			if err != nil {
-				return err
-			}
+// part is the one that has the row of a record.
+func (z *Comparison) part(at int) *Part {
+	k, _ := slices.BinarySearchFunc(z.parts, at, func(p *Part, at int) int {
+		if _, to := p.Head.Range(); to <= at {
+			return -1
 		}
-	}
-	return nil
+		return 1
+	})
+	return z.parts[k]
 }
 
-// eachShown reads the rows of the stations that are shown, in their order.
-func (z *Comparison) eachShown(do func(i int, r *Row) error) error {
+// eachShown reads the rows of stations that are shown, in their order.
+func (z *Comparison) eachShown(wanted func(i int) bool, do func(i int, r *Row) error) error {
 	for i, at := range z.at {
-		k := 0
-		for _, to := z.parts[k].Head.Range(); at >= to; _, to = z.parts[k].Head.Range() {
-			k++
+		if !wanted(i) {
+			continue
 		}
-		r, err := z.parts[k].Row(at)
+		r, err := z.part(at).Row(at)
 		if err == nil {
 			err = do(i, r)
 		}
@@ -168,6 +169,9 @@ func (z *Comparison) eachShown(do func(i int, r *Row) error) error {
 	}
 	return nil
 }
+
+// answeredAt says whether a station could be answered for.
+func (z *Comparison) answeredAt(i int) bool { return z.Stations[i].answered() }
 
 // Answered counts the records that were answered for.
 func (z *Comparison) Answered() (n int) {
@@ -179,9 +183,33 @@ func (z *Comparison) Answered() (n int) {
 	return n
 }
 
-// JSON returns one object of the schema CompareSchema with a row a record.
-func (z *Comparison) JSON() ([]byte, error) {
-	return codec.Encode(compareDoc{CompareSchema, z.Version, z.Title, z.Stations, z.Pairs, z.Groups, z.Region}).Bytes(), nil
+// WriteJSON writes one object of the schema CompareSchema with a row a record, one
+// after the other: of thousands it would be large.
+func (z *Comparison) WriteJSON(w io.Writer) error {
+	const none = `"stations": []`
+	text := codec.Encode(compareDoc{CompareSchema, z.Version, z.Title, nil, z.Pairs, z.Groups, z.Region}).Bytes()
+	at := bytes.Index(text, []byte(none))
+	head, tail := text[:at+len(none)-1], text[at+len(none)-1:]
+	if _, err := w.Write(head); err != nil {
+		return err
+	}
+	for i := range z.Stations {
+		between := ",\n  "
+		if i == 0 {
+			between = "\n  "
+		}
+		if _, err := io.WriteString(w, between); err != nil {
+			return err
+		}
+		if _, err := w.Write(codec.Encode(z.Stations[i]).Within(2)); err != nil {
+			return err
+		}
+	}
+	if len(z.Stations) > 0 {
+		tail = append([]byte("\n "), tail...)
+	}
+	_, err := w.Write(tail)
+	return err
 }
 
 type compareDoc struct {
@@ -227,22 +255,32 @@ func (z *Comparison) WriteCurves(w io.Writer) error {
 	if _, err := io.WriteString(w, CurvesHeader()); err != nil {
 		return err
 	}
-	return z.eachShown(func(_ int, r *Row) error {
-		_, err := io.WriteString(w, r.Curves)
-		return err
-	})
+	for _, at := range z.at {
+		text, _, err := z.part(at).texts(at)
+		if err == nil {
+			_, err = io.WriteString(w, text)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // WriteProvenance writes what each answer rests on and what must be minded of it.
 func (z *Comparison) WriteProvenance(w io.Writer) error {
-	return z.eachShown(func(_ int, r *Row) error {
-		for _, line := range r.Rests {
+	for _, at := range z.at {
+		_, lines, err := z.part(at).texts(at)
+		if err != nil {
+			return err
+		}
+		for _, line := range lines {
 			if _, err := io.WriteString(w, line+"\n"); err != nil {
 				return err
 			}
 		}
-		return nil
-	})
+	}
+	return nil
 }
 
 // MostCurves is of how many stations the curves are drawn: of more, of so many
@@ -252,6 +290,9 @@ const MostCurves = 500
 // Curves reads the curves that are drawn, each point a nominal size in L, the share
 // of the study's measure and its bounds; nil for a station whose curve is not.
 func (z *Comparison) Curves() ([][][4]float64, error) {
+	if len(z.curves) == len(z.Stations) {
+		return z.curves, nil
+	}
 	out := make([][][4]float64, len(z.Stations))
 	n, k := z.Answered(), 0
 	drawn := make([]bool, len(z.Stations))
@@ -261,12 +302,11 @@ func (z *Comparison) Curves() ([][][4]float64, error) {
 			k++
 		}
 	}
-	err := z.eachShown(func(i int, r *Row) error {
-		if drawn[i] {
-			out[i] = r.Points
-		}
+	err := z.eachShown(func(i int) bool { return drawn[i] }, func(i int, r *Row) error {
+		out[i] = r.Points
 		return nil
 	})
+	z.curves = out
 	return out, err
 }
 

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"cmp"
 	"context"
 	"crypto/sha256"
@@ -223,7 +224,9 @@ func (c *call) tell(ctx context.Context, out *folder, parts []*report.Part, done
 	}
 	json := func() ([]byte, error) {
 		done()
-		return z.JSON()
+		var b bytes.Buffer
+		err := z.WriteJSON(&b)
+		return b.Bytes(), err
 	}
 	return c.deliver(ctx, out, func() error { return writeComparison(out, z) }, text, json)
 }

@@ -8,7 +8,10 @@ import (
 
 // writeComparison writes a comparison into a folder.
 func writeComparison(out *folder, z *report.Comparison) error {
-	files := []rendering{{"answers.csv", z.AnswersCSV}, {"compare.json", z.JSON}}
+	files := []rendering{{"answers.csv", z.AnswersCSV}}
+	if err := out.write("compare.json", z.WriteJSON); err != nil {
+		return err
+	}
 	if z.Pairs != nil {
 		files = append(files, rendering{"differences.csv", func() ([]byte, error) { return report.DifferencesCSV(z.Pairs) }})
 	}

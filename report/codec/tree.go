@@ -205,6 +205,14 @@ func (n *Node) Bytes() []byte {
 	return b.Bytes()
 }
 
+// Within returns the node as it stands within others, so many levels deep, as Bytes
+// writes it there.
+func (n *Node) Within(level int) []byte {
+	var b bytes.Buffer
+	n.write(&b, level)
+	return b.Bytes()
+}
+
 // write writes the node at a level, or all of it on one line where that is
 // below 0.
 func (n *Node) write(b *bytes.Buffer, level int) {

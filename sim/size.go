@@ -74,6 +74,10 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 	if err != nil {
 		return nil, err
 	}
+	near, err := q.Near(ctx, curves, look)
+	if err != nil {
+		return nil, err
+	}
 	surges, err := q.Surges(ctx)
 	if err != nil {
 		return nil, err

@@ -14,6 +14,39 @@ import (
 // band, where more storage stops paying, and the real years. It is all stages of
 // a Question, one after the other.
 func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Study) (*Result, error) {
+	b, err := begin(ctx, series, g, s)
+	if err != nil {
+		return nil, err
+	}
+	return b.out, b.finish(ctx)
+}
+
+// SizeBriefly is Size without what a sheet says of the one tank: its year, its
+// overflow, its filling, what belongs to it, the question turned round. A comparison
+// asks for no more, and it costs a third less.
+func SizeBriefly(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Study) (*Result, error) {
+	b, err := begin(ctx, series, g, s)
+	if err != nil {
+		return nil, err
+	}
+	past, err := b.q.Past(b.look)
+	if err != nil {
+		return nil, err
+	}
+	b.out.Real, b.out.Peak = past.Years, past.Peak
+	return b.out, nil
+}
+
+// begun is a study whose answers are known.
+type begun struct {
+	q      *Question
+	curves *Curves
+	look   float64 // the size that is looked at closer
+	out    *Result
+}
+
+// begin runs the curves and answers.
+func begin(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Study) (*begun, error) {
 	q, err := Ask(series, g, s)
 	if err != nil {
 		return nil, err
@@ -27,67 +60,9 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 		return nil, err
 	}
 	own := len(sizes) - 1
-	look := sizes[own].Look
 	claims := q.Claim(curves, sizes)
 	answers := q.Answer(sizes, claims)
-	// The tank's year, the real years and what overflows know nothing of each
-	// other: they are worked out side by side.
-	var season *Season
-	var months []Month
-	var past *Past
-	var overflow *Overflow
-	err = parallel.InOrder(ctx, s.Workers, 3, func() struct{} { return struct{}{} },
-		func(_ struct{}, i int) (_ struct{}, err error) {
-			switch i {
-			case 0:
-				season, months, err = q.Season(ctx, look)
-			case 1:
-				overflow, err = q.Overflow(ctx, look)
-			default:
-				past, err = q.Past(look)
-			}
-			return struct{}{}, err
-		},
-		func(int, struct{}) error { return nil })
-	if err != nil {
-		return nil, err
-	}
-	turned, err := q.Turned(ctx, curves, answers[own])
-	if err != nil {
-		return nil, err
-	}
-	ends, err := q.Ends(ctx)
-	if err != nil {
-		return nil, err
-	}
-	var explain []Influence
-	if s.Explain {
-		if explain, err = q.Explain(ctx); err != nil {
-			return nil, err
-		}
-	}
-	filling, err := q.Filling(look)
-	if err != nil {
-		return nil, err
-	}
-	ways, err := q.Ways(look)
-	if err != nil {
-		return nil, err
-	}
-	near, err := q.Near(ctx, curves, look)
-	if err != nil {
-		return nil, err
-	}
-	surges, err := q.Surges(ctx)
-	if err != nil {
-		return nil, err
-	}
-	near, err := q.Near(ctx, curves, look)
-	if err != nil {
-		return nil, err
-	}
-	season.Driest, season.DriestLabel = past.Driest, past.DriestLabel
-	return &Result{
+	return &begun{q, curves, sizes[own].Look, &Result{
 		Study:           q.study,
 		Usable:          series.Years.Len(),
 		WaterYear:       series.Years.Start,
@@ -98,7 +73,6 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 		Params:          q.parameters(),
 		Simulated:       q.traces * q.length,
 		Main:            answers[own],
-		Turned:          turned,
 		Answers:         answers[:own],
 		Cells:           slices.Concat(claims.Rows[:own]...),
 		Curve:           claims.Rows[own],
@@ -106,20 +80,54 @@ func Size(ctx context.Context, series *rainfall.Series, g gen.Generator, s *Stud
 		Offers:          s.Offers(curves),
 		Turnover:        s.Turnover(curves),
 		Outlook:         s.Outlook(answers[own].Cell),
-		Season:          season,
-		Months:          months,
-		Explain:         explain,
-		Ends:            ends,
-		Filling:         filling,
-		Real:            past.Years,
-		Peak:            past.Peak,
-		Overflow:        overflow,
-		Ways:            ways,
-		Surges:          surges,
 		Thumbs:          claims.Thumbs,
-		Near:            near,
 		Findings:        s.findings(answers[own], curves.Totals.Evidence),
-	}, nil
+	}}, nil
+}
+
+// finish works out what a sheet says of the one tank.
+func (b *begun) finish(ctx context.Context) (err error) {
+	q, out, s := b.q, b.out, b.q.study
+	// The tank's year, the real years and what overflows know nothing of each
+	// other: they are worked out side by side.
+	var past *Past
+	err = parallel.InOrder(ctx, s.Workers, 3, func() struct{} { return struct{}{} },
+		func(_ struct{}, i int) (_ struct{}, err error) {
+			switch i {
+			case 0:
+				out.Season, out.Months, err = q.Season(ctx, b.look)
+			case 1:
+				out.Overflow, err = q.Overflow(ctx, b.look)
+			default:
+				past, err = q.Past(b.look)
+			}
+			return struct{}{}, err
+		},
+		func(int, struct{}) error { return nil })
+	if err != nil {
+		return err
+	}
+	out.Real, out.Peak = past.Years, past.Peak
+	out.Season.Driest, out.Season.DriestLabel = past.Driest, past.DriestLabel
+	for _, stage := range []func() error{
+		func() error { out.Turned, err = q.Turned(ctx, b.curves, out.Main); return err },
+		func() error { out.Ends, err = q.Ends(ctx); return err },
+		func() error {
+			if s.Explain {
+				out.Explain, err = q.Explain(ctx)
+			}
+			return err
+		},
+		func() error { out.Filling, err = q.Filling(b.look); return err },
+		func() error { out.Ways, err = q.Ways(b.look); return err },
+		func() error { out.Near, err = q.Near(ctx, b.curves, b.look); return err },
+		func() error { out.Surges, err = q.Surges(ctx); return err },
+	} {
+		if err := stage(); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // parameters are those of the generator as fitted, nil where it shows none.

@@ -178,7 +178,7 @@ func (j *comparing) answer(ctx context.Context, at, workers int) (*report.Row, e
 	rec, series, err := j.usable(p.Record, study.StorageYear)
 	var r *sim.Result
 	if err == nil {
-		r, err = sim.Size(ctx, series, p.Generator, &study)
+		r, err = sim.SizeBriefly(ctx, series, p.Generator, &study)
 	}
 	if ctx.Err() != nil {
 		return nil, ctx.Err()

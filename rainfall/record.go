@@ -59,9 +59,8 @@ type Record struct {
 	// ET0 is reference evapotranspiration, mm a day, as long as Depth; nil where it
 	// was not reckoned (see ReferenceET).
 	ET0 []float64
-	// Latitude is the gauge's, degrees, north positive; NaN where the file does
-	// not state it or temperatures were not asked for.
-	Latitude float64
+	// Position is the gauge's, NaN where its reader finds none in the file.
+	Position
 
 	Totals   []Total   // totals measured over several days, in date order
 	Findings []Finding // what its reader doubts or has done

@@ -14,6 +14,7 @@ const WetDay = 1.0
 // stands by itself: whoever has it needs no daily values.
 type Summary struct {
 	About
+	Position    *Position   `key:"position,omitempty" doc:"where the gauge stands, where its file says so"`
 	First       Date        `key:"first" doc:"the first day"`
 	Last        Date        `key:"last" doc:"the last day"`
 	Days        int         `key:"days" doc:"days from the first to the last"`
@@ -122,7 +123,7 @@ const minChange = 10
 // Summarise gathers the facts of a record and of its filled series.
 func Summarise(r *Record, s *Series) *Summary {
 	m := &Summary{
-		About: r.About, First: r.First, Last: r.Last(), Days: len(r.Depth),
+		About: r.About, Position: r.Position.stated(), First: r.First, Last: r.Last(), Days: len(r.Depth),
 		Missing: r.Missing(), Gap: r.LongestGap(),
 		Traces: r.Count(Trace), Failed: r.Count(Failed), Doubtful: r.Count(Doubtful),
 		Totals: len(r.Totals), SpreadDays: r.Count(Spread),

@@ -169,7 +169,7 @@ func (b *builder) record() *rainfall.Record {
 	}
 	at := b.index(b.from)
 	end := b.index(b.to) + 1 // after it: the other may move all
-	r := &rainfall.Record{First: b.from, Depth: b.depth[at:end], Mark: b.mark[at:end], Latitude: math.NaN()}
+	r := &rainfall.Record{First: b.from, Depth: b.depth[at:end], Mark: b.mark[at:end], Position: rainfall.Nowhere()}
 	if b.twice > 0 {
 		tell(r, "duplicate", b.twice)
 	}

@@ -28,7 +28,7 @@ func knmi() format {
 
 // knmiPlace is a line of the head that names a station, where there is one:
 // number, longitude, latitude, altitude, name.
-var knmiPlace = regexp.MustCompile(`^#? *(\d{3}):?\s+[-\d.]+\s+([-\d.]+)\s+[-\d.]+\s+(\S.*?)\s*$`)
+var knmiPlace = regexp.MustCompile(`^#? *(\d{3}):?\s+([-\d.]+)\s+([-\d.]+)\s+([-\d.]+)\s+(\S.*?)\s*$`)
 
 func readKNMI(t *table) *rainfall.Record {
 	if t.find("HH", "H") >= 0 {
@@ -47,10 +47,8 @@ func readKNMI(t *table) *rainfall.Record {
 	})
 	for _, s := range t.above() { // a line for each station
 		if m := knmiPlace.FindStringSubmatch(s); m != nil && m[1] == t.id {
-			r.Place = m[3]
-			if t.in.opt.Temperatures {
-				r.Latitude = latitude(m[2])
-			}
+			r.Place = m[5]
+			r.Position = rainfall.Position{Latitude: latitude(m[3]), Longitude: longitude(m[2]), Elevation: elevation(m[4])}
 		}
 	}
 	t.temperatures(r, thermometer{column: t.find("TX"), unit: tenthCelsius}, thermometer{column: t.find("TN"), unit: tenthCelsius})

@@ -34,15 +34,13 @@ var (
 )
 
 func readNASA(t *table) *rainfall.Record {
-	in, place, north := t.in, "", math.NaN()
+	in, place, where := t.in, "", rainfall.Nowhere()
 	heat := map[string]degrees{"T2M_MAX": celsius, "T2M_MIN": celsius}
 	for i, s := range t.above() {
 		s = trimmed(s)
 		if m := nasaPlace.FindStringSubmatch(s); m != nil {
 			place = "grid cell at " + m[1] + ", " + m[2]
-			if in.opt.Temperatures {
-				north = latitude(m[1])
-			}
+			where.Latitude, where.Longitude = latitude(m[1]), longitude(m[2])
 		}
 		if m := nasaHeat.FindStringSubmatch(s); m != nil && in.opt.Temperatures {
 			u, ok := parseDegrees(m[2])
@@ -74,7 +72,7 @@ func readNASA(t *table) *rainfall.Record {
 		}
 		return mm, 0
 	})
-	r.Place, r.Unit, r.Latitude = place, "mm", north
+	r.Place, r.Unit, r.Position = place, "mm", where
 	t.temperatures(r, thermometer{column: t.find("T2M_MAX"), unit: heat["T2M_MAX"]}, thermometer{column: t.find("T2M_MIN"), unit: heat["T2M_MIN"]})
 	modelled(r, "NASA POWER")
 	return r

@@ -188,6 +188,22 @@ func latitude(s string) float64 {
 	return x
 }
 
+// longitude reads a longitude in degrees, NaN where the text is none.
+func longitude(s string) float64 { return within(s, -180, 180) }
+
+// elevation reads metres above the sea, NaN where the text is none on land:
+// -999.9 and 9999 are written where it is not known.
+func elevation(s string) float64 { return within(s, -500, 9000) }
+
+// within reads a number between bounds, NaN where the text is none.
+func within(s string, least, most float64) float64 {
+	x, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
+	if err != nil || !(x >= least && x <= most) {
+		return math.NaN()
+	}
+	return x
+}
+
 // latitudeIn returns the latitude in the first filled cell of a column, NaN
 // where the table has none or temperatures are not wanted.
 func (t *table) latitudeIn(names ...string) float64 {

@@ -122,7 +122,7 @@ func TestTemperatures(t *testing.T) {
 		plain, err := Bytes("f", []byte(c.text), c.opt)
 		require.NoError(t, err, c.name)
 		assert.Contains(t, plain.Format, format)
-		assert.Equal(t, "none, NaN", warm(plain), "not asked for: %s", c.name)
+		assert.True(t, strings.HasPrefix(warm(plain), "none, "), "not asked for: %s", c.name)
 		c.opt.Temperatures = true
 		r, err := Bytes("f", []byte(c.text), c.opt)
 		require.NoError(t, err, c.name)

@@ -67,6 +67,9 @@ func (r *rainSheet) read() []sheet.Fact {
 	if m.Station != "" && m.Station != m.Name() {
 		out = append(out, sheet.Fact{Label: "Station", Value: m.Station})
 	}
+	if m.Position != nil {
+		out = append(out, sheet.Fact{Label: "Position", Value: words.Position(r.u, m.Position)})
+	}
 	out = append(out, sheet.Fact{Label: "Span", Value: words.Span(m)}, sheet.Fact{Label: "Missing", Value: words.Missing(m)})
 	counted := func(label string, n int, one, more string) {
 		if n > 0 {

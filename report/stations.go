@@ -78,6 +78,9 @@ func stationOf(z *Sizing) Station {
 		Inflow: a.Cell.Inflow, Wanted: a.Cell.Demand, Demand: a.Cell.Demand / a.Cell.Inflow, Store: a.Tank / a.Cell.Inflow,
 		At: at.Tank, GoodYears: at.Annual, DaysMet: at.Time, WaterMet: at.Volumetric,
 	}
+	if p := m.Position; p != nil {
+		out.Latitude, out.Longitude, out.Elevation = p.Latitude, p.Longitude, p.Elevation
+	}
 	if math.IsNaN(a.Tank) {
 		out.Reason = words.Reason(a)
 	}

@@ -2,7 +2,6 @@ package read
 
 import (
 	"fmt"
-	"math"
 	"regexp"
 	"strings"
 
@@ -58,8 +57,8 @@ func readOpenMeteo(t *table) *rainfall.Record {
 		r.Place = "grid cell at " + c[0] + ", " + c[1]
 	}
 	r.Unit = u.name
+	r.Position = t.openMeteoPosition()
 	if in.opt.Temperatures {
-		r.Latitude = t.openMeteoLatitude()
 		t.temperatures(r, t.openMeteoThermometer("max", rain), t.openMeteoThermometer("min", rain))
 	}
 	modelled(r, "Open-Meteo")
@@ -99,17 +98,19 @@ func (t *table) openMeteoColumn() (column int, u unit) {
 	return found[0], u
 }
 
-// openMeteoLatitude reads the head: a header, and a line for each location.
-func (t *table) openMeteoLatitude() float64 {
+// openMeteoPosition reads the head: a header, and a line for each location.
+func (t *table) openMeteoPosition() rainfall.Position {
 	h := t.in.findHeader(1, func([]string) bool { return true })
-	id, north := firstOf(h.cells, []string{"location_id"}, strings.EqualFold), firstOf(h.cells, []string{"latitude"}, strings.EqualFold)
+	id := firstOf(h.cells, []string{"location_id"}, strings.EqualFold)
+	p := newPlacer(h.cells)
 	for n := 2; n < t.heading.line; n++ {
 		c := splitCells(t.in.line(n), h.comma)
-		if len(c) > max(id, north) && north >= 0 && (id < 0 || c[id] == t.id) {
-			return latitude(c[north])
+		if len(c) >= len(h.cells) && (id < 0 || c[id] == t.id) {
+			p.see(c)
+			break
 		}
 	}
-	return math.NaN()
+	return p.position()
 }
 
 // openMeteoThermometer finds the highest or lowest temperature of the model

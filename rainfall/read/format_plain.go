@@ -258,6 +258,7 @@ func (p *plainTable) record() *rainfall.Record {
 	}
 	unitChange(r, cells, depths)
 	p.heat(r)
+	p.stand(r)
 	if len(p.cols.unused) > 0 {
 		tell(r, "columns-unused", 0, p.cols.unused...)
 	}

@@ -197,7 +197,7 @@ func elevation(s string) float64 { return within(s, -500, 9000) }
 
 // within reads a number between bounds, NaN where the text is none.
 func within(s string, least, most float64) float64 {
-	x, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
+	x, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(s), ",", ".", 1), 64)
 	if err != nil || !(x >= least && x <= most) {
 		return math.NaN()
 	}

@@ -54,6 +54,7 @@ func (d delimited) format() format {
 			t.station, t.ident = t.find(d.station...), d.ident
 			t.load()
 			r := d.read(t)
+			t.stand(r)
 			if !d.titled {
 				tellTitles(r, t.heading.line-1)
 			}
@@ -107,6 +108,7 @@ type table struct {
 	day      []rainfall.Date // and its day, once known
 	build    *builder
 	frame    dataframe.DataFrame
+	place    *placer
 }
 
 // The most that a table keeps. A daily record of 400 years has 146,000 rows.
@@ -157,6 +159,7 @@ func (t *table) load() {
 	r.ReuseRecord = true
 
 	stations := t.newStations()
+	t.place = newPlacer(t.header)
 	names := make([]string, len(t.held))
 	for k, i := range t.held {
 		names[k] = strconv.Itoa(i) // gota renames doubled columns and has no blank ones: it sees positions
@@ -177,6 +180,7 @@ func (t *table) load() {
 		if row = t.fitted(row, rows.n); !stations.wants(row, rows.n) {
 			continue
 		}
+		t.place.see(row)
 		cells := store.hold(row, t.held)
 		held += cellBytes * len(cells)
 		for _, c := range cells {

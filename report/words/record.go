@@ -103,3 +103,25 @@ func DrySpell(u units.System, m *rainfall.Summary) string {
 func WettestDay(u units.System, m *rainfall.Summary) string {
 	return fmt.Sprintf("%s on %v", Depth(u, m.MaxDay.MM, 1, 2), m.MaxDay.Date)
 }
+
+// Position says where a gauge stands: "36.04° N, 95.99° W, 189 m above the sea".
+func Position(u units.System, p *rainfall.Position) string {
+	var parts []string
+	for _, x := range []struct {
+		is          float64
+		plus, minus string
+	}{{p.Latitude, "N", "S"}, {p.Longitude, "E", "W"}} {
+		if math.IsNaN(x.is) {
+			continue
+		}
+		side := x.plus
+		if x.is < 0 {
+			side = x.minus
+		}
+		parts = append(parts, units.Fixed(math.Abs(x.is), 2)+"° "+side)
+	}
+	if !math.IsNaN(p.Elevation) {
+		parts = append(parts, u.Length(p.Elevation)+" above the sea")
+	}
+	return strings.Join(parts, ", ")
+}

@@ -164,3 +164,43 @@ func first(y *rainfall.Years, n int) *rainfall.Years {
 	}
 	return y.Pick(index)
 }
+
+// A published range, loosely: Gould (1987, 3rd IRCSA conference, paper C.2, the
+// abstract read) found for ten stations of Botswana, by months, that a tank of about
+// 0.4 of what the roofs give in a year supplies about 0.7 of that at a reliability of
+// 95 %. In the invented climates with a dry season such a tank gives 87 to 97 % of the
+// water, and one a fourth as large 55 to 72 %.
+func TestGouldsTank(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes seconds")
+	}
+	t.Parallel()
+	s := small()
+	s.Truth = 500
+	looked := 0
+	for _, w := range s.Worlds {
+		if w.persist > 0 || w.Name == "humid" {
+			continue
+		}
+		w.Share = []float64{0.7}
+		s.Worlds = []*World{w}
+		sites, err := s.sites(t.Context())
+		require.NoError(t, err)
+		for _, p := range sites {
+			inflow := 100 * 365 / p.demand
+			share := func(store float64) float64 {
+				study := p.study(600, 1)
+				study.Measure, study.Sizes, study.RecordError = sim.Volume, []float64{store * inflow}, false
+				r, err := sim.Size(t.Context(), Series(w.Years(2, gen.Source(1, streamRecord, 1))), w.itself(), study)
+				require.NoError(t, err)
+				return r.Cells[0].MonteCarlo.Volumetric.Estimate
+			}
+			large, small := share(0.4), share(0.1)
+			t.Logf("%s: %.3f with 0.4, %.3f with 0.1", w.Name, large, small)
+			assert.Greater(t, large, 0.85, w.Name)
+			assert.Less(t, small, 0.8, w.Name)
+			looked++
+		}
+	}
+	require.Equal(t, 3, looked)
+}

@@ -120,9 +120,6 @@ func (z *compared) drawFractions(pg *page, cs []Station, room vg.Rectangle) {
 		}
 	}
 	p.band(low, high, Tint(blue, 0.14))
-	if z.likeGould(cs) {
-		p.fill(vg.Rectangle{Min: p.at(plotter.XY{X: max(lo, gouldFrom), Y: gouldLow}), Max: p.at(plotter.XY{X: min(hi, gouldTo), Y: 1})}, Tint(orange, 0.35))
-	}
 	// Three classes of one shade each, the smallest demand fraction first; one where
 	// it is the same of all.
 	width := vg.Length(0.9)
@@ -148,6 +145,13 @@ func (z *compared) drawFractions(pg *page, cs []Station, room vg.Rectangle) {
 	}
 	p.across(z.study.Target, stroke(Muted, 0.9), 3)
 	p.edges(low, high)
+	if z.likeGould(cs) {
+		from, to := p.at(plotter.XY{X: max(lo, gouldFrom), Y: gouldLow}), p.at(plotter.XY{X: min(hi, gouldTo), Y: 1})
+		p.plot.Add(drawing(func() {
+			pg.shape(Tint(orange, 0.45), from, vg.Point{X: to.X, Y: from.Y}, to, vg.Point{X: from.X, Y: to.Y})
+			pg.c.StrokeLines(stroke(readable(orange), 1), []vg.Point{from, {X: to.X, Y: from.Y}, to, {X: from.X, Y: to.Y}, from})
+		}))
+	}
 	p.curve(mid, blue, 2.4, 6)
 	p.draw()
 	p.xAxis(tickRow{logTicks(lo, hi), func(v float64, _ bool) string { return threeDigits(v) }})

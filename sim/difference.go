@@ -90,7 +90,7 @@ func Differ(a, b Gauged, share float64, annual bool) Difference {
 // apart is the interval of b − a whose errors go together by r.
 func apart(a, b Interval, r float64) Interval {
 	d := func(x, y float64) float64 {
-		return math.Sqrt(max(0, float64(x*x)+float64(y*y)-2*r*float64(x*y)))
+		return math.Sqrt(max(0, float64(x*x)+float64(y*y)-float64(2*r*float64(x*y))))
 	}
 	e := b.Estimate - a.Estimate
 	return Interval{Estimate: e, Low: e - d(b.Estimate-b.Low, a.High-a.Estimate), High: e + d(b.High-b.Estimate, a.Estimate-a.Low)}
@@ -175,7 +175,7 @@ func failTogether(p, q, rho float64) float64 {
 		// In the sine of the correlation, where it is smooth at 1 too.
 		t := math.Asin(rho) * (float64(i) + 0.5) / steps
 		s, c := math.Sincos(t)
-		sum += math.Exp(-(float64(h*h) + float64(k*k) - 2*float64(h*k)*s) / (2 * c * c))
+		sum += math.Exp(-(float64(h*h) + float64(k*k) - float64(2*float64(h*k)*s)) / (2 * c * c))
 	}
 	sum *= math.Asin(rho) / steps / (2 * math.Pi)
 	return min(1, sum/math.Sqrt(p*(1-p)*q*(1-q)))

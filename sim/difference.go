@@ -6,6 +6,8 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"tankodds/sim/internal/steady"
 )
 
 // Gauged is what a record lets be said of one site, to be held against another
@@ -80,6 +82,9 @@ func Differ(a, b Gauged, share float64, annual bool) Difference {
 		*x = math.Exp(*x)
 	}
 	out.Share = apart(a.Share, b.Share, of(a.Share.Estimate, b.Share.Estimate))
+	for _, x := range []*float64{&out.Ratio.Estimate, &out.Ratio.Low, &out.Ratio.High, &out.Share.Estimate, &out.Share.Low, &out.Share.High, &out.Together} {
+		*x = steady.Round(*x) // a logarithm's last bit is a processor's own
+	}
 	if !math.IsNaN(out.Ratio.Estimate) {
 		out.Sizes = verdict(out.Ratio, 1)
 	}

@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
+
+	"tankodds/sim/internal/steady"
 )
 
 // Regional is one curve fitted to those of many records, in numbers without a unit:
@@ -89,7 +91,7 @@ func Region(all []Unitless, target float64) *Regional {
 		r := &Regional{On: on, Demand: shareBelow(demands, 0.5), Season: shareBelow(seasons, 0.5), Records: len(all)}
 		sum, n := 0.0, 0
 		for k := range regionalSteps {
-			s := low * math.Pow(high/low, float64(k)/(regionalSteps-1))
+			s := min(max(steady.Round(low*math.Pow(high/low, float64(k)/(regionalSteps-1))), low), high)
 			p, errs, ok := regionalAt(all, s, r)
 			if !ok {
 				continue
@@ -115,7 +117,20 @@ func Region(all []Unitless, target float64) *Regional {
 	best.Reaches = best.where(target, func(p RegionalPoint) float64 { return p.Share })
 	best.Reaches5 = best.where(target, func(p RegionalPoint) float64 { return p.High })
 	best.Reaches9 = best.where(target, func(p RegionalPoint) float64 { return p.Low })
+	for _, x := range best.numbers() {
+		*x = steady.Round(*x) // a logarithm's last bit is a processor's own
+	}
 	return best
+}
+
+// numbers are all that was reckoned.
+func (r *Regional) numbers() []*float64 {
+	out := []*float64{&r.LeftOut, &r.Reaches, &r.Reaches5, &r.Reaches9}
+	for k := range r.Points {
+		p := &r.Points[k]
+		out = append(out, &p.Constant, &p.PerDemand, &p.PerSeason, &p.Share, &p.Low, &p.High, &p.Error)
+	}
+	return out
 }
 
 // regionalAt fits the shares at one storage fraction, and tells what the fit errs by at

@@ -10,6 +10,9 @@ import (
 // Each surge size is answered as its site alone would be, and more surge storage never
 // asks for a larger main tank.
 func TestSurgesAreSitesOfTheirOwn(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes seconds")
+	}
 	t.Parallel()
 	site := func(surge float64, compared ...float64) *Study {
 		s := aiming(Annual, 0.7, 2000, 4000, 8000)

@@ -175,14 +175,6 @@ func logTicks(lo, hi float64) []float64 {
 	return at
 }
 
-func sizesOf(cells []sim.Cell) []float64 {
-	sizes := make([]float64, len(cells))
-	for i := range cells {
-		sizes[i] = cells[i].Tank
-	}
-	return sizes
-}
-
 // wantsLog reports whether sizes need a logarithmic axis to be told apart:
 // they span more than two decades. Anything less reads better on a plain one.
 func wantsLog(sizes []float64) bool {

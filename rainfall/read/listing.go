@@ -129,14 +129,15 @@ func (l *Listing) readTable(file string, data, first []byte) error {
 		if errors.Is(err, io.EOF) {
 			break
 		}
-		line, _ := r.FieldPos(0)
 		if err != nil {
 			var bad *csv.ParseError
+			line := 0
 			if errors.As(err, &bad) {
 				line, err = bad.Line, bad.Err
 			}
 			return fail(line, err.Error(), "each line has as many cells as the header")
 		}
+		line, _ := r.FieldPos(0)
 		x := &Listed{line: line}
 		for name, to := range map[string]*float64{"latitude": &x.Latitude, "longitude": &x.Longitude, "elevation": &x.Elevation} {
 			*to = math.NaN()

@@ -16,6 +16,9 @@ func (c *call) mergeParts(ctx context.Context) error {
 	if len(c.args) == 0 {
 		return misuse("tankodds compare --merge parts --out all", "no part to put together")
 	}
+	if name := c.asked.Beside("merge", "where", "sort", "group", "out", "json", "quiet", "workers"); name != "" {
+		return misuse("leave it out; it is said when the shares are worked on", "--merge takes the study from the parts, and --%s would change it", name)
+	}
 	files, err := partsOf(c.args)
 	if err != nil {
 		return err

@@ -164,6 +164,7 @@ func TestPartsThatDoNotFit(t *testing.T) {
 		{"cannot be read", []string{"--merge", filepath.Join(dir, "none")}},
 		{"is no part of a comparison", []string{"--merge", filepath.Join(stations, "s00.csv")}},
 		{"holds no part", []string{"--merge", stations}},
+		{"--merge takes the study from the parts, and --roof would change it", []string{"--merge", filepath.Join(dir, "a"), "--roof", "1m2"}},
 		{`"4/3" is no share; write 3/8`, []string{stations, "--shard", "4/3"}},
 		{`"0/3" is no share`, []string{stations, "--shard", "0/3"}},
 		{`"x" is no share`, []string{stations, "--shard", "x"}},

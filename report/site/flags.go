@@ -1,6 +1,7 @@
 package site
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -78,6 +79,16 @@ func (a *Asked) Given(names ...string) bool {
 		}
 	}
 	return false
+}
+
+// Beside names the first flag typed that is none of some, "" where all are.
+func (a *Asked) Beside(names ...string) string {
+	for _, f := range a.flags {
+		if f.texts != nil && !slices.Contains(names, f.row.Flag) {
+			return f.row.Flag
+		}
+	}
+	return ""
 }
 
 // Empty names the first flag that was given an empty value, "" for none: it is

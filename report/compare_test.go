@@ -69,6 +69,13 @@ func TestSelect(t *testing.T) {
 	}
 	slip := &site.Misuse{}
 	require.ErrorAs(t, comparedStations().Select(nil, "row", false), &slip, "a column that nobody sees")
+	z := comparedStations()
+	for i, people := range []string{"900", "1,200", "n/a", "5", ""} {
+		z.Stations[i].Listed = []Listed{{"people", people}}
+	}
+	err := z.Select([]site.Condition{{Column: "people", Is: ">", Value: "1000"}}, "", false)
+	require.ErrorAs(t, err, &slip)
+	assert.Contains(t, slip.Text, `people of b.csv is "1,200", which is no number`)
 }
 
 // Groups are in the order of seasonality, those without one last; medians are of what
@@ -87,7 +94,9 @@ func TestGroups(t *testing.T) {
 		assert.Equal(t, want.name, g.Group)
 		assert.Equal(t, []int{want.records, want.answered, want.sized, want.out}, []int{g.Records, g.Answered, g.Sized, g.Beyond})
 	}
-	assert.Equal(t, 9000.0, got[1].Tank)
+	assert.Equal(t, 10_500.0, got[1].Tank, "half-way between the two")
+	assert.Equal(t, 2.5, quantile([]float64{4, 1, math.NaN(), 2, 3}, 0.5))
+	assert.Equal(t, 1.75, quantile([]float64{4, 1, 2, 3}, 0.25))
 	assert.True(t, math.IsNaN(got[1].Lower), "two records have no quartiles")
 	assert.True(t, math.IsNaN(got[2].Tank))
 	z.Group = "coast"
@@ -108,8 +117,8 @@ func TestDifferInWords(t *testing.T) {
 	}{
 		{sim.Difference{Ratio: ratio(1.2, 0.9, 1.6), Sizes: sim.CannotTell, Years: 12}, "cannot tell from 20 and 21 years, 12 of which both have. Its tank may be between 0.90 and 1.60 times that of a (90 %)."},
 		{sim.Difference{Ratio: ratio(1.5, 1.1, 2), Sizes: sim.Larger}, "needs a larger tank than a: between 1.10 and 2.00 times its size (90 %; from 20 and 21 years)."},
-		{sim.Difference{Ratio: ratio(1.5, 1.1, nan), Sizes: sim.Larger}, "needs a larger tank than a: 1.10 times or more its size (90 %; from 20 and 21 years)."},
-		{sim.Difference{Ratio: ratio(0.5, nan, 0.8), Sizes: sim.Smaller}, "needs a smaller tank than a: 0.80 times or less its size (90 %; from 20 and 21 years)."},
+		{sim.Difference{Ratio: ratio(1.5, 1.1, nan), Sizes: sim.Larger}, "needs a larger tank than a: at least 1.10 times its size (90 %; from 20 and 21 years)."},
+		{sim.Difference{Ratio: ratio(0.5, nan, 0.8), Sizes: sim.Smaller}, "needs a smaller tank than a: at most 0.80 times its size (90 %; from 20 and 21 years)."},
 		{sim.Difference{Ratio: ratio(1, nan, nan), Sizes: sim.CannotTell}, "cannot tell: one of the two has no band."},
 		{sim.Difference{Ratio: ratio(nan, nan, nan)}, "no size is told for one of the two, so the sizes cannot be compared."},
 	} {

@@ -128,9 +128,9 @@ func (z *Comparison) differs(p *Pair, first, level string) string {
 	case low && high:
 		between = fmt.Sprintf("between %s and %s times", factor(r.Low), factor(r.High))
 	case low:
-		between = fmt.Sprintf("%s times or more", factor(r.Low))
+		between = fmt.Sprintf("at least %s times", factor(r.Low))
 	case high:
-		between = fmt.Sprintf("%s times or less", factor(r.High))
+		between = fmt.Sprintf("at most %s times", factor(r.High))
 	}
 	switch {
 	case p.Sizes == "":

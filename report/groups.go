@@ -6,8 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"gonum.org/v1/gonum/stat"
-
 	"tankodds/rainfall"
 	"tankodds/report/codec"
 	"tankodds/report/sheet"
@@ -110,7 +108,12 @@ func quantile(x []float64, p float64) float64 {
 		return math.NaN()
 	}
 	slices.Sort(x)
-	return stat.Quantile(p, stat.Empirical, x, nil)
+	at := p * float64(len(x)-1)
+	k := min(int(at), len(x)-2)
+	if k < 0 {
+		return x[0]
+	}
+	return x[k] + (at-float64(k))*(x[k+1]-x[k]) // straight between two
 }
 
 // GroupsCSV returns groups as a tidy table.

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"tankodds/rainfall/read"
 	"tankodds/report/codec"
@@ -80,9 +81,19 @@ func (x *Station) Locate(list *read.Listing) {
 		}
 	}
 	for k, name := range list.Columns {
+		if slices.Contains(ownColumns(), name) { // of answers.csv
+			name = "listed_" + name
+		}
 		x.Listed = append(x.Listed, Listed{name, l.Values[k]})
 	}
 }
+
+// ownColumns are those of answers.csv, and the one that counts rows.
+var ownColumns = sync.OnceValue(func() []string {
+	text, _ := codec.Rows([]Station{{}})
+	head, _, _ := strings.Cut(string(text), "\n")
+	return append(strings.Split(head, ","), rowColumn)
+})
 
 // Before tells which of some files may meet the conditions by what the list of
 // stations says of them: their places in the order given.

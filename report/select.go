@@ -96,6 +96,12 @@ func (z *Comparison) Select(where []site.Condition, by string, falling bool) err
 				return &site.Misuse{Text: fmt.Sprintf("--where: %s is a number, and %q is none", c.Column, c.Value), Hint: "as in " + c.Column + ">0.6, in the units of answers.csv"}
 			}
 			value = x
+		} else if _, err := strconv.ParseFloat(c.Value, 64); err == nil && strings.ContainsAny(c.Is, "<>") {
+			for i, cell := range df.Col(c.Column).Records() {
+				if _, err := strconv.ParseFloat(cell, 64); err != nil && cell != "" {
+					return &site.Misuse{Text: fmt.Sprintf("--where: %s of %s is %q, which is no number", c.Column, df.Col("file").Records()[i], cell), Hint: "a column that is compared by size holds numbers alone, without commas"}
+				}
+			}
 		}
 		all := df.Nrow()
 		df = df.Filter(dataframe.F{Colname: c.Column, Comparator: comparators[c.Is], Comparando: value})

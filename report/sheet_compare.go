@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tankodds/report/sheet"
@@ -82,15 +83,26 @@ func (z *Comparison) table() *sheet.Table {
 			{Title: "Tank for the target", Unit: size.Unit}, {Title: "Band", Unit: size.Unit}, {Title: "Safe size", Unit: size.Unit}, {Title: "Stops paying", Unit: size.Unit}},
 		Notes: []string{notEnough(z.Study)},
 	}
+	if slices.ContainsFunc(shown, func(x Station) bool { return x.Grade == sim.Indicated.String() }) {
+		t.Notes = append(t.Notes, "≈ what the record points to; it is too short to show the target, and less may be reached.")
+	}
 	if more := all - len(shown); more > 0 {
 		t.Notes = append(t.Notes, fmt.Sprintf("%s more in answers.csv.", words.Plural(more, "record")))
 	}
 	names := labels(shown, 22)
 	for i, x := range shown {
 		t.Rows = append(t.Rows, sheet.Row{Cells: []string{names[i], fmt.Sprint(x.Usable), depth.Cell(x.Annual),
-			size.Cell(x.Tank), bandCell(size, x.Low, x.High), size.Cell(x.Safe), size.Cell(x.Stop)}})
+			about(x, size.Cell(x.Tank)), bandCell(size, x.Low, x.High), size.Cell(x.Safe), size.Cell(x.Stop)}})
 	}
 	return t
+}
+
+// about marks the size of a record that is too short to show the target.
+func about(x Station, cell string) string {
+	if x.Grade == sim.Indicated.String() {
+		return "≈" + cell
+	}
+	return cell
 }
 
 // counts says how many records there are, by the grade of their answer.
@@ -101,7 +113,7 @@ func (z *Comparison) counts() string {
 	}
 	var parts []string
 	for _, g := range []struct{ grade, text string }{
-		{sim.Shown.String(), "long enough to show the target"}, {sim.Indicated.String(), "too short to show it, but for a size"},
+		{sim.Shown.String(), "long enough to show the target"}, {sim.Indicated.String(), "long enough for a size but not to show the target"},
 		{sim.TooShort.String(), "too short for any size"}, {sim.OutOfReach.String(), "with the target out of reach"}, {"", "not answered for"},
 	} {
 		if n[g.grade] > 0 {

@@ -30,7 +30,7 @@ type Difference struct {
 	Ratio    Interval `key:"size_ratio" doc:"the second's size for the target over the first's"`
 	Share    Interval `key:"share_difference" doc:"the second's share of the measure, at the same tank, less the first's"`
 	Years    int      `key:"common_years" doc:"usable years that both have"`
-	Together float64  `key:"correlation" doc:"by which these years' needs go together (Spearman), 0 where fewer than 5"`
+	Together float64  `key:"correlation" doc:"by which these years' needs go together (Spearman), null where fewer than 5 or all alike"`
 	Sizes    Verdict  `key:"sizes" doc:"larger, smaller or cannot-tell: the second's size beside the first's; empty where one has none"`
 	Shares   Verdict  `key:"shares" doc:"larger, smaller or cannot-tell: the second's share beside the first's"`
 }
@@ -66,6 +66,9 @@ func Differ(a, b Gauged, share float64, annual bool) Difference {
 	out := Difference{}
 	rho, common := pairedYears(a.Years, b.Years)
 	out.Years, out.Together = common, rho
+	if rho == 0 {
+		out.Together = math.NaN()
+	}
 	if common > 0 {
 		rho = max(0, rho-1/math.Sqrt(float64(common-1)))
 	}

@@ -38,15 +38,17 @@ func recordsOf(named []string) (out []string, err error) {
 	return out, nil
 }
 
-// filesIn lists the files of a folder by name, but for hidden ones.
+// filesIn lists the files of a folder by name, but for hidden ones and for what is
+// none, such as a pipe, which would wait for its other end.
 func filesIn(folder string) (out []string, err error) {
 	entries, err := os.ReadDir(folder)
 	if err != nil {
 		return nil, &read.Error{File: folder, Text: "cannot be read: " + cause(err)}
 	}
 	for _, e := range entries {
-		if !strings.HasPrefix(e.Name(), ".") && !e.IsDir() {
-			out = append(out, filepath.Join(folder, e.Name()))
+		path := filepath.Join(folder, e.Name())
+		if info, err := os.Stat(path); !strings.HasPrefix(e.Name(), ".") && (err != nil || info.Mode().IsRegular()) {
+			out = append(out, path)
 		}
 	}
 	return out, nil

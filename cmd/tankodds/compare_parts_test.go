@@ -258,6 +258,9 @@ func TestListOfStations(t *testing.T) {
 		{"id,lat\na,1\n\nA,2\n", "list.csv:4: station \"A\" stands in line 2 too"},
 		{"id,lat\na,north\n", "list.csv:2: \"north\" is no latitude"},
 		{"id,lat\na\n", "list.csv:2: wrong number of fields"},
+		{"id,pop,pop\na,1,2\n", "list.csv:1: has two columns called \"pop\""},
+		{"id,lat,latitude\na,1,2\n", "list.csv:1: has two columns for one thing"},
+		{"id,lat\n\"a,1\n", "list.csv:2: extraneous or missing"},
 		{"id,lat\n,1\n", "list.csv:2: names no station"},
 	} {
 		require.NoError(t, os.WriteFile(list, []byte(c.list), 0o666))

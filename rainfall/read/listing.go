@@ -108,6 +108,11 @@ func (l *Listing) readTable(file string, data, first []byte) error {
 	var more []int
 	for i, name := range header {
 		name = strings.TrimSpace(name)
+		for _, names := range [][]string{listedLatitude, listedLongitude} {
+			if k := slices.IndexFunc(header[:i], func(before string) bool { return slices.Contains(names, bare(before)) }); k >= 0 && slices.Contains(names, bare(name)) {
+				return fail(1, "has two columns for one thing, "+quotedAlways(header[k])+" and "+quotedAlways(name), "leave one of them")
+			}
+		}
 		switch is := bare(name); {
 		case key < 0 && slices.Contains(listedKeys, is):
 			key = i
@@ -117,6 +122,8 @@ func (l *Listing) readTable(file string, data, first []byte) error {
 			at["longitude"] = i
 		case slices.Contains(listedElevation, is), slices.Contains(listedFeet, is):
 			at["elevation"], feet = i, slices.Contains(listedFeet, is)
+		case slices.Contains(l.Columns, name):
+			return fail(1, "has two columns called "+quotedAlways(name), "give each a name of its own")
 		default:
 			l.Columns, more = append(l.Columns, name), append(more, i)
 		}

@@ -45,7 +45,7 @@ func (z *compared) fractions() (Figure, bool) {
 		note = fmt.Sprintf("Thin: %d records in three classes alike in number, the darker the larger their demand fraction, the water wanted over what the roofs give: %s to %s.", len(cs), threeDigits(least), threeDigits(most))
 	}
 	if len(z.regional) > 1 {
-		note = join(note, "Thick: one curve fitted to all, at their median; between the fine lines: where nine of ten records left out of the fit lie.")
+		note = join(note, "Thick: one curve fitted to all, at their median; between the fine lines: where nine of ten records of that demand and seasonality would lie.")
 	}
 	if z.likeGould(cs) {
 		note = join(note, "Orange: Gould 1987 for ten stations of Botswana, about 0.4 for seven tenths of what the roofs give, at 95 %; a wide band, for it is another climate.")

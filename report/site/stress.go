@@ -1,6 +1,7 @@
 package site
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 	"time"
@@ -15,11 +16,16 @@ func readRainScale(a At, g given) error {
 	if err != nil {
 		return err
 	}
+	var rain [12]float64
 	if file, ok := strings.CutPrefix(text, "@"); ok {
-		a.Study.Stress.Rain, err = rainScaleIn(file)
-		return err
+		rain, err = rainScaleIn(file)
+	} else {
+		rain, err = parseRainScale(text)
 	}
-	a.Study.Stress.Rain, err = parseRainScale(text)
+	if err == nil && rain == ([12]float64{}) { // inside, that stands for none
+		err = errors.New("rain × 0 in every month leaves none; give a factor above 0")
+	}
+	a.Study.Stress.Rain = rain
 	return err
 }
 

@@ -66,4 +66,8 @@ func TestRainScaleOfAFile(t *testing.T) {
 		assert.ErrorContains(t, write(text), want)
 	}
 	assert.ErrorContains(t, readRainScale(everywhere(), given{texts: []string{"@none.csv"}}), "none.csv cannot be read")
+	for _, none := range []string{"0", "0.0", "jan-dec=0"} {
+		assert.ErrorContains(t, readRainScale(everywhere(), given{texts: []string{none}}), "leaves none", none)
+	}
+	assert.NoError(t, readRainScale(everywhere(), given{texts: []string{"jan=0"}}))
 }

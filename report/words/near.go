@@ -43,7 +43,7 @@ func Near(u units.System, r *sim.Result) string {
 // clause.
 func NearBands(u units.System, r *sim.Result) string {
 	n, a := r.Near, r.Near.Alone
-	out := fmt.Sprintf("With them %s has a good year in %s to %s of years, without them in %s to %s; the band of one and the same share is narrower by %s", u.Volume(r.Main.Cell.Tank),
+	out := fmt.Sprintf("With them %s has a good year in %s to %s of years, without them in %s to %s. The answer itself has moved, for they tell more of the dry years; at one and the same share the band is narrower by %s", u.Volume(r.Main.Cell.Tank),
 		units.Percent(n.Within.Low), units.Percent(n.Within.High), units.Percent(a.Within.Low), units.Percent(a.Within.High), units.Percent(math.Round(100*n.Narrower())/100))
 	if math.IsNaN(a.Tank) {
 		return out + "; without them no size is told"

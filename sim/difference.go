@@ -134,11 +134,15 @@ func pairedYears(a, b []Year) (rho float64, common int) {
 	if len(x) < LeastCommonYears {
 		return 0, len(x)
 	}
-	if rho = stat.Correlation(ranksOf(x), ranksOf(y), nil); math.IsNaN(rho) { // all alike
+	if rho = RankCorrelation(x, y); math.IsNaN(rho) {
 		rho = 0
 	}
 	return rho, len(x)
 }
+
+// RankCorrelation is Spearman's, of equal values the mean of their ranks; NaN where
+// the values of one are all alike.
+func RankCorrelation(x, y []float64) float64 { return stat.Correlation(ranksOf(x), ranksOf(y), nil) }
 
 // ranksOf are the ranks of values, the mean of them for equal ones.
 func ranksOf(x []float64) []float64 {

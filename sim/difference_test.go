@@ -61,3 +61,10 @@ func TestDifferenceOfIntervals(t *testing.T) {
 	assert.Empty(t, d.Sizes)
 	assert.Equal(t, CannotTell, d.Shares)
 }
+
+// Spearman's correlation against one worked by hand: d = 1, −1, 0, 0 gives
+// 1 − 6·2/(4·15).
+func TestRankCorrelation(t *testing.T) {
+	assert.InDelta(t, 0.8, RankCorrelation([]float64{1, 2, 3, 4}, []float64{20, 10, 30, 40}), 1e-12)
+	assert.True(t, math.IsNaN(RankCorrelation([]float64{1, 1, 1}, []float64{1, 2, 3})))
+}

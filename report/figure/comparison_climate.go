@@ -6,9 +6,10 @@ import (
 	"slices"
 	"strings"
 
-	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
+
+	"tankodds/sim"
 )
 
 // climate draws the size that each station needs against how seasonal its rain is and
@@ -28,7 +29,7 @@ func (z *compared) climate() (Figure, bool) {
 	for i, x := range cs {
 		tanks[i], seasons[i], spells[i] = x.Tank, x.Seasonality, x.DrySpell
 	}
-	bySeason, bySpell := rankCorrelation(seasons, tanks), rankCorrelation(spells, tanks)
+	bySeason, bySpell := sim.RankCorrelation(seasons, tanks), sim.RankCorrelation(spells, tanks)
 	f := Figure{Name: "compare-climate"}
 	says := func(r float64) string {
 		switch {
@@ -74,39 +75,6 @@ func signed(r float64) string {
 
 // mostBands is of how many stations the bands are drawn beside their marks.
 const mostBands = 60
-
-// rankCorrelation is Spearman's, of equal values the mean of their ranks; NaN where one
-// of the two does not vary.
-func rankCorrelation(x, y []float64) float64 {
-	ranks := func(x []float64) []float64 {
-		order := make([]int, len(x))
-		for i := range order {
-			order[i] = i
-		}
-		slices.SortStableFunc(order, func(a, b int) int {
-			switch {
-			case x[a] < x[b]:
-				return -1
-			case x[a] > x[b]:
-				return 1
-			}
-			return 0
-		})
-		out := make([]float64, len(x))
-		for from := 0; from < len(order); {
-			to := from + 1
-			for to < len(order) && x[order[to]] == x[order[from]] {
-				to++
-			}
-			for k := from; k < to; k++ {
-				out[order[k]] = float64(from+to-1) / 2
-			}
-			from = to
-		}
-		return out
-	}
-	return stat.Correlation(ranks(x), ranks(y), nil)
-}
 
 func (z *compared) drawClimate(pg *page, cs []Station, vol scale, room vg.Rectangle) {
 	lo, hi := cs[0].Tank, cs[len(cs)-1].Tank

@@ -223,13 +223,6 @@ func TestMapOfStations(t *testing.T) {
 	assert.Zero(t, decimals)
 }
 
-// Spearman's correlation against one worked by hand: d = 1, −1, 0, 0 gives
-// 1 − 6·2/(4·15).
-func TestRankCorrelation(t *testing.T) {
-	assert.InDelta(t, 0.8, rankCorrelation([]float64{1, 2, 3, 4}, []float64{20, 10, 30, 40}), 1e-12)
-	assert.True(t, math.IsNaN(rankCorrelation([]float64{1, 1, 1}, []float64{1, 2, 3})))
-}
-
 func BenchmarkComparison(b *testing.B) {
 	all := madeUpStations(500, false)
 	for b.Loop() {

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -59,22 +60,35 @@ func (p *placer) position() rainfall.Position {
 // What stands above a header, as publishers write it: "Latitude: 53.428 ,Longitude:
 // -6.241", "Station Height: 71 M", "latitude  32.9348   longitude 72.8576".
 var titledPlace = [3]*regexp.Regexp{
-	regexp.MustCompile(`(?i)\blatitude"?[ ,:;=\t"|]*(-?\d+[.,]?\d*)`),
-	regexp.MustCompile(`(?i)\blongitude"?[ ,:;=\t"|]*(-?\d+[.,]?\d*)`),
-	regexp.MustCompile(`(?i)\b(?:station height|elevation)(?: \(m\))?"?[ ,:;=\t"|]*(-?\d+[.,]?\d*)`),
+	regexp.MustCompile(`(?i)\blatitude"?[ ,:;=\t"|]*(-?\d+[.,]?\d*)(?:[ °]*([NS])\b)?`),
+	regexp.MustCompile(`(?i)\blongitude"?[ ,:;=\t"|]*(-?\d+[.,]?\d*)(?:[ °]*([EW])\b)?`),
+	regexp.MustCompile(`(?i)\b(?:station height|elevation|altitude)(?: \(m\))?"?[ ,:;=\t"|]*(-?\d+[.,]?\d*)(?: *(ft|feet)\b)?`),
 }
 
-// titledPosition finds it in lines.
+// titledPosition finds it in lines: south and west by a sign or a letter, and metres
+// unless feet are said.
 func titledPosition(lines []string) rainfall.Position {
 	var cell [3]string
+	other := [3]bool{} // south, west, feet
 	for _, line := range lines {
 		for k, re := range titledPlace {
 			if m := re.FindStringSubmatch(line); m != nil && cell[k] == "" {
 				cell[k] = m[1]
+				other[k] = strings.EqualFold(m[2], "s") || strings.EqualFold(m[2], "w") || k == 2 && m[2] != ""
 			}
 		}
 	}
-	return rainfall.Position{Latitude: latitude(cell[0]), Longitude: longitude(cell[1]), Elevation: elevation(cell[2])}
+	out := rainfall.Position{Latitude: latitude(cell[0]), Longitude: longitude(cell[1]), Elevation: elevation(cell[2])}
+	if other[0] {
+		out.Latitude = -math.Abs(out.Latitude)
+	}
+	if other[1] {
+		out.Longitude = -math.Abs(out.Longitude)
+	}
+	if other[2] {
+		out.Elevation *= 0.3048
+	}
+	return out
 }
 
 // stand gives a record the position that its table states, where it has none yet: of

@@ -60,6 +60,8 @@ func TestPositionsOfTables(t *testing.T) {
 		"lat,lon,elev_ft,date,rain_mm\n-33.5,-70.25,1000,2001-01-01,1.5\n-33.5,-70.25,1000,2001-01-02,0\n": {Latitude: -33.5, Longitude: -70.25, Elevation: 304.8},
 		"latitude,longitude,elevation,date,rain_mm\n0,0,-999.9,2001-01-01,1.5\n0,0,-999.9,2001-01-02,0\n":  {Latitude: nan, Longitude: nan, Elevation: nan},
 		"latitude,longitude,date,rain_mm\n,,2001-01-01,1.5\n95,190,2001-01-02,0\n":                         {Latitude: nan, Longitude: nan, Elevation: nan},
+		"Latitude: 33.5 S, Longitude: 70.2 W\nElevation: 1000 ft\ndate,rain_mm\n" + days:                   {Latitude: -33.5, Longitude: -70.2, Elevation: 304.8},
+		"latitude 33.5°N longitude 70.2°E\n# altitude: 200 m\ndate,rain_mm\n" + days:                       {Latitude: 33.5, Longitude: 70.2, Elevation: 200},
 		"Latitude: 53.428 ,Longitude: -6.241\nStation Height: 71 M\ndate,rain_mm\n" + days:                 {Latitude: 53.428, Longitude: -6.241, Elevation: 71},
 	} {
 		r, err := Bytes("a.csv", []byte(text), Options{})

@@ -39,7 +39,8 @@ is typed again.
 
 Several machines may share the work: each does one share, --shard 3/8, and
 leaves a part in the folder of --out; --merge puts the parts together, and
-what it writes is what one machine would have written.
+what it writes is what one machine would have written. --where, --sort and
+--group choose, order and count what is put together: give them there too.
 
 Without a site file, --roof and --use describe the site.`,
 	example: "tankodds compare testdata/seattle-weather.csv \\\n    testdata/new-york-2012-2015.csv --roof 1500sqft \\\n    --use 40gal/day --target 0.8",

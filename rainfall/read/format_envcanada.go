@@ -27,7 +27,7 @@ func envCanada() format {
 		header: func(c []string) bool { return hasCells(c, "Date/Time", "Year", "Month", "Total Precip (mm)") },
 		keep:   among("Station Name", "Climate ID", "Year", "Month", "Day", "Data Quality", "Total Precip (mm)", "Total Precip Flag"),
 		thermal: func(name string) bool {
-			return equalsAny(name, []string{"Latitude (y)", "Max Temp Flag", "Min Temp Flag"}) || envCanadaHeat.MatchString(name)
+			return equalsAny(name, []string{"Max Temp Flag", "Min Temp Flag"}) || envCanadaHeat.MatchString(name)
 		},
 		station: []string{"Climate ID"},
 		read:    readEnvCanada,
@@ -105,7 +105,7 @@ func readEnvCanada(t *table) *rainfall.Record {
 		}
 		return mm, mark
 	})
-	r.Unit, r.Latitude = unitMM.name, t.latitudeIn("Latitude (y)")
+	r.Unit = unitMM.name
 	r.Place = t.column(t.find("Station Name"))[0]
 	for _, s := range t.above() { // the older files' head
 		switch c := splitCells(s, t.comma); {
@@ -114,8 +114,6 @@ func readEnvCanada(t *table) *rainfall.Record {
 			r.Place = c[1]
 		case strings.EqualFold(c[0], "Climate Identifier"):
 			r.Station = c[1]
-		case t.in.opt.Temperatures && strings.EqualFold(c[0], "Latitude"):
-			r.Latitude = latitude(c[1])
 		}
 	}
 	if t.in.opt.Temperatures {

@@ -30,7 +30,7 @@ func gsod() format {
 		name: "NCEI global summary of the day (CSV)", within: usualHead,
 		header:  isGSOD,
 		keep:    among("NAME", "DATE", "YEARMODA", "PRCP", "PRCP_ATTRIBUTES", "PRCP_FLAG"),
-		thermal: among("MAX", "MIN", "LATITUDE", "LAT"),
+		thermal: among("MAX", "MIN"),
 		station: []string{"STATION", "STNID", "STN", "STN---"},
 		read:    readGSOD,
 	}.format()
@@ -88,9 +88,6 @@ func readGSOD(t *table) *rainfall.Record {
 	})
 	r.Unit, r.Place = u.name, t.column(t.find("NAME"))[0]
 	t.temperatures(r, thermometer{column: t.find("MAX"), unit: degreesWith(u)}, thermometer{column: t.find("MIN"), unit: degreesWith(u)})
-	if r.Latitude = t.latitudeIn("LATITUDE", "LAT"); r.Latitude == 0 {
-		r.Latitude = math.NaN() // +00.000 is written where it is not known
-	}
 	if given {
 		doubtUnit(r, u, g, true)
 	}

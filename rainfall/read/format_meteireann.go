@@ -34,7 +34,6 @@ func metEireann() format {
 
 var (
 	irishDate  = regexp.MustCompile(`^(\d{1,2})-([A-Za-z]{3})-(\d{4}|\d{2})( \d\d:\d\d)?$`)
-	irishNorth = regexp.MustCompile(`(?i)^latitude: *(-?[\d.]+)`)
 	irishPlace = regexp.MustCompile(`(?i)^"?station name: *([^",]*)`)
 )
 
@@ -79,9 +78,6 @@ func readMetEireann(t *table) *rainfall.Record {
 		r.Place = strings.TrimSpace(m[1])
 	}
 	t.temperatures(r, thermometer{column: t.find("maxtp", "maxt"), unit: celsius}, thermometer{column: t.find("mintp", "mint"), unit: celsius})
-	if m := t.titled(irishNorth); m != nil && in.opt.Temperatures {
-		r.Latitude = latitude(m[1])
-	}
 	r.Unit = "mm"
 	if short {
 		f := tell(r, "two-digit-years", 0)

@@ -203,16 +203,3 @@ func within(s string, least, most float64) float64 {
 	}
 	return x
 }
-
-// latitudeIn returns the latitude in the first filled cell of a column, NaN
-// where the table has none or temperatures are not wanted.
-func (t *table) latitudeIn(names ...string) float64 {
-	if t.in.opt.Temperatures {
-		for _, c := range t.column(t.find(names...)) {
-			if c != "" {
-				return latitude(c)
-			}
-		}
-	}
-	return math.NaN()
-}

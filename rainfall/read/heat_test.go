@@ -122,10 +122,12 @@ func TestTemperatures(t *testing.T) {
 		plain, err := Bytes("f", []byte(c.text), c.opt)
 		require.NoError(t, err, c.name)
 		assert.Contains(t, plain.Format, format)
-		assert.True(t, strings.HasPrefix(warm(plain), "none, "), "not asked for: %s", c.name)
+		assert.Nil(t, plain.Max, "not asked for: %s", c.name)
+		assert.Nil(t, plain.Min, "not asked for: %s", c.name)
 		c.opt.Temperatures = true
 		r, err := Bytes("f", []byte(c.text), c.opt)
 		require.NoError(t, err, c.name)
+		same(t, r.Position, plain.Position, c.name)
 		if c.want != "" {
 			assert.Equal(t, c.want, warm(r), c.name)
 		}

@@ -142,7 +142,11 @@ func (l *Listing) readTable(file string, data, first []byte) error {
 			if errors.As(err, &bad) {
 				line, err = bad.Line, bad.Err
 			}
-			return fail(line, err.Error(), "each line has as many cells as the header")
+			hint := "each line has as many cells as the header"
+			if !errors.Is(err, csv.ErrFieldCount) {
+				hint = "a cell that begins with a quotation mark ends with one"
+			}
+			return fail(line, err.Error(), hint)
 		}
 		line, _ := r.FieldPos(0)
 		x := &Listed{line: line}

@@ -26,7 +26,7 @@ func ncei() format {
 		},
 		keep: among("NAME", "STATION_NAME", "DATE", "PRCP", "PRCP_ATTRIBUTES", "MDPR", "MDPR_ATTRIBUTES",
 			"DAPR", "DAPR_ATTRIBUTES", "Measurement Flag", "Quality Flag"),
-		thermal: among("TMAX", "TMAX_ATTRIBUTES", "TMIN", "TMIN_ATTRIBUTES", "LATITUDE"),
+		thermal: among("TMAX", "TMAX_ATTRIBUTES", "TMIN", "TMIN_ATTRIBUTES"),
 		station: []string{"STATION"},
 		read:    readNCEI,
 	}.format()
@@ -152,7 +152,6 @@ func (n *nceiTable) record(days []rainfall.Date) *rainfall.Record {
 	if n.in.opt.Temperatures {
 		n.temperatures(r, n.thermometer("TMAX"), n.thermometer("TMIN"))
 	}
-	r.Latitude = n.latitudeIn("LATITUDE")
 	return r
 }
 

@@ -79,10 +79,6 @@ func (p *plainTable) heat(r *rainfall.Record) {
 		max.unit, min.unit = cmp.Or(max.unit, unit), cmp.Or(min.unit, unit)
 		p.temperatures(r, max, min)
 	}
-	r.Latitude = p.latitudeIn(latitudeNames...)
-	if p.cols.lat < 0 {
-		r.Latitude = latitude(p.notes["latitude"])
-	}
 }
 
 // The warmest days tell the unit of a year's highest temperatures: the 99th

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -121,10 +122,24 @@ func (z *Comparison) counts() string {
 		}
 	}
 	out := fmt.Sprintf("%s: %s.", words.Plural(len(z.Stations), "record"), words.Join(parts, "and"))
+	if n := z.unplaced(); n > 0 {
+		out += fmt.Sprintf(" Of %s neither the list of stations nor the file says where %s.", words.Plural(n, "record"), map[bool]string{true: "it is", false: "they are"}[n == 1])
+	}
 	if z.LeftOut > 0 {
 		out += fmt.Sprintf(" %s left out by --where.", words.UpperFirst(words.Plural(z.LeftOut, "more record")+map[bool]string{true: " is", false: " are"}[z.LeftOut == 1]))
 	}
 	return out
+}
+
+// unplaced counts the records of unknown position where a list of stations was given:
+// their ids may be written otherwise there.
+func (z *Comparison) unplaced() (n int) {
+	for i := range z.Stations {
+		if x := &z.Stations[i]; z.listed && x.answered() && math.IsNaN(x.Latitude) && len(x.Listed) == 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // failed lists the first records that could not be answered for.

@@ -111,15 +111,16 @@ type Comparison struct {
 	curves  [][][4]float64
 	groupOf []string // of each station, its value of Group
 
-	parts []*Part
-	at    []int // of each station, its place in the list
+	listed bool // whether a list of stations was given
+	parts  []*Part
+	at     []int // of each station, its place in the list
 }
 
 // Gather makes a comparison of the rows of parts, which are all those of one study,
 // in their order.
 func Gather(parts []*Part) (*Comparison, error) {
 	in := parts[0].Head.Inputs
-	z := &Comparison{Version: parts[0].Head.Version, Title: in.Title, Units: in.Units, Study: in.Study, LeftOut: parts[0].Head.LeftOut, parts: parts}
+	z := &Comparison{Version: parts[0].Head.Version, Title: in.Title, Units: in.Units, Study: in.Study, LeftOut: parts[0].Head.LeftOut, listed: parts[0].Head.Listing != "", parts: parts}
 	for _, p := range parts {
 		for at, to := p.Head.Range(); at < to; at++ {
 			x, err := p.Station(at)

@@ -237,6 +237,9 @@ func TestListOfStations(t *testing.T) {
 		r := rows[k]
 		assert.Equal(t, want, strings.Join([]string{r["latitude_degrees"], r["longitude_degrees"], r["elevation_m"], r["coast"]}, " "))
 	}
+	require.NoError(t, os.WriteFile(list+"2", []byte("id,lat\ns00,10\nzzz,1\n"), 0o666))
+	other := append([]string{"compare", stations, "--stations", list + "2"}, comparedSite...)
+	assert.Contains(t, strings.Join(strings.Fields(done(t, other...)), " "), "Of 3 records neither the list of stations nor the file says where they are.")
 	text := done(t, append(args, "--where", "coast=west", "--where", "latitude_degrees<=12", "--sort=-tank_l")...)
 	assert.Contains(t, strings.Join(strings.Fields(text), " "), "3 more records are left out by --where.")
 	rows = table(t, filepath.Join(out, "answers.csv"))

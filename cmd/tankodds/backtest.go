@@ -61,7 +61,7 @@ func runBacktest(ctx context.Context, c *call) error {
 	return c.deliver(ctx, out, func() error {
 		files := []rendering{{"backtest.json", z.JSON}, {"cases.csv", z.CasesCSV}}
 		if f, ok := figure.Calibration(z.Result); ok {
-			files = append(files, figureFiles(f)...)
+			files = append(files, renderings(report.FigureFiles(f))...)
 		}
 		return writeAll(out, files)
 	}, z.Sheet().Text, z.JSON)

@@ -32,7 +32,7 @@ func writeComparison(out *folder, z *report.Comparison) error {
 		return err
 	}
 	for _, f := range figure.Comparison(z.Study, stations, z.Study.Years, regionalPoints(z.Region), figureOptions(z.Units)) {
-		files = append(files, figureFiles(f)...)
+		files = append(files, renderings(report.FigureFiles(f))...)
 	}
 	return writeAll(out, files)
 }

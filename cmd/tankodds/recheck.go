@@ -126,8 +126,8 @@ func (c *call) recheck(ctx context.Context, file string, e *report.Evidence) (*r
 		return nil, refuse("it cannot be run again: " + err.Error())
 	}
 	beside := report.Beside{Record: found.RecordFound}
-	for _, f := range sizingFiles(again, figuresOf(again)) {
-		beside.Written = append(beside.Written, f.name)
+	for _, f := range again.Files() {
+		beside.Written = append(beside.Written, f.Name)
 	}
 	for _, f := range e.FilesToCheck(beside.Written) {
 		if err := ctx.Err(); err != nil {
@@ -276,7 +276,7 @@ func secondGauge(file string, p *site.Plan, in site.Source) error {
 func (c *call) judgeRecord(r site.Source, in site.Source) (*foundRecord, error) {
 	f := &foundRecord{RecordFound: report.RecordFound{State: report.Changed}}
 	f.File = cmp.Or(r.File, demoRainName)
-	if f.rec, f.err = readSource(r, c.stdin); f.err != nil {
+	if f.rec, f.err = r.Read(disk{c.stdin}); f.err != nil {
 		if r.Embedded || r.File == "-" {
 			return nil, f.err
 		}
@@ -350,14 +350,14 @@ func (c *call) again(ctx context.Context, p *site.Plan, in report.Inputs, found 
 	if rec.File = in.Record.File; found.State == report.Repacked {
 		rec.SHA256 = in.Record.SHA256
 	}
-	m, s, err := fill(p.Record, rec, p.Study.StorageYear)
+	m, s, err := p.Record.Fill(disk{c.stdin}, rec, p.Study.StorageYear)
 	if err != nil {
 		return nil, err
 	}
 	if m.Second != "" {
 		m.Second = in.Record.Second
 	}
-	if err := borrow(p.Record, in.Record.Near, m, s); err != nil {
+	if err := p.Record.Borrow(disk{c.stdin}, in.Record.Near, m, s); err != nil {
 		return nil, err
 	}
 	z, err := c.answer(ctx, p, m, s, "running it again")

@@ -48,7 +48,7 @@ func runSize(ctx context.Context, c *call) error {
 	if err != nil {
 		return err
 	}
-	if err := borrow(p.Record, p.Record.Near, rec, series); err != nil {
+	if err := p.Record.Borrow(disk{c.stdin}, p.Record.Near, rec, series); err != nil {
 		return err
 	}
 	p.Study.Uses = p.Study.WithBeds(series)
@@ -86,7 +86,7 @@ func (c *call) openOut() (*folder, error) {
 // answer answers a plan whose record is read.
 func (c *call) answer(ctx context.Context, p *site.Plan, rec *rainfall.Summary, s *rainfall.Series, what string) (*report.Sizing, error) {
 	if s.Years.Len() == 0 {
-		return nil, noUsableYear(rec)
+		return nil, site.NoUsableYear(rec)
 	}
 	line := c.newProgress(what)
 	p.Study.Progress = line.show
@@ -143,40 +143,22 @@ func bytesOf(render func() ([]byte, error)) func(io.Writer) error {
 }
 
 // rendering is a file that is written and what renders it.
-type rendering struct {
-	name   string
-	render func() ([]byte, error)
-}
+type rendering report.Rendering
 
-// sizingFiles are the files of a sizing that its evidence lists.
-func sizingFiles(z *report.Sizing, figures []figure.Figure) []rendering {
-	return append([]rendering{
-		{"curves.csv", z.CurvesCSV},
-		{"report.html", func() ([]byte, error) { return z.Sheet().HTML(figures) }},
-		{"evidence.pdf", func() ([]byte, error) { return z.Sheet().PDF(figures) }},
-	}, figureFiles(figures...)...)
+func renderings(files []report.Rendering) (out []rendering) {
+	for _, f := range files {
+		out = append(out, rendering(f))
+	}
+	return out
 }
 
 // writeSizing writes the page, the sheet, the tables and the figures of a
 // sizing, and then the evidence, which says what they were.
 func writeSizing(out *folder, z *report.Sizing) error {
-	z.Digest = z.EvidenceDigest()
-	if err := writeAll(out, sizingFiles(z, figuresOf(z))); err != nil {
+	if err := writeAll(out, renderings(z.Files())); err != nil {
 		return err
 	}
-	return out.write("evidence.json", bytesOf(func() ([]byte, error) { return z.EvidenceJSON(out.files...), nil }))
-}
-
-func figuresOf(z *report.Sizing) []figure.Figure {
-	return figure.Study(z.Result, z.Record, figureOptions(z.Units))
-}
-
-// figureFiles are figures, each as SVG and PNG.
-func figureFiles(figures ...figure.Figure) (out []rendering) {
-	for _, f := range figures {
-		out = append(out, rendering{f.Name + ".svg", f.SVG}, rendering{f.Name + ".png", f.PNG})
-	}
-	return out
+	return out.write(report.EvidenceName, bytesOf(func() ([]byte, error) { return z.EvidenceJSON(out.files...), nil }))
 }
 
 // writeAll renders files side by side, on as many cores as the run may take,
@@ -202,7 +184,7 @@ func writeAll(out *folder, files []rendering) error {
 					all[i] <- m
 					<-free
 				}()
-				m.b, m.err = r.render()
+				m.b, m.err = r.Render()
 			}()
 		}
 	}()
@@ -211,7 +193,7 @@ func writeAll(out *folder, files []rendering) error {
 		if m.fault != nil {
 			panic(m.fault) // where it is told as every other
 		}
-		if err := out.write(r.name, bytesOf(func() ([]byte, error) { return m.b, m.err })); err != nil {
+		if err := out.write(r.Name, bytesOf(func() ([]byte, error) { return m.b, m.err })); err != nil {
 			return err
 		}
 	}

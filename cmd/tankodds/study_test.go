@@ -195,7 +195,7 @@ func TestWrongFlags(t *testing.T) {
 // A record from standard input, and one from a year on.
 func TestRainFromStdin(t *testing.T) {
 	csv := "date,rain_mm\n2019-12-31,1.5\n2020-01-01,2.5\n2020-01-02,0\n"
-	rec, err := readSource(site.Source{File: "-"}, strings.NewReader(csv))
+	rec, err := site.Source{File: "-"}.Read(disk{strings.NewReader(csv)})
 	require.NoError(t, err)
 	assert.Equal(t, "2019-12-31", rec.First.String())
 	c := &call{stdin: strings.NewReader(csv)}

@@ -74,7 +74,7 @@ func writeSynthesis(out *folder, z *report.Synthesis) error {
 	files := []rendering{{"fidelity.csv", z.FidelityCSV}, {"fidelity.json", z.JSON}}
 	note := fmt.Sprintf("generator “%s”, seed %d", z.Generator.Name, z.Seed)
 	if f, ok := figure.Fidelity(z.Fidelity, z.Record, note, figureOptions(z.Units)); ok {
-		files = append(files, figureFiles(f)...)
+		files = append(files, renderings(report.FigureFiles(f))...)
 	}
 	return writeAll(out, files)
 }

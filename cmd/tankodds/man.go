@@ -44,6 +44,9 @@ func runMan(_ context.Context, c *call) error {
 	m.section("FLAGS")
 	m.flags()
 	for _, t := range topics {
+		if t.whole {
+			continue
+		}
 		text, err := t.text()
 		if err != nil {
 			return err

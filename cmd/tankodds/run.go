@@ -17,12 +17,6 @@ import (
 	"tankodds/report/site"
 )
 
-// version is stated by --version and in every output.
-const (
-	version  = "0.1.0"
-	released = "2026"
-)
-
 // command is one thing that the tool does.
 type command struct {
 	name    string
@@ -191,7 +185,7 @@ func dispatch(ctx context.Context, args []string, c *call) error {
 	}
 	switch name := args[0]; name {
 	case "--version":
-		fmt.Fprintf(c.stdout, "tankodds %s\n", version)
+		sayVersion(c.stdout)
 		return nil
 	case "help", "--help", "-h":
 		if len(args) == 1 {
@@ -328,8 +322,9 @@ in "tankodds help method":
 		fmt.Fprintf(w, "  %-12s%s\n", t.name, t.short)
 	}
 	fmt.Fprint(w, `
-"tankodds --version" says which version this is. Exit codes: 0 done, 1 could
-not run, 2 wrong usage, 3 recheck disagrees, 130 interrupted.
+"tankodds --version" says which version this is, and of what commit. Exit
+codes: 0 done, 1 could not run, 2 wrong usage, 3 recheck disagrees, 130
+interrupted.
 
 To see an answer at once, from an invented site with an invented record:
 

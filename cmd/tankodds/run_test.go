@@ -134,13 +134,6 @@ func TestOverview(t *testing.T) {
 	assert.NotContains(t, want, "probe")
 }
 
-func TestVersion(t *testing.T) {
-	code, got, stderr := typed(t, "--version")
-	assert.Equal(t, exitDone, code)
-	assert.Equal(t, "tankodds "+version+"\n", got)
-	assert.Empty(t, stderr)
-}
-
 // The help of a command with every flag, and that of new.
 func TestHelp(t *testing.T) {
 	_, got, _ := typed(t, "help", "new")

@@ -20,26 +20,35 @@ import (
 )
 
 // topic is a text that help tells beside the commands.
-type topic struct{ name, short string }
+type topic struct {
+	name, short string
+	whole       bool // a text of others, kept as it is, and no part of the manual page
+}
 
 // topics lists them in the order help shows; each is a file of its name. Its
 // first line is the title. Lines without indent are prose, a line alone
 // without a stop a heading; indented lines stay as they are.
 var topics = []topic{
-	{"method", "how a size is found, with the formulas and their papers"},
-	{"measures", "what the numbers mean"},
-	{"formats", "the files of daily rain that are read, and what of them"},
-	{"results", "the keys of --json, their units and meanings"},
-	{"meter", "readings of a meter at a tank, held against the model"},
-	{"neighbours", "records of gauges near by, which sharpen a short one"},
-	{"uses", "how much water people, animals and gardens take"},
-	{"limits", "what the parts of a site can tell, and what they cost"},
-	{"site", "the site file: every key, its unit and its default"},
-	{"cautions", "before anything is built"},
+	{name: "method", short: "how a size is found, with the formulas and their papers"},
+	{name: "measures", short: "what the numbers mean"},
+	{name: "formats", short: "the files of daily rain that are read, and what of them"},
+	{name: "results", short: "the keys of --json, their units and meanings"},
+	{name: "meter", short: "readings of a meter at a tank, held against the model"},
+	{name: "neighbours", short: "records of gauges near by, which sharpen a short one"},
+	{name: "uses", short: "how much water people, animals and gardens take"},
+	{name: "limits", short: "what the parts of a site can tell, and what they cost"},
+	{name: "site", short: "the site file: every key, its unit and its default"},
+	{name: "cautions", short: "before anything is built"},
+	{name: "notice", short: "the licences of the modules and fonts in this program", whole: true},
 }
 
 //go:embed topics/*.txt
 var topicFiles embed.FS
+
+// notice is written by "go run ./scripts/release notice".
+//
+//go:embed NOTICE
+var notice string
 
 // facts are what a topic takes from the program instead of repeating it.
 var facts = template.FuncMap{
@@ -79,6 +88,9 @@ const topicWidth = 73
 
 // text returns the topic's text.
 func (t topic) text() (string, error) {
+	if t.whole {
+		return notice, nil
+	}
 	b, err := topicFiles.ReadFile("topics/" + t.name + ".txt")
 	if err != nil {
 		return "", err

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"os"
 	"regexp"
 	"strings"
 	"testing"
@@ -26,6 +27,9 @@ func TestTopicsFit(t *testing.T) {
 		text := helpOn(t, x.name)
 		assert.Contains(t, overview, "\n  "+x.name)
 		assert.Contains(t, overview, x.short)
+		if x.whole {
+			continue // its lines are as their authors broke them
+		}
 		assert.NotContains(t, text, "{{")
 		assert.NotContains(t, text, "<no value>")
 		assert.NotContains(t, text, "\n\n\n")
@@ -38,7 +42,28 @@ func TestTopicsFit(t *testing.T) {
 	fits(t, overview)
 	files, err := topicFiles.ReadDir("topics")
 	require.NoError(t, err)
-	assert.Len(t, files, len(topics))
+	assert.Len(t, files, len(topics)-1) // all but the notice
+}
+
+// The notice names every module of the program in the version that is built in;
+// "go run ./scripts/release notice -check" holds the texts too.
+func TestNotice(t *testing.T) {
+	text := helpOn(t, "notice")
+	b, err := os.ReadFile("../../go.mod")
+	require.NoError(t, err)
+	modules := regexp.MustCompile(`(?m)^\t(\S+ v\S+)`).FindAllStringSubmatch(string(b), -1)
+	require.Greater(t, len(modules), 10)
+	for _, m := range modules {
+		if !strings.HasPrefix(m[1], "github.com/stretchr/testify ") { // of tests alone
+			assert.Contains(t, text, "\n"+m[1]+"\n    text", "go run ./scripts/release notice writes it anew")
+		}
+	}
+	for _, licence := range []string{"Copyright 2009 The Go Authors", "SIL OPEN FONT LICENSE", "Apache License", "The FreeType Project LICENSE",
+		"Creative Commons Attribution 4.0", "Bigelow & Holmes", "Kurt Jung", "©2013 The Gonum Authors"} {
+		assert.Contains(t, text, licence)
+	}
+	assert.NotContains(t, text, "GNU GENERAL PUBLIC LICENSE\n")
+	assert.NotContains(t, manPage(t), "Kurt Jung")
 }
 
 // A command that a topic names is one, and so is a flag.
@@ -48,6 +73,9 @@ func TestTopicsNameWhatThereIs(t *testing.T) {
 		flags[f.name] = true
 	}
 	for _, x := range topics {
+		if x.whole {
+			continue
+		}
 		text := helpOn(t, x.name)
 		for _, m := range regexp.MustCompile(`tankodds ([a-z]+)`).FindAllStringSubmatch(text, -1) {
 			if m[1] != "help" {

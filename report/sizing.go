@@ -7,6 +7,7 @@ import (
 
 	"tankodds/rainfall"
 	"tankodds/report/sheet"
+	"tankodds/report/site"
 	"tankodds/report/units"
 	"tankodds/report/words"
 	"tankodds/sim"
@@ -23,6 +24,11 @@ type Sizing struct {
 	Source  RecordInput // which record was asked for, and how to read it
 	Cover   Cover       // of its sheet
 	Digest  string      // of its evidence (EvidenceDigest), printed on the sheet; "" for none
+}
+
+// NewSizing is the answer to a plan under a record.
+func NewSizing(version string, p *site.Plan, rec *rainfall.Summary, r *sim.Result) *Sizing {
+	return &Sizing{Version: version, Title: p.Title(rec), Record: rec, Result: r, Units: p.Units, Source: p.Record, Cover: p.Cover}
 }
 
 // Warnings returns what must be told of the record, of its plausibility, of

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
@@ -252,6 +253,11 @@ func (s *Study) curveSizes() []float64 {
 		points = slowPoints
 	}
 	out := steady.Ratios(lo, hi, points)
+	for i := 1; i < len(out)-1; i++ { // what is said of a size is of the size as it is printed
+		out[i] = float64(digits(out[i]/s.Unit) * s.Unit)
+	}
+	slices.Sort(out)
+	out = slices.Compact(out)
 	if slices.Contains(s.Areas, TotalArea(s.Roofs)) {
 		return out
 	}
@@ -261,6 +267,12 @@ func (s *Study) curveSizes() []float64 {
 	out = append(out, s.Sizes...)
 	slices.Sort(out)
 	return out
+}
+
+// digits rounds to three digits.
+func digits(x float64) float64 {
+	rounded, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'e', 2, 64), 64)
+	return rounded
 }
 
 // largest is the largest nominal size asked about, L.

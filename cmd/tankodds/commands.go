@@ -10,6 +10,7 @@ var commands = []*command{
 	&backtestCommand,
 	&recordCommand,
 	&newCommand,
+	&pageCommand,
 	&recheckCommand,
 	&reportCommand,
 	&citeCommand,

@@ -173,23 +173,7 @@ func (j *comparing) work(ctx context.Context, part *partFile) error {
 // answer answers for one record, or says why it cannot. Its error is that the work
 // is stopped.
 func (j *comparing) answer(ctx context.Context, at, workers int) (*report.Row, error) {
-	p, study := *j.plan, *j.plan.Study
-	p.Study, p.Name, p.Record.Embedded, p.Record.File = &study, "", false, j.files[at]
-	study.Workers, study.Progress = workers, nil
-	rec, series, err := j.usable(p.Record, study.StorageYear)
-	var r *sim.Result
-	if err == nil {
-		r, err = sim.SizeBriefly(ctx, series, p.Generator, &study)
-	}
-	if ctx.Err() != nil {
-		return nil, ctx.Err()
-	}
-	if err != nil {
-		row := report.FailedRow(at, j.files[at], err)
-		row.Station.Locate(j.list)
-		return row, nil
-	}
-	row, err := report.NewRow(at, &report.Sizing{Version: version, Title: title(&p, rec), Record: rec, Result: r, Units: p.Units, Source: p.Record, Cover: p.Cover})
+	row, err := report.RowOf(ctx, version, j.plan, disk{j.stdin}, j.files[at], at, workers)
 	if err == nil {
 		row.Station.Locate(j.list)
 	}

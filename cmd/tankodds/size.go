@@ -95,16 +95,11 @@ func (c *call) answer(ctx context.Context, p *site.Plan, rec *rainfall.Summary, 
 	if err != nil {
 		return nil, err
 	}
-	return &report.Sizing{Version: version, Title: title(p, rec), Record: rec, Result: r, Units: p.Units, Source: p.Record, Cover: p.Cover}, nil
+	return report.NewSizing(version, p, rec, r), nil
 }
-
-// mostTitle is how many characters of a title are shown.
-const mostTitle = 200
 
 // title is what the answer is headed with.
-func title(p *site.Plan, rec *rainfall.Summary) string {
-	return shortened(site.OneLine(cmp.Or(p.Name, rec.Name())), mostTitle)
-}
+func title(p *site.Plan, rec *rainfall.Summary) string { return p.Title(rec) }
 
 // deliver writes the files, if any are asked for, and then prints: a reader of
 // standard output that has seen enough does not keep them from being written.

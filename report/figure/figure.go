@@ -67,6 +67,16 @@ func Study(r *sim.Result, rec *rainfall.Summary, opt Options) []Figure {
 	return out
 }
 
+// Reliability and Season are figures of Study by themselves; false where there is
+// nothing to draw.
+func Reliability(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bool) {
+	return reliabilityFigure(r, rec, opt)
+}
+
+func Season(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, bool) {
+	return seasonFigure(r, rec, opt)
+}
+
 // SVG returns the figure as one svg element, without an XML declaration so
 // that a page may hold it as it is.
 func (f Figure) SVG() ([]byte, error) {

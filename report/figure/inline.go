@@ -21,6 +21,7 @@ type Inline struct {
 type Reading struct {
 	X, Y float64 // in the SVG's viewBox, from its top left
 	Text string
+	Tank float64 // the size that it is about, L; 0 for none
 }
 
 // Inline draws the figure for a page, in any size (pt) from about 300 by 240;

@@ -233,3 +233,6 @@ func (p *panel) nameBar(i int, v float64, s string) {
 	p.page.c.StrokeLine2(stroke(red, 0.8), x, p.y(v)+2, x, y-3)
 	p.page.text(s, nameFace, readable(red), left, y, 0)
 }
+
+// Record draws a record by itself; false where nothing of it can be drawn.
+func Record(rec *rainfall.Summary, opt Options) (Figure, bool) { return recordFigure(nil, rec, opt) }

@@ -504,5 +504,8 @@ func (p *panel) readCells(cells []sim.Cell, s *sim.Study, vol scale) {
 		x := c.Of(s.Measure)
 		p.reads(c.Tank*vol.factor, unit(x.Estimate), "%s: %s of %s (%s to %s); supplies %s a year",
 			vol.show(c.Tank), percent(x.Estimate), of(s), percent(x.Low), percent(x.High), vol.show(c.Supplied))
+		if in := p.page.inline; in != nil && len(in.Readings) > 0 {
+			in.Readings[len(in.Readings)-1].Tank = c.Tank
+		}
 	}
 }

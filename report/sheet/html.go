@@ -24,7 +24,18 @@ var (
 
 // HTML sets the sheet as one page that needs nothing beside it, with the
 // figures that it names, of those given.
-func (s *Sheet) HTML(figures []figure.Figure) ([]byte, error) {
+func (s *Sheet) HTML(figures []figure.Figure) ([]byte, error) { return s.set("page", figures) }
+
+// Fragment sets the same as a part of another page, which has the style and the
+// script of Style and Script.
+func (s *Sheet) Fragment(figures []figure.Figure) ([]byte, error) { return s.set("fragment", figures) }
+
+// Style and Script are those of every page of a sheet. The script reads values off
+// the figures that are there, and of others, with readable(element of its data).
+func Style() string  { return pageStyle }
+func Script() string { return pageScript }
+
+func (s *Sheet) set(as string, figures []figure.Figure) ([]byte, error) {
 	p := &htmlPage{Sheet: s.Only(Page), drawn: map[string]*htmlFigure{}}
 	if err := p.draw(figures); err != nil {
 		return nil, err
@@ -42,7 +53,7 @@ func (s *Sheet) HTML(figures []figure.Figure) ([]byte, error) {
 		return nil, fmt.Errorf("internal fault: the page's template: %w", err)
 	}
 	var b bytes.Buffer
-	if err := t.Execute(&b, p); err != nil {
+	if err := t.ExecuteTemplate(&b, as, p); err != nil {
 		return nil, fmt.Errorf("internal fault: the page: %w", err)
 	}
 	return b.Bytes(), nil

@@ -29,6 +29,7 @@ type htmlReadings struct {
 	Text   []string     `json:"text"`
 	Wide   [][2]float64 `json:"wide"`
 	Narrow [][2]float64 `json:"narrow"`
+	Tanks  []float64    `json:"tanks,omitempty"` // L, of a figure of sizes
 }
 
 func newHTMLFigure(number int, f figure.Figure) (*htmlFigure, error) {
@@ -46,6 +47,9 @@ func newHTMLFigure(number int, f figure.Figure) (*htmlFigure, error) {
 		out.Readings = &htmlReadings{Wide: placesIn(wide), Narrow: placesIn(narrow)}
 		for _, r := range wide.Readings {
 			out.Readings.Text = append(out.Readings.Text, r.Text)
+			if r.Tank > 0 {
+				out.Readings.Tanks = append(out.Readings.Tanks, r.Tank)
+			}
 		}
 	}
 	return out, nil

@@ -111,10 +111,31 @@ func (s *section) keys() []string {
 // mostBytes bounds a site file; one is a page of text.
 const mostBytes = 1 << 20
 
+// ReadFile reads a site file and what it says, which may be wrong; only a file that
+// cannot be read is an error.
+func ReadFile(path string) (text []byte, p *Plan, err error) {
+	p = NewPlan(Size)
+	if text, err = p.text(path); err != nil {
+		return nil, nil, err
+	}
+	p.File = path
+	p.Record = SourceOf(path, text)
+	return text, p, nil
+}
+
 // readFile reads the site file into the plan.
 func (p *Plan) readFile(path string) error {
+	data, err := p.text(path)
+	if err != nil {
+		return err
+	}
+	return p.decode(path, data)
+}
+
+// text reads the text of a site file.
+func (p *Plan) text(path string) ([]byte, error) {
 	if ext := strings.ToLower(filepath.Ext(path)); ext != ".yaml" && ext != ".yml" {
-		return misuse("a rain file is given with --rain "+path, "%s is not a site file, whose name ends in .yaml", path)
+		return nil, misuse("a rain file is given with --rain "+path, "%s is not a site file, whose name ends in .yaml", path)
 	}
 	data, err := ReadPlain(path, mostBytes)
 	if err != nil {
@@ -122,9 +143,9 @@ func (p *Plan) readFile(path string) error {
 		if err == ErrTooLong {
 			hint = "a rain file is given with --rain"
 		}
-		return &read.Error{File: path, Text: "cannot be read: " + err.Error(), Hint: hint}
+		return nil, &read.Error{File: path, Text: "cannot be read: " + err.Error(), Hint: hint}
 	}
-	return p.decode(path, data)
+	return data, nil
 }
 
 // decode reads the bytes of a site file into the plan, strictly: every key
@@ -157,6 +178,15 @@ var yamlLine = regexp.MustCompile(`^(?:yaml: )?(?:line (\d+): )?(.*)$`)
 
 // parse returns the document's root.
 func (p *Plan) parse(data []byte) (*yaml.Node, error) {
+	doc, err := p.document(data)
+	if err != nil {
+		return nil, err
+	}
+	return doc.Content[0], nil
+}
+
+// document returns all of it, with what is remarked around its root.
+func (p *Plan) document(data []byte) (*yaml.Node, error) {
 	dec := yaml.NewDecoder(strings.NewReader(string(data)))
 	var doc, more yaml.Node
 	if err := dec.Decode(&doc); err != nil {
@@ -170,7 +200,7 @@ func (p *Plan) parse(data []byte) (*yaml.Node, error) {
 	if dec.Decode(&more) == nil {
 		return nil, p.fileError(&more, "", errors.New("a second document begins here; a site file holds one"))
 	}
-	return doc.Content[0], nil
+	return &doc, nil
 }
 
 // part reads a part of the site file, or an entry of one that is a list.

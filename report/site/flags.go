@@ -1,6 +1,7 @@
 package site
 
 import (
+	"io"
 	"slices"
 	"strings"
 
@@ -136,6 +137,26 @@ func (a *Asked) Plan(file, record string) (*Plan, error) {
 		if err := p.demo(); err != nil {
 			return nil, err
 		}
+	}
+	if record != "" {
+		p.Record.replace(record)
+	}
+	return p, a.over(p)
+}
+
+// PlanOf is the plan of the text of a site file and of flags as they are typed; the
+// file is as if it lay where the command is run. A record that is named takes the
+// place of the file's.
+func PlanOf(c Commands, file string, text []byte, record string, flags []string) (*Plan, error) {
+	fs := pflag.NewFlagSet("", pflag.ContinueOnError)
+	fs.SetOutput(io.Discard)
+	a := Flags(fs, c)
+	if err := fs.Parse(flags); err != nil {
+		return nil, misuse("", "%v", err)
+	}
+	p := NewPlan(c)
+	if err := p.decode(file, text); err != nil {
+		return nil, err
 	}
 	if record != "" {
 		p.Record.replace(record)

@@ -23,6 +23,7 @@ const (
 	Recheck
 	Report
 	Cite
+	Page
 )
 
 // The sets that several parameters share.

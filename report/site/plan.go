@@ -41,6 +41,8 @@ type Plan struct {
 	// How the work is done and what is shown of it.
 	Out              string
 	JSON, Quiet, All bool
+	Port             int  // of page; 0 for a free one
+	NoBrowser        bool // of page
 }
 
 // Cover is what a sheet says of its own making. All of it may be left out.
@@ -338,6 +340,16 @@ func (p *Plan) saidCost() string {
 		}
 	}
 	return ""
+}
+
+// Title is what an answer is headed with: the site's name or, where it has none, the
+// record's.
+func (p *Plan) Title(rec *rainfall.Summary) string {
+	title := []rune(OneLine(cmp.Or(p.Name, rec.Name())))
+	if len(title) > mostTitle {
+		title = append(title[:mostTitle-1], '…')
+	}
+	return string(title)
 }
 
 // Start is the month in which the water year begins, and why: the one asked for

@@ -120,7 +120,16 @@ var runRows = []*Parameter{
 		field: func(a At) any { return &a.All }, Words: switchWords,
 	},
 	{
-		Flag: "workers", For: answers | Backtest | Recheck, Without: "all", Doc: "work on `N` cores; the answer is the same",
+		Flag: "port", For: Page, Without: "a free one", Example: "8080",
+		Doc:   "serve the page on port `N` of this machine",
+		field: func(a At) any { return &a.Port }, low: 0, high: 65535,
+	},
+	{
+		Flag: "no-browser", For: Page, Doc: "print the address alone, and open no browser",
+		field: func(a At) any { return &a.NoBrowser }, Words: switchWords,
+	},
+	{
+		Flag: "workers", For: answers | Backtest | Recheck | Page, Without: "all", Doc: "work on `N` cores; the answer is the same",
 		field: func(a At) any { return &a.Study.Workers }, low: 0, high: mostWorkers,
 	},
 	{
@@ -139,7 +148,7 @@ var runRows = []*Parameter{
 		field: func(a At) any { return &a.Units }, Words: []string{"si", "us"},
 	},
 	{
-		Flag: "units", For: New, Without: "si", Doc: "`SYSTEM` of units that the site is in: si or us",
+		Flag: "units", For: New | Page, Without: "si", Doc: "`SYSTEM` of units that the site is in: si or us",
 		field: func(a At) any { return &a.Units }, Words: []string{"si", "us"},
 	},
 	{

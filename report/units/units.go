@@ -56,6 +56,9 @@ var kinds = [...]struct{ noun, units, example string }{
 // String returns the kind with its article, as in "a volume".
 func (k Kind) String() string { return kinds[k].noun }
 
+// Units lists the units that a quantity of the kind may have.
+func (k Kind) Units() string { return kinds[k].units }
+
 // Example returns two ways to write a quantity of the kind.
 func (k Kind) Example() string { return kinds[k].example }
 

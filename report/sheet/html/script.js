@@ -1,6 +1,6 @@
 'use strict';
 // Reads values off the figures: by pointer, by finger, or by the arrow keys.
-for (const data of document.querySelectorAll('script.readings')) {
+function readable(data) {
   const all = JSON.parse(data.textContent);
   const figure = data.closest('figure');
   const drawing = figure.querySelector('.drawing');
@@ -33,6 +33,7 @@ for (const data of document.querySelectorAll('script.readings')) {
     reader.classList.toggle('on', on);
     words.classList.toggle('on', on);
     words.textContent = on ? all.text[i] : rest;
+    figure.dispatchEvent(new CustomEvent('reading', { detail: i, bubbles: true }));
     reader.setAttribute('aria-valuenow', Math.max(0, i));
     reader.setAttribute('aria-valuetext', on ? all.text[i] : rest);
     if (!on) return;
@@ -65,3 +66,4 @@ for (const data of document.querySelectorAll('script.readings')) {
   });
   show(-1);
 }
+for (const data of document.querySelectorAll('script.readings')) readable(data);

@@ -1,0 +1,65 @@
+package words
+
+import (
+	"fmt"
+	"math"
+
+	"tankodds/report/units"
+	"tankodds/sim"
+)
+
+// Changes says what the answer to one version of a site is beside that to another.
+func Changes(u units.System, was, is *sim.Result) string {
+	a, b := was.Main, is.Main
+	out := ""
+	switch {
+	case math.IsNaN(a.Tank) && math.IsNaN(b.Tank):
+		out = "Neither version reaches its target with any tank."
+	case math.IsNaN(b.Tank):
+		out = fmt.Sprintf("The version kept needs %s; of the version now no tank reaches the target.", u.Volume(a.Tank))
+	case math.IsNaN(a.Tank):
+		out = fmt.Sprintf("Of the version kept no tank reaches the target; the version now needs %s.", u.Volume(b.Tank))
+	case u.Volume(a.Tank) == u.Volume(b.Tank):
+		out = fmt.Sprintf("Both versions need %s for %s.", u.Volume(b.Tank), Goal(is.Study))
+	default:
+		by := "smaller"
+		if b.Tank > a.Tank {
+			by = "larger"
+		}
+		out = fmt.Sprintf("The version now needs %s for %s, the version kept %s: %s %s.",
+			u.Volume(b.Tank), Goal(is.Study), u.Volume(a.Tank), u.Volume(math.Abs(b.Tank-a.Tank)), by)
+		if was.Study.Measure != is.Study.Measure || was.Study.Target != is.Study.Target {
+			out = fmt.Sprintf("The version now needs %s for %s, the version kept %s for %s.", u.Volume(b.Tank), Goal(is.Study), u.Volume(a.Tank), Goal(was.Study))
+		}
+	}
+	if math.IsNaN(a.Low) || math.IsNaN(a.High) || math.IsNaN(b.Low) || math.IsNaN(b.High) {
+		return out
+	}
+	if a.Low <= b.High && b.Low <= a.High {
+		return out + " Their bands overlap: the record leaves more open than that."
+	}
+	return out + " Their bands do not overlap."
+}
+
+// RealYears says which of the record's own years a tank would have failed in.
+func RealYears(u units.System, r *sim.Result, tank float64) string {
+	short, days, worst := 0, 0, sim.RealYear{}
+	for _, y := range r.Real {
+		if y.ShortDays > r.Study.Allow {
+			short++
+		}
+		days += y.ShortDays
+		if y.ShortDays > worst.ShortDays {
+			worst = y
+		}
+	}
+	switch n := len(r.Real); {
+	case n == 0:
+		return "The record has no whole year to run it through."
+	case short == 0:
+		return fmt.Sprintf("In none of the record’s %s would a tank of %s have fallen short.", Plural(n, "usable year"), u.Volume(tank))
+	default:
+		return fmt.Sprintf("In %d of the record’s %s a tank of %s would have fallen short, on %s in all; the worst began in %d with %s.",
+			short, Plural(n, "usable year"), u.Volume(tank), Plural(days, "day"), worst.Label, Plural(worst.ShortDays, "short day"))
+	}
+}

@@ -144,6 +144,8 @@ func TestNothingPrintedIsASlip(t *testing.T) {
 		}
 	})
 	tried["recheck"], tried["report"] = shownAgain.Load() > 0, shownAgain.Load() > 0
+	looked(t, "page", served(t, func(address string) { looked(t, "its page", string(pageGets(t, address))) }, "--no-browser"))
+	tried["page"] = true
 	for _, c := range commands {
 		assert.True(t, tried[c.name], c.name)
 		_, stdout, _ := typed(t, "help", c.name)

@@ -93,6 +93,13 @@ func TestReadme(t *testing.T) {
 		default:
 			t.Fatalf("README.md:%d: no way to run %q", c.line, c.command)
 		}
+		if w[0] == "page" { // until it is stopped, and on a port that is free
+			port := w[slices.Index(w, "--port")+1]
+			said := served(t, nil, "--no-browser")
+			said = strings.Replace(said, said[strings.LastIndex(said, ":")+1:strings.LastIndex(said, "/")], port, 1)
+			got[i] = strings.Split(strings.TrimRight(said, "\n"), "\n")
+			continue
+		}
 		var stdout, stderr bytes.Buffer
 		run(context.Background(), w, strings.NewReader(""), &stdout, &stderr)
 		got[i] = strings.Split(strings.TrimRight(stdout.String()+stderr.String(), "\n"), "\n")

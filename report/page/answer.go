@@ -70,7 +70,9 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Content-Type", "application/x-ndjson; charset=utf-8")
 	if !known {
 		if a, err = s.work(r.Context(), w, &q); err != nil {
-			if p, _ := problemOf(err); !errors.Is(err, context.Canceled) {
+			if sent, ok := w.(*sending); !ok || !sent.begun {
+				fail(w, err)
+			} else if p, _ := problemOf(err); !errors.Is(err, context.Canceled) {
 				told(w, event{Problem: &p})
 			}
 			return

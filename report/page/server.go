@@ -55,7 +55,7 @@ const (
 	mostAsked   = 2 << 20   // of a question
 	mostBodies  = 96 << 20  // of all requests while they come in
 	mostAnswers = 12
-	mostWaiting = 64
+	mostWaiting = 256
 )
 
 // New makes a server. Its error is a fault of the program.

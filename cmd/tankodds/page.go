@@ -21,7 +21,7 @@ import (
 var pageCommand = command{
 	name:  "page",
 	args:  "[SITE.yaml]",
-	short: "a local web page: drop a record in, type a roof and a use, see the answer",
+	short: "the same on a page in your browser, without typing commands",
 	long: `
 Opens a web page of this program in your browser: drop a rain record in, type
 roofs and uses, move two handles, and curve, answer and sheet follow. Beside

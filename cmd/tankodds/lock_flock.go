@@ -8,6 +8,9 @@ import (
 	"syscall"
 )
 
+// lockInside: the lock is on the folder itself.
+const lockInside = false
+
 // lockFolder locks a folder for one run. The lock ends with the process,
 // however that ends. errBusy says that another run has it; another error, that
 // the file system knows no locks.
@@ -31,3 +34,6 @@ func lockFile(f *os.File) error {
 	}
 	return err
 }
+
+// pipeGone reports whether a write failed because nobody reads any more.
+func pipeGone(err error) bool { return errors.Is(err, syscall.EPIPE) }

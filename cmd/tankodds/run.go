@@ -8,7 +8,6 @@ import (
 	"slices"
 	"strings"
 	"sync"
-	"syscall"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -175,7 +174,7 @@ func (o *output) failure() error {
 }
 
 func brokenPipe(err error) bool {
-	return errors.Is(err, syscall.EPIPE) || errors.Is(err, io.ErrClosedPipe)
+	return pipeGone(err) || errors.Is(err, io.ErrClosedPipe)
 }
 
 func dispatch(ctx context.Context, args []string, c *call) error {

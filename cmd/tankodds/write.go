@@ -177,7 +177,7 @@ func (f *folder) commit(ctx context.Context) error {
 		if restore(f.temp, f.dir) != nil {
 			f.temp = "" // it holds what was there before: left for the next run
 		}
-		return cannot("", "%s cannot be written: %s", f.dir, cause(err))
+		return cannot("", "%s cannot be written: %s", f.held(err), cause(err))
 	}
 	f.done, f.made = true, nil // the folder now holds something
 	f.look()
@@ -244,6 +244,15 @@ func (f *folder) swap(before []string) error {
 		return os.Remove(filepath.Join(f.temp, manifestName))
 	}
 	return os.Rename(filepath.Join(f.temp, manifestName), f.path(manifestName))
+}
+
+// held is what a swap could not move: the file, which on Windows somebody may
+// have open, or else the folder.
+func (f *folder) held(err error) string {
+	if link := (*os.LinkError)(nil); errors.As(err, &link) {
+		return f.path(filepath.Base(link.New))
+	}
+	return f.dir
 }
 
 // restore undoes a swap that stopped before its end, from what lies in the
@@ -338,10 +347,17 @@ func (f *folder) drop() {
 		os.RemoveAll(f.temp)
 		f.temp = ""
 	}
+	if lockInside {
+		f.unlock()
+	}
 	for _, d := range slices.Backward(f.made) {
 		os.Remove(d) // fails where somebody else put a file there: right
 	}
 	f.made = nil
+	f.unlock()
+}
+
+func (f *folder) unlock() {
 	if f.lock != nil {
 		f.lock.Close()
 		f.lock = nil

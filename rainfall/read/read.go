@@ -8,6 +8,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"strings"
 	"syscall"
 
@@ -57,7 +58,11 @@ func File(path string, o Options) (*rainfall.Record, error) {
 	}
 	defer f.Close()
 	size := 0
-	if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {
+	switch info, err := f.Stat(); {
+	case err != nil: // reading will tell
+	case info.IsDir(): // reading a folder fails everywhere, but on Windows nobody would know why
+		return nil, cannotRead(path, syscall.EISDIR)
+	case info.Mode().IsRegular():
 		size = int(info.Size())
 	}
 	return read(path, f, size, o)
@@ -134,7 +139,7 @@ func readAny(file string, from io.Reader, size int, o Options) (_ *rainfall.Reco
 			continue
 		}
 		r := f.read(in)
-		r.File, r.Format = file, f.name
+		r.File, r.Format = filepath.ToSlash(file), f.name // as evidence names it, for any system
 		if in.unzipped != nil {
 			r.Unpacked = in.unzipped.hex()
 		}

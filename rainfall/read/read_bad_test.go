@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/gzip"
 	"strings"
+	"syscall"
 	"testing"
 	"unicode/utf16"
 
@@ -150,8 +151,9 @@ func TestSameBytesOtherwise(t *testing.T) {
 
 func TestReadFileErrors(t *testing.T) {
 	_, err := File("no-such-file.csv", Options{})
-	assert.EqualError(t, err, "no-such-file.csv: cannot be read: no such file or directory")
+	assert.EqualError(t, err, "no-such-file.csv: cannot be read: "+syscall.ENOENT.Error())
 	assert.Contains(t, err.(*Error).Hint, "path of the rain record")
 	_, err = File(t.TempDir(), Options{})
 	assert.ErrorContains(t, err, "cannot be read: is a directory")
+	assert.Equal(t, "give one file of the folder", err.(*Error).Hint)
 }

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -59,7 +58,7 @@ simulation: {years: 500, seed: 18446744073709551615, generator: years, rule: YBS
 	assert.Equal(t, [5]string{"Tarn Lane", "Ash & Fell", "me", "a: note", "Carrow"}, [5]string{p.Name, p.Cover.Client, p.Cover.Author, p.Cover.Note, p.Cover.Location})
 	assert.InDelta(t, 121.92, *p.Cover.Elevation, 1e-9)
 	assert.Equal(t, Source{Options: read.Options{Unit: "0.1mm", Station: "A1", Column: "rain", Dates: "mdy"},
-		File: filepath.Join("sub", "gauge.csv"), WaterYear: 10, Since: 1980}, p.Record)
+		File: "sub/gauge.csv", WaterYear: 10, Since: 1980}, p.Record)
 	s := p.Study
 	require.Len(t, s.Roofs, 3)
 	assert.Equal(t, sim.Roof{Name: "a", Area: 2000 * ft2, Surface: "tile", Runoff: 0.75, Wetting: 0.254, FirstFlush: 1, Filter: 0.95, Drains: 3}, s.Roofs[0])

@@ -1,6 +1,7 @@
 package site
 
 import (
+	"path/filepath"
 	"slices"
 
 	"tankodds/sim"
@@ -38,6 +39,7 @@ func readNeighbours(a At, g given) error {
 		if g.node != nil {
 			path = beside(a.File, path)
 		}
+		path = filepath.ToSlash(path)
 		n := Neighbour{File: path}
 		if slices.Contains(a.Record.Near, n) {
 			return item.fail("%s is named twice", short(path))

@@ -170,12 +170,14 @@ func (p *Plan) where() string {
 	return p.File + ": "
 }
 
-// beside returns a path that the site file names, relative to its folder.
+// beside returns a path that the site file names, relative to its folder. Folders
+// are parted by "/" on every system: evidence names the file, and whoever runs it
+// again may have another.
 func beside(site, path string) string {
-	if path == "-" || filepath.IsAbs(path) {
-		return path
+	if path != "-" && !filepath.IsAbs(path) {
+		path = filepath.Join(filepath.Dir(site), path)
 	}
-	return filepath.Join(filepath.Dir(site), path)
+	return filepath.ToSlash(path)
 }
 
 // ballot counts the systems of units that quantities were typed in.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -120,9 +121,9 @@ func (c *call) pageStart() (*page.Start, error) {
 		if err != nil {
 			return nil, cannot("name a record that can be read in rain: file:", "%s: %s cannot be read: %v", c.site(), path, err)
 		}
-		name, err := filepath.Rel(filepath.Dir(c.site()), path)
-		if err != nil {
-			name = path
+		name := filepath.Base(path) // the page's files have no folders
+		if other, ok := out.Files[name]; ok && !bytes.Equal(other, data) {
+			return nil, cannot("give one of them another name", "%s: two records are called %s", c.site(), name)
 		}
 		out.Files[name] = data
 	}

@@ -90,6 +90,9 @@ func (s *Server) site(w http.ResponseWriter, r *http.Request) {
 
 func (s *Server) told(q *question, edits []site.Edit, record bool) (*siteOut, error) {
 	text, err := site.Edited(site.FileName, []byte(q.Site), edits...)
+	if err == nil {
+		text, err = site.Edited(site.FileName, text, site.WithoutFolders(site.FileName, text, q.Files)...)
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -205,7 +205,12 @@ func (p *Parameter) shown(n *yaml.Node, u units.System) string {
 		if err != nil || q.System == units.Unstated || q.System == u {
 			return s
 		}
-		return strings.ReplaceAll(p.kind.Typed(q.Value, u), "e+", "e")
+		number, unit, _ := strings.Cut(p.kind.Typed(q.Value, u), " ")
+		x, err := strconv.ParseFloat(number, 64)
+		if err != nil {
+			return s
+		}
+		return strconv.FormatFloat(x, 'f', -1, 64) + " " + unit
 	})
 }
 
@@ -318,4 +323,46 @@ func SystemOf(file string, text []byte, flags []string) units.System {
 		})
 	}
 	return p.votes.system()
+}
+
+// WithoutFolders are the edits that call the records of a site file by their plain
+// names, where those are known and the names with folders are not.
+func WithoutFolders(file string, text []byte, known map[string]string) []Edit {
+	p := &Plan{File: file}
+	root, err := p.parse(text)
+	if err != nil {
+		return nil
+	}
+	plain := func(path string) string {
+		base := path[strings.LastIndexAny(path, `/\`)+1:]
+		if known[path] == "" && known[base] != "" {
+			return base
+		}
+		return path
+	}
+	var out []Edit
+	eachValue(root, func(path string, row *Parameter, n *yaml.Node) {
+		if row == nil || !row.Files {
+			return
+		}
+		n = resolve(n)
+		switch n.Kind {
+		case yaml.ScalarNode:
+			if name := plain(n.Value); name != n.Value {
+				out = append(out, Edit{path, name})
+			}
+		case yaml.SequenceNode:
+			var names []string
+			changed := false
+			for _, x := range n.Content {
+				name := plain(resolve(x).Value)
+				changed = changed || name != resolve(x).Value
+				names = append(names, strconv.Quote(name))
+			}
+			if changed {
+				out = append(out, Edit{path, "[" + strings.Join(names, ", ") + "]"})
+			}
+		}
+	})
+	return out
 }

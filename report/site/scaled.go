@@ -1,7 +1,6 @@
 package site
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -52,8 +51,8 @@ func scaledText(row *Parameter, text string, f float64) string {
 				continue
 			}
 			number, unit, _ := strings.Cut(kind.Typed(q.Value*f, q.System), " ")
-			var x float64
-			if _, err := fmt.Sscan(number, &x); err != nil {
+			x, err := strconv.ParseFloat(number, 64)
+			if err != nil {
 				continue
 			}
 			return digits(x) + " " + unit

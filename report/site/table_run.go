@@ -30,7 +30,7 @@ var runRows = []*Parameter{
 	},
 	{
 		Key: "target.solve", Flag: "solve", For: Size, Name: "Asked for",
-		Doc:   "what is asked for, `WHAT`: tank, the smallest; of one size in --tanks, use, the largest use, or roof, the smallest roof; both are told",
+		Doc:   "what is asked for, `WHAT`: tank, the smallest; of one tank size alone, use, the largest use, or roof, the smallest roof; both are told",
 		When:  func(p *Plan) bool { return p.Study.Sought != sim.ForTank },
 		field: func(a At) any { return &a.Study.Sought }, Words: []string{"tank", "use", "roof"},
 	},

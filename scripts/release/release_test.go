@@ -167,3 +167,20 @@ func TestRefused(t *testing.T) {
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "kept"), nil, 0o666))
 	assert.ErrorContains(t, (&release{out: dir, platforms: []string{"linux/amd64"}}).run(), "not empty")
 }
+
+func TestOwner(t *testing.T) {
+	parts := []*part{{name: "Go"}, {name: "go.yaml.in/yaml/v3 v3.0.6"}, {name: "golang.org/x/net v0.62.0"}}
+	for symbol, want := range map[string]string{
+		"go.yaml.in/yaml/v3.(*parser).parse":       "go.yaml.in/yaml/v3",
+		"type:.eq.go.yaml.in/yaml/v3.Node":         "go.yaml.in/yaml/v3",
+		"golang.org/x/net/html.Parse":              "golang.org/x/net",
+		"vendor/golang.org/x/net/idna.idnaValues":  "Go",
+		"tankodds/sim.Size":                        "tankodds",
+		"type:.hash.tankodds/sim.Roof":             "tankodds",
+		"main.run":                                 "tankodds",
+		"runtime.main":                             "Go",
+		"slices.SortFunc[go.shape.[]string,string": "Go",
+	} {
+		assert.Equal(t, want, owner(symbol, parts), symbol)
+	}
+}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"os"
 	"runtime"
 	"runtime/debug"
 	"strings"
@@ -8,6 +9,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"tankodds/report"
 )
 
 // The first line is the version alone, which scripts read; the kernel is the
@@ -51,5 +54,28 @@ func TestCommit(t *testing.T) {
 func TestKernelName(t *testing.T) {
 	for name, want := range map[string]string{"avx512": "AVX-512", "avx2": "AVX2", "neon": "NEON", "go": "portable"} {
 		assert.Equal(t, want, kernelName(name))
+	}
+}
+
+// The section Versions names this version and every shape that carries a number.
+func TestVersionsAreTold(t *testing.T) {
+	b, err := os.ReadFile("../../DEVELOPERS.md")
+	require.NoError(t, err)
+	_, section, found := strings.Cut(string(b), "\n## Versions\n")
+	require.True(t, found)
+	assert.Contains(t, section, "\n### "+version+"\n")
+	schemas := []string{report.EvidenceSchema, report.PartSchema}
+	for _, d := range report.Documents() {
+		schemas = append(schemas, d.Schema)
+	}
+	require.Greater(t, len(schemas), 8)
+	for _, s := range schemas {
+		assert.Contains(t, section, "\n| `"+s+"` |")
+	}
+	assert.Equal(t, len(schemas), strings.Count(section, "\n| `tankodds/"), "shapes told and shapes there are")
+	for _, name := range writable {
+		if strings.HasSuffix(name, ".csv") {
+			assert.Contains(t, section, "`"+name+"`")
+		}
 	}
 }

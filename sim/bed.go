@@ -16,9 +16,10 @@ import (
 //	morning  drip:   n = max(0, d − RAW)
 //	         refill: n = d where d ≥ RAW, else 0
 //	         the use wants n·area/efficiency;  d ← d − n
-//	evening  P ← 0 where P < 0.2·ET₀;  d ← max(0, d + K·ET₀ − P)
+//	evening  P ← 0 where P < 0.2·ET₀;  d ← min(Holds, max(0, d + K·ET₀ − P))
 //
-// RAW is half of Holds. The bed is watered from the tank or another supply
+// RAW is half of Holds; a morning on which the use is not drawn waters nothing. The
+// bed is watered from the tank or another supply
 // whenever it asks, so that it never suffers, and what it asks for depends on the
 // weather alone. Where the tank is the sole source the soil dries when the tank
 // is empty and later takes rain that it does not take here: the tank then gives

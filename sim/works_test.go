@@ -49,13 +49,14 @@ func plainly(s *rainfall.Series, roofs []sim.Roof, uses []sim.Use, k sim.Tank) [
 		left := held
 		et0 := k.Air.Monthly[m-1] / float64(time.Date(y, m+1, 0, 0, 0, 0, 0, time.UTC).Day())
 		for i, u := range uses {
-			want := u.Daily
-			if u.Days != (sim.Weekdays{}) && !u.Days[weekday] {
+			want := u.Daily + u.People*u.Each
+			on := u.Days == (sim.Weekdays{}) || u.Days[weekday]
+			if !on {
 				want = 0
 			}
 			want += u.Monthly[m-1] / float64(time.Date(y, m+1, 0, 0, 0, 0, 0, time.UTC).Day())
 			if b := u.Bed; b.Area > 0 {
-				if n := soil[i] - b.Holds/2; n >= 0 {
+				if n := soil[i] - b.Holds/2; n >= 0 && on {
 					want += n * b.Area / b.Efficiency
 					soil[i] -= n
 				}
@@ -63,7 +64,7 @@ func plainly(s *rainfall.Series, roofs []sim.Roof, uses []sim.Use, k sim.Tank) [
 				if fell < 0.2*et0 {
 					fell = 0
 				}
-				soil[i] = math.Max(0, soil[i]+b.Factor*et0-fell)
+				soil[i] = math.Min(b.Holds, math.Max(0, soil[i]+b.Factor*et0-fell))
 			}
 			give := math.Min(want, math.Max(0, left-level(u.Keep)))
 			left -= give

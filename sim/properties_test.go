@@ -67,7 +67,7 @@ func drawn(t *testing.T, rng *rand.Rand, plain bool) anySite {
 		return d
 	}
 	for i := range 1 + rng.IntN(4) {
-		u := sim.Use{Name: fmt.Sprint("use ", i), Daily: 300 * rng.Float64()}
+		u := sim.Use{Name: fmt.Sprint("use ", i), Daily: 20 + 280*rng.Float64()}
 		switch rng.IntN(4) {
 		case 0:
 			u.Days = someDays()
@@ -158,7 +158,7 @@ func TestAnySiteBalances(t *testing.T) {
 			require.True(t, math.IsNaN(share) || share >= 0 && share <= 1, at)
 		}
 		for i, w := range plainly(x.series, x.roofs, x.uses, x.tank) {
-			require.InDelta(t, w.storage, r.Daily[i].Storage, 6, "%s, day %d", at, i)
+			require.InDelta(t, w.storage, r.Daily[i].Storage, 3+0.005*float64(i), "%s, day %d", at, i)
 		}
 		for what, is := range map[string]bool{"surge": room > 0, "mains": r.LetIn > 0, "open": r.Dried > 0, "spills": r.Spilled > 0, "short": r.ShortDays > 0} {
 			if is {
@@ -281,7 +281,7 @@ func TestAnyAnswerHoldsTogether(t *testing.T) {
 	t.Parallel()
 	g, err := gen.Find("")
 	require.NoError(t, err)
-	sites(t, 6, 5, false, func(rng *rand.Rand, x anySite, at string) {
+	hold := func(rng *rand.Rand, x anySite, at string) {
 		s := sim.Defaults()
 		s.Roofs, s.Uses, s.Areas = x.roofs, x.uses, []float64{sim.TotalArea(x.roofs)}
 		s.Dead, s.Under, s.Fitted, s.Air = x.tank.Dead, x.tank.Under, x.tank.Fittings, x.tank.Air
@@ -313,5 +313,6 @@ func TestAnyAnswerHoldsTogether(t *testing.T) {
 				}
 			}
 		}
-	})
+	}
+	sites(t, 6, 5, false, hold)
 }

@@ -124,7 +124,7 @@ func (s *Totals) Weights(i int, level float64) *Weights {
 		w.rare[m] = min(0.5, rareYears/w.years[m])
 		x := s.between(m, i, ranked(needs, 1-w.rare[m]))
 		w.depth[m] = max(leastDepth, min(1, (1-x.value)/w.rare[m]))
-		if x.variance > 0 {
+		if x.tells() {
 			w.first[m] = w.failed(m, x)
 			w.shape[m] = min(1, w.first[m]/(w.rare[m]*w.years[m]))
 		}
@@ -175,6 +175,10 @@ const leastDepth = 0.05
 // rareYears is how many of the years of the record are short with a tank that
 // the record tells no more of.
 const rareYears = 0.5
+
+// tells says whether a share tells how deep short years are: what is less than the
+// last digits of a sum is rounding.
+func (x share) tells() bool { return x.variance > 0 && x.value > 0 && 1-x.value > 1e-13 }
 
 // failed is the first parameter of the claim as far as short years were seen.
 func (w *Weights) failed(m Measure, x share) float64 {
@@ -230,7 +234,7 @@ func (w *Weights) own(m Measure, x share, good float64) Claim {
 		first = w.first[m] * q / w.rare[m]
 	} else {
 		depth = max(leastDepth, min(1, f/q))
-		if x.variance > 0 {
+		if x.tells() {
 			first = w.failed(m, x)
 			shape = min(1, first/(q*n))
 		}

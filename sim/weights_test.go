@@ -152,3 +152,20 @@ func TestClaimsAreContinuous(t *testing.T) {
 		last = now
 	}
 }
+
+// Short years so shallow that their depth is the rounding of a sum tell nothing of it:
+// the claim is that of years not seen, and has a distribution.
+func TestClaimOfShallowYears(t *testing.T) {
+	for _, m := range []Measure{Time, Volume} {
+		for _, f := range []float64{0, 1e-16, 1e-15, 1e-14, 1e-12, 1e-9, 1e-6} {
+			w := &Weights{synthetic: 100, cluster: 1, caution: 1, level: 0.9}
+			for k := range w.years {
+				w.years[k], w.rare[k], w.depth[k], w.shape[k] = 20, 0.02, leastDepth, 1
+			}
+			c := w.own(m, share{1 - f, f * f}, 0.9)
+			c.bounded(0.9)
+			require.True(t, c.short > 0 && c.good > 0, "%v %g: %+v", m, f, c)
+			require.True(t, c.Low >= 0 && c.Low <= c.Estimate && c.Estimate <= c.High && c.High <= 1, "%v %g: %+v", m, f, c)
+		}
+	}
+}

@@ -105,11 +105,18 @@ func parseRainScale(text string) (out [12]float64, err error) {
 	for m := range out {
 		out[m] = 1
 	}
+	const hint = "give one factor for the months, such as 0.9, or each month once, as in jun-aug=0.8,dec=1.1"
+	var by [12]string // which part names a month
+	whole := false    // whether a factor came without a month
 	for part := range strings.SplitSeq(text, ",") {
 		months, factor, named := strings.Cut(part, "=")
 		if !named {
 			months, factor = "jan-dec", part
 		}
+		if !named && whole {
+			return out, &fault{text: fmt.Sprintf("%q has two factors without a month", text), hint: hint}
+		}
+		whole = whole || !named
 		x, err := units.Number("a factor", factor)
 		if err != nil {
 			return out, err
@@ -119,6 +126,12 @@ func parseRainScale(text string) (out [12]float64, err error) {
 			return out, err
 		}
 		for m := a; ; m = m%time.December + 1 { // nov-feb goes over New Year
+			if named && by[m-1] != "" {
+				return out, &fault{text: fmt.Sprintf("%q and %q both name %s", by[m-1], part, m), hint: hint}
+			}
+			if named {
+				by[m-1] = part
+			}
 			out[m-1] = x
 			if m == b {
 				break

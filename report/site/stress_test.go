@@ -18,6 +18,16 @@ func TestParseRainScale(t *testing.T) {
 	some, err := parseRainScale("nov-feb=1.1,jun=0.5")
 	require.NoError(t, err)
 	assert.Equal(t, [12]float64{1.1, 1.1, 1, 1, 1, .5, 1, 1, 1, 1, 1.1, 1.1}, some)
+	year, err := parseRainScale("0.9,jun=0.5") // for the year, and then a month of it
+	require.NoError(t, err)
+	assert.Equal(t, [12]float64{.9, .9, .9, .9, .9, .5, .9, .9, .9, .9, .9, .9}, year)
+	for text, want := range map[string]string{
+		"1,1": "two factors without a month", "0.9,jun=0.5,0.8": "two factors without a month",
+		"jun=0.8,jun=0.9": `"jun=0.8" and "jun=0.9" both name June`, "nov-feb=1.1,jan=0.9": `"nov-feb=1.1" and "jan=0.9" both name January`,
+	} {
+		_, err := parseRainScale(text)
+		assert.ErrorContains(t, err, want)
+	}
 	for _, bad := range []string{"", "wet", "jun", "juno=0.8", "jun=", "jun-=0.8"} {
 		_, err := parseRainScale(bad)
 		assert.Error(t, err, bad)

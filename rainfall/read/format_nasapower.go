@@ -13,7 +13,7 @@ import (
 // nasaPower reads a daily point file of NASA POWER: a head from -BEGIN
 // HEADER- to -END HEADER-, then YEAR,MO,DY or YEAR,DOY and the parameters.
 // PRECTOTCORR is in mm a day, −999 missing. It is a modelled grid, not a
-// gauge. T2M_MAX and T2M_MIN are in the unit that the head states.
+// gauge; its elevation is the mean of a cell. T2M_MAX and T2M_MIN are in the unit that the head states.
 func nasaPower() format {
 	return delimited{
 		name:     "NASA POWER daily point (modelled)",
@@ -28,9 +28,10 @@ func nasaPower() format {
 }
 
 var (
-	nasaPlace = regexp.MustCompile(`(?i)^location: *latitude +(-?[\d.]+) +longitude +(-?[\d.]+)`)
-	nasaHeat  = regexp.MustCompile(`^(T2M_MAX|T2M_MIN)\s.*\(([^()]*)\)\s*$`)
-	nasaUnit  = regexp.MustCompile(`^PRECTOTCORR\s.*\(([^()]*)\)\s*$`)
+	nasaPlace  = regexp.MustCompile(`(?i)^location: *latitude +(-?[\d.]+) +longitude +(-?[\d.]+)`)
+	nasaHeight = regexp.MustCompile(`(?i)^elevation from .*= *(-?[\d.]+) *meters$`)
+	nasaHeat   = regexp.MustCompile(`^(T2M_MAX|T2M_MIN)\s.*\(([^()]*)\)\s*$`)
+	nasaUnit   = regexp.MustCompile(`^PRECTOTCORR\s.*\(([^()]*)\)\s*$`)
 )
 
 func readNASA(t *table) *rainfall.Record {
@@ -41,6 +42,9 @@ func readNASA(t *table) *rainfall.Record {
 		if m := nasaPlace.FindStringSubmatch(s); m != nil {
 			place = "grid cell at " + m[1] + ", " + m[2]
 			where.Latitude, where.Longitude = latitude(m[1]), longitude(m[2])
+		}
+		if m := nasaHeight.FindStringSubmatch(s); m != nil {
+			where.Elevation = elevation(m[1])
 		}
 		if m := nasaHeat.FindStringSubmatch(s); m != nil && in.opt.Temperatures {
 			u, ok := parseDegrees(m[2])

@@ -22,7 +22,7 @@ func TestPositionsOfRealFiles(t *testing.T) {
 	looked, nan := 0, math.NaN()
 	for name, want := range map[string]rainfall.Position{
 		"open-meteo/open-meteo-52.55N13.41E38m.csv":                              {Latitude: 52.54833, Longitude: 13.407822, Elevation: 38},
-		"nasa-power/POWER_Point_Daily_20000101_20241231_032d93N_072d86E_LST.csv": {Latitude: 32.9348, Longitude: 72.8576, Elevation: nan},
+		"nasa-power/POWER_Point_Daily_20000101_20241231_032d93N_072d86E_LST.csv": {Latitude: 32.9348, Longitude: 72.8576, Elevation: 448.45},
 		"ncei-access/USW00053908.csv":                                            {Latitude: 36.04243, Longitude: -95.99016, Elevation: 189.1},
 		"met-eireann/dly532.csv":                                                 {Latitude: nan, Longitude: nan, Elevation: nan},
 		"ghcn-dly/USW00094728.dly":                                               {Latitude: nan, Longitude: nan, Elevation: nan},

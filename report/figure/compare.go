@@ -138,7 +138,7 @@ func (z *compared) titleAt(cs []Station, vol scale, width vg.Length) string {
 		title = fmt.Sprintf("%s takes from %s to %s", goal, at(0), at(met-1))
 	}
 	if met < len(cs) {
-		title += fmt.Sprintf("; %d of %d records allow it at no size", len(cs)-met, len(cs))
+		title += fmt.Sprintf("; with %d of %d records no size meets it", len(cs)-met, len(cs))
 	}
 	return title
 }

@@ -100,19 +100,12 @@ func (z *compared) without() string {
 	beyond, short := z.unsized()
 	out := ""
 	if beyond > 0 {
-		out = countOf(beyond, "record") + " allow" + thirdPerson(beyond) + " the target at no size."
+		out = "With " + countOf(beyond, "record") + " no tank of any size meets the target."
 	}
 	if short > 0 {
 		out = join(out, countOf(short, "record")+map[bool]string{true: " is", false: " are"}[short == 1]+" too short to size a tank.")
 	}
 	return out
-}
-
-func thirdPerson(n int) string {
-	if n == 1 {
-		return "s"
-	}
-	return ""
 }
 
 func sizesAt(curve []Point) []float64 {

@@ -97,8 +97,9 @@ func viewOf(cs []Station) view {
 // its middle latitude.
 func (v view) fitted(w, h vg.Length) view {
 	pad := max(0.08*max(v.east-v.west, v.north-v.south), 0.05)
-	v.west, v.east, v.south, v.north = v.west-pad, v.east+pad, max(-90, v.south-pad), min(90, v.north+pad)
-	squeeze := max(0.2, math.Cos((v.south+v.north)/2*math.Pi/180)) // of a degree of longitude
+	side := min(pad, (360-(v.east-v.west))/2) // no place stands on a map twice
+	v.west, v.east, v.south, v.north = v.west-side, v.east+side, max(-90, v.south-pad), min(90, v.north+pad)
+	squeeze := v.squeeze()
 	wide, high := (v.east-v.west)*squeeze, v.north-v.south
 	if ratio := float64(w / h); wide < high*ratio {
 		more := (high*ratio - wide) / squeeze / 2
@@ -107,8 +108,31 @@ func (v view) fitted(w, h vg.Length) view {
 	} else {
 		more := (wide/ratio - high) / 2
 		v.south, v.north = v.south-more, v.north+more
+		if over := v.north - 90; over > 0 { // nothing is beyond a pole: look the other way
+			v.south, v.north = max(-90, v.south-over), 90
+		}
+		if over := -90 - v.south; over > 0 {
+			v.south, v.north = -90, min(90, v.north+over)
+		}
 	}
 	return v
+}
+
+// framed is the part of an area, at its top left, in which the view is true to scale
+// at its middle latitude: all of it, unless a pole is near.
+func (v view) framed(area vg.Rectangle) vg.Rectangle {
+	ratio := vg.Length((v.east - v.west) * v.squeeze() / (v.north - v.south))
+	if w, h := area.Size().X, area.Size().Y; w > h*ratio {
+		area.Max.X = area.Min.X + h*ratio
+	} else {
+		area.Min.Y = area.Max.Y - w/ratio
+	}
+	return area
+}
+
+// squeeze is what a degree of longitude is of one of latitude, in the middle.
+func (v view) squeeze() float64 {
+	return max(0.2, math.Cos((v.south+v.north)/2*math.Pi/180))
 }
 
 // place words a position.
@@ -157,6 +181,7 @@ func ramp(t float64) color.NRGBA {
 func drawPositions(pg *page, cs, sized []Station, v view, vol scale, room vg.Rectangle) {
 	area := inset(room, 40, 18, 70, 4)
 	v = v.fitted(area.Size().X, area.Size().Y)
+	area = v.framed(area)
 	p := newPanel(pg, area, axis{min: v.west, max: v.east}, axis{min: v.south, max: v.north})
 	p.fill(area, Tint(blue, 0.03))
 	lat, latDecimals := ticks(max(v.south, -90), min(v.north, 90), 5)

@@ -38,9 +38,9 @@ func (z *compared) multiples() (Figure, bool) {
 		}
 	}
 	f := Figure{Name: "compare-multiples"}
-	f.Title = fmt.Sprintf("%d of %d records allow %s", met, len(cs), z.goal())
+	f.Title = fmt.Sprintf("A tank meets %s at %d of %d records, and none of any size at the others", z.goal(), met, len(cs))
 	if met == len(cs) {
-		f.Title = fmt.Sprintf("All %d records allow %s, each with a tank of its own", met, z.goal())
+		f.Title = fmt.Sprintf("A tank meets %s at each of %d records", z.goal(), met)
 	}
 	what := fmt.Sprintf("Share of %s, by nominal tank size in %s, from the record that needs least to the one that needs most; shaded: its %s interval; dot: the tank for the target.", of(z.study), vol.name(), percent(z.study.Level))
 	if wantsLog(sizes) {

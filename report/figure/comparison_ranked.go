@@ -23,14 +23,16 @@ func (z *compared) ranked() (Figure, bool) {
 	vol := volumeScale(z.units, top)
 	f := Figure{Name: "compare-ranked"}
 	least, largest := sized[0], sized[len(sized)-1]
-	switch {
+	switch ratio := largest.Tank / least.Tank; {
 	case len(sized) == 1:
-		f.Title = fmt.Sprintf("Only %s allows %s, with %s", fileName(least.Name), z.goal(), vol.show(least.Tank))
+		f.Title = fmt.Sprintf("Only with the rain of %s does a tank meet %s: %s", fileName(least.Name), z.goal(), vol.show(least.Tank))
+		if len(fill(f.Title, titleFace, Width-2*Margin)) > 2 {
+			f.Title = fmt.Sprintf("Only with one of %d records does a tank meet %s: %s", len(z.all), z.goal(), vol.show(least.Tank))
+		}
+	case vol.show(least.Tank) == vol.show(largest.Tank):
+		f.Title = fmt.Sprintf("%s takes %s with each record", z.goal(), vol.show(least.Tank))
 	default:
-		f.Title = fmt.Sprintf("The largest tank needed is %s times the smallest", threeDigits(largest.Tank/least.Tank))
-	}
-	if len(fill(f.Title, titleFace, Width-2*Margin)) > 2 {
-		f.Title = fmt.Sprintf("Only one of %d records allows %s, with %s", len(z.all), z.goal(), vol.show(least.Tank))
+		f.Title = fmt.Sprintf("%s takes from %s to %s, %s times as much", z.goal(), vol.show(least.Tank), vol.show(largest.Tank), threeDigits(ratio))
 	}
 	what := fmt.Sprintf("Tank for %s in %s, by record; bar: its %s interval; upright: the safe size, whose lower bound meets the target.", z.goal(), vol.name(), percent(z.study.Level))
 	many := len(z.all) > mostRanked

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"gonum.org/v1/plot/vg"
 
 	"tankodds/report/units"
 	"tankodds/sim"
@@ -231,5 +232,21 @@ func BenchmarkComparison(b *testing.B) {
 				b.Fatal(err)
 			}
 		}
+	}
+}
+
+// No map runs past a pole, whatever its shape, and each is true to scale at its middle.
+func TestMapsEndAtThePoles(t *testing.T) {
+	area := vg.Rectangle{Max: vg.Point{X: 500, Y: 380}}
+	for _, v := range []view{{-179, 179, -89, 89}, {-10, 10, -80, 85}, {0, 60, 70, 89}, {0, 60, -90, -60}, {0, 0, -90, 90}, {5, 5, 80, 90}, {5, 7, 48, 52}} {
+		w := v.fitted(area.Size().X, area.Size().Y)
+		assert.GreaterOrEqual(t, w.south, -90.0, v)
+		assert.LessOrEqual(t, w.north, 90.0, v)
+		assert.LessOrEqual(t, w.east-w.west, 360.0+1e-9, v)
+		assert.True(t, w.south <= v.south && w.north >= v.north && w.west <= v.west && w.east >= v.east, v)
+		in := w.framed(area)
+		assert.True(t, in.Min.X >= 0 && in.Min.Y >= -1e-9 && in.Max.X <= area.Max.X+1e-9 && in.Max.Y <= area.Max.Y, v)
+		a, b := float64(in.Size().X)/(w.east-w.west), float64(in.Size().Y)/(w.north-w.south)
+		assert.InDelta(t, b*w.squeeze(), a, 1e-9*b, v)
 	}
 }

@@ -89,6 +89,17 @@ func (z *Comparison) Select(where []site.Condition, by string, falling bool) err
 		if err := known(df, c.Column, "where"); err != nil {
 			return err
 		}
+		all := df.Nrow()
+		none := func() error {
+			return &site.Misuse{Text: fmt.Sprintf("--where: none of %s has %s", words.Plural(all, "record"), c), Hint: "give a condition that some meet"}
+		}
+		if c.Value == "" {
+			df = df.Subset(emptyRows(df.Col(c.Column), c.Is == "="))
+			if df.Err != nil || df.Nrow() == 0 {
+				return none()
+			}
+			continue
+		}
 		var value any = c.Value
 		if df.Col(c.Column).Type() == series.Float {
 			x, err := strconv.ParseFloat(c.Value, 64)
@@ -103,10 +114,9 @@ func (z *Comparison) Select(where []site.Condition, by string, falling bool) err
 				}
 			}
 		}
-		all := df.Nrow()
 		df = df.Filter(dataframe.F{Colname: c.Column, Comparator: comparators[c.Is], Comparando: value})
 		if df.Err != nil || df.Nrow() == 0 {
-			return &site.Misuse{Text: fmt.Sprintf("--where: none of %s has %s", words.Plural(all, "record"), c), Hint: "give a condition that some meet"}
+			return none()
 		}
 	}
 	if by != "" {
@@ -127,6 +137,17 @@ func (z *Comparison) Select(where []site.Condition, by string, falling bool) err
 	}
 	z.take(rows)
 	return nil
+}
+
+// emptyRows are the rows in which a column has nothing, or those in which it has something.
+func emptyRows(column series.Series, empty bool) []int {
+	rows := []int{}
+	for i, cell := range column.Records() {
+		if (cell == "" || cell == "NaN") == empty {
+			rows = append(rows, i)
+		}
+	}
+	return rows
 }
 
 // known refuses a column that the table does not have.

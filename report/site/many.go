@@ -17,7 +17,8 @@ type Many struct {
 	Group         string // a column, or climate
 }
 
-// Condition is what the value of a column must be.
+// Condition is what the value of a column must be. Without a value, = and != ask
+// whether the cell is empty.
 type Condition struct {
 	Column, Is, Value string // Is is one of = != < <= > >=
 }
@@ -70,7 +71,7 @@ func condition(text string) (c Condition, ok bool) {
 	if c.Is == "==" {
 		c.Is = "="
 	}
-	return c, c.Is != "!" && c.Column != "" && c.Value != ""
+	return c, c.Is != "!" && c.Column != "" && (c.Value != "" || c.Is == "=" || c.Is == "!=")
 }
 
 // readSort reads a column; "-column" is from the largest to the smallest.

@@ -92,7 +92,7 @@ var runRows = []*Parameter{
 	},
 	{
 		Flag: "where", For: Compare, Without: "all", Example: "seasonality>0.6",
-		Doc:   "`CONDITION` that a record must meet, such as seasonality>0.6 or grade=shown, of a column of answers.csv or of the list; may be given several times",
+		Doc:   "`CONDITION` that a record must meet, such as seasonality>0.6 or grade=shown, of a column of answers.csv or of the list; reason= asks for an empty cell, reason!= for one that is not; may be given several times",
 		field: func(a At) any { return &a.Many.Where }, read: readWhere,
 	},
 	{

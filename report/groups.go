@@ -126,11 +126,11 @@ const mostGroups = 20
 func (z *Comparison) grouped() *sheet.Table {
 	groups := z.Groups
 	shown := groups[:min(len(groups), mostGroups)]
-	var depths, sizes []float64
+	var depths []float64
 	for _, g := range shown {
-		depths, sizes = append(depths, g.Rain), append(sizes, g.Tank, g.Upper)
+		depths = append(depths, g.Rain)
 	}
-	depth, size := z.Units.DepthColumn(depths...), z.Units.VolumeColumn(sizes...)
+	depth, size := z.Units.DepthColumn(depths...), z.sizeColumn()
 	t := &sheet.Table{Name: "groups",
 		Columns: []sheet.Column{{Title: "Group", Words: true}, {Title: "Records"}, {Title: "With a size"}, {Title: "Out of reach"}, {Title: "Rain a year", Unit: depth.Unit},
 			{Title: "Median tank", Unit: size.Unit}, {Title: "Middle half", Unit: size.Unit}},

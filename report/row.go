@@ -123,10 +123,19 @@ func FailedRow(at int, file string, why error) *Row {
 }
 
 // curveRows returns the curve of one answered record for a tidy table of all, under
-// its header.
+// its header: the sizes asked about, and the answer where it is larger.
 func curveRows(x *Sizing) ([]byte, error) {
 	var rows []curveRow
-	for _, c := range x.Result.Cells {
+	cells, main := x.Result.Cells, x.Result.Main.Cell
+	own := x.ownCells()
+	if last := own[len(own)-1]; main.Tank > last.Tank { // the answer lies beyond the sizes asked about
+		at := slices.IndexFunc(cells, func(c sim.Cell) bool { return c.Area == last.Area && c.Tank == last.Tank })
+		if at < 0 { // the site's own roofs are none of those asked about
+			at = len(cells) - 1
+		}
+		cells = slices.Insert(slices.Clone(cells), at+1, main)
+	}
+	for _, c := range cells {
 		rows = append(rows, curveRow{x.Record.File, x.Record.Station, c})
 	}
 	return codec.Rows(rows)

@@ -74,11 +74,11 @@ func (z *Comparison) table() *sheet.Table {
 	}
 	all := len(shown)
 	shown = shown[:min(all, mostRows)]
-	var depths, sizes []float64
+	var depths []float64
 	for _, x := range shown {
-		depths, sizes = append(depths, x.Annual), append(sizes, x.Tank, x.High, x.Safe)
+		depths = append(depths, x.Annual)
 	}
-	depth, size := z.Units.DepthColumn(depths...), z.Units.VolumeColumn(sizes...)
+	depth, size := z.Units.DepthColumn(depths...), z.sizeColumn()
 	t := &sheet.Table{Name: "records",
 		Columns: []sheet.Column{{Title: "Record", Words: true}, {Title: "Usable", Unit: "years"}, {Title: "Rain a year", Unit: depth.Unit},
 			{Title: "Tank for the target", Unit: size.Unit}, {Title: "Band", Unit: size.Unit}, {Title: "Safe size", Unit: size.Unit}, {Title: "Stops paying", Unit: size.Unit}},
@@ -96,6 +96,15 @@ func (z *Comparison) table() *sheet.Table {
 			about(x, size.Cell(x.Tank)), bandCell(size, x.Low, x.High), size.Cell(x.Safe), size.Cell(x.Stop)}})
 	}
 	return t
+}
+
+// sizeColumn prints sizes in one unit in every table of the sheet.
+func (z *Comparison) sizeColumn() units.Column {
+	var sizes []float64
+	for _, x := range z.Stations {
+		sizes = append(sizes, x.Tank, x.High, x.Safe)
+	}
+	return z.Units.VolumeColumn(sizes...)
 }
 
 // about marks the size of a record that is too short to show the target.

@@ -44,7 +44,7 @@ type Station struct {
 	Demand float64 `key:"demand_fraction" doc:"water wanted over what the roofs give, both of a mean year"`
 	Store  float64 `key:"storage_fraction" doc:"tank_l over what the roofs give in a mean year"`
 
-	At        float64      `key:"at_l" doc:"the size that the three reliabilities are of"`
+	At        float64      `key:"at_l" doc:"the size that annual, time and volumetric of this row are of: the middle one of the sizes asked about, the same for every record"`
 	GoodYears sim.Interval `key:"annual" doc:"share of water years with no more short days than allowed"`
 	DaysMet   sim.Interval `key:"time" doc:"share of days that are not short"`
 	WaterMet  sim.Interval `key:"volumetric" doc:"share of the water wanted that is supplied"`
@@ -113,7 +113,8 @@ type Comparison struct {
 
 	listed bool // whether a list of stations was given
 	parts  []*Part
-	at     []int // of each station, its place in the list
+	seen   map[string]string // of the records so far: SHA-256 of the file → its name
+	at     []int             // of each station, its place in the list
 }
 
 // Gather makes a comparison of the rows of parts, which are all those of one study,
@@ -128,11 +129,35 @@ func Gather(parts []*Part) (*Comparison, error) {
 				return nil, err
 			}
 			if x != nil {
+				z.once(x)
 				z.at, z.Stations = append(z.at, at), append(z.Stations, *x)
 			}
 		}
 	}
 	return z, nil
+}
+
+// once leaves out a record that was answered for under an earlier row, the same file
+// or a copy of it: it would be held against itself, and count twice among all.
+func (z *Comparison) once(x *Station) {
+	if !x.answered() || x.SHA256 == "" {
+		return
+	}
+	first, again := z.seen[x.SHA256]
+	if !again {
+		if z.seen == nil {
+			z.seen = map[string]string{}
+		}
+		z.seen[x.SHA256] = x.File
+		return
+	}
+	why := x.File + " is named twice, and has one row"
+	if first != x.File {
+		why = x.File + " is the same record as " + first + ", byte for byte"
+	}
+	y := unanswered(x.File, why)
+	y.SHA256, y.Latitude, y.Longitude, y.Elevation, y.Listed = x.SHA256, x.Latitude, x.Longitude, x.Elevation, x.Listed
+	*x = y
 }
 
 // Work finds what is told of the stations together, once they are chosen.
@@ -259,7 +284,10 @@ func (z *Comparison) WriteCurves(w io.Writer) error {
 	if _, err := io.WriteString(w, CurvesHeader()); err != nil {
 		return err
 	}
-	for _, at := range z.at {
+	for i, at := range z.at {
+		if !z.answeredAt(i) {
+			continue
+		}
 		text, _, err := z.part(at).texts(at)
 		if err == nil {
 			_, err = io.WriteString(w, text)
@@ -273,10 +301,13 @@ func (z *Comparison) WriteCurves(w io.Writer) error {
 
 // WriteProvenance writes what each answer rests on and what must be minded of it.
 func (z *Comparison) WriteProvenance(w io.Writer) error {
-	for _, at := range z.at {
+	for i, at := range z.at {
 		_, lines, err := z.part(at).texts(at)
 		if err != nil {
 			return err
+		}
+		if x := &z.Stations[i]; !x.answered() {
+			lines = []string{x.File + ": left out: " + x.Reason}
 		}
 		for _, line := range lines {
 			if _, err := io.WriteString(w, line+"\n"); err != nil {

@@ -270,12 +270,51 @@ func TestListOfStations(t *testing.T) {
 		assert.Contains(t, refused(t, exitFailed, args...), c.want)
 	}
 	for where, want := range map[string]string{
-		"tank_l":      `"tank_l" is no condition; write a column`,
-		"tank_l>much": `--where: tank_l is a number, and "much" is none`,
-		"tenk_l>1":    `--where: no column is called "tenk_l"`,
-		"grade=none":  "--where: none of 5 records has grade=none",
+		"latitude_degrees!=": "--where: none of 5 records has latitude_degrees!=",
+		"tank_l":             `"tank_l" is no condition; write a column`,
+		"tank_l>much":        `--where: tank_l is a number, and "much" is none`,
+		"tenk_l>1":           `--where: no column is called "tenk_l"`,
+		"grade=none":         "--where: none of 5 records has grade=none",
 	} {
 		assert.Contains(t, refused(t, exitUsage, append([]string{"compare", stations, "--where", where}, comparedSite...)...), want)
 	}
 	assert.Contains(t, refused(t, exitUsage, append([]string{"compare", stations, "--sort", "size"}, comparedSite...)...), `--sort: no column is called "size"`)
+}
+
+// A record named twice, or a copy of one, has one row with an answer: it is never held
+// against itself. curves.csv holds the answers that lie beyond the sizes asked about.
+func TestTheSameRecordTwice(t *testing.T) {
+	t.Parallel()
+	stations, out := stationFolder(t, 2), filepath.Join(t.TempDir(), "out")
+	require.NoError(t, os.WriteFile(filepath.Join(stations, "zz.csv"), []byte(content(t, filepath.Join(stations, "s00.csv"))), 0o666))
+	one := filepath.Join(stations, "s01.csv")
+	text := done(t, append([]string{"compare", stations, one, "--out", out}, comparedSite...)...)
+	flat := strings.Join(strings.Fields(text), " ")
+	assert.Contains(t, flat, "zz.csv is the same record as ")
+	assert.Contains(t, flat, "s01.csv is named twice, and has one row.")
+	answered, sizes := map[string]int{}, map[string]float64{}
+	for _, r := range table(t, filepath.Join(out, "answers.csv")) {
+		if r["grade"] != "" {
+			answered[r["sha256"]]++
+			sizes[r["file"]] = number(t, r["tank_l"])
+		} else if strings.HasSuffix(r["file"], "zz.csv") {
+			assert.Contains(t, r["reason"], "byte for byte")
+		}
+	}
+	assert.Len(t, answered, 2)
+	for sum, n := range answered {
+		assert.Equal(t, 1, n, sum)
+	}
+	assert.Len(t, table(t, filepath.Join(out, "differences.csv")), 1)
+	longest, rows := map[string]float64{}, map[string]bool{}
+	for _, r := range table(t, filepath.Join(out, "curves.csv")) {
+		key := r["file"] + " " + r["tank_l"] + " " + r["roof_m2"]
+		assert.False(t, rows[key], key)
+		rows[key] = true
+		longest[r["file"]] = max(longest[r["file"]], number(t, r["tank_l"]))
+	}
+	assert.Len(t, longest, 2)
+	for file, size := range sizes {
+		assert.GreaterOrEqual(t, longest[file], size, file)
+	}
 }

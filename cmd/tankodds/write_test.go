@@ -308,3 +308,18 @@ func TestFilesAreWrittenInOrder(t *testing.T) {
 		assert.False(t, out.discard())
 	}
 }
+
+// What cannot be moved is named: on Windows that is a file which another program
+// has open.
+func TestHeld(t *testing.T) {
+	f := &folder{dir: "out"}
+	busy := errors.New("in use")
+	for _, err := range []error{
+		&os.LinkError{Op: "rename", Old: filepath.Join("out", "curves.csv"), New: filepath.Join("out", ".tankodds-1", asideName, "curves.csv"), Err: busy},
+		&os.LinkError{Op: "rename", Old: filepath.Join("out", ".tankodds-1", "curves.csv"), New: filepath.Join("out", "curves.csv"), Err: busy},
+	} {
+		assert.Equal(t, filepath.Join("out", "curves.csv"), f.held(err))
+		assert.Equal(t, "in use", cause(err))
+	}
+	assert.Equal(t, "out", f.held(busy))
+}

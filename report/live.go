@@ -43,8 +43,17 @@ func (z *Sizing) SizeNotes() []SizeNote {
 	r, s, u := z.Result, z.Result.Study, z.Units
 	all := slices.Clone(r.Curve)
 	asked := z.ownCells()
-	if x := r.Main.Cell; x.Tank > 0 && x.Tank == r.Main.Lead && !slices.ContainsFunc(all, func(c sim.Cell) bool { return c.Tank == x.Tank }) {
-		all = append(all, x)
+	add := func(x sim.Cell) { // once, as it is printed
+		if !slices.ContainsFunc(all, func(c sim.Cell) bool { return u.Volume(c.Tank) == u.Volume(x.Tank) }) {
+			all = append(all, x)
+		}
+	}
+	for _, x := range asked {
+		all = slices.DeleteFunc(all, func(c sim.Cell) bool { return u.Volume(c.Tank) == u.Volume(x.Tank) })
+		add(x)
+	}
+	if x := r.Main.Cell; x.Tank > 0 && x.Tank == r.Main.Lead {
+		add(x)
 	}
 	slices.SortFunc(all, func(a, b sim.Cell) int {
 		if a.Tank < b.Tank {

@@ -12,7 +12,12 @@ import (
 func Changes(u units.System, was, is *sim.Result) string {
 	a, b := was.Main, is.Main
 	out := ""
+	few := a.Grade == sim.TooShort || b.Grade == sim.TooShort
 	switch {
+	case few && math.IsNaN(a.Tank) && math.IsNaN(b.Tank):
+		out = "No size is told of either version: the record is too short."
+	case few:
+		out = "A size is told of one version alone: the record of the other is too short."
 	case math.IsNaN(a.Tank) && math.IsNaN(b.Tank):
 		out = "Neither version reaches its target with any tank."
 	case math.IsNaN(b.Tank):

@@ -50,6 +50,7 @@ func (z *compared) fractions() (Figure, bool) {
 	if z.likeGould(cs) {
 		note = join(note, "Orange: Gould 1987 for ten stations of Botswana, about 0.4 for seven tenths of what the roofs give, at 95 %; a wide band, for it is another climate.")
 	}
+	note = join(note, z.melbourneNote(cs))
 	f.Caption = join(note, z.source())
 	said := ""
 	for _, k := range evenly(len(z.regional), 8) {
@@ -152,6 +153,8 @@ func (z *compared) drawFractions(pg *page, cs []Station, room vg.Rectangle) {
 			pg.c.StrokeLines(stroke(readable(orange), 1), []vg.Point{from, {X: to.X, Y: from.Y}, to, {X: from.X, Y: to.Y}, from})
 		}))
 	}
+	from, to := z.likeMelbourne(cs)
+	p.drawMelbourne(from, to, lo, hi)
 	p.curve(mid, blue, 2.4, 6)
 	p.draw()
 	p.xAxis(tickRow{logTicks(lo, hi), func(v float64, _ bool) string { return threeDigits(v) }})

@@ -81,6 +81,16 @@ func madeUpRegional() (out []RegionalPoint) {
 	return out
 }
 
+// likeMelbourneStations have rain and demand as around Melbourne.
+func likeMelbourneStations(s *sim.Study) []Station {
+	all, roof := madeUpStations(20, false), sim.TotalArea(s.Roofs)
+	for i := range all {
+		all[i].Annual = 500 + 20*float64(i)
+		all[i].Inflow, all[i].Demand = 0.9*roof*all[i].Annual, 0.3*roof*700
+	}
+	return all
+}
+
 // comparisonCases are comparisons of few and of many stations.
 func comparisonCases() (out []figureCase) {
 	sizes := ratios(500, 60_000, 12)
@@ -89,7 +99,9 @@ func comparisonCases() (out []figureCase) {
 	}
 	out = append(out, figureCase{"stations-groups-us", Comparison(studyFor(sizes), madeUpStations(60, true), 10_000, nil, Options{Units: units.US})})
 	out = append(out, figureCase{"stations-groups-20", Comparison(studyFor(sizes), madeUpStations(20, true), 10_000, nil, Options{})})
-	return out
+	days := *studyFor(sizes)
+	days.Measure = sim.Time
+	return append(out, figureCase{"stations-melbourne", Comparison(&days, likeMelbourneStations(&days), 10_000, madeUpRegional(), Options{})})
 }
 
 // What a figure of a comparison says is what its stations say, and it is drawn where
@@ -249,4 +261,40 @@ func TestMapsEndAtThePoles(t *testing.T) {
 		a, b := float64(in.Size().X)/(w.east-w.west), float64(in.Size().Y)/(w.north-w.south)
 		assert.InDelta(t, b*w.squeeze(), a, 1e-9*b, v)
 	}
+}
+
+// The example worked by who quotes Khastagir & Jayasuriya (2010): three people of 16 L a
+// day, 200 m², 700 mm: x = 0.125, C/A^1.5 = 0.531, 1.5 m³ (read as quoted by another);
+// in more digits 1,504.99, 809.24 and 454.88 L (computed).
+func TestMelbourneBand(t *testing.T) {
+	const x = 365 * 3 * 16 / (200 * 700.0)
+	assert.InDelta(t, 0.125, x, 5e-4)
+	assert.InDelta(t, 0.531, melbourneTank(2, 0.125, 200)/math.Pow(200, 1.5), 1e-3)
+	for k, want := range []float64{454.88, 809.24, 1504.99} {
+		assert.InDelta(t, want, melbourneTank(k, x, 200), 0.005)
+	}
+	s := *studyFor(ratios(500, 60_000, 12))
+	roof := sim.TotalArea(s.Roofs)
+	all := likeMelbourneStations(&s)
+	note := func() string {
+		for _, f := range Comparison(&s, all, 10_000, madeUpRegional(), Options{}) {
+			if f.Name == "compare-fractions" {
+				svgOf(t, f)
+				return f.Caption
+			}
+		}
+		return ""
+	}
+	assert.NotContains(t, note(), "Melbourne", "of good years it says nothing")
+	s.Measure = sim.Volume
+	assert.Contains(t, note(), "Melbourne")
+	assert.Contains(t, note(), units.SI.Area(roof))
+	low, high := (&compared{study: &s}).likeMelbourne(all[5:6])
+	share, inflow := all[5].Demand/(roof*all[5].Annual), all[5].Inflow
+	assert.InDelta(t, 0.75*0.15*math.Exp(5.16*share)*math.Pow(roof, 1.5)/inflow, low[1].X, 1e-12)
+	assert.InDelta(t, 1.25*0.15*math.Exp(5.16*share)*math.Pow(roof, 1.5)/inflow, high[1].X, 1e-12)
+	for i := range all {
+		all[i].Annual *= 3 // none rains like Melbourne
+	}
+	assert.NotContains(t, note(), "Melbourne")
 }

@@ -245,7 +245,16 @@ func drawPositions(pg *page, cs, sized []Station, v view, vol scale, room vg.Rec
 		if len(names) < len(cs) {
 			p.ring(p.at(plotter.XY{X: x.Longitude, Y: x.Latitude}), r+0.5)
 		}
-		labels = append(labels, label{lines: []string{clipAt(fileName(x.Name), labelFace, 130)}, plain: true, color: Ink, lead: true, at: []vg.Point{p.at(plotter.XY{X: x.Longitude, Y: x.Latitude})}})
+		own := p.at(plotter.XY{X: x.Longitude, Y: x.Latitude})
+		home := func(b vg.Rectangle) bool { // clearly nearer to its own dot than to any other, or a line leads to it
+			for _, o := range cs {
+				if at := p.at(plotter.XY{X: o.Longitude, Y: o.Latitude}); at != own && apartBy(b, at) < 1.5*apartBy(b, own)+2 {
+					return false
+				}
+			}
+			return true
+		}
+		labels = append(labels, label{lines: []string{clipAt(fileName(x.Name), labelFace, 130)}, plain: true, color: Ink, lead: true, home: home, at: []vg.Point{own}})
 	}
 	p.put(labels...)
 }

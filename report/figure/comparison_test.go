@@ -99,6 +99,20 @@ func comparisonCases() (out []figureCase) {
 	}
 	out = append(out, figureCase{"stations-groups-us", Comparison(studyFor(sizes), madeUpStations(60, true), 10_000, nil, Options{Units: units.US})})
 	out = append(out, figureCase{"stations-groups-20", Comparison(studyFor(sizes), madeUpStations(20, true), 10_000, nil, Options{})})
+	crowd := madeUpStations(12, false)
+	for i := range crowd { // all but two within a few kilometres
+		if crowd[i].Latitude = 50 + 0.01*float64(i%4); i > 1 {
+			crowd[i].Longitude = 8 + 0.012*float64(i/4)
+		} else {
+			crowd[i].Longitude = 8.2 + 0.2*float64(i)
+		}
+	}
+	out = append(out, figureCase{"stations-crowd", Comparison(studyFor(sizes), crowd, 10_000, nil, Options{})})
+	world := madeUpStations(20, false)
+	for i := range world {
+		world[i].Latitude, world[i].Longitude = -85+9*float64(i), -170+float64(i*97%340)
+	}
+	out = append(out, figureCase{"stations-world", Comparison(studyFor(sizes), world, 10_000, nil, Options{})})
 	days := *studyFor(sizes)
 	days.Measure = sim.Time
 	return append(out, figureCase{"stations-melbourne", Comparison(&days, likeMelbourneStations(&days), 10_000, madeUpRegional(), Options{})})

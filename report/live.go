@@ -4,11 +4,14 @@ import (
 	"context"
 	"math"
 	"slices"
+	"strings"
 
 	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
 	"tankodds/report/figure"
 	"tankodds/report/sheet"
+	"tankodds/report/site"
+	"tankodds/report/units"
 	"tankodds/report/words"
 	"tankodds/sim"
 )
@@ -105,6 +108,7 @@ func (z *Sizing) YearAt(ctx context.Context, series *rainfall.Series, g gen.Gene
 	}
 	out := &sheet.Sheet{Title: z.Title, Sections: []sheet.Section{{ID: "year-at", Heading: "The year of a tank of " + z.Units.Volume(tank), Blocks: []sheet.Block{
 		sheet.Text("%s", words.RealYears(z.Units, &r, tank)), sheet.Figure("season"),
+		sheet.Text("The command that runs the real record through it, day by day: tankodds replay %s --tank %s", site.FileName, strings.ReplaceAll(units.Volume.Typed(tank, z.Units), " ", "")),
 	}}}}
 	out.Bind()
 	return out, drawn, nil
@@ -142,6 +146,7 @@ func Versions(a, b *Sizing) *sheet.Sheet {
 	row("Grade", func(z *Sizing) string { return z.Result.Main.Grade.String() })
 	out := &sheet.Sheet{Title: b.Title, Sections: []sheet.Section{{ID: "versions", Heading: "What changes", Blocks: []sheet.Block{
 		sheet.Text("%s", words.Changes(u, a.Result, b.Result)), {Table: t},
+		sheet.Text("Each version is a site file of its own. The command that does the same: tankodds size, once for each."),
 	}}}}
 	out.Bind()
 	return out

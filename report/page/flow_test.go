@@ -2,6 +2,7 @@ package page
 
 import (
 	"encoding/json"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -83,6 +84,7 @@ func TestAnAnswerFromFirstToLast(t *testing.T) {
 		require.NoError(t, json.Unmarshal([]byte(text), &year))
 		assert.Contains(t, strings.ReplaceAll(year.HTML, "\u00a0", " "), want)
 		assert.Contains(t, year.HTML, `id="fig-season"`)
+		assert.Contains(t, strings.ReplaceAll(year.HTML, "\u00a0", " "), fmt.Sprintf("tankodds replay site.yaml --tank %gL", tank))
 	}
 	for _, q := range []string{`{"key":"nothing","tank_l":5000}`, `{"key":"` + whole.Key + `","tank_l":0}`, `{"key":"` + whole.Key + `","tank_l":1e20}`} {
 		code, text := do(t, "POST", url+"/year", []byte(q))

@@ -205,12 +205,7 @@ func (p *Parameter) shown(n *yaml.Node, u units.System) string {
 		if err != nil || q.System == units.Unstated || q.System == u {
 			return s
 		}
-		number, unit, _ := strings.Cut(p.kind.Typed(q.Value, u), " ")
-		x, err := strconv.ParseFloat(number, 64)
-		if err != nil {
-			return s
-		}
-		return strconv.FormatFloat(x, 'f', -1, 64) + " " + unit
+		return p.kind.Typed(q.Value, u)
 	})
 }
 

@@ -21,7 +21,8 @@ func (k Kind) Typed(x float64, s System) string {
 	if s == US {
 		u, digits = as[1], 3 // what is a round number in the other units is none here
 	}
-	return strconv.FormatFloat(x/u.factor, 'g', digits, 64) + " " + u.name
+	rounded, _ := strconv.ParseFloat(strconv.FormatFloat(x/u.factor, 'g', digits, 64), 64)
+	return strconv.FormatFloat(rounded, 'f', -1, 64) + " " + u.name // nobody types an exponent
 }
 
 // Words prints a quantity, in the unit inside, for people.

@@ -14,6 +14,8 @@ import (
 // the day read. A period above 1 makes the amount a total over the days that
 // end on that day; a blank period beside an amount is one day. Quality Y has
 // passed the bureau's checks, N has not finished them.
+//
+// Such a file does not say where the station stands.
 func bom() format {
 	return delimited{
 		name: "BoM daily rainfall (IDCJAC0009)", within: usualHead,

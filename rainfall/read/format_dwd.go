@@ -21,6 +21,8 @@ import (
 // precipitation too little to measure, a trace. TXK and TNK of the climate
 // product are in degrees Celsius, −999 missing. The codes of the form: from
 // memory, unverified.
+//
+// Such a file does not say where the station stands.
 func dwd() format {
 	return delimited{
 		name: "DWD daily observations (RS, RSK)", within: usualHead,

@@ -18,6 +18,8 @@ import (
 // Suspect values are kept and marked Doubtful: the checks are of plausibility
 // and strike at great falls, so that leaving them out would dry the record.
 // One that is no rain at all (below zero, above MaxDaily) is missing.
+//
+// Such a file does not say where the station stands.
 func ecad() format {
 	return delimited{
 		name: "ECA&D series (RR_STAID, RR_SOUID)", within: 100, titled: true,

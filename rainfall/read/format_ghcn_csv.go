@@ -18,6 +18,8 @@ import (
 //
 // A year of the world is tens of millions of lines, so this reader walks the
 // unpacked bytes as they stream by and keeps only the rain of one station.
+//
+// Such a file does not say where the station stands.
 func ghcnCSV() format {
 	return format{"GHCN-Daily CSV (by_year, by_station)", sniffGHCNCSV, readGHCNCSV}
 }

@@ -16,6 +16,8 @@ import (
 //	Date,TMAX (Degrees Fahrenheit),PRCP (Inches)
 //
 // A blank is missing; T is a trace.
+//
+// Such a file does not say where the station stands.
 func nceiPastWeather() format {
 	return delimited{
 		name: "NCEI past weather CSV", within: 3, titled: true,

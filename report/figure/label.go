@@ -323,12 +323,18 @@ func (p *panel) crossed(a, b vg.Point) float64 {
 			return math.Inf(1)
 		}
 	}
+	sum := 0.0
+	for _, m := range p.dots {
+		own := a.X >= m.Min.X && a.X <= m.Max.X && a.Y >= m.Min.Y && a.Y <= m.Max.Y
+		if !own && inside(m, a, b) > 0 {
+			sum += onDot // it would name that one
+		}
+	}
 	d := vg.Length(math.Hypot(float64(b.X-a.X), float64(b.Y-a.Y)))
 	if d < 8 {
-		return 0
+		return sum
 	}
 	a.X, a.Y = a.X+(b.X-a.X)*7/d, a.Y+(b.Y-a.Y)*7/d
-	sum := 0.0
 	for _, o := range p.lines {
 		for i := 1; i < len(o.path); i++ {
 			if crosses(a, b, o.path[i-1], o.path[i]) {

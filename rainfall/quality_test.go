@@ -103,6 +103,24 @@ func TestQualityRules(t *testing.T) {
 	}
 }
 
+// A wet day of that rule has 1 mm or more, and not less.
+func TestWeekdaysOfWetDays(t *testing.T) {
+	record := func(sunday float64) *rainfall.Record {
+		r := &rainfall.Record{First: rainfall.Day(1981, time.January, 1), Depth: make([]float64, 7000), Mark: make([]rainfall.Mark, 7000)}
+		for i := range r.Depth {
+			if i%3 == 0 {
+				r.Depth[i] = 1
+				if (r.First + rainfall.Date(i)).Weekday() == time.Sunday {
+					r.Depth[i] = sunday
+				}
+			}
+		}
+		return r
+	}
+	assert.Empty(t, found(record(1))["weekday"])
+	assert.Contains(t, found(record(0.9))["weekday"][0], "weekday=0 departure=-1")
+}
+
 // A year six times as wet is found although it is in the mean and the spread
 // it is judged against.
 func TestQualityWetYear(t *testing.T) {

@@ -166,6 +166,17 @@ func TestInchesAreMillimetres(t *testing.T) {
 	}
 }
 
+// Three decimals in every value are decimals where no value could be thousands
+// without a sign; a 0 is not one.
+func TestThreeDecimalsEverywhere(t *testing.T) {
+	text := "date,rain_mm\n2001-01-01,0\n2001-01-02,1.016\n2001-01-03,0\n2001-01-04,12.700\n2001-01-05,2.540\n"
+	r, err := Bytes("f", []byte(text), Options{})
+	require.NoError(t, err)
+	sameDepths(t, "three decimals", []float64{0, 1.016, 0, 12.7, 2.54}, r.Depth)
+	_, err = Bytes("f", []byte(strings.Replace(text, "12.700", "12", 1)), Options{})
+	assert.ErrorContains(t, err, "may be a number with decimals or one in thousands")
+}
+
 func sameDepths(t *testing.T, what string, want, got []float64) {
 	t.Helper()
 	require.Len(t, got, len(want), what)

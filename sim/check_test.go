@@ -103,3 +103,13 @@ func TestReplayRefuses(t *testing.T) {
 	_, err = Replay(s, roofs, uses, Tank{Nominal: 1})
 	assert.ErrorContains(t, err, "drains is 0")
 }
+
+// Limits of what stands beside a study: what lies just outside is refused.
+func TestLimitsBeside(t *testing.T) {
+	for x, ok := range map[float64]bool{0: true, 0.5: true, 1: true, 2: true, 0.49: false, 2.01: false, -1: false} {
+		assert.Equal(t, ok, (&Air{Scale: x}).Check() == nil, "ET₀ times %g", x)
+	}
+	assert.Equal(t, 1.0, FailureBound(0, 0.95))
+	assert.InDelta(t, 0.95, FailureBound(1, 0.95), 1e-12)
+	assert.InDelta(t, 1-math.Pow(0.05, 1.0/5), FailureBound(5, 0.95), 1e-9)
+}

@@ -375,3 +375,15 @@ func TestTargetFollowsTheMains(t *testing.T) {
 		assert.Equal(t, []any{want.Measure, want.Target}, []any{p.Study.Measure, p.Study.Target}, line)
 	}
 }
+
+// A level is below the whole of the tank.
+func TestLevelOfTheWholeTank(t *testing.T) {
+	for text, ok := range map[string]bool{"99 %": true, "0.5": true, "100 %": false, "1": false, "500 L": true} {
+		err := NewPlan(Size).decode("a.yaml", []byte("uses: [{daily: 9 L, keep: "+text+"}]\n"))
+		if ok {
+			assert.NoError(t, err, text)
+			continue
+		}
+		assert.ErrorContains(t, err, "is the whole tank; write less than 100 %", text)
+	}
+}

@@ -166,6 +166,7 @@ func TestNoRequestReachesTheDisk(t *testing.T) {
 		code, text := do(t, "POST", url+"/answer", s.asked(map[string]any{"flags": []string{flag}}))
 		assert.Equal(t, 422, code, flag)
 		assert.NotContains(t, text, "77.7")
+		assert.Regexp(t, "the page does not take|the page reads no file of factors|neither si nor us", text, flag)
 	}
 	for _, name := range []string{"", "-", "a/b.csv", "..%2fb.csv", "a%5Cb.csv", "a%00b", strings.Repeat("a", 300)} {
 		code, _ := do(t, "POST", url+"/record?name="+name, []byte("x"))

@@ -54,10 +54,10 @@ func TestBorrow(t *testing.T) {
 	assert.NoError(t, borrow("own"))
 	assert.NoError(t, borrow("own", "other"))
 	for want, near := range map[string][]string{
-		"own: is the record itself":                  {"own"},
-		"other: is the same as other":                {"other", "other"},
+		"own: is the record itself":                     {"own"},
+		"other: is the same as other":                   {"other", "other"},
 		"few: has 3 usable years; a neighbour needs 10": {"other", "few"},
-		"no such record":                             {"gone"},
+		"no such record":                                {"gone"},
 	} {
 		assert.ErrorContains(t, borrow("own", near...), want)
 	}

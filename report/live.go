@@ -118,7 +118,7 @@ func (z *Sizing) YearAt(ctx context.Context, series *rainfall.Series, g gen.Gene
 func Versions(a, b *Sizing) *sheet.Sheet {
 	u := b.Units
 	t := &sheet.Table{Name: "versions", Caption: "The two versions side by side", Columns: []sheet.Column{
-		{Title: "", Words: true}, {Title: "Kept", Words: true}, {Title: "Now", Words: true},
+		{Title: "What", Words: true}, {Title: "Kept", Words: true}, {Title: "Now", Words: true},
 	}}
 	row := func(name string, of func(z *Sizing) string) {
 		t.Rows = append(t.Rows, sheet.Row{Cells: []string{name, of(a), of(b)}})

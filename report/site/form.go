@@ -107,8 +107,19 @@ func (p *Parameter) choices() []string {
 	return p.Words
 }
 
+// labels are what a form calls parameters whose names on a sheet need what stands
+// there beside them.
+var labels = map[string]string{
+	"roofs.name": "Name", "uses.name": "Name", "uses.daily": "Water a day", "uses.monthly": "Water by the month", "uses.each": "Each of them wants",
+	"tank.mains": "Beside the tank there is", "tank.mains_to": "Mains fill it up to", "tank.mains_rate": "Mains run in at", "roofs.pump": "Pump of the surge tank",
+	"uses.area": "Area of a bed", "uses.holds": "Soil of the bed holds", "tank.sizes": "Sizes to try",
+}
+
 // Label is what a form calls the parameter.
 func (p *Parameter) Label() string {
+	if label := labels[p.Key]; label != "" {
+		return label
+	}
 	if p.Name != "" && len(p.Name) < 34 {
 		return words.UpperFirst(p.Name)
 	}

@@ -83,7 +83,13 @@ func (p *Parameter) shown(n *yaml.Node, u units.System) string {
 		if err != nil || q.System == units.Unstated || q.System == u {
 			return s
 		}
-		return p.kind.Typed(q.Value, u)
+		number, unit, _ := strings.Cut(p.kind.Typed(q.Value, u), " ")
+		x, err := strconv.ParseFloat(number, 64)
+		if err != nil {
+			return s
+		}
+		x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'g', 3, 64), 64)
+		return strconv.FormatFloat(x, 'f', -1, 64) + " " + unit
 	})
 }
 

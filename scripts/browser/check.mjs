@@ -7,18 +7,11 @@
 //
 // With --shots it leaves pictures of every state, and the page as printed.
 import { mkdir, readFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
 import { join, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { HtmlValidate } from 'html-validate';
-import { chromium } from 'playwright-core';
+import { axe, fail, launch, look as looked, wrong } from './common.mjs';
 
-const axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-const browserPath = process.env.CHROMIUM || '/usr/bin/chromium';
-const flags = [
-  '--headless', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run',
-  '--disable-background-networking', '--disable-component-update', '--disable-sync',
-];
 const widths = [360, 768, 1280];
 
 const args = process.argv.slice(2);
@@ -30,9 +23,6 @@ if (args.length !== 1) {
 }
 const file = resolve(args[0]);
 const url = pathToFileURL(file).href;
-const wrong = [];
-const fail = (text) => { wrong.push(text); console.error('  ' + text); };
-
 async function valid(html) {
   // What an SVG may carry and a document may not, or the other way about, is
   // not this validator's field: style attributes are what drawings are made of.
@@ -58,14 +48,9 @@ async function open(context, name) {
   return page;
 }
 
-// look checks the page as it now is.
+// look checks the page as it now is, and leaves a picture where one is wanted.
 async function look(page, name) {
-  const over = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
-  if (over > 0) fail(`${name}: the page is ${over} px wider than the window`);
-  const { violations } = await page.evaluate(() => axe.run(document, { resultTypes: ['violations'] }));
-  for (const v of violations) {
-    fail(`${name}: axe ${v.id} (${v.impact}): ${v.help}: ${v.nodes.slice(0, 3).map((n) => n.target.join(' ') + ' ' + (n.any[0]?.message ?? '')).join('; ')}`);
-  }
+  await looked(page, name);
   if (shots) await page.screenshot({ path: join(shots, name + '.png'), fullPage: true });
 }
 
@@ -109,7 +94,7 @@ async function bare(browser) {
 
 if (shots) await mkdir(shots, { recursive: true });
 await valid(await readFile(file, 'utf8'));
-const browser = await chromium.launch({ executablePath: browserPath, args: flags });
+const browser = await launch();
 try {
   const context = await browser.newContext();
   const page = await open(context, 'the page');

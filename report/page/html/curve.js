@@ -77,6 +77,7 @@ function show(a, quick) {
     sheet.replaceChildren(root);
   }
   sheet.classList.toggle('old', quick);
+  sheet.classList.remove('stopped');
   ready();
   answer = a;
   const figure = sheet.querySelector('#fig-reliability');
@@ -141,8 +142,9 @@ function yearSoon(tank) {
   if (!answer?.key || !id('p-year').open) return;
   yearWaits = setTimeout(async () => {
     yearAsked?.abort();
+    const of = answer?.key; // by now another answer may be there
+    if (!of) return;
     yearAsked = new AbortController();
-    const of = answer.key;
     try {
       const got = await post('/year', { key: of, tank_l: tank }, yearAsked.signal);
       if (answer?.key === of) place(id('p-year-sheet'), got.html, 'year-');
@@ -187,7 +189,7 @@ export async function ask(moving) {
   } catch (wrong) {
     if (late() || wrong.name === 'AbortError') return;
     status('No answer.');
-    sheet.classList.add('old');
+    sheet.classList.add('old', 'stopped');
     if (!(wrong instanceof Refused)) throw wrong;
     refused(wrong.problem);
   }
@@ -198,7 +200,7 @@ export function stop() {
   newest++;
   running?.abort();
   status('No answer yet: see what is marked on the form.');
-  sheet.classList.add('old');
+  sheet.classList.add('old', 'stopped');
 }
 
 // handles sets the two handles for a site. Their middle is where the site stood when

@@ -6,25 +6,29 @@ import { ask, handles, onSite, place, refused, stop } from './curve.js';
 import { files as showFiles } from './many.js';
 
 const id = (name) => document.getElementById(name);
-let newest = 0;
 let example = {}; // the files that came with the program, where they are invented
 
-// tell makes edits and shows what stands there then.
-async function tell({ edits = [], moved = {}, step = true, anew = false, focus = '' } = {}) {
-  const number = ++newest;
+// tell makes edits and shows what stands there then, one after the other: each is made
+// in the text that the one before it left.
+let told = Promise.resolve();
+function tell(what) {
+  told = told.then(() => telling(what), () => telling(what));
+  return told;
+}
+
+async function telling({ text, edits = [], moved = {}, step = true, anew = false, focus = '' } = {}) {
+  if (text !== undefined) state.site = text;
   const record = anew || edits.length === 0 || edits.some((e) => e.path.startsWith('rain.'));
   let out;
   try {
     out = await post('/site', question({ edits, record, ...moved }));
   } catch (failed) {
     if (!(failed instanceof Refused)) throw failed;
-    if (number !== newest) return;
     wrong([failed.problem]);
     if (!step) save(false);
     stop();
     return;
   }
-  if (number !== newest) return;
   state.site = out.site;
   save(step);
   showForm(out);
@@ -54,8 +58,7 @@ async function dropped(list) {
   try {
     for (const file of list) {
       if (/\.ya?ml$/i.test(file.name)) {
-        state.site = await file.text();
-        await tell({ anew: true });
+        await tell({ text: await file.text(), anew: true });
         continue;
       }
       record = await hand(file);
@@ -118,8 +121,7 @@ for (const at of document.getElementsByName('units')) {
 }
 
 id('p-yaml').addEventListener('change', (event) => {
-  state.site = event.target.value;
-  tell({ anew: true });
+  tell({ text: event.target.value, anew: true });
 });
 
 for (const copy of document.querySelectorAll('.copy')) {

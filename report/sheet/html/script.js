@@ -52,7 +52,7 @@ function readable(data) {
   }
   reader.addEventListener('pointermove', nearest);
   reader.addEventListener('pointerdown', nearest);
-  reader.addEventListener('pointerleave', () => show(-1));
+  reader.addEventListener('pointerleave', (event) => { if (event.pointerType === 'mouse') show(-1); });
   reader.addEventListener('focus', () => { if (now < 0) show(0); });
   reader.addEventListener('blur', () => show(-1));
   reader.addEventListener('keydown', (event) => {

@@ -37,7 +37,7 @@ function entries(list, count) {
     entry.querySelector('legend').textContent = `${one} ${n + 1}`;
     const remove = entry.querySelector('.remove');
     remove.setAttribute('aria-label', `Take away ${one.toLowerCase()} ${n + 1}`);
-    remove.addEventListener('click', () => change([{ path: `${list}.${n}`, text: '' }]));
+    remove.addEventListener('click', () => change([{ path: `${list}.${n}`, text: '' }], `add-${list}`));
     box.append(entry);
   }
   for (const remove of box.querySelectorAll('.remove')) remove.hidden = count < 2;

@@ -154,8 +154,13 @@ export async function lines(path, body, signal, show) {
   }
 }
 
+const mostFile = 64 * 2 ** 20; // as the program says
+
 // hand takes a file that was dropped: its name, as the site file will call it.
 export async function hand(file) {
+  // The program would refuse it before it has read it, and the browser would then
+  // tell of a broken connection.
+  if (file.size > mostFile) throw new Refused({ text: `${file.name} is longer than 64 MB`, hint: 'drop a shorter part of the record' });
   const bytes = await file.arrayBuffer();
   const sum = await upload(file.name, bytes);
   await hold(sum, bytes);

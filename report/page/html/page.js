@@ -17,6 +17,7 @@ function tell(what) {
 }
 
 async function telling({ text, edits = [], moved = {}, step = true, anew = false, focus = '' } = {}) {
+  const before = state.site;
   if (text !== undefined) state.site = text;
   const record = anew || edits.length === 0 || edits.some((e) => e.path.startsWith('rain.'));
   let out;
@@ -24,6 +25,7 @@ async function telling({ text, edits = [], moved = {}, step = true, anew = false
     out = await post('/site', question({ edits, record, ...moved }));
   } catch (failed) {
     if (!(failed instanceof Refused)) throw failed;
+    state.site = before; // a text that cannot be read takes no place
     wrong([failed.problem]);
     if (!step) save(false);
     stop();

@@ -69,9 +69,9 @@ func TestAnAnswerFromFirstToLast(t *testing.T) {
 		lastOf = &struct{ text string }{text}
 	}
 	require.NotNil(t, at)
-	assert.Regexp(t, `It costs 1,500\. Over 25 years it is worth −?[\d,]+, what it saves less what it costs\. One size up, 20,000 L: [\d.]+ % of water wanted, [\d.]+ (fewer short days|more short days)|as many short days, .* of water a year, 2,500 more in price\.`, at.text)
+	assert.Regexp(t, `It costs 1,500\. Over 25 years it is worth −?[\d,]+, what it saves less what it costs\. One size up, 20,000 L: [\d.]+ % of water wanted, [\d.]+ (fewer short days|more short days)|as many short days, .* water a year, 2,500 more to pay\.`, at.text)
 	assert.Contains(t, at.text, "One size down, 1,000 L: ")
-	assert.Contains(t, at.text, "1,000 less in price.")
+	assert.Contains(t, at.text, "1,000 less to pay.")
 	assert.NotContains(t, first.text, "One size down")
 	assert.NotContains(t, lastOf.text, "One size up")
 

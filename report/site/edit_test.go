@@ -108,3 +108,13 @@ func TestEditRefuses(t *testing.T) {
 	_, err = Edited("a.yaml", []byte("- a\n"), Edit{"name", "x"})
 	assert.ErrorContains(t, err, "a.yaml:1: a site file is written as keys and values")
 }
+
+// An entry is taken away by no text alone.
+func TestEditAnEntryTakesNoText(t *testing.T) {
+	const text = "roofs: [{area: 9 m2}, {area: 8 m2}]\n"
+	_, err := Edited("a.yaml", []byte(text), Edit{"roofs.1", "7 m2"})
+	assert.ErrorContains(t, err, "no such place")
+	_, err = Edited("a.yaml", []byte(text), Edit{"roofs.2", ""})
+	assert.ErrorContains(t, err, "no such place")
+	assert.NotContains(t, edited(t, text, Edit{"roofs.1", ""}), "8 m2")
+}

@@ -387,3 +387,26 @@ func TestLevelOfTheWholeTank(t *testing.T) {
 		assert.ErrorContains(t, err, "is the whole tank; write less than 100 %", text)
 	}
 }
+
+// What evaporation is multiplied by lies from a half to two.
+func TestET0ScaleLimits(t *testing.T) {
+	for text, ok := range map[string]bool{"0.5": true, "2": true, "0.4": false, "2.5": false, "-1": false} {
+		err := NewPlan(Size).decode("a.yaml", []byte("rain: {et0_scale: "+text+"}\n"))
+		assert.Equal(t, ok, err == nil, text)
+	}
+}
+
+// A reserve is said as it was given: a share of the tank, or a volume.
+func TestReserveIsSaid(t *testing.T) {
+	for text, want := range map[string]string{"20 %": "20 % of the nominal size", "500 L": "500 L"} {
+		p := NewPlan(Size)
+		require.NoError(t, p.decode("a.yaml", []byte("tank: {reserve: "+text+"}\n")))
+		said := ""
+		for _, row := range Table {
+			if row.Key == "tank.reserve" {
+				said = row.say(At{Plan: p}, units.SI)
+			}
+		}
+		assert.Equal(t, want, said)
+	}
+}

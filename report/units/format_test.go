@@ -151,3 +151,10 @@ func TestPercentBeside(t *testing.T) {
 		assert.Equal(t, c.want, PercentCellBeside(c.p, c.other))
 	}
 }
+
+// A share too near to 0 or 1 to be told from it is said to be on the side where it is.
+func TestPercentCellNearTheEnds(t *testing.T) {
+	for p, want := range map[float64]string{1e-7: "<0.01", 1 - 1e-7: ">99.99", 0: "0", 1: "100", 0.5: "50.0", 0.00051: "0.1"} {
+		assert.Equal(t, want, PercentCell(p), p)
+	}
+}

@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"tankodds/report/units"
 	"tankodds/sim"
@@ -33,10 +34,10 @@ func shortDays(days float64) string {
 	if days == 0 {
 		return "no day is short"
 	}
-	if units.Mean(days) == "1" {
+	if mean(days) == "1" {
 		return "1 day is short"
 	}
-	return units.Mean(days) + " days are short"
+	return mean(days) + " days are short"
 }
 
 // Step says what changes from one size of tank to another.
@@ -46,16 +47,19 @@ func Step(u units.System, s *sim.Study, from, to sim.Cell) string {
 		which = "One size down"
 	}
 	out := fmt.Sprintf("%s, %s: %s of %s", which, u.Volume(to.Tank), units.Percent(to.Of(s.Measure).Estimate), ShareOf(s.Measure))
-	out += ", " + changed(to.ShortDays-from.ShortDays, "short day", "short days", units.Mean)
-	out += fmt.Sprintf(", %s of water a year", changed(to.Supplied-from.Supplied, "", "", u.Volume))
+	out += ", " + changed(to.ShortDays-from.ShortDays, "short day", "short days", mean)
+	out += fmt.Sprintf(", %s water a year", changed(to.Supplied-from.Supplied, "", "", u.Volume))
 	if s.Costs != nil {
 		a, b := s.Costs.Price(from.Tank), s.Costs.Price(to.Tank)
-		if !math.IsNaN(a) && !math.IsNaN(b) {
-			out += ", " + changed(b-a, "", "", func(x float64) string { return units.Amount(x, s.Costs.Currency) }) + " in price"
+		if !math.IsNaN(a) && !math.IsNaN(b) && a != b {
+			out += ", " + changed(b-a, "", "", func(x float64) string { return units.Amount(x, s.Costs.Currency) }) + " to pay"
 		}
 	}
 	return out + "."
 }
+
+// mean is units.Mean, whole where it is whole.
+func mean(x float64) string { return strings.TrimSuffix(units.Mean(x), ".0") }
 
 // changed says by how much something is more or less.
 func changed(by float64, one, many string, say func(float64) string) string {
@@ -72,7 +76,7 @@ func changed(by float64, one, many string, say func(float64) string) string {
 		if many != "" {
 			return "as many" + noun
 		}
-		return "the same amount"
+		return "as much"
 	case by > 0:
 		return text + " more" + noun
 	}

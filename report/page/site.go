@@ -110,7 +110,7 @@ func (s *Server) told(q *question, edits []site.Edit, record bool) (*siteOut, er
 		out.Units = "us"
 	}
 	for _, p := range site.Problems(site.FileName, []byte(q.Site)) {
-		out.Problems = append(out.Problems, problemOut{Text: p.Text, Hint: p.Hint, Line: p.Line, Path: p.Path})
+		out.Problems = append(out.Problems, problemOut{Text: p.Text, Hint: onPage.Replace(p.Hint), Line: p.Line, Path: p.Path})
 	}
 	p, err := s.plan(q)
 	var need *needed

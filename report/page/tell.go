@@ -7,6 +7,7 @@ import (
 	"errors"
 	"io"
 	"net/http"
+	"strings"
 	"time"
 
 	"tankodds/rainfall/read"
@@ -71,8 +72,22 @@ type needed struct{ sums []string }
 
 func (n *needed) Error() string { return "the record is to be handed over again" }
 
+// onPage turns remedies that name a command into what does the same on the page.
+var onPage = strings.NewReplacer(
+	"tankodds new writes a site file to compare with", "“Begin with the example” has a site file to compare with, at the end of the form",
+	"tankodds new writes one to start from", "“Begin with the example” has one to start from",
+	"tankodds new writes a site file to start from", "“Begin with the example” has one to start from",
+	"tankodds record shows what is missing", "“All that is known of this record” shows what is missing",
+	"give the path of the rain record; - is standard input", "drop the record onto the page",
+)
+
 // problemOf is an error for people, with the code of its reply.
-func problemOf(err error) (problemOut, int) {
+func problemOf(err error) (out problemOut, code int) {
+	defer func() { out.Hint = onPage.Replace(out.Hint) }()
+	return problemTold(err)
+}
+
+func problemTold(err error) (problemOut, int) {
 	out := problemOut{Text: err.Error()}
 	var wrong *read.Error
 	var slip *site.Misuse

@@ -171,6 +171,12 @@ async function records(browser, address) {
   check(/Line 1 of the site file: unknown key/.test(await state(page, '#p-note')), 'records: a wrong site file is not told by its line');
   await page.goBack();
   await rest(page);
+  const whole = await site(page);
+  await page.setInputFiles('#p-files', { name: 'site.yaml', mimeType: 'text/yaml', buffer: Buffer.from('roofs: [{area: 9 m2\n') });
+  await page.waitForFunction(() => /not YAML/.test(document.getElementById('p-note').textContent + document.getElementById('p-record-wrong').textContent));
+  check(await site(page) === whole, 'records: a site file that is none takes the place of a good one');
+  await after(page, () => type(page, 'name', 'Fir Street'));
+  check(/Fir Street/.test(await site(page)), 'records: after a site file that is none nothing can be typed');
   await page.setInputFiles('#p-files', { name: 'unit.csv', mimeType: 'text/csv', buffer: Buffer.from('date,rain\n' + Array.from({ length: 2500 }, (_, i) => new Date(Date.UTC(2001, 0, 1 + i)).toISOString().slice(0, 10) + ',' + (i % 3 ? 0 : 1 + i % 7)).join('\n')) });
   await page.waitForFunction(() => document.querySelector('.field[data-path="rain.unit"]').classList.contains('is-wrong'));
   check(await (await field(page, 'rain.unit')).getAttribute('aria-invalid') === 'true', 'records: a unit that must be told is not asked for at its field');
@@ -425,6 +431,8 @@ async function many(browser, address) {
     await page.waitForFunction((c) => document.getElementById('p-many-command').textContent === c, command, { timeout: 20000 }).catch(async () => fail(`many: ${names.length} records are not compared: ${await state(page, '#p-many-state')} ${await state(page, '#p-many-wrong')} ${await state(page, '#p-many-command')}`));
     check(await page.locator('#p-many-sheet tbody tr').count() >= names.length && await page.locator('#many-fig-compare svg').count() > 0, `many: ${names.length} records have no rows or no figure`);
   }
+  await after(page, () => page.click('button[aria-label="Take away seattle-weather.csv"]'));
+  check(await page.locator('#p-many-files input').count() === 2 && await page.locator('#p-record option[value="seattle-weather.csv"]').count() === 0, 'many: a record cannot be taken away');
   await page.click('#p-version');
   check(/This version is kept/.test(await state(page, '#p-versions')), 'many: a version is not kept');
   await after(page, () => type(page, 'roofs.0.area', '2500 sqft'));

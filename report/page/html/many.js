@@ -17,7 +17,18 @@ export function files() {
     at.value = name;
     at.checked = chosen.has(name);
     label.append(at, ' ' + name);
-    return label;
+    const gone = document.createElement('button');
+    gone.type = 'button';
+    gone.className = 'copy';
+    gone.textContent = 'Take away';
+    gone.setAttribute('aria-label', `Take away ${name}`);
+    gone.addEventListener('click', () => {
+      delete state.files[name];
+      document.dispatchEvent(new CustomEvent('taken', { detail: name }));
+    });
+    const both = document.createElement('span');
+    both.append(label, ' ', gone);
+    return both;
   }));
   count();
 }

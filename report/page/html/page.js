@@ -79,6 +79,11 @@ function saidRecord() {
   return state.files[name] ? name : '';
 }
 
+document.addEventListener('taken', (event) => {
+  const used = id('p-record').value === event.detail;
+  tell({ edits: used ? [{ path: 'rain.file', text: '' }] : [], step: used });
+});
+
 onChange((edits, focus) => tell({ edits, focus }));
 onSite((moved) => tell({ moved }));
 

@@ -34,7 +34,7 @@ func TestSiteFiles(t *testing.T) {
 		{filepath.Join(dir, "none.yaml"), "cannot be read: no such file or directory\nhint: tankodds new writes a site file to start from\n", exitFailed},
 		{dir + "/", "is not a site file, whose name ends in .yaml\nhint: a rain file is given with --rain " + dir + "/\n", exitUsage},
 		{huge, "cannot be read: it is too long\nhint: a rain file is given with --rain\n", exitFailed},
-		{noRoof, "no roof; give it, as in --roof \"140m2 metal\"\n", exitUsage},
+		{noRoof, "no roof; give it, as in --roof \"140m2 metal\"\n", exitFailed},
 		{wrong, "unknown key \"rooves\"; keys here are name, client, author, note, location, elevation, rain, roofs, uses, tank, pumping, costs, target, simulation\nhint: did you mean roofs\n", exitFailed},
 	} {
 		stderr := refused(t, c.code, "size", c.file)

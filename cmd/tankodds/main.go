@@ -19,7 +19,11 @@ func main() {
 	// A reader that closes the pipe early must not kill us with a signal: the
 	// write then fails, and run takes that for success.
 	signal.Ignore(syscall.SIGPIPE)
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	stops := []os.Signal{os.Interrupt, syscall.SIGTERM}
+	if !signal.Ignored(syscall.SIGHUP) { // nohup has it ignored
+		stops = append(stops, syscall.SIGHUP)
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), stops...)
 	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the program at once
 	os.Exit(run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }

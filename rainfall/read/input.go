@@ -90,7 +90,11 @@ func newInput(file string, from io.Reader, size int, o Options) *input {
 }
 
 func (in *input) damaged(err error) *Error {
-	return in.err(0, "the gzip file is cut short or damaged: "+err.Error(), "download it again")
+	why := strings.TrimPrefix(err.Error(), "gzip: ")
+	if errors.Is(err, io.ErrUnexpectedEOF) {
+		why = "it ends too early"
+	}
+	return in.err(0, "the gzip file is cut short or damaged: "+why, "download it again")
 }
 
 // next takes the next line of the text. The bytes are its own until the next

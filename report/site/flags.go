@@ -1,12 +1,14 @@
 package site
 
 import (
+	"errors"
 	"io"
 	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
 
+	"tankodds/rainfall/read"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -141,7 +143,19 @@ func (a *Asked) Plan(file, record string) (*Plan, error) {
 	if record != "" {
 		p.Record.replace(record)
 	}
-	return p, a.over(p)
+	return p, p.inFile(a.over(p))
+}
+
+// inFile is an error about the whole of a site file as one of its contents, not of
+// what was typed.
+func (p *Plan) inFile(err error) error {
+	var slip *Misuse
+	if text, ok := "", false; p.File != "" && errors.As(err, &slip) {
+		if text, ok = strings.CutPrefix(slip.Text, p.where()); ok {
+			return &read.Error{File: p.File, Text: text, Hint: slip.Hint}
+		}
+	}
+	return err
 }
 
 // PlanOf is the plan of the text of a site file and of flags as they are typed; the
@@ -161,7 +175,7 @@ func PlanOf(c Commands, file string, text []byte, record string, flags []string)
 	if record != "" {
 		p.Record.replace(record)
 	}
-	return p, a.over(p)
+	return p, p.inFile(a.over(p))
 }
 
 // over lays the flags over a plan and finishes it.

@@ -47,3 +47,16 @@ func TestToldBy(t *testing.T) {
 		assert.Empty(t, toldBy(of(none)), none)
 	}
 }
+
+// The years hardest on a tank begin with the one that the figure of its year shows:
+// where no day was short, the one in which it fell lowest.
+func TestHardestYears(t *testing.T) {
+	b := &sheetMaker{r: &sim.Result{Real: []sim.RealYear{
+		{Label: 1, Rain: 400, LowestStorage: 900}, {Label: 2, Rain: 700, LowestStorage: 100}, {Label: 3, Rain: 800, ShortDays: 1}, {Label: 4, Rain: 300, LowestStorage: 900},
+	}}}
+	var order []int
+	for _, y := range b.hardest(3) {
+		order = append(order, y.Label)
+	}
+	assert.Equal(t, []int{3, 2, 4}, order)
+}

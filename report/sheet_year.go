@@ -58,11 +58,12 @@ func (b *sheetMaker) sum(of func(sim.Month) float64) float64 {
 }
 
 // hardest returns the real years that were hardest on the tank, the hardest
-// first: by short days, then by rain.
+// first: by short days, then by how low the tank fell, then by rain, as the figure of
+// the tank's year has it.
 func (b *sheetMaker) hardest(n int) []sim.RealYear {
 	all := slices.Clone(b.r.Real)
 	slices.SortStableFunc(all, func(x, y sim.RealYear) int {
-		return cmp.Or(cmp.Compare(y.ShortDays, x.ShortDays), cmp.Compare(x.Rain, y.Rain))
+		return cmp.Or(cmp.Compare(y.ShortDays, x.ShortDays), cmp.Compare(x.LowestStorage, y.LowestStorage), cmp.Compare(x.Rain, y.Rain))
 	})
 	return all[:min(n, len(all))]
 }

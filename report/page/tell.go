@@ -74,9 +74,9 @@ func (n *needed) Error() string { return "the record is to be handed over again"
 
 // onPage turns remedies that name a command into what does the same on the page.
 var onPage = strings.NewReplacer(
-	"tankodds new writes a site file to compare with", "“Begin with the example” has a site file to compare with, at the end of the form",
-	"tankodds new writes one to start from", "“Begin with the example” has one to start from",
-	"tankodds new writes a site file to start from", "“Begin with the example” has one to start from",
+	"tankodds new writes a site file to compare with", "“Load the example” has a site file to compare with, at the end of the form",
+	"tankodds new writes one to start from", "“Load the example” has one to start from",
+	"tankodds new writes a site file to start from", "“Load the example” has one to start from",
 	"tankodds record shows what is missing", "“All that is known of this record” shows what is missing",
 	"give the path of the rain record; - is standard input", "drop the record onto the page",
 )

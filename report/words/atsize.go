@@ -47,8 +47,16 @@ func Step(u units.System, s *sim.Study, from, to sim.Cell) string {
 		which = "One size down"
 	}
 	out := fmt.Sprintf("%s, %s: %s of %s", which, u.Volume(to.Tank), units.Percent(to.Of(s.Measure).Estimate), ShareOf(s.Measure))
-	out += ", " + changed(to.ShortDays-from.ShortDays, "short day", "short days", mean)
-	out += fmt.Sprintf(", %s water a year", changed(to.Supplied-from.Supplied, "", "", u.Volume))
+	days := to.ShortDays - from.ShortDays
+	if math.Abs(days) < 0.05 {
+		days = 0
+	}
+	out += ", " + changed(days, "short day", "short days", mean)
+	water := changed(to.Supplied-from.Supplied, "", "", u.Volume)
+	if by := to.Supplied - from.Supplied; math.Abs(by) < 0.001*to.Demand { // which nobody would notice
+		water = map[bool]string{true: "hardly any more", false: "hardly any less"}[by > 0]
+	}
+	out += fmt.Sprintf(", %s water a year", water)
 	if s.Costs != nil {
 		a, b := s.Costs.Price(from.Tank), s.Costs.Price(to.Tank)
 		if !math.IsNaN(a) && !math.IsNaN(b) && a != b {

@@ -431,7 +431,7 @@ async function many(browser, address) {
     await page.waitForFunction((c) => document.getElementById('p-many-command').textContent === c, command, { timeout: 20000 }).catch(async () => fail(`many: ${names.length} records are not compared: ${await state(page, '#p-many-state')} ${await state(page, '#p-many-wrong')} ${await state(page, '#p-many-command')}`));
     check(await page.locator('#p-many-sheet tbody tr').count() >= names.length && await page.locator('#many-fig-compare svg').count() > 0, `many: ${names.length} records have no rows or no figure`);
   }
-  await after(page, () => page.click('button[aria-label="Take away seattle-weather.csv"]'));
+  await after(page, () => page.click('button[aria-label="Remove seattle-weather.csv"]'));
   check(await page.locator('#p-many-files input').count() === 2 && await page.locator('#p-record option[value="seattle-weather.csv"]').count() === 0, 'many: a record cannot be taken away');
   await page.click('#p-version');
   check(/This version is kept/.test(await state(page, '#p-versions')), 'many: a version is not kept');

@@ -36,7 +36,7 @@ function entries(list, count) {
     const one = list === 'roofs' ? 'Roof' : 'Use';
     entry.querySelector('legend').textContent = `${one} ${n + 1}`;
     const remove = entry.querySelector('.remove');
-    remove.setAttribute('aria-label', `Take away ${one.toLowerCase()} ${n + 1}`);
+    remove.setAttribute('aria-label', `Remove ${one.toLowerCase()} ${n + 1}`);
     remove.addEventListener('click', () => change([{ path: `${list}.${n}`, text: '' }], `add-${list}`));
     box.append(entry);
   }

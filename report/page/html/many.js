@@ -20,8 +20,8 @@ export function files() {
     const gone = document.createElement('button');
     gone.type = 'button';
     gone.className = 'copy';
-    gone.textContent = 'Take away';
-    gone.setAttribute('aria-label', `Take away ${name}`);
+    gone.textContent = 'Remove';
+    gone.setAttribute('aria-label', `Remove ${name}`);
     gone.addEventListener('click', () => {
       delete state.files[name];
       document.dispatchEvent(new CustomEvent('taken', { detail: name }));

@@ -100,11 +100,11 @@ func plainly(s *rainfall.Series, roofs []sim.Roof, uses []sim.Use, k sim.Tank) [
 			}
 			for j, r := range roofs {
 				if moves[j] = 0; r.Surge > 0 {
-					moves[j] = math.Min(r.Pump*60*hours, w[j])
+					moves[j] = math.Max(0, math.Min(r.Pump*60*hours, w[j])) // what rounding leaves may lie below 0
 					sum += moves[j]
 				}
 			}
-			if sum == 0 {
+			if sum < 1e-9 {
 				return
 			}
 			share := math.Min(1, math.Max(0, size-v)/sum)

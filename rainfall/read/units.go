@@ -263,6 +263,8 @@ func shown(mm float64) string {
 		return fmt.Sprintf("%.2f", mm)
 	case mm < 10:
 		return fmt.Sprintf("%.1f", mm)
+	case mm > 1e12: // more than a whole number holds, at last
+		return fmt.Sprintf("%.3g", mm)
 	}
 	return thousands(int(math.Round(mm)))
 }

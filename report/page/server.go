@@ -8,7 +8,6 @@ import (
 	"html/template"
 	"net/http"
 	"strings"
-	"sync"
 
 	"tankodds/report/sheet"
 	"tankodds/report/site"
@@ -40,7 +39,6 @@ type Server struct {
 	quick   slots // for what is looked at in passing
 	full    slots // for what is worked out to its end
 	bodies  *purse
-	mu      sync.Mutex // of drawing the files of an answer
 }
 
 //go:embed html

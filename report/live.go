@@ -145,7 +145,7 @@ func Versions(a, b *Sizing) *sheet.Sheet {
 	row("Stops paying", func(z *Sizing) string { return size(z.Result.Stop.Tank) })
 	row("Grade", func(z *Sizing) string { return z.Result.Main.Grade.String() })
 	out := &sheet.Sheet{Title: b.Title, Sections: []sheet.Section{{ID: "versions", Heading: "What changes", Blocks: []sheet.Block{
-		sheet.Text("%s", words.Changes(u, a.Result, b.Result)), {Table: t},
+		sheet.Text("%s", words.Changes(u, a.Result, b.Result, a.Record.SHA256 == b.Record.SHA256)), {Table: t},
 		sheet.Text("Each version is a site file of its own. The command that does the same: tankodds size, once for each."),
 	}}}}
 	out.Bind()

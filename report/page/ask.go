@@ -201,9 +201,11 @@ func (x *prepared) size(ctx context.Context, version string, brief bool, show fu
 	}
 	x.plan.Study.Progress = show
 	r, err := work(ctx, x.series, x.plan.Generator, x.plan.Study)
+	x.plan.Study.Progress = nil
 	if err != nil {
 		return nil, err
 	}
+	r.Study.Progress = nil // the answer is asked again when this request is over
 	z := report.NewSizing(version, x.plan, x.rec, r)
 	z.Source.Unpacked = z.Record.Unpacked
 	return z, nil

@@ -56,6 +56,10 @@ func TestAnAnswerFromFirstToLast(t *testing.T) {
 	assert.Contains(t, whole.HTML, `id="sizes"`)
 	assert.Equal(t, "tankodds size site.yaml --out sheet", whole.Command)
 	assert.Equal(t, whole.Key, ask(nil).Key, "it is known the second time")
+	held, ok := s.answers.get(whole.Key)
+	require.True(t, ok)
+	assert.Nil(t, held.sizing.Result.Study.Progress, "nothing is told to a request that is over")
+	assert.Nil(t, held.plan.Study.Progress)
 	var at, first, lastOf *struct{ text string }
 	for i, n := range whole.Sizes {
 		text := strings.Join(n.Text, " ")
@@ -113,7 +117,7 @@ func TestTwoVersions(t *testing.T) {
 		now  string
 		want string
 	}{
-		{key("150 m2", "400 m2"), `The version now needs [\d,]+ L for 70 % of the water wanted, the version kept [\d,]+ L: [\d,]+ L smaller\. Their bands (overlap: the record leaves more open than that|do not overlap)\.`},
+		{key("150 m2", "400 m2"), `The version now needs [\d,]+ L for 70 % of the water wanted, the version kept [\d,]+ L: [\d,]+ L smaller\. Both stand on the same record, so the difference comes from what was changed\.`},
 		{key("120 L", "150 L"), `[\d,]+ L larger\.`},
 		{key("0.7", "0.6"), `The version now needs [\d,]+ L for 60 % of the water wanted, the version kept [\d,]+ L for 70 % of the water wanted\.`},
 		{key("150 m2", "5 m2"), `The version kept needs [\d,]+ L; of the version now no tank reaches the target\.`},

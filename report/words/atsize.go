@@ -53,7 +53,7 @@ func Step(u units.System, s *sim.Study, from, to sim.Cell) string {
 	}
 	out += ", " + changed(days, "short day", "short days", mean)
 	water := changed(to.Supplied-from.Supplied, "", "", u.Volume)
-	if by := to.Supplied - from.Supplied; math.Abs(by) < 0.001*to.Demand { // which nobody would notice
+	if by := to.Supplied - from.Supplied; by != 0 && math.Abs(by) < 0.001*to.Demand { // which nobody would notice
 		water = map[bool]string{true: "hardly any more", false: "hardly any less"}[by > 0]
 	}
 	out += fmt.Sprintf(", %s water a year", water)

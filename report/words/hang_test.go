@@ -43,18 +43,27 @@ func TestChanges(t *testing.T) {
 		was, is *sim.Result
 		want    string
 	}{
-		{answer(5000, 4000, 6000), answer(8000, 7000, 9000), "The version now needs 8,000 L for 90 % of years without a short day, the version kept 5,000 L: 3,000 L larger. Their bands do not overlap."},
-		{answer(8000, 4000, 9000), answer(5000, 4000, 6000), "the version kept 8,000 L: 3,000 L smaller. Their bands overlap: the record leaves more open than that."},
+		{answer(5000, 4000, 6000), answer(8000, 7000, 9000), "The version now needs 8,000 L for 90 % of years without a short day, the version kept 5,000 L: 3,000 L larger. Both stand on the same record, so the difference comes from what was changed. How far each size could be off, its band says."},
+		{answer(8000, 4000, 9000), answer(5000, 4000, 6000), "the version kept 8,000 L: 3,000 L smaller. Both stand on the same record, so the difference comes from what was changed. How far each size could be off, its band says."},
 		{answer(5000, nan, 6000), answer(5000, 4000, 6000), "Both versions need 5,000 L for 90 % of years without a short day."},
 		{answer(nan, nan, nan), answer(5000, 4000, 6000), "Of the version kept no tank reaches the target; the version now needs 5,000 L."},
 		{answer(5000, 4000, 6000), answer(nan, nan, nan), "The version kept needs 5,000 L; of the version now no tank reaches the target."},
 		{answer(nan, nan, nan), answer(nan, nan, nan), "Neither version reaches its target with any tank."},
-		{other, answer(7000, 6500, 8000), "The version now needs 7,000 L for 90 % of years without a short day, the version kept 5,000 L for 80 % of years without a short day. Their bands do not overlap."},
+		{other, answer(7000, 6500, 8000), "The version now needs 7,000 L for 90 % of years without a short day, the version kept 5,000 L for 80 % of years without a short day. Both stand on the same record, so the difference comes from what was changed. How far each size could be off, its band says."},
 		{few, few, "No size is told of either version: the record is too short."},
 		{answer(5000, 4000, 6000), few, "A size is told of one version alone: the record of the other is too short."},
 	} {
-		assert.Contains(t, Changes(units.SI, c.was, c.is), c.want)
+		assert.Contains(t, Changes(units.SI, c.was, c.is, true), c.want)
 	}
+}
+
+// Of a record too short to show it a size is about right, and of another record part
+// of the difference is the rain's.
+func TestChangesOfOtherRecords(t *testing.T) {
+	s := sim.Defaults()
+	was := &sim.Result{Study: s, Main: sim.Answer{Tank: 5000, Target: s.Target, Grade: sim.Indicated}}
+	is := &sim.Result{Study: s, Main: sim.Answer{Tank: 6000, Target: s.Target}}
+	assert.Equal(t, "The version now needs 6,000 L for 90 % of years without a short day, the version kept about 5,000 L: 1,000 L larger. They stand on different records, so part of the difference is that of the rain.", Changes(units.SI, was, is, false))
 }
 
 // What a size does, and what another changes, in words.
@@ -72,6 +81,8 @@ func TestAtSizeAndStep(t *testing.T) {
 	assert.Contains(t, AtSize(units.SI, s, cell(9000, 0.9, 0, 40_000))[1], "no day is short")
 	assert.Equal(t, "One size up, 8,000 L: 80 % of years, 11 fewer short days, 6,000 L more water a year.", Step(units.SI, s, a, b))
 	assert.Equal(t, "One size down, 5,000 L: 60 % of years, 11 more short days, 6,000 L less water a year.", Step(units.SI, s, b, a))
+	assert.Contains(t, Step(units.SI, s, a, cell(6000, 0.6, 12, 30_000)), "as many short days, as much water a year")
+	assert.Contains(t, Step(units.SI, s, a, cell(6000, 0.6, 12, 30_010)), "hardly any more water a year")
 	s.Costs = &sim.Costs{Sizes: []float64{5000, 8000}, Prices: []float64{900, 1300}, Water: 3, Life: 20, Discount: 0.03, Currency: "€"}
 	assert.Contains(t, AtSize(units.SI, s, a)[2], "It costs €900. Over 20 years it is worth €")
 	assert.Contains(t, AtSize(units.SI, s, cell(6000, 0.6, 12, 30_000))[2], "No price is given for this size.")

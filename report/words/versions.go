@@ -8,8 +8,10 @@ import (
 	"tankodds/sim"
 )
 
-// Changes says what the answer to one version of a site is beside that to another.
-func Changes(u units.System, was, is *sim.Result) string {
+// Changes says what the answer to one version of a site is beside that to another,
+// which may be of another record. Bands that overlap tell nothing of a difference: on
+// one record both versions met the same synthetic rain.
+func Changes(u units.System, was, is *sim.Result, oneRecord bool) string {
 	a, b := was.Main, is.Main
 	out := ""
 	few := a.Grade == sim.TooShort || b.Grade == sim.TooShort
@@ -21,29 +23,38 @@ func Changes(u units.System, was, is *sim.Result) string {
 	case math.IsNaN(a.Tank) && math.IsNaN(b.Tank):
 		out = "Neither version reaches its target with any tank."
 	case math.IsNaN(b.Tank):
-		out = fmt.Sprintf("The version kept needs %s; of the version now no tank reaches the target.", u.Volume(a.Tank))
+		out = fmt.Sprintf("The version kept needs %s; of the version now no tank reaches the target.", needed(u, a))
 	case math.IsNaN(a.Tank):
-		out = fmt.Sprintf("Of the version kept no tank reaches the target; the version now needs %s.", u.Volume(b.Tank))
+		out = fmt.Sprintf("Of the version kept no tank reaches the target; the version now needs %s.", needed(u, b))
 	case u.Volume(a.Tank) == u.Volume(b.Tank):
-		out = fmt.Sprintf("Both versions need %s for %s.", u.Volume(b.Tank), Goal(is.Study))
+		out = fmt.Sprintf("Both versions need %s for %s.", needed(u, b), Goal(is.Study))
 	default:
 		by := "smaller"
 		if b.Tank > a.Tank {
 			by = "larger"
 		}
 		out = fmt.Sprintf("The version now needs %s for %s, the version kept %s: %s %s.",
-			u.Volume(b.Tank), Goal(is.Study), u.Volume(a.Tank), u.Volume(math.Abs(b.Tank-a.Tank)), by)
+			needed(u, b), Goal(is.Study), needed(u, a), u.Volume(math.Abs(b.Tank-a.Tank)), by)
 		if was.Study.Measure != is.Study.Measure || was.Study.Target != is.Study.Target {
-			out = fmt.Sprintf("The version now needs %s for %s, the version kept %s for %s.", u.Volume(b.Tank), Goal(is.Study), u.Volume(a.Tank), Goal(was.Study))
+			out = fmt.Sprintf("The version now needs %s for %s, the version kept %s for %s.", needed(u, b), Goal(is.Study), needed(u, a), Goal(was.Study))
 		}
 	}
-	if math.IsNaN(a.Low) || math.IsNaN(a.High) || math.IsNaN(b.Low) || math.IsNaN(b.High) {
+	if math.IsNaN(a.Tank) || math.IsNaN(b.Tank) {
 		return out
 	}
-	if a.Low <= b.High && b.Low <= a.High {
-		return out + " Their bands overlap: the record leaves more open than that."
+	if !oneRecord {
+		return out + " They stand on different records, so part of the difference is that of the rain."
 	}
-	return out + " Their bands do not overlap."
+	return out + " Both stand on the same record, so the difference comes from what was changed. How far each size could be off, its band says."
+}
+
+// needed is the size that an answer comes to, "about" where the record is too short to
+// show it.
+func needed(u units.System, a sim.Answer) string {
+	if a.Grade == sim.Indicated {
+		return "about " + u.Volume(a.Tank)
+	}
+	return u.Volume(a.Tank)
 }
 
 // RealYears says which of the record's own years a tank would have failed in.

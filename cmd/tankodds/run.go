@@ -80,7 +80,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		err = nil // it is the same failure, told by the work
 	}
 	if failed != nil && err == nil && !brokenPipe(failed) { // who reads no more has seen enough
-		err = cannot("", "standard output cannot be written: %v", failed)
+		err = cannot("", "standard output cannot be written: %s", cause(failed))
 	}
 	if err != nil {
 		return sayError(errs, err)

@@ -13,7 +13,7 @@ function readable(data) {
   reader.className = 'reader';
   reader.tabIndex = 0;
   reader.setAttribute('role', 'slider');
-  reader.setAttribute('aria-label', 'Values of ' + figure.querySelector('.number').textContent.replace('.', ''));
+  reader.setAttribute('aria-label', 'Values of: ' + figure.querySelector('figcaption b').textContent);
   reader.setAttribute('aria-valuemin', 0);
   reader.setAttribute('aria-valuemax', last);
   line.className = 'line';

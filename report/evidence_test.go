@@ -259,6 +259,17 @@ func TestReadEvidence(t *testing.T) {
 		assert.Contains(t, err.Error(), c.want)
 		assert.False(t, strings.ContainsFunc(err.Error(), func(r rune) bool { return !unicode.IsGraphic(r) }), "%q", err.Error())
 	}
+	// What it says of itself counts where it is a digest at all.
+	other := strings.Repeat("0123456789abcdef", 4)
+	for said, want := range map[string]string{
+		digest: digest, other: other, // as its page and sheet would print it
+		other + "0": digest, other[1:]: digest, strings.ToUpper(other): digest, "g" + other[1:]: digest, "": digest,
+	} {
+		e, err := ReadEvidence("e.json", []byte(strings.Replace(text, digest, said, 1)))
+		require.NoError(t, err)
+		assert.Equal(t, []string{want, digest}, []string{e.Stated, e.Digest}, said)
+		assert.Equal(t, said == digest, len(e.Faults()) == 0, said)
+	}
 	// The rest is run again, and not confirmed.
 	const altered = "altered after they were written"
 	for _, c := range []struct{ text, want string }{

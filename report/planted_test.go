@@ -1,9 +1,12 @@
 package report
 
 import (
+	"bytes"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"tankodds/report/codec"
 	"tankodds/report/units"
@@ -59,4 +62,54 @@ func TestHardestYears(t *testing.T) {
 		order = append(order, y.Label)
 	}
 	assert.Equal(t, []int{3, 2, 4}, order)
+}
+
+// A part is of a share that there is; its head says which.
+func TestHeadOfAPart(t *testing.T) {
+	t.Parallel()
+	read := func(shard, shards, records int) (*Part, error) {
+		h := PartHead{Version: "0", Inputs: Inputs{Units: units.SI, Study: smallStudy()}, Records: records, Shard: shard, Shards: shards}
+		return ReadPart(bytes.NewReader(h.Line()))
+	}
+	own := map[int]int{}
+	for shard := 1; shard <= 3; shard++ {
+		p, err := read(shard, 3, 10)
+		require.NoError(t, err)
+		from, to := p.Head.Range()
+		assert.Equal(t, to-from, p.Records())
+		for at := from; at < to; at++ {
+			own[at]++
+		}
+	}
+	assert.Len(t, own, 10, "every record has its share, and one alone: %v", own)
+	for _, c := range [][3]int{{4, 3, 10}, {2, 1, 10}, {0, 3, 10}, {-1, 3, 10}, {1, 0, 10}, {0, 0, 10}, {1, 1, -1}} {
+		_, err := read(c[0], c[1], c[2])
+		assert.EqualError(t, err, "is no part of a comparison", "%v", c)
+	}
+	p, err := read(1, 1, 0)
+	require.NoError(t, err)
+	assert.Zero(t, p.Records())
+}
+
+// Under the roofs stands what is taken of a roof that states nothing, and nothing
+// where all roofs state all of it.
+func TestRoofsSayWhatIsTaken(t *testing.T) {
+	t.Parallel()
+	z := *smallSizing(t)
+	r, s := *z.Result, *z.Result.Study
+	z.Result, r.Study = &r, &s
+	notes := func(roofs ...sim.Roof) string {
+		s.Roofs = roofs
+		return strings.ReplaceAll(strings.Join(tableOf(z.Sheet(), "roofs").Notes, "\n"), "\u00a0", " ")
+	}
+	const lead = "Where a roof states nothing: "
+	plain, stated := sim.NewRoof(60), sim.Roof{Area: 60, Surface: "metal", Runoff: 0.8, Wetting: 0.3, FirstFlush: 1, Filter: 0.95, Drains: 2}
+	const flush = "first flush 0.5 mm (a manufacturer's guide for a clean roof; it asks four times as much of a dirty one)"
+	const rest = "filter passes on 100 %, dry days to drain the diverter 1."
+	assert.Contains(t, notes(plain), lead+"wetting loss 0.0 mm, "+flush+", "+rest)
+	assert.Contains(t, notes(stated, plain), lead+"wetting loss 0.0 mm, "+flush+", "+rest, "one of two")
+	assert.NotContains(t, notes(stated), lead)
+	one := stated
+	one.FirstFlush = plain.FirstFlush
+	assert.Contains(t, notes(one)+"\n", lead+flush+".\n")
 }

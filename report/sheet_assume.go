@@ -113,8 +113,6 @@ func (b *sheetMaker) useTable() *sheet.Table {
 	return t
 }
 
-// valueTable is everything else: what was asked, and what the record and the
-// generator bring with them.
 // yearSource says how the month in which a water year begins was found.
 var yearSource = map[rainfall.StartBy]string{
 	rainfall.ByAsking: "stated",
@@ -122,6 +120,8 @@ var yearSource = map[rainfall.StartBy]string{
 	rainfall.ByRain:   "the month after the one at which the running sum of each month's rain, less the mean month, is largest",
 }
 
+// valueTable is everything else: what was asked, and what the record and the
+// generator bring with them.
 func (b *sheetMaker) valueTable() *sheet.Table {
 	r := b.r
 	t := &sheet.Table{

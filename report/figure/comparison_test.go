@@ -264,7 +264,7 @@ func BenchmarkComparison(b *testing.B) {
 // No map runs past a pole, whatever its shape, and each is true to scale at its middle.
 func TestMapsEndAtThePoles(t *testing.T) {
 	area := vg.Rectangle{Max: vg.Point{X: 500, Y: 380}}
-	for _, v := range []view{{-179, 179, -89, 89}, {-10, 10, -80, 85}, {0, 60, 70, 89}, {0, 60, -90, -60}, {0, 0, -90, 90}, {5, 5, 80, 90}, {5, 7, 48, 52}} {
+	for _, v := range []view{{-179, 179, -89, 89}, {-10, 10, -80, 85}, {0, 60, 70, 89}, {0, 60, -90, -60}, {0, 0, -90, 90}, {5, 5, 80, 90}, {5, 7, 48, 52}, {-179, 179, 50, 80}, {-100, 150, -75, -30}} {
 		w := v.fitted(area.Size().X, area.Size().Y)
 		assert.GreaterOrEqual(t, w.south, -90.0, v)
 		assert.LessOrEqual(t, w.north, 90.0, v)

@@ -137,6 +137,7 @@ func TestBacktestWindows(t *testing.T) {
 	years := inventedYears(40, gen.Source(7, 9, 0))
 	b = NewStudy()
 	v := b.view(years, window{0, 10, 15})
+	assert.Equal(t, 36_500.0, v.annual, "100 L a day, in years of 365 days as those of a trace")
 	assert.Equal(t, 1910, v.learn.Label[0])
 	assert.Equal(t, 15, v.learn.Len())
 	assert.Equal(t, 1925, v.judged.Label[0])
@@ -240,6 +241,14 @@ func TestAheadMixed(t *testing.T) {
 		assert.InDelta(t, 0.95, x.atMost(high), 1e-6)
 		assert.GreaterOrEqual(t, x.atMost(low), 0.05-1e-6)
 	}
+	// Up to where nothing fails is likely enough, nothing fails: not a little.
+	for level, none := range map[float64]float64{0.9: 0.5, 0.5: 0.25, 0.8: 0.1000001} {
+		low, high := mixed(none, 0.1, 0.002).interval(level)
+		assert.True(t, low == 0, "%g of nothing and %g at level %g", low, none, level)
+		assert.Greater(t, high, 0.1)
+	}
+	low, high := mixed(0.96, 0.001, 0.00002).interval(0.9)
+	assert.Equal(t, []float64{0, 0}, []float64{low, high})
 	x := counted([]float64{0.25, 0.5, 0.25})
 	assert.Equal(t, []float64{0.25, 0.75, 1}, []float64{x.atMost(0), x.atMost(0.5), x.atMost(1)})
 	assert.Equal(t, 0.5, x.pit(0.5, 0.5))

@@ -206,6 +206,11 @@ func TestFullDays(t *testing.T) {
 	}
 	for d := int64(1); d <= most; d += step {
 		per, longest := inverse(d)
+		// Rounded up, as the proof wants it: the least float32 whose product with d,
+		// which a float64 holds exactly, is not below 1.
+		if below := math.Nextafter32(per, 0); float64(per)*float64(d) < 1 || float64(below)*float64(d) >= 1 {
+			t.Fatalf("1/%d is not %g rounded up", d, per)
+		}
 		x := event{per: per}
 		is := func(u, days int64) bool {
 			product := float64(int32(u)) * float64(per) // exact

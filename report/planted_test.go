@@ -2,6 +2,8 @@ package report
 
 import (
 	"bytes"
+	"encoding/csv"
+	"slices"
 	"strings"
 	"testing"
 
@@ -112,4 +114,76 @@ func TestRoofsSayWhatIsTaken(t *testing.T) {
 	one := stated
 	one.FirstFlush = plain.FirstFlush
 	assert.Contains(t, notes(one)+"\n", lead+flush+".\n")
+}
+
+// A number that tells which member of a list is meant is short where that is shorter.
+func TestRounded(t *testing.T) {
+	for text, want := range map[string]string{
+		"41.6666667": "41.67", "5000": "5000", "12345678": "12345678", "0.1": "0.1", "1e5": "1e5", "-0.000123456": "-0.0001235", "12345678901": "1.235e+10",
+	} {
+		assert.Equal(t, want, rounded(&codec.Node{Kind: codec.Number, Text: text}, 4), text)
+	}
+	assert.Equal(t, "41.6666667", rounded(&codec.Node{Kind: codec.Text, Text: "41.6666667"}, 4), "a text is what it is")
+}
+
+// What a meter and the model say in all stands in this order, a level's rises and falls
+// not at all, as they cancel.
+func TestMeterInAll(t *testing.T) {
+	z := &Replayed{Units: units.SI, Result: &sim.ReplayResult{}, Meter: &Metered{Metered: sim.Metered{Of: sim.DrawMeter, Intervals: []sim.MeterRow{
+		{Metered: 1000, Modelled: 3000}, {Metered: 2000, Modelled: 5000},
+	}}}}
+	said := func() (out string) {
+		for _, f := range z.meterFacts() {
+			if f.Label == "In all" {
+				out += f.Value
+			}
+		}
+		return strings.ReplaceAll(out, "\u00a0", " ")
+	}
+	assert.Equal(t, "8,000 L by the model as stated, 3,000 by the meter.", said())
+	z.Meter.Of = sim.LevelSensor
+	assert.Empty(t, said())
+}
+
+// Beside each record stands what the list of stations says of it, nothing where it says
+// nothing.
+func TestListedColumnsInTheirRows(t *testing.T) {
+	z := comparedStations()
+	z.Stations[2].Listed = append(z.Stations[2].Listed, Listed{"soil", "clay"})
+	text, err := z.AnswersCSV()
+	require.NoError(t, err)
+	rows, err := csv.NewReader(bytes.NewReader(text)).ReadAll()
+	require.NoError(t, err)
+	file := slices.Index(rows[0], "file")
+	require.Equal(t, []string{"coast", "soil"}, rows[0][len(rows[0])-2:])
+	got := map[string][]string{}
+	for _, r := range rows[1:] {
+		got[r[file]] = r[len(r)-2:]
+	}
+	assert.Equal(t, map[string][]string{"a.csv": {"east", ""}, "b.csv": {"west", ""}, "c.csv": {"west", "clay"}, "d.csv": {"", ""}, "e.csv": {"east", ""}}, got)
+}
+
+// Records of which there is something to mind are counted, those with one thing too.
+func TestRecordsToMind(t *testing.T) {
+	z := comparedStations()
+	assert.NotContains(t, z.rests(), "to mind")
+	z.Stations[1].Minds = 1
+	assert.Contains(t, z.rests(), "There is something to mind of 1 record:")
+	z.Stations[3].Minds = 3
+	assert.Contains(t, z.rests(), "There is something to mind of 2 records:")
+}
+
+// A file counts as compared where it was held against the digest that is listed.
+func TestComparedWithItsOwnDigest(t *testing.T) {
+	t.Parallel()
+	z := smallSizing(t)
+	c := rechecked(t, evidenceText(t, z), z)
+	assert.Empty(t, reasons(c))
+	was := c.Files[1].Wanted
+	c.Files[1].Wanted = strings.Repeat("f", 64)
+	c.judge()
+	assert.Equal(t, "not compared: report.html", reasons(c))
+	c.Files[1].Wanted = was
+	c.judge()
+	assert.Empty(t, reasons(c))
 }

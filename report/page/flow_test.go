@@ -3,6 +3,7 @@ package page
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -172,6 +173,11 @@ func TestCompareOnThePage(t *testing.T) {
 		assert.Equal(t, 422, code)
 		assert.Contains(t, text, want)
 	}
+	code, text = ask(nil, slices.Repeat([]string{"bad.csv"}, 11)...)
+	assert.Equal(t, 422, code)
+	assert.Contains(t, text, "two to ten records")
+	_, text = ask(nil, slices.Repeat([]string{"bad.csv"}, 10)...)
+	assert.Contains(t, text, "none of these records could be answered for", "ten are")
 	code, text = ask(nil, "bad.csv", "bad.csv")
 	assert.Contains(t, text, "none of these records could be answered for", code)
 	code, text = ask([]string{"--out=x"}, "gauge.csv", "long.dly.gz")

@@ -41,7 +41,8 @@ func years(file string, n, kind int) *rainfall.Record {
 // Neighbours are read by their names and refused where they are the record, each
 // other, or too short; so is a record too short to be laid beside any.
 func TestBorrow(t *testing.T) {
-	from := shelf{"own": years("own", 12, 1), "few": years("few", 4, 3), "short": years("short", 3, 2), "other": years("other", 14, 5)}
+	from := shelf{"own": years("own", 12, 1), "few": years("few", 4, 3), "short": years("short", 3, 2), "other": years("other", 14, 5),
+		"nine": years("nine", 10, 7), "ten": years("ten", 11, 9)}
 	borrow := func(own string, near ...string) error {
 		s := Source{File: own}
 		for _, n := range near {
@@ -61,5 +62,10 @@ func TestBorrow(t *testing.T) {
 	} {
 		assert.ErrorContains(t, borrow("own", near...), want)
 	}
+	// Ten usable years are enough, of the record and of a neighbour's, and nine are not.
+	assert.NoError(t, borrow("ten", "other"))
+	assert.NoError(t, borrow("other", "ten"))
+	assert.ErrorContains(t, borrow("nine", "other"), "nine: has 9 usable years; 10 are the least")
+	assert.ErrorContains(t, borrow("other", "nine"), "nine: has 9 usable years; a neighbour needs 10")
 	assert.ErrorContains(t, borrow("short", "other"), "short: has 2 usable years; 10 are the least")
 }

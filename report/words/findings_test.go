@@ -95,6 +95,8 @@ func TestWordsOfReading(t *testing.T) {
 			"no unit is stated; read as tenths of a mm: in inches it would rain 20,000 mm a year, and 120 mm on a usual wet day"},
 		{rainfall.Finding{Code: "unit-inferred", Values: []rainfall.Value{rainfall.InUnit.Of("read_as", 1), rainfall.InShare.Of("from_inches", 0.99)}},
 			"no unit is stated; read as mm: the values are hundredths of an inch turned into mm"},
+		{rainfall.Finding{Code: "unit-inferred", Values: []rainfall.Value{rainfall.InUnit.Of("read_as", 25.4), rainfall.InShare.Of("from_inches", 0.2), rainfall.InDepth.Of("year_in_inches", 900), rainfall.InDepth.Of("wet_day_in_inches", 8)}},
+			"no unit is stated; read as inches: in inches it would rain 900 mm a year, and 8 mm on a usual wet day"},
 		{rainfall.Finding{Code: "unit-ignored", Texts: []string{"mm", "in"}}, "the file itself says that it holds mm; --unit in was ignored (to change the unit, change the column's name or the comment that states it)"},
 	} {
 		assert.Equal(t, c.want, Finding(c.f, units.SI))

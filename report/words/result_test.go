@@ -77,3 +77,16 @@ func TestFindingsOfAStudy(t *testing.T) {
 	r := &backtest.Result{Study: backtest.NewStudy(), Records: []backtest.Tested{{Name: "Short Hill", Usable: 24}, {Name: "Long Hill", Usable: 60, Windows: 3}}}
 	assert.Equal(t, []Warning{Warn("short-record", "Short Hill has 24 usable years; 15 to learn from and 10 to judge by are the least")}, TooShort(r))
 }
+
+// Of a target for water the year is named that lacked the most of what it wanted, and
+// in all the water of all years stands against what they wanted; mains let in do not count.
+func TestDriestByWater(t *testing.T) {
+	year := func(label int, wanted, supplied, letIn float64) sim.RealYear {
+		return sim.RealYear{Label: label, Water: sim.Water{Demand: wanted, Supplied: supplied, LetIn: letIn}}
+	}
+	r := &sim.Result{Study: &sim.Study{Measure: sim.Volume}, Season: &sim.Season{Tank: 4000}, WaterYear: time.July,
+		Real: []sim.RealYear{year(1998, 1000, 900, 0), year(1999, 4000, 2400, 400), year(2000, 1000, 500, 50), year(2001, 4000, 4000, 0)}}
+	// (900 + 2,000 + 450 + 4,000)/10,000 of it, and 450/1,000 in the worst.
+	const want = "over the 4 usable years of record 4,000 L would have supplied 73.5 % of the water wanted, and in the year that lacked the most, 2000/01, 45 %."
+	assert.Equal(t, want, Driest(units.SI, r))
+}

@@ -146,4 +146,7 @@ func TestASecondGauge(t *testing.T) {
 	assert.Contains(t, stderr, "the record of the second gauge, second.csv, is missing")
 	_, _, stderr = typed(t, "size", filepath.Join(dir, "site.yaml"))
 	assert.Contains(t, stderr, "second.csv: cannot be read")
+	// Beside the evidence it is found as well as where it was.
+	require.NoError(t, os.WriteFile(filepath.Join(out, "second.csv"), []byte(second.String()), 0o666))
+	done(t, "recheck", evidence)
 }

@@ -14,6 +14,11 @@ import (
 // platforms are the machines that programs are made for.
 var platforms = []string{"linux/amd64", "linux/arm64", "darwin/amd64", "darwin/arm64", "windows/amd64", "windows/arm64"}
 
+// releaseGo is the Go that a release is built with, so that the same commit gives the same
+// bytes anywhere: the newest of the line that go.mod names, in whose own packages no
+// vulnerability was known to govulncheck when it was chosen.
+const releaseGo = "go1.26.10"
+
 // building is what decides a program's bytes beside the source and Go itself; what
 // the machine's own environment says of it does not count.
 var building = []string{
@@ -43,12 +48,15 @@ func build(dir, platform, to, cache string) error {
 	return nil
 }
 
-// checkProgram holds a program against what it says of itself: the commit, the
+// checkProgram holds a program against what it says of itself: the commit, the Go, the
 // machine, and no path of the machine that it was built on.
-func checkProgram(file, platform, commit string, paths []string) error {
+func checkProgram(file, platform, commit, toolchain string, paths []string) error {
 	info, err := buildinfo.ReadFile(file)
 	if err != nil {
 		return err
+	}
+	if info.GoVersion != toolchain {
+		return fmt.Errorf("%s: the program says that it was built by %s, and should %s", platform, info.GoVersion, toolchain)
 	}
 	said := map[string]string{}
 	for _, s := range info.Settings {

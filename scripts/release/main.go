@@ -1,7 +1,7 @@
 // Release makes what is handed out: a program for each machine, packed with what
 // belongs to it, and their sums.
 //
-//	go run ./scripts/release [-out DIR] [-platforms linux/amd64,…] [-without-sbom] [-once]
+//	go run ./scripts/release [-out DIR] [-platforms linux/amd64,…] [-without-sbom] [-once] [-go local]
 //	go run ./scripts/release notice [-check]
 //	go run ./scripts/release weigh
 //
@@ -11,7 +11,8 @@
 // or with -check says whether it is up to date. The third tells what each module
 // costs in the program.
 //
-// The same commit and the same Go give the same bytes on any machine.
+// The same commit gives the same bytes on any machine: the Go that builds is always
+// releaseGo, fetched where the machine has another. -go local builds with the machine's.
 package main
 
 import (
@@ -43,6 +44,7 @@ func command(args []string) error {
 	list := fs.String("platforms", strings.Join(platforms, ","), "machines to build for")
 	fs.BoolVar(&r.withoutSBOM, "without-sbom", false, "leave out the lists of parts")
 	fs.BoolVar(&r.once, "once", false, "do not build twice: quick, and proves nothing")
+	fs.StringVar(&r.toolchain, "go", releaseGo, "the Go that builds; local for that of this machine")
 	fs.Parse(args)
 	if fs.NArg() > 0 {
 		return fmt.Errorf("%s: not known; see the head of scripts/release/main.go", fs.Arg(0))

@@ -5,7 +5,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"strconv"
 	"strings"
@@ -16,6 +15,7 @@ import (
 type release struct {
 	out               string
 	platforms         []string
+	toolchain         string // the Go that builds, such as go1.26.10; "local" for that of the machine
 	withoutSBOM, once bool
 
 	temp, root, commit, version string
@@ -31,6 +31,9 @@ func (r *release) run() (err error) {
 	}
 	if there, err := os.ReadDir(r.out); err == nil && len(there) > 0 {
 		return fmt.Errorf("%s is not empty: empty it or choose another folder with -out", r.out)
+	}
+	if err := r.takeGo(); err != nil {
+		return err
 	}
 	if r.temp, err = os.MkdirTemp("", "release-"); err != nil {
 		return err
@@ -48,6 +51,23 @@ func (r *release) run() (err error) {
 		return err
 	}
 	return r.packAll()
+}
+
+// takeGo makes the Go that builds that of every command after, fetched where it is not
+// there, and notes its name.
+func (r *release) takeGo() error {
+	if err := os.Setenv("GOTOOLCHAIN", r.toolchain); err != nil {
+		return err
+	}
+	name, err := output("go", "env", "GOVERSION")
+	if err != nil {
+		return fmt.Errorf("%s cannot be had: %w\nwith the Go of this machine: -go local", r.toolchain, err)
+	}
+	if r.toolchain != "local" && name != r.toolchain {
+		return fmt.Errorf("the Go that builds is %s, and should be %s", name, r.toolchain)
+	}
+	r.toolchain = name
+	return nil
 }
 
 // The two checkouts: other folders, of other lengths, one with a space.
@@ -124,7 +144,7 @@ func (r *release) buildAll() error {
 		if err := build(r.first(), p, one, ""); err != nil {
 			return err
 		}
-		if err := checkProgram(one, p, r.commit, paths); err != nil {
+		if err := checkProgram(one, p, r.commit, r.toolchain, paths); err != nil {
 			return err
 		}
 		if !r.once {
@@ -142,7 +162,7 @@ func (r *release) buildAll() error {
 		}
 		fmt.Printf("%-14s %5.1f MB%s\n", p, float64(info.Size())/1e6, map[bool]string{false: ", the same twice"}[r.once])
 	}
-	fmt.Printf("built by %s in %.0f s\n", runtime.Version(), time.Since(began).Seconds())
+	fmt.Printf("built by %s in %.0f s\n", r.toolchain, time.Since(began).Seconds())
 	return nil
 }
 

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"testing"
 	"time"
@@ -131,11 +132,23 @@ func TestSame(t *testing.T) {
 	assert.ErrorContains(t, same(filepath.Join(dir, "a"), filepath.Join(dir, "c")), "two builds differ")
 }
 
-// A program that says nothing of its commit is not handed out; this test's is one.
+// A program that says nothing of its commit, or of another Go, is not handed out; this
+// test's is one.
 func TestCheckProgram(t *testing.T) {
 	own, err := os.Executable()
 	require.NoError(t, err)
-	assert.Error(t, checkProgram(own, "linux/amd64", "0123", nil))
+	assert.ErrorContains(t, checkProgram(own, "linux/amd64", "0123", runtime.Version(), nil), "and should")
+	assert.ErrorContains(t, checkProgram(own, "linux/amd64", "0123", "go1.1", nil), "built by "+runtime.Version())
+}
+
+// The Go that builds is the one asked for, of this machine or of no place.
+func TestTakeGo(t *testing.T) {
+	t.Setenv("GOTOOLCHAIN", "local")
+	r := &release{toolchain: "local"}
+	require.NoError(t, r.takeGo())
+	assert.Equal(t, runtime.Version(), r.toolchain)
+	t.Setenv("GOPROXY", "off")
+	assert.ErrorContains(t, (&release{toolchain: "go1.26.0-none"}).takeGo(), "-go local")
 }
 
 func TestWithoutTool(t *testing.T) {

@@ -101,6 +101,8 @@ const (
 	rowMiddle = `","row":`
 	checkLen  = 16
 	mostLine  = 1 << 26
+
+	mostRecords = 10_000_000 // of a comparison, and shares; all gauges of the world are fewer
 )
 
 // NewPart begins a part in an empty file.
@@ -155,7 +157,8 @@ func (p *Part) take(text []byte) bool {
 			return false
 		}
 		h := &p.Head
-		if h.Shards < 1 || h.Shard < 1 || h.Shard > h.Shards || h.Records < 0 || h.Inputs.Study == nil || h.Inputs.Study.Check() != nil {
+		if h.Shards < 1 || h.Shard < 1 || h.Shard > h.Shards || h.Shards > mostRecords ||
+			h.Records < 0 || h.Records > mostRecords || h.Inputs.Study == nil || h.Inputs.Study.Check() != nil {
 			return false
 		}
 		from, to := h.Range()

@@ -169,3 +169,18 @@ func TestClaimOfShallowYears(t *testing.T) {
 		}
 	}
 }
+
+// Of a tank with which no synthetic year is short no failure was seen, whatever is known
+// of years that fail elsewhere: the claim is that of the year added. Half-way to the
+// share below which the record tells nothing, half of what it tells there counts.
+func TestClaimOfATankThatNeverFails(t *testing.T) {
+	w := &Weights{synthetic: 1e6, cluster: 1, caution: 1, level: 0.9}
+	for k := range w.years {
+		w.years[k], w.rare[k], w.depth[k], w.first[k], w.shape[k] = 20, 0.025, 0.4, 0.6, 0.3
+	}
+	for good, short := range map[float64]float64{1: 0.3, 1 - 0.0125: 0.3 + 0.3} {
+		c := w.own(Volume, share{value: 1}, good)
+		assert.InDelta(t, short, c.short, 1e-9, good)
+		assert.InDelta(t, 1-0.4/21, c.good/(c.short+c.good), 1e-12, good) // (n·0 + d)/(n + 1) lacks
+	}
+}

@@ -187,3 +187,25 @@ func TestComparedWithItsOwnDigest(t *testing.T) {
 	c.judge()
 	assert.Empty(t, reasons(c))
 }
+
+// Of the sizes in the table the one that is worth most at the prices is marked, and
+// none where there are no prices; beside what it is for the target.
+func TestMarkOfWorth(t *testing.T) {
+	cells := []sim.Cell{
+		{Tank: 1000, Measures: sim.Measures{Annual: sim.Interval{Estimate: 0.85, Low: 0.7}}},
+		{Tank: 2000, Measures: sim.Measures{Annual: sim.Interval{Estimate: 0.92, Low: 0.8}}},
+		{Tank: 4000, Measures: sim.Measures{Annual: sim.Interval{Estimate: 0.99, Low: 0.93}}},
+	}
+	b := &sheetMaker{u: units.SI, s: &sim.Study{Target: 0.9, RecordError: true}, r: &sim.Result{Main: sim.Answer{Lead: 2000}, Stop: sim.Stop{Tank: 1000}}}
+	marks := func() (out []string) {
+		for _, c := range cells {
+			out = append(out, b.markOf(c, cells))
+		}
+		return out
+	}
+	assert.Equal(t, []string{"", "meets the target", "its lower bound meets the target"}, marks())
+	b.s.Costs = &sim.Costs{}
+	assert.Equal(t, []string{"worth most at these prices", "meets the target", "its lower bound meets the target"}, marks())
+	b.r.Stop.Tank = 4000
+	assert.Equal(t, []string{"", "meets the target", "its lower bound meets the target; worth most at these prices"}, marks())
+}

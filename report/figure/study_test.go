@@ -5,12 +5,15 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/plot/plotter"
 
+	"tankodds/rainfall"
 	"tankodds/rainfall/gen"
 	"tankodds/report/units"
 	"tankodds/sim"
@@ -210,4 +213,44 @@ func TestInfluences(t *testing.T) {
 		require.NoError(t, err)
 		assert.NotContains(t, in.SVG, "NaN")
 	}
+}
+
+// The title of the turnover's figure is what its stop says, by its method.
+func TestTurnoverIsTitledByItsMethod(t *testing.T) {
+	r := madeUp(shape{6400, 0.999, 1.24}, 180, []float64{180}, steps(500, 20000, 40), 0.9)
+	r.Turnover = []sim.Turn{{Tank: 1000, Times: 40}, {Tank: 6000, Times: 0.5}, {Tank: 20_000, Times: 0.1}}
+	title := func(stop sim.Stop) string {
+		r.Stop = stop
+		f, ok := turnoverFigure(r, nil, Options{})
+		require.True(t, ok)
+		return strings.ReplaceAll(f.Title, "\u00a0", " ")
+	}
+	assert.Regexp(t, `^Up to 6,000 L, the last .* is used at least every other year$`, title(sim.Stop{Method: sim.ByTurnover, Tank: 6000}))
+	r.Study.Costs = &sim.Costs{Sizes: []float64{6000}, Prices: []float64{900}, Water: 3, Life: 20, Discount: 0.03}
+	assert.Equal(t, "At these prices, 6,000 L is worth most", title(sim.Stop{Method: sim.ByValue, Tank: 6000}))
+	assert.Regexp(t, `^How often a year the last .* of a tank is used$`, title(sim.Stop{Method: sim.ByValue, Tank: math.NaN()}))
+}
+
+// The bars of a record are its water years; those that its ends cut short are left out
+// where they are of no use, and a year between that is of none is a gap.
+func TestBarsOfARecord(t *testing.T) {
+	labels := func(rec *rainfall.Summary) (out []int, gaps int) {
+		for _, b := range yearBars(rec) {
+			out = append(out, b.label)
+			if math.IsNaN(b.mm) {
+				gaps++
+			}
+		}
+		return out, gaps
+	}
+	m := &rainfall.Summary{Start: time.October, First: rainfall.Day(2001, time.January, 1), Last: rainfall.Day(2005, time.December, 31),
+		Usable: []rainfall.WaterYear{{Label: 2001, MM: 500}, {Label: 2003, MM: 700}, {Label: 2004, MM: 600}}}
+	m.Rejected = []rainfall.Rejected{{Label: 2000, Why: rainfall.Begins}, {Label: 2002, Why: rainfall.Gap}, {Label: 2005, Why: rainfall.Ends}}
+	got, gaps := labels(m)
+	assert.Equal(t, []int{2001, 2002, 2003, 2004}, got)
+	assert.Equal(t, 1, gaps)
+	m.Rejected[0].Why, m.Rejected[2].Why = rainfall.Misses, rainfall.Gap // as where little of an end is lacking
+	got, gaps = labels(m)
+	assert.Equal(t, []int{2000, 2001, 2002, 2003, 2004, 2005}, got)
+	assert.Equal(t, 3, gaps)
 }

@@ -140,3 +140,17 @@ func TestPDFTellsOfAFigureThatFails(t *testing.T) {
 	_, err = (&Sheet{Sections: []Section{{ID: "answer", Blocks: []Block{Figure("reliability")}}}}).PDF([]figure.Figure{broken})
 	assert.ErrorContains(t, err, "figure reliability could not be drawn")
 }
+
+// Neither the first line of a paragraph nor its last stands alone on a page: two lines
+// stay together at either end, of two and of three lines all.
+func TestNoLineAlone(t *testing.T) {
+	p, err := newPDFFile(false)
+	require.NoError(t, err)
+	for lines, want := range map[int]string{1: ".", 2: "k.", 3: "kk.", 4: "k.k.", 6: "k...k."} {
+		got := ""
+		for _, q := range p.paragraph(0, 90, run{bodyFace, strings.TrimSpace(strings.Repeat("Lillicrap-Featherstone ", lines))}) {
+			got += map[bool]string{true: "k", false: "."}[q.keep]
+		}
+		assert.Equal(t, want, got)
+	}
+}

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"tankodds/report/units"
+	"tankodds/sim"
 )
 
 // everywhere is a plan in which every parameter has its place.
@@ -206,4 +207,25 @@ func TestDefaultsOfCommands(t *testing.T) {
 	require.Len(t, p.Generators, 2)
 	_, err = asked(t, Synth, "--years", "100001")
 	assert.EqualError(t, err, "--years: 100001 is not a whole number from 1 to 100,000")
+}
+
+// What a tank costs beside its price stands among the assumptions where it is asked for,
+// and there alone.
+func TestCostsAmongTheAssumptions(t *testing.T) {
+	said := func(change func(c *sim.Costs)) map[string]string {
+		p := NewPlan(Size)
+		p.Study.Costs = &sim.Costs{Sizes: []float64{2000}, Prices: []float64{900}, Water: 3, Life: 20, Discount: 0.03, Currency: "$"}
+		change(p.Study.Costs)
+		out := map[string]string{}
+		for _, a := range Assumptions(p) {
+			out[a.Name] = strings.ReplaceAll(a.Value, "\u00a0", " ")
+		}
+		return out
+	}
+	plain := said(func(*sim.Costs) {})
+	assert.NotContains(t, plain, "Upkeep a year")
+	with := said(func(c *sim.Costs) { c.Upkeep = 25 })
+	assert.Equal(t, "$25", with["Upkeep a year"])
+	delete(with, "Upkeep a year")
+	assert.Equal(t, plain, with, "and nothing else is said otherwise")
 }

@@ -251,6 +251,7 @@ func TestNumber(t *testing.T) {
 	for text, want := range map[string]string{
 		"":      "a price is missing",
 		"900 x": "a price: 900 x is not a plain number",
+		"0 x":   "a price: 0 x is not a plain number",
 		"-1":    "a price: -1 is below 0",
 	} {
 		_, err := Number("a price", text)

@@ -9,6 +9,7 @@ import (
 	"tankodds/rainfall"
 	"tankodds/rainfall/read"
 	"tankodds/report/codec"
+	"tankodds/report/site"
 	"tankodds/sim"
 )
 
@@ -20,6 +21,7 @@ type Evidence struct {
 	Stated  string       // what it says of itself, where that is a digest; else Digest
 	Files   []FileDigest // that were written with it
 
+	text   []byte // the file
 	values *codec.Node
 	odd    []Rechecked // inputs that are missing or unknown
 	faults []Reason
@@ -43,10 +45,16 @@ func (e *Evidence) Faults() []Reason { return e.faults }
 // of it is confirmed.
 type Refusal struct {
 	File   string
+	Line   int // 0 where none is at fault
 	Reason Reason
 }
 
-func (r *Refusal) Error() string { return oneLine(r.File + ": " + r.Reason.Text) }
+func (r *Refusal) Error() string {
+	return oneLine((&read.Error{File: r.File, Line: r.Line, Text: r.Reason.Text}).Error())
+}
+
+// AsWritten is what to do about evidence that is not as it was written.
+const AsWritten = "evidence is not changed by hand: take the original, or write it again with tankodds size --out DIR"
 
 // ReadEvidence reads an evidence file. One that is no evidence at all, or is
 // cut short, is a *read.Error; evidence that cannot be run again is a
@@ -65,44 +73,79 @@ func ReadEvidence(file string, b []byte) (*Evidence, error) {
 	switch {
 	case doc.At("inputs") != nil && doc.At("results") != nil: // evidence, whatever else it lacks
 	case schema == nil || !strings.HasPrefix(schema.Text, "tankodds/evidence/"):
-		return nil, noEvidence(file, 0, "the key schema does not say "+EvidenceSchema)
+		return nil, noEvidence(file, codec.LineOf(b, "schema"), "the key schema does not say "+EvidenceSchema)
 	}
-	refuse := func(format string, args ...any) (*Evidence, error) {
-		return nil, &Refusal{file, Reason{fmt.Sprintf(format, args...), ""}}
-	}
+	e := &Evidence{text: b, values: doc.At("results")}
 	for _, k := range digested {
 		if doc.At(k) == nil {
-			return refuse("the evidence has no key %s", k)
+			return nil, e.refusal(file, "", "it has no key "+k, AsWritten)
 		}
 	}
 	if text := schema.Text; text != EvidenceSchema {
-		return refuse("the evidence is of the schema %s; this version reads %s", oneLine(text), EvidenceSchema)
+		return nil, e.refusal(file, "schema", fmt.Sprintf("the evidence is of the schema %s; this version reads %s", oneLine(text), EvidenceSchema), "take the version of tankodds that wrote it; the key version names it")
 	}
-	e := &Evidence{Version: doc.At("version").Text, Digest: digestOf(doc), values: doc.At("results")}
-	if doc.At("version").Kind != codec.Text || e.values.Kind != codec.Object {
-		return refuse("the version is a text and the results are an object")
+	if doc.At("version").Kind != codec.Text {
+		return nil, e.refusal(file, "version", "the version is no text", AsWritten)
 	}
+	if e.values.Kind != codec.Object {
+		return nil, e.refusal(file, "results", "the results are no keys and values", AsWritten)
+	}
+	e.Version, e.Digest = doc.At("version").Text, digestOf(doc)
 	e.readSelf(doc, b)
-	err = e.decodeInputs(doc.At("inputs"))
+	path, err := e.decodeInputs(doc.At("inputs"))
 	if err == nil && e.Inputs.Study == nil {
-		err = errors.New("the inputs have no study")
+		path, err = "inputs", errors.New("the inputs have no study")
 	}
 	if err == nil {
 		if err = e.Inputs.Study.Check(); err != nil {
-			err = fmt.Errorf("inputs.study: %w", err)
+			path = "inputs.study"
+			if fault := (*sim.Fault)(nil); errors.As(err, &fault) && fault.Path != "" {
+				path += "." + fault.Path
+			}
+			err = fmt.Errorf("%s: %w", path, err)
 		}
 	}
 	switch {
 	case err != nil && len(e.odd) > 0: // which is likely why
-		return refuse("%s; %v", e.odd[0].oddity(), err)
+		return nil, e.refusal(file, e.odd[0].Path, e.odd[0].oddity()+"; "+err.Error(), AsWritten)
 	case err != nil:
-		return refuse("%v", err)
+		return nil, e.refusal(file, path, err.Error(), AsWritten)
 	}
 	return e, nil
 }
 
+// Line is the one on which the value of a path stands, as in inputs.record.file.
+func (e *Evidence) Line(path string) int { return codec.LineOf(e.text, path) }
+
+// refusal refuses it for what stands at a path, "" for none.
+func (e *Evidence) refusal(file, path, why, hint string) *Refusal {
+	line := 0
+	if path != "" {
+		line = e.Line(path)
+	}
+	return &Refusal{file, line, Reason{why, hint}}
+}
+
+// Refused refuses it for the value of a path, of which err says what is wrong.
+func (e *Evidence) Refused(file, path string, err error) *Refusal {
+	return e.refusal(file, path, path+": "+err.Error(), AsWritten)
+}
+
+// Unfit refuses it for an input that no plan may have, of which err says what is wrong
+// and with which field of p.
+func (e *Evidence) Unfit(file string, p *site.Plan, err error) *Refusal {
+	if bad := (*site.Unfit)(nil); errors.As(err, &bad) {
+		for root, of := range map[string]any{"inputs.study": p.Study, "inputs.record": &p.Record} {
+			if at := codec.PathTo(of, bad.Field); at != "" {
+				return e.Refused(file, root+"."+at, bad.Err)
+			}
+		}
+	}
+	return e.Refused(file, "inputs", err)
+}
+
 func noEvidence(file string, line int, why string) error {
-	return &read.Error{File: file, Line: line, Text: "not evidence: " + why, Hint: "evidence is written by tankodds size --out DIR; if this was, it has been damaged since: take the original"}
+	return &read.Error{File: file, Line: line, Text: "not evidence: " + why, Hint: "evidence is the file evidence.json that tankodds size --out DIR writes; if this was, it has been damaged since: take the original"}
 }
 
 // readSelf holds what the file says of itself against what it is.
@@ -127,10 +170,10 @@ func (e *Evidence) readSelf(doc *codec.Node, b []byte) {
 
 // decodeInputs reads the inputs and compares what it read with what stands
 // there. Inputs that are missing, which then count as not asked for, or unknown
-// are kept as odd; a value that does not survive is an error.
-func (e *Evidence) decodeInputs(n *codec.Node) error {
+// are kept as odd; a value that does not survive is an error, with its path.
+func (e *Evidence) decodeInputs(n *codec.Node) (path string, err error) {
 	if err := codec.Decode(n, &e.Inputs); err != nil {
-		return fmt.Errorf("inputs.%w", err)
+		return "inputs." + pathOf(err), fmt.Errorf("inputs.%w", err)
 	}
 	for _, r := range compareTrees(n, codec.Encode(e.Inputs), "inputs", "inputs") {
 		switch {
@@ -138,19 +181,19 @@ func (e *Evidence) decodeInputs(n *codec.Node) error {
 		case r.File == nil || r.Again == nil:
 			e.odd = append(e.odd, r)
 		default:
-			return fmt.Errorf("%s cannot be %s", r.Path, r.File.Literal())
+			return r.Path, fmt.Errorf("%s is %s, which is not how evidence writes %s", r.Path, r.File.Literal(), r.Again.Literal())
 		}
 	}
-	return nil
+	return "", nil
 }
 
 // Sizing returns the answer that evidence holds, to be shown without simulating
 // again. file is the evidence's name, and program the version that shows it.
 // Evidence that was altered since it was written is a *Refusal.
 func (e *Evidence) Sizing(file, program string) (*Sizing, error) {
-	refuse := func(why string) (*Sizing, error) { return nil, &Refusal{file, Reason{why, ""}} }
+	refuse := func(why string) (*Sizing, error) { return nil, e.refusal(file, "", why, AsWritten) }
 	if len(e.odd) > 0 {
-		return refuse(e.odd[0].oddity())
+		return nil, e.refusal(file, e.odd[0].Path, e.odd[0].oddity(), AsWritten)
 	}
 	for _, f := range e.faults {
 		return refuse(f.Text)
@@ -160,12 +203,12 @@ func (e *Evidence) Sizing(file, program string) (*Sizing, error) {
 		Record: &rainfall.Summary{}, Result: &sim.Result{},
 	}
 	if err := codec.Decode(e.values, z.Result); err != nil {
-		return refuse("results." + err.Error())
+		return nil, e.refusal(file, "results."+pathOf(err), "results."+err.Error(), AsWritten)
 	}
 	if n := e.values.At("record"); n == nil {
 		return refuse("the results have no record")
 	} else if err := codec.Decode(n, z.Record); err != nil {
-		return refuse("results.record." + err.Error())
+		return nil, e.refusal(file, "results.record."+pathOf(err), "results.record."+err.Error(), AsWritten)
 	}
 	z.Record.File, z.Record.SHA256 = e.Inputs.Record.File, e.Inputs.Record.SHA256
 	z.Result.Study = e.Inputs.Study
@@ -175,6 +218,14 @@ func (e *Evidence) Sizing(file, program string) (*Sizing, error) {
 		return refuse("its results are not as this program writes them")
 	}
 	return z, nil
+}
+
+// pathOf is where a value stands that cannot be what its field is.
+func pathOf(err error) string {
+	if bad := (*codec.ValueError)(nil); errors.As(err, &bad) {
+		return bad.Path
+	}
+	return ""
 }
 
 // oddity says what is wrong with an input that is missing or unknown.

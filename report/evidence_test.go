@@ -216,18 +216,18 @@ func TestReadEvidence(t *testing.T) {
 	}
 	// What is no evidence cannot be read; evidence that cannot be run is refused.
 	for _, c := range []struct{ text, want string }{
-		{"", "e.json:1: not evidence: the JSON value is cut short"},
-		{"{", "e.json:1: not evidence: the JSON value is cut short"},
+		{"", "e.json:1: not evidence: the file is empty"},
+		{"{", "e.json:1: not evidence: the file is cut short"},
 		{text[:len(text)/2], "not evidence: "},
-		{text[:len(text)-2], "not evidence: the JSON value is cut short"},
-		{"[]", "e.json: not evidence: the key schema does not say tankodds/evidence/2"},
-		{"{}", "e.json: not evidence: the key schema does not say tankodds/evidence/2"},
-		{`{"schema": "tankodds/size/1"}`, "e.json: not evidence: the key schema does not say tankodds/evidence/2"},
-		{text + "{}", "something follows the end of the JSON value"},
+		{text[:len(text)-2], "not evidence: the file is cut short"},
+		{"[]", "e.json:1: not evidence: the key schema does not say tankodds/evidence/2"},
+		{"{}", "e.json:1: not evidence: the key schema does not say tankodds/evidence/2"},
+		{`{"schema": "tankodds/size/1"}`, "e.json:1: not evidence: the key schema does not say tankodds/evidence/2"},
+		{text + "{}", "something stands behind its end"},
 		{text + "x", "not evidence: "},
 		{strings.Repeat("[", 40), "e.json:1: not evidence: values nest deeper than 32"},
-		{swap("\"version\": \"0\",", "\"version\": \"0\",\n \"version\": \"0\","), "e.json:4: not evidence: \"version\" stands twice in one object"},
-		{swap("\"seed\": 7", "\"seed\": 7, \"s\\u0065ed\": 7"), "not evidence: \"seed\" stands twice in one object"},
+		{swap("\"version\": \"0\",", "\"version\": \"0\",\n \"version\": \"0\","), "e.json:4: not evidence: \"version\" stands twice"},
+		{swap("\"seed\": 7", "\"seed\": 7, \"s\\u0065ed\": 7"), "not evidence: \"seed\" stands twice"},
 	} {
 		_, err := ReadEvidence("e.json", []byte(c.text))
 		var read *read.Error
@@ -236,27 +236,28 @@ func TestReadEvidence(t *testing.T) {
 		assert.NotEmpty(t, read.Hint)
 	}
 	for _, c := range []struct{ text, want string }{
-		{swap(EvidenceSchema, "tankodds/evidence/9"), "e.json: the evidence is of the schema tankodds/evidence/9; this version reads tankodds/evidence/2"},
-		{swap(EvidenceSchema, "tankodds/size/1"), "e.json: the evidence is of the schema tankodds/size/1; this version reads tankodds/evidence/2"},
-		{swap("\n \"schema\"", "\n \"scheme\""), "e.json: the evidence has no key schema"},
-		{swap("\n \"version\"", "\n \"vision\""), "e.json: the evidence has no key version"},
-		{swap("\n \"results\"", "\n \"found\""), "e.json: the evidence has no key results"},
-		{swap("\"version\": \"0\"", "\"version\": 0"), "e.json: the version is a text and the results are an object"},
-		{swap("\"seed\": 7", "\"seed\": -7"), "e.json: inputs.study.seed cannot be -7"},
-		{swap("\"level\": 0.9,", ""), "e.json: inputs.study.level is missing; inputs.study: level 0 of the intervals is not between 0 and 1"},
-		{swap("\"level\": 0.9,", `"\u001b[2J\u202e": 1,`), "e.json: inputs.study.level is missing; "},
+		{swap(EvidenceSchema, "tankodds/evidence/9"), "e.json:2: the evidence is of the schema tankodds/evidence/9; this version reads tankodds/evidence/2"},
+		{swap(EvidenceSchema, "tankodds/size/1"), "e.json:2: the evidence is of the schema tankodds/size/1; this version reads tankodds/evidence/2"},
+		{swap("\n \"schema\"", "\n \"scheme\""), "e.json: it has no key schema"},
+		{swap("\n \"version\"", "\n \"vision\""), "e.json: it has no key version"},
+		{swap("\n \"results\"", "\n \"found\""), "e.json: it has no key results"},
+		{swap("\"version\": \"0\"", "\"version\": 0"), "e.json:3: the version is no text"},
+		{swap("\"seed\": 7", "\"seed\": -7"), "e.json:77: inputs.study.seed is -7, and not a whole number of 0 or more"},
+		{swap("\"level\": 0.9,", ""), "e.json:33: inputs.study.level is missing; inputs.study.level: level 0 of the intervals is not between 0 and 1"},
+		{swap("\"level\": 0.9,", `"\u001b[2J\u202e": 1,`), "e.json:33: inputs.study.level is missing; "},
 		{swap("\"rule\": \"yas\"", `"rule": "\u009b\u202e"`), "neither yas nor ybs"},
-		{swap("\"level\": 0.9", "\"level\": 5"), "e.json: inputs.study: level 5 of the intervals is not between 0 and 1"},
-		{swap("\"level\": 0.9", "\"level\": null"), "e.json: inputs.study: level NaN of the intervals is not between 0 and 1"},
-		{swap("\"rule\": \"yas\"", "\"rule\": \"yes\""), "e.json: inputs.study.rule cannot be \"yes\": rule \"yes\" is neither yas nor ybs"},
-		{swap("\"units\": \"si\"", "\"units\": \"cgs\""), "e.json: inputs.units cannot be \"cgs\": "},
-		{swap("\"prices\": [100, 2000]", "\"prices\": [100]"), "e.json: inputs.study: a price of each size for sale is needed"},
-		{swap("\"target\": 0.8", "\"target\": 1.5"), "e.json: inputs.study: target 1.5 is not between 0 and 1"},
+		{swap("\"level\": 0.9", "\"level\": 5"), "e.json:80: inputs.study.level: level 5 of the intervals is not between 0 and 1"},
+		{swap("\"level\": 0.9", "\"level\": null"), "e.json:80: inputs.study.level: level NaN of the intervals is not between 0 and 1"},
+		{swap("\"rule\": \"yas\"", "\"rule\": \"yes\""), "e.json:69: inputs.study.rule: rule \"yes\" is neither yas nor ybs"},
+		{swap("\"units\": \"si\"", "\"units\": \"cgs\""), "e.json:6: inputs.units: unit system cgs is neither si nor us"},
+		{swap("\"prices\": [100, 2000]", "\"prices\": [100]"), "e.json:85: inputs.study.costs: a price of each size for sale is needed"},
+		{swap("\"target\": 0.8", "\"target\": 1.5"), "e.json:73: inputs.study.target: target 1.5 is not between 0 and 1"},
 	} {
 		_, err := ReadEvidence("e.json", []byte(c.text))
 		var no *Refusal
 		require.ErrorAs(t, err, &no, c.want)
 		assert.Contains(t, err.Error(), c.want)
+		assert.NotEmpty(t, no.Reason.Hint)
 		assert.False(t, strings.ContainsFunc(err.Error(), func(r rune) bool { return !unicode.IsGraphic(r) }), "%q", err.Error())
 	}
 	// What it says of itself counts where it is a digest at all.

@@ -39,7 +39,7 @@ func (z *Comparison) groups() ([]Group, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := known(df, by, "group"); err != nil {
+	if err := known(df.Names(), by, "group"); err != nil {
 		return nil, err
 	}
 	of := df.Col(by).Records()

@@ -81,11 +81,16 @@ func (x *Station) Locate(list *read.Listing) {
 		}
 	}
 	for k, name := range list.Columns {
-		if slices.Contains(ownColumns(), name) { // of answers.csv
-			name = "listed_" + name
-		}
-		x.Listed = append(x.Listed, Listed{name, l.Values[k]})
+		x.Listed = append(x.Listed, Listed{listedAs(name), l.Values[k]})
 	}
+}
+
+// listedAs is what a column of the list is called in the table.
+func listedAs(name string) string {
+	if slices.Contains(ownColumns(), name) { // of answers.csv
+		return "listed_" + name
+	}
+	return name
 }
 
 // ownColumns are those of answers.csv, and the one that counts rows.

@@ -10,6 +10,7 @@ import (
 	"github.com/go-gota/gota/dataframe"
 	"github.com/go-gota/gota/series"
 
+	"tankodds/rainfall/read"
 	"tankodds/report/codec"
 	"tankodds/report/site"
 	"tankodds/report/words"
@@ -86,7 +87,7 @@ func (z *Comparison) Select(where []site.Condition, by string, falling bool) err
 		return err
 	}
 	for _, c := range where {
-		if err := known(df, c.Column, "where"); err != nil {
+		if err := known(df.Names(), c.Column, "where"); err != nil {
 			return err
 		}
 		all := df.Nrow()
@@ -104,7 +105,7 @@ func (z *Comparison) Select(where []site.Condition, by string, falling bool) err
 		if df.Col(c.Column).Type() == series.Float {
 			x, err := strconv.ParseFloat(c.Value, 64)
 			if err != nil {
-				return &site.Misuse{Text: fmt.Sprintf("--where: %s is a number, and %q is none", c.Column, c.Value), Hint: "as in " + c.Column + ">0.6, in the units of answers.csv"}
+				return &site.Misuse{Text: fmt.Sprintf("--where: %s is a number, and %q is none", c.Column, c.Value), Hint: fmt.Sprintf("as in --where '%s>0.6', in the units of answers.csv", c.Column)}
 			}
 			value = x
 		} else if _, err := strconv.ParseFloat(c.Value, 64); err == nil && strings.ContainsAny(c.Is, "<>") {
@@ -120,7 +121,7 @@ func (z *Comparison) Select(where []site.Condition, by string, falling bool) err
 		}
 	}
 	if by != "" {
-		if err := known(df, by, "sort"); err != nil {
+		if err := known(df.Names(), by, "sort"); err != nil {
 			return err
 		}
 		order := dataframe.Sort(by)
@@ -150,13 +151,38 @@ func emptyRows(column series.Series, empty bool) []int {
 	return rows
 }
 
-// known refuses a column that the table does not have.
-func known(df dataframe.DataFrame, column, flag string) error {
-	if column != rowColumn && slices.Contains(df.Names(), column) {
+// KnownColumns refuses a condition, an order or a group of a column that no comparison
+// has, before anything is worked on. list is that of stations, nil for none.
+func KnownColumns(list *read.Listing, m site.Many) error {
+	names := codec.Columns(Station{})
+	if list != nil {
+		for _, name := range list.Columns {
+			names = append(names, listedAs(name))
+		}
+	}
+	for _, c := range m.Where {
+		if err := known(names, c.Column, "where"); err != nil {
+			return err
+		}
+	}
+	for _, x := range []struct{ column, flag string }{{m.Sort, "sort"}, {m.Group, "group"}} {
+		if x.column == "" {
+			continue
+		}
+		if err := known(names, x.column, x.flag); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// known refuses a column that is none of those that there are.
+func known(names []string, column, flag string) error {
+	if column != rowColumn && slices.Contains(names, column) {
 		return nil
 	}
 	hint := "tankodds help results lists the columns of answers.csv; the list of stations may have more"
-	if near := site.Nearest(column, df.Names()); near != "" {
+	if near := site.Nearest(column, names); near != "" {
 		hint = "did you mean " + near
 	}
 	return &site.Misuse{Text: fmt.Sprintf("--%s: no column is called %q", flag, column), Hint: hint}

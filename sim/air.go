@@ -28,9 +28,12 @@ const mostET0 = 1000
 func (a Air) Check() error {
 	var f check.First
 	for m, x := range a.Monthly {
+		f.Of("et0_monthly_mm[%d]", m)
 		f.Need(check.FromZero(x) && x <= mostET0, "ET₀ of %g mm in %v; it must be from 0 to %g", x, time.Month(m+1), float64(mostET0))
 	}
+	f.Of("et0_scale")
 	f.Need(a.Scale == 0 || a.Scale >= 0.5 && a.Scale <= 2, "ET₀ times %g; it must be from 0.5 to 2", a.Scale)
+	f.Of("")
 	f.Need(!a.Temperatures || a.Monthly == [12]float64{}, "ET₀ both from temperatures and by the month")
 	return f.Err
 }

@@ -39,9 +39,13 @@ func (b Bed) Check() error {
 	if b == (Bed{}) {
 		return nil
 	}
+	f.Of("area_m2")
 	f.Need(check.AboveZero(b.Area), "a bed of %g m²; it must be above 0", b.Area)
+	f.Of("plant_factor")
 	f.Need(check.AboveZero(b.Factor) && b.Factor <= 2, "a plant factor of %g; it must be above 0 and at most 2", b.Factor)
+	f.Of("holds_mm")
 	f.Need(check.AboveZero(b.Holds) && b.Holds <= 1000, "soil that holds %g mm; it must be above 0 and at most 1000", b.Holds)
+	f.Of("efficiency")
 	f.Need(check.Share(b.Efficiency), "an efficiency of %g; it must be above 0 and at most 1", b.Efficiency)
 	return f.Err
 }

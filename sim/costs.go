@@ -60,20 +60,31 @@ func (c *Costs) Check() error {
 		return f.Err
 	}
 	for i, x := range c.Sizes {
+		f.Of("sizes_l[%d]", i)
 		f.Need(check.AboveZero(x) && (i == 0 || x > c.Sizes[i-1]), "sizes with a price must be above 0 and rising; number %d is %g L", i+1, x)
+		f.Of("prices[%d]", i)
 		f.Need(check.FromZero(c.Prices[i]), "the price of %g L is %g; it must be 0 or more", x, c.Prices[i])
 	}
+	f.Of("water_price_per_m3")
 	f.Need(check.FromZero(c.Water), "a water price of %g is not 0 or more", c.Water)
+	f.Of("life_years")
 	f.Need(check.AboveZero(c.Life), "a life of %g years is not above 0", c.Life)
-	f.Need(check.FromZero(c.Discount), "a discount rate of %g is not 0 or more", c.Discount)
 	f.Need(c.Life <= mostLife, "a life of %g years; %d are the most", c.Life, mostLife)
+	f.Of("discount_rate")
+	f.Need(check.FromZero(c.Discount), "a discount rate of %g is not 0 or more", c.Discount)
+	f.Of("price_rise")
 	f.Need(c.Rise > -1 && c.Rise <= 1, "water prices that rise by %g a year are not from -1 to 1", c.Rise)
 	for _, x := range []struct {
-		is   float64
-		what string
-	}{{c.Sewer, "a sewer price"}, {c.Upkeep, "upkeep"}, {c.Pump, "the price of a pump"}, {c.PumpLife, "a pump's life"}, {c.Energy, "energy"}, {c.Power, "a price of power"}} {
+		is        float64
+		key, what string
+	}{
+		{c.Sewer, "sewer_price_per_m3", "a sewer price"}, {c.Upkeep, "upkeep_per_year", "upkeep"}, {c.Pump, "pump_price", "the price of a pump"},
+		{c.PumpLife, "pump_life_years", "a pump's life"}, {c.Energy, "energy_kwh_per_m3", "energy"}, {c.Power, "power_price_per_kwh", "a price of power"},
+	} {
+		f.Of("%s", x.key)
 		f.Need(check.FromZero(x.is), "%s of %g is not 0 or more", x.what, x.is)
 	}
+	f.Of("pump_life_years")
 	f.Need(c.Pump == 0 || c.PumpLife > 0, "a pump has a price and no life")
 	return f.Err
 }

@@ -173,17 +173,26 @@ func (w *Weekdays) SetTexts(names []string) error {
 // Check returns the first thing wrong with the use.
 func (u Use) Check() error {
 	var f check.First
+	f.Of("daily_l")
 	f.Need(check.FromZero(u.Daily), "use %q: %g L a day; it must be 0 or more", u.Name, u.Daily)
+	f.Of("people")
 	f.Need(check.FromZero(u.People), "use %q: %g people; it must be 0 or more", u.Name, u.People)
+	f.Of("people_spread")
 	f.Need(check.FromZero(u.Spread) && u.Spread <= u.People, "use %q: %g people more or fewer than %g", u.Name, u.Spread, u.People)
+	f.Of("each_l")
 	f.Need(check.FromZero(u.Each), "use %q: %g L for each of them; it must be 0 or more", u.Name, u.Each)
-	for _, s := range u.Except {
+	for i, s := range u.Except {
+		f.Of("except[%d]", i)
 		f.Also(s.Check())
 	}
+	f.Of("needs_kpa")
 	f.Need(check.FromZero(u.Needs), "use %q: %g kPa of pressure; it must be 0 or more", u.Name, u.Needs)
+	f.Of("keep")
 	f.Also(u.Keep.Check())
+	f.Of("bed")
 	f.Also(u.Bed.Check())
 	for m, x := range u.Monthly {
+		f.Of("monthly_l[%d]", m)
 		f.Need(check.FromZero(x), "use %q: %g L in %v; it must be 0 or more", u.Name, x, time.Month(m+1))
 	}
 	return f.Err

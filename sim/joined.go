@@ -18,9 +18,13 @@ type Part struct {
 // Check returns the first thing wrong with it.
 func (p Part) Check() error {
 	var f check.First
+	f.Of("area_m2")
 	f.Need(check.AboveZero(p.Area), "a joined tank of %g m²; it must be above 0", p.Area)
+	f.Of("base_m")
 	f.Need(check.FromZero(p.Base), "a joined tank whose floor lies %g m above the lowest; it must be 0 or more", p.Base)
+	f.Of("height_m")
 	f.Need(check.AboveZero(p.Height), "a joined tank that overflows at %g m; it must be above 0", p.Height)
+	f.Of("outlet_m")
 	f.Need(check.FromZero(p.Outlet) && p.Outlet < p.Height, "a joined tank whose outlet lies at %g m and its overflow at %g m", p.Outlet, p.Height)
 	return f.Err
 }

@@ -22,17 +22,18 @@ type Roof struct {
 // Check returns the first thing wrong with the roof.
 func (r Roof) Check() error {
 	var f check.First
-	need := func(holds bool, what string, x float64, want string) {
+	need := func(holds bool, key, what string, x float64, want string) {
+		f.Of("%s", key)
 		f.Need(holds, "roof %q: %s is %g; it must be %s", r.Name, what, x, want)
 	}
-	need(check.AboveZero(r.Area), "area", r.Area, "above 0")
-	need(check.Share(r.Runoff), "runoff coefficient", r.Runoff, "above 0 and at most 1")
-	need(check.FromZero(r.Wetting), "wetting loss", r.Wetting, "0 mm or more")
-	need(check.FromZero(r.FirstFlush), "first flush", r.FirstFlush, "0 mm or more")
-	need(check.Share(r.Filter), "filter share", r.Filter, "above 0 and at most 1")
-	need(r.Drains >= 1, "drains", float64(r.Drains), "1 day or more")
-	need(check.FromZero(r.Surge) && r.Surge < MostTank, "surge tank", r.Surge, "0 L or more")
-	need(r.Surge == 0 || check.AboveZero(r.Pump) && r.Pump < MostTank, "pump of the surge tank", r.Pump, "above 0 L a minute")
+	need(check.AboveZero(r.Area), "area_m2", "area", r.Area, "above 0")
+	need(check.Share(r.Runoff), "runoff", "runoff coefficient", r.Runoff, "above 0 and at most 1")
+	need(check.FromZero(r.Wetting), "wetting_mm", "wetting loss", r.Wetting, "0 mm or more")
+	need(check.FromZero(r.FirstFlush), "first_flush_mm", "first flush", r.FirstFlush, "0 mm or more")
+	need(check.Share(r.Filter), "filter", "filter share", r.Filter, "above 0 and at most 1")
+	need(r.Drains >= 1, "drains_days", "drains", float64(r.Drains), "1 day or more")
+	need(check.FromZero(r.Surge) && r.Surge < MostTank, "surge_l", "surge tank", r.Surge, "0 L or more")
+	need(r.Surge == 0 || check.AboveZero(r.Pump) && r.Pump < MostTank, "pump_l_per_min", "pump of the surge tank", r.Pump, "above 0 L a minute")
 	return f.Err
 }
 

@@ -190,55 +190,90 @@ const (
 func (s *Study) Check() error {
 	var f check.First
 	cells := float64(len(s.Sizes)) * float64(len(s.Areas))
+	f.Of("roofs")
 	f.Need(len(s.Roofs) > 0, "no roof")
 	f.Need(len(s.Roofs) <= MostRoofs, "%d roofs; %d are the most", len(s.Roofs), MostRoofs)
+	f.Of("uses")
 	f.Need(len(s.Uses) <= MostUses, "%d uses of water; %d are the most", len(s.Uses), MostUses)
+	f.Of("roof_areas_m2")
 	f.Need(len(s.Areas) <= MostAreas, "%d roof areas; %d are the most", len(s.Areas), MostAreas)
+	f.Of("tank_sizes_l")
 	f.Need(cells <= MostCells, "%d tank sizes under %d roof areas are %.0f tanks; %d are the most", len(s.Sizes), len(s.Areas), cells, MostCells)
+	f.Of("")
 	if f.Also(checkSite(s.Roofs, s.Uses)); f.Err != nil {
 		return f.Err
 	}
+	f.Of("uses")
 	f.Need(MeanDemand(s.Uses) > 0, "the uses want no water")
+	f.Of("stress")
 	f.Also(s.Stress.Check())
+	f.Of("tank_sizes_l")
 	f.Need(cells > 0, "no tank size or no roof area to simulate")
 	for i, x := range s.Sizes {
+		f.Of("tank_sizes_l[%d]", i)
 		f.Need(check.AboveZero(x) && (i == 0 || x > s.Sizes[i-1]), "tank sizes must be above 0 and rising; number %d is %g L", i+1, x)
 		f.Need(x < MostTank, tankTooLarge, x)
 	}
+	f.Of("size_unit_l")
 	f.Need(check.AboveZero(s.Unit), "a unit of volume of %g L is not above 0", s.Unit)
+	f.Of("roof_unit_m2")
 	f.Need(check.FromZero(s.AreaUnit), "a unit of area of %g m² is below 0", s.AreaUnit)
+	f.Of("solve")
 	f.Need(s.Sought <= ForRoof, "what number %d asks for is not known", s.Sought)
-	for _, a := range s.Areas {
+	for i, a := range s.Areas {
+		f.Of("roof_areas_m2[%d]", i)
 		f.Need(check.AboveZero(a), "roof area %g m² is not above 0", a)
 	}
+	f.Of("dead_share")
 	f.Need(s.Dead == 0 || check.Between(s.Dead), "dead storage %g is not a share from 0 to below 1", s.Dead)
+	f.Of("under")
 	f.Also(s.Under.Check())
 	f.Need(s.Dead+s.Under.Share < 1, "dead storage and reserve are %g of the tank", s.Dead+s.Under.Share)
-	for _, x := range s.Sizes {
+	for i, x := range s.Sizes {
+		f.Of("tank_sizes_l[%d]", i)
 		f.Need(s.Usable(x) > 0, "a tank of %g L holds no more than dead storage and reserve", x)
 	}
+	f.Of("detain_l")
 	f.Also(s.checkDetain())
+	f.Of("fitted")
 	f.Also(s.Fitted.Check())
-	for _, p := range s.Joined {
+	for i, p := range s.Joined {
+		f.Of("joined[%d]", i)
 		f.Also(p.Check())
 	}
+	f.Of("installed_month")
 	f.Need(s.Begins >= 0 && s.Begins <= 12, "%d is no month", s.Begins)
+	f.Of("fitted.of")
 	f.Need(s.Fitted.Of == "" || s.works().of() >= 0, "the measures are about %q, which is no use", s.Fitted.Of)
+	f.Of("air")
 	f.Also(s.Air.Check())
 	f.Need(s.Fitted.Open == 0 || s.Air.Known(), "open water, but no evaporation")
 	f.Need(!s.Beds() || s.Air.Known(), "a bed, but no evaporation")
+	f.Of("target")
 	f.Need(check.Between(s.Target), "target %g is not between 0 and 1", s.Target)
+	f.Of("start_l")
 	f.Need(check.FromZero(s.startsWith()), "starting storage %g L is below 0", s.startsWith())
-	f.Need(s.Years >= TraceYears && s.Allow >= 0 && s.Horizon >= 1,
-		"at least %d years, 0 allowed short days and a horizon of 1 year are needed", TraceYears)
+	f.Of("years")
+	f.Need(s.Years >= TraceYears, "%d years; %d are the fewest", s.Years, TraceYears)
+	f.Of("allowed_short_days")
+	f.Need(s.Allow >= 0, "%d allowed short days; 0 are the fewest", s.Allow)
+	f.Of("horizon_years")
+	f.Need(s.Horizon >= 1, "a horizon of %d years; 1 is the shortest", s.Horizon)
+	f.Of("level")
 	f.Need(check.Between(s.Level), "level %g of the intervals is not between 0 and 1", s.Level)
+	f.Of("measure")
 	f.Need(s.Measure <= Volume, "measure number %d is not known", s.Measure)
+	f.Of("horizon_years")
 	f.Need(s.Horizon <= TraceYears, "a horizon of %d years is longer than a trace (%d)", s.Horizon, TraceYears)
 	if s.Costs != nil {
+		f.Of("costs")
 		f.Also(s.Costs.Check())
 	}
 	return f.Err
 }
+
+// Fault is what a Check found wrong, and with which field.
+type Fault = check.Fault
 
 const tankTooLarge = "a tank of %g L; 11 million m³ is the most" // store.Most
 
@@ -255,14 +290,17 @@ const (
 // checkSite returns the first thing wrong with the roofs and the uses.
 func checkSite(roofs []Roof, uses []Use) error {
 	var f check.First
-	for _, r := range roofs {
+	for i, r := range roofs {
+		f.Of("roofs[%d]", i)
 		f.Also(r.Check())
 	}
-	for _, u := range uses {
+	for i, u := range uses {
+		f.Of("uses[%d]", i)
 		f.Also(u.Check())
 	}
 	if f.Err == nil && len(uses) > 0 {
 		d := MeanDemand(uses)
+		f.Of("uses")
 		f.Need(d == 0 || d >= LeastDemand, "the uses want %.2g L a day; %g L is the least, as volumes are whole units of 10 mL", d, LeastDemand)
 		f.Need(d < MostDemand, "the uses want %.2g L a day; 110,000 m³ is the most", d)
 	}
@@ -310,8 +348,11 @@ type Under struct {
 // Check returns the first thing wrong with it.
 func (u Under) Check() error {
 	var f check.First
+	f.Of("dead_l")
 	f.Need(check.FromZero(u.Dead), "dead storage of %g L is not 0 or more", u.Dead)
+	f.Of("reserve_l")
 	f.Need(check.FromZero(u.Reserve), "a reserve of %g L is not 0 or more", u.Reserve)
+	f.Of("reserve_share")
 	f.Need(u.Share == 0 || check.Between(u.Share), "a reserve of %g is not a share from 0 to below 1", u.Share)
 	return f.Err
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 
 	"tankodds/rainfall/gen"
 	"tankodds/report"
@@ -93,6 +94,12 @@ func (c *call) backtesting() (*backtest.Study, []gen.Generator, error) {
 	p := c.plan
 	b, s := p.Backtest, p.Study
 	b.Roofs, b.Uses, b.Rule, b.Seed, b.Workers = s.Roofs, s.Uses, s.Rule, s.Seed, s.Workers
+	switch {
+	case b.Least > b.Judge:
+		return nil, nil, misuse(fmt.Sprintf("as in --judge-least %d", b.Judge), "--judge-least: %d years at least are more than the %d at most of --judge", b.Least, b.Judge)
+	case len(b.Targets)+len(b.Days)+len(b.Water)+len(b.Tanks) == 0:
+		return nil, nil, misuse("as in --targets 0.9", "--targets, --day-targets, --water-targets and --storages are none: nothing is left to test")
+	}
 	if err := b.Check(); err != nil {
 		return nil, nil, misuse("tankodds help backtest says what each flag takes", "%v", err)
 	}

@@ -106,13 +106,16 @@ type comparing struct {
 func (j *comparing) locate() error {
 	m := j.call.plan.Many
 	if m.Stations == "" {
-		return nil
+		return report.KnownColumns(nil, m)
 	}
 	data, err := site.ReadPlain(m.Stations, mostListBytes)
 	if err != nil {
-		return &read.Error{File: m.Stations, Text: "cannot be read: " + err.Error()}
+		return &read.Error{File: m.Stations, Text: "cannot be read: " + err.Error(), Hint: "give --stations the path of a list of stations, which has a header and a line a station, as in station,latitude,longitude,elevation"}
 	}
 	if j.list, err = read.ReadListing(m.Stations, data); err != nil {
+		return err
+	}
+	if err := report.KnownColumns(j.list, m); err != nil {
 		return err
 	}
 	sum := sha256.Sum256(data)
@@ -189,7 +192,11 @@ func (c *call) tell(ctx context.Context, out *folder, parts []*report.Part, done
 	}
 	if z.Answered() == 0 {
 		done()
-		return &problem{code: exitFailed, text: noneAnswered(z), hint: "tankodds record FILE says what a record is worth"}
+		file := "FILE"
+		if len(z.Stations) == 1 {
+			file = quotedWord(z.Stations[0].File)
+		}
+		return &problem{code: exitFailed, text: noneAnswered(z), hint: fmt.Sprintf("tankodds record %s says what a record is worth", file)}
 	}
 	m := c.plan.Many
 	z.Group = m.Group

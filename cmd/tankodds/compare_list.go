@@ -30,7 +30,7 @@ func recordsOf(named []string) (out []string, err error) {
 			}
 			out = append(out, inside...)
 		case statErr != nil && name != "-": // a slip of the keyboard, told before the long run
-			return nil, &read.Error{File: name, Text: "cannot be read: " + cause(statErr)}
+			return nil, &read.Error{File: name, Text: "cannot be read: " + cause(statErr), Hint: "give the path of a rain record, of a folder of them, or @LIST, a file that names one a line"}
 		default:
 			out = append(out, name)
 		}
@@ -43,7 +43,7 @@ func recordsOf(named []string) (out []string, err error) {
 func filesIn(folder string) (out []string, err error) {
 	entries, err := os.ReadDir(folder)
 	if err != nil {
-		return nil, &read.Error{File: folder, Text: "cannot be read: " + cause(err)}
+		return nil, &read.Error{File: folder, Text: "cannot be read: " + cause(err), Hint: "name a folder that may be read"}
 	}
 	for _, e := range entries {
 		path := filepath.Join(folder, e.Name())
@@ -61,7 +61,7 @@ const mostListBytes = 1 << 27
 func listedIn(list string) (out []string, err error) {
 	data, err := site.ReadPlain(list, mostListBytes)
 	if err != nil {
-		return nil, &read.Error{File: list, Text: "cannot be read: " + err.Error(), Hint: "a list has a file name a line"}
+		return nil, &read.Error{File: list, Text: "cannot be read: " + err.Error(), Hint: "give behind the @ the path of a list, which has a file name a line"}
 	}
 	for line := range strings.Lines(string(data)) {
 		if line = strings.TrimSpace(line); line != "" && !strings.HasPrefix(line, "#") {

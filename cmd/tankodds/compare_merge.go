@@ -44,6 +44,9 @@ func (c *call) mergeParts(ctx context.Context) error {
 	return c.tell(ctx, out, all, func() {})
 }
 
+// partsHint says what parts are.
+const partsHint = "give the parts, or their folder: tankodds compare --shard 3/8 --out parts writes parts/part-3-of-8.jsonl"
+
 // partsOf lists the files of parts: of a folder those that are called so.
 func partsOf(named []string) (out []string, err error) {
 	for _, name := range named {
@@ -62,7 +65,7 @@ func partsOf(named []string) (out []string, err error) {
 			}
 		}
 		if len(out) == n {
-			return nil, &read.Error{File: name, Text: "holds no part", Hint: "parts are written by tankodds compare --shard"}
+			return nil, &read.Error{File: name, Text: "holds no part", Hint: partsHint}
 		}
 	}
 	return out, nil
@@ -75,12 +78,12 @@ func openParts(files []string) (parts []*partFile, err error) {
 	for _, path := range files {
 		f, err := os.Open(path)
 		if err != nil {
-			return all, &read.Error{File: path, Text: "cannot be read: " + cause(err)}
+			return all, &read.Error{File: path, Text: "cannot be read: " + cause(err), Hint: partsHint}
 		}
 		p := &partFile{file: f, path: path}
 		all = append(all, p)
 		if p.Part, err = report.ReadPart(f); err != nil {
-			return all, cannot("parts are written by tankodds compare --shard", "%s %v", path, err)
+			return all, cannot(partsHint, "%s: %v", path, err)
 		}
 		if first := all[0]; first.Head.Differs(&p.Head) != "" {
 			return all, cannot("put the parts of one study together", "%s and %s are parts of different studies: %s", first.path, path, first.Head.Differs(&p.Head))

@@ -69,7 +69,11 @@ func runRecheck(ctx context.Context, c *call) error {
 	out, err := c.recheck(ctx, file, e)
 	if err != nil {
 		if faults := e.Faults(); len(faults) > 0 && ctx.Err() == nil { // which are likely why
-			return &problem{code: exitDisagrees, err: err, text: err.Error() + "; " + faults[0].Text}
+			out := &problem{code: exitDisagrees, err: err, text: err.Error() + "; " + faults[0].Text, hint: report.AsWritten}
+			if lost := (*read.Error)(nil); errors.As(err, &lost) {
+				out.hint = lost.Hint
+			}
+			return out
 		}
 		return notConfirmed(err)
 	}
@@ -93,18 +97,18 @@ func notConfirmed(err error) error {
 
 // recheck runs evidence again and compares all that belongs to it.
 func (c *call) recheck(ctx context.Context, file string, e *report.Evidence) (*report.Recheck, error) {
-	refuse := func(why string) error {
+	refuse := func(r *report.Refusal) error {
 		if e.Version != version {
-			why += "; " + e.Version + " wrote the evidence, this is " + version
+			r.Reason.Text += "; " + e.Version + " wrote the evidence, this is " + version
 		}
-		return &report.Refusal{File: file, Reason: report.Reason{Text: why}}
+		return r
 	}
-	p, err := evidencePlan(e)
-	if err != nil {
-		return nil, refuse(err.Error())
+	p, bad := evidencePlan(file, e)
+	if bad != nil {
+		return nil, refuse(bad)
 	}
 	p.Study.Workers = c.plan.Study.Workers
-	found, err := c.findRecord(file, p, e.Inputs.Record)
+	found, err := c.findRecord(file, p, e)
 	if err != nil {
 		return nil, err
 	}
@@ -121,9 +125,9 @@ func (c *call) recheck(ctx context.Context, file string, e *report.Evidence) (*r
 		return nil, ctx.Err()
 	case found.State == report.Changed:
 		return nil, &problem{code: exitDisagrees, err: err, hint: "name the record as it was with --rain FILE",
-			text: "the record was changed, and as it is now: " + err.Error()}
+			text: fmt.Sprintf("%s: %s is not the record that it rests on, and nothing can be run on it: %s", file, found.File, withoutFile(err))}
 	default:
-		return nil, refuse("it cannot be run again: " + err.Error())
+		return nil, refuse(&report.Refusal{File: file, Reason: report.Reason{Text: "it cannot be run again: " + err.Error(), Hint: report.AsWritten}})
 	}
 	beside := report.Beside{Record: found.RecordFound}
 	for _, f := range again.Files() {
@@ -172,7 +176,9 @@ func fileBeside(dir string, want report.FileDigest, evidence string) report.File
 }
 
 func (c *call) readEvidence(file string) (*report.Evidence, error) {
-	fail := func(text string) error { return &read.Error{File: file, Text: text} }
+	fail := func(text string) error {
+		return &read.Error{File: file, Text: text, Hint: "give the path of the file evidence.json that tankodds size --out DIR writes"}
+	}
 	var from io.Reader = c.stdin
 	if file != "-" {
 		f, err := os.Open(file)
@@ -192,17 +198,25 @@ func (c *call) readEvidence(file string) (*report.Evidence, error) {
 	return report.ReadEvidence(file, b)
 }
 
+// withoutFile is why a file cannot be read, less its name.
+func withoutFile(err error) string {
+	if bad := (*read.Error)(nil); errors.As(err, &bad) {
+		return bad.Text
+	}
+	return err.Error()
+}
+
 // evidencePlan is the plan that the evidence was made by. Its values pass the
 // checks of those that are typed.
-func evidencePlan(e *report.Evidence) (*site.Plan, error) {
+func evidencePlan(file string, e *report.Evidence) (*site.Plan, *report.Refusal) {
 	in := e.Inputs
 	p := &site.Plan{Name: in.Title, Study: in.Study, Units: in.Units, Record: in.Record}
 	var err error
 	if p.Generator, err = gen.Find(in.Generator); err != nil {
-		return nil, fmt.Errorf("inputs: simulation.generator: %w", err)
+		return nil, e.Refused(file, "inputs.generator", err)
 	}
 	if err := p.Check(); err != nil {
-		return nil, fmt.Errorf("inputs: %w", err)
+		return nil, e.Unfit(file, p, err)
 	}
 	return p, nil
 }
@@ -221,8 +235,8 @@ type foundRecord struct {
 
 // findRecord looks for the record: the first candidate that is the same, else
 // the first there is.
-func (c *call) findRecord(file string, p *site.Plan, in site.Source) (*foundRecord, error) {
-	r := p.Record
+func (c *call) findRecord(file string, p *site.Plan, e *report.Evidence) (*foundRecord, error) {
+	r, in := p.Record, e.Inputs.Record
 	switch {
 	case c.plan.Record.File != "":
 		r.File, r.Embedded = c.plan.Record.File, false
@@ -230,7 +244,7 @@ func (c *call) findRecord(file string, p *site.Plan, in site.Source) (*foundReco
 	case in.Embedded:
 		return c.judgeRecord(r, in)
 	case in.File == "-":
-		return nil, &read.Error{File: file, Text: "the record came from standard input and is not here", Hint: "name its file with --rain FILE"}
+		return nil, &read.Error{File: file, Line: e.Line("inputs.record.file"), Text: "the record came from standard input and is not here", Hint: "name its file with --rain FILE"}
 	}
 	var first *foundRecord
 	for _, path := range recordPlaces(file, in.File) {
@@ -249,7 +263,7 @@ func (c *call) findRecord(file string, p *site.Plan, in site.Source) (*foundReco
 		}
 	}
 	if first == nil {
-		return nil, &read.Error{File: file, Text: "the record " + filepath.Base(in.File) + " is missing", Hint: "put it beside the evidence, or name it with --rain FILE"}
+		return nil, &read.Error{File: file, Line: e.Line("inputs.record.file"), Text: "the record " + filepath.Base(in.File) + " is missing", Hint: "put it beside the evidence, or name it with --rain FILE"}
 	}
 	return first, nil
 }

@@ -50,7 +50,7 @@ func runReplay(ctx context.Context, c *call) error {
 	defer out.discard()
 	rec, series, err := c.series(p.Record, p.Study.StorageYear)
 	if err != nil {
-		return err
+		return p.Reading(err)
 	}
 	s := p.Study
 	s.Uses = s.WithBeds(series)

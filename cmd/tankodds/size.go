@@ -45,11 +45,11 @@ func runSize(ctx context.Context, c *call) error {
 	}
 	defer out.discard()
 	rec, series, err := c.usable(p.Record, p.Study.StorageYear)
-	if err != nil {
-		return err
+	if err == nil {
+		err = p.Record.Borrow(disk{c.stdin}, p.Record.Near, rec, series)
 	}
-	if err := p.Record.Borrow(disk{c.stdin}, p.Record.Near, rec, series); err != nil {
-		return err
+	if err != nil {
+		return p.Reading(err)
 	}
 	p.Study.Uses = p.Study.WithBeds(series)
 	if !c.plan.JSON { // what is known already, while the rest is worked out

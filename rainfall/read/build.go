@@ -20,6 +20,7 @@ type builder struct {
 	in       *input
 	from, to rainfall.Date // the first and the last day given
 	wide     bool          // they lie further apart than any record's
+	wideAt   int           // the line from which on they do, 0 where not known
 
 	first rainfall.Date // the day of depth[0]
 	depth []float64     // mm, NaN for missing
@@ -50,11 +51,19 @@ func (b *builder) add(line int, d rainfall.Date, mm float64, m rainfall.Mark) {
 	if b.values++; b.values > maxValues {
 		b.in.fail(line, fmt.Sprintf("the file has gone on for %s values of one station: this is no daily record", thousands(maxValues)), "sum the values to days first, or cut the daily rain out of it")
 	}
+	if d < firstDay || d > lastDay {
+		y, _, _ := d.YMD()
+		b.in.strangeYear(line, y, d.String())
+	}
 	if b.empty() {
 		b.from, b.to = d, d
 	}
 	b.from, b.to = min(b.from, d), max(b.to, d)
-	if b.wide = b.wide || b.to-b.from > maxSpan; b.wide {
+	if b.wide {
+		return
+	}
+	if b.to-b.from > maxSpan {
+		b.wide, b.wideAt = true, line
 		return
 	}
 	i := b.index(d)
@@ -153,13 +162,13 @@ func (in *input) plausible(line int, mm float64) {
 func (b *builder) record() *rainfall.Record {
 	if b.empty() {
 		// totals alone make no daily record
-		b.in.fail(0, "no daily value in the file", "is there more than a header?")
+		b.in.fail(b.in.header, "no daily value in the file", "is there more than a header?")
 	}
 	for _, t := range b.totals {
 		b.from, b.to = min(b.from, t.Last-rainfall.Date(max(t.Days, 1))+1), max(b.to, t.Last)
 	}
 	if b.wide || b.to-b.from > maxSpan {
-		b.in.fail(0, fmt.Sprintf("dates run from %v to %v", b.from, b.to), "no gauge has read that long: is a year mistyped?")
+		b.in.fail(b.wideAt, fmt.Sprintf("dates run from %v to %v", b.from, b.to), "no gauge has read that long: is a year mistyped?")
 	}
 	if b.conflict != nil {
 		if b.clashes > 10 && b.clashes > b.values/100 {

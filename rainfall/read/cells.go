@@ -2,6 +2,7 @@ package read
 
 import (
 	"encoding/csv"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -89,7 +90,10 @@ func (in *input) number(line int, cell, what string) float64 {
 		return x
 	}
 	if cell == "" {
-		in.fail(line, what+" is blank", "")
+		in.fail(line, what+" is blank", "write it, or remove the line")
+	}
+	if errors.Is(err, strconv.ErrRange) {
+		in.fail(line, fmt.Sprintf("%s %q is too large to be meant", what, clipped(cell)), "correct it, or leave the cell blank if the value is missing")
 	}
 	in.fail(line, fmt.Sprintf("%s %q is not a number", what, clipped(cell)), "leave the cell blank if the value is missing; write 0 if it means that no rain fell")
 	return x

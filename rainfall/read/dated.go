@@ -37,7 +37,7 @@ func DatedFile(path, dates string, rank func(column string) int) (*Dated, error)
 	f, err := os.Open(path)
 	if err != nil {
 		e := cannotRead(path, err)
-		e.Hint = strings.Replace(e.Hint, "the rain record; - is standard input", "the file", 1)
+		e.Hint = strings.Replace(e.Hint, "the rain record; -", "a file of readings, a date and a number a line; -", 1)
 		return nil, e
 	}
 	defer f.Close()
@@ -88,7 +88,7 @@ func DatedFrom(file string, from io.Reader, dates string, rank func(column strin
 	p := plainTable{table: &table{in: in, heading: h.heading, header: h.cells, station: -1, comments: true}}
 	p.takeSample()
 	if len(p.sample) == 0 {
-		in.fail(0, "a header and no line of readings", datedForm)
+		in.fail(h.line, "a header and no line of readings", datedForm)
 	}
 	p.findDates()
 	value, clock := p.ranked(rank), findName(p.header, clockWords)

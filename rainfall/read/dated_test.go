@@ -75,7 +75,7 @@ func TestDatedRefuses(t *testing.T) {
 		"empty":            {"", "m.csv: the file is empty", "header line"},
 		"no header":        {"2021-01-31,10.5\n2021-02-28,12\n", "m.csv:1: no header line", "header line"},
 		"no table":         {"hello\nthere\n", "m.csv: no line names a date and a reading", "header line"},
-		"no line":          {"date,reading\n", "m.csv: a header and no line of readings", "header line"},
+		"no line":          {"date,reading\n", "m.csv:1: a header and no line of readings", "header line"},
 		"no date column":   {"name,reading\nbarn,1\nbarn,2\n", "m.csv: no line names a date and a reading", "header line"},
 		"no date":          {"date,reading\n2021-01-31,10\nspring,12\n", "m.csv:3: \"spring\" is not a date", "2021-12-31"},
 		"no such day":      {"date,reading\n2021-01-31,10\n2021-02-30,12\n", "m.csv:3: there is no day \"2021-02-30\"", "leave its value blank"},
@@ -102,7 +102,7 @@ func TestDatedRefuses(t *testing.T) {
 	}
 	_, err := DatedFile(filepath.Join(t.TempDir(), "none.csv"), "", called("reading"))
 	assert.ErrorContains(t, err, "none.csv: cannot be read")
-	assert.Equal(t, "give the path of the file", err.(*Error).Hint)
+	assert.Equal(t, "give the path of a file of readings, a date and a number a line; - is standard input", err.(*Error).Hint)
 	path := filepath.Join(t.TempDir(), "m.csv")
 	require.NoError(t, os.WriteFile(path, []byte("date,reading\n3/4/2021,10\n5/6/2021,\n"), 0o666))
 	d, err := DatedFile(path, "dmy", called("reading"))

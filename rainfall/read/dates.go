@@ -31,8 +31,13 @@ func (t *table) days(columns ...int) []rainfall.Date {
 	}
 	y, m, d := t.column(columns[0]), t.column(columns[1]), t.column(columns[2])
 	for k := range y {
-		if y[k]+m[k]+d[k] != "" {
-			y[k] = trimZero(y[k]) + "-" + trimZero(m[k]) + "-" + trimZero(d[k])
+		if y[k]+m[k]+d[k] == "" {
+			continue
+		}
+		year := trimZero(y[k])
+		y[k] = year + "-" + trimZero(m[k]) + "-" + trimZero(d[k])
+		if n, err := strconv.Atoi(year); err == nil && (n < FirstYear || n > LastYear) {
+			t.in.strangeYear(t.line[k], n, strconv.Quote(clipped(y[k])))
 		}
 	}
 	return t.in.dates(t.line, y)
@@ -44,8 +49,11 @@ func (t *table) daysOfYear(year, day int) []rainfall.Date {
 	out := make([]rainfall.Date, len(years))
 	for k, line := range t.line {
 		y, err := strconv.Atoi(years[k])
-		if err != nil || y < 1600 || y > 2200 {
-			t.in.fail(line, fmt.Sprintf("year %q is no year", clipped(years[k])), "")
+		switch {
+		case err != nil:
+			t.in.fail(line, fmt.Sprintf("year %q is no year", clipped(years[k])), "write it with four digits, as 2021; remove the line if it is no day's")
+		case y < FirstYear || y > LastYear:
+			t.in.strangeYear(line, y, fmt.Sprintf("day %s", clipped(days[k])))
 		}
 		last := 365
 		if rainfall.Leap(y) {
@@ -57,6 +65,22 @@ func (t *table) daysOfYear(year, day int) []rainfall.Date {
 		}
 	}
 	return out
+}
+
+// FirstYear and LastYear bound the years of which daily rain is read. Nobody is known
+// to have read a gauge before the seventeenth century (Towneley's, in Lancashire, from
+// 1677: from memory, unverified), and what is made of the climate to come seldom goes
+// beyond 2100: any other year is a slip.
+const (
+	FirstYear = 1600
+	LastYear  = 2200
+)
+
+var firstDay, lastDay = rainfall.Day(FirstYear, time.January, 1), rainfall.Day(LastYear, time.December, 31)
+
+// strangeYear refuses a date of a year of which there is no rain.
+func (in *input) strangeYear(line, year int, text string) {
+	in.fail(line, fmt.Sprintf("%s is of the year %d: daily records lie between %d and %d", text, year, FirstYear, LastYear), "correct the year, or remove the line")
 }
 
 const isoHint = "write it as 2021-12-31; remove the line if it is no day's, as one of totals or sources below the data"
@@ -86,6 +110,8 @@ func (in *input) dates(lines []int, cells []string) []rainfall.Date {
 			in.fail(lines[k], fmt.Sprintf("%q is not a date", clipped(c)), isoHint)
 		case d.form == shortYear:
 			in.fail(lines[k], fmt.Sprintf("the year of %q has two digits", c), "write it with four, best as 2021-12-31")
+		case d.y < FirstYear || d.y > LastYear:
+			in.strangeYear(lines[k], d.y, strconv.Quote(clipped(c)))
 		}
 	}
 	dayFirst := in.order(lines, cells, parts)
@@ -139,7 +165,7 @@ func (in *input) order(lines []int, cells []string, parts []plainDate) (dayFirst
 	case in.opt.Dates != "":
 		return in.opt.Dates == "dmy"
 	case day < 0 && month < 0 && doubt >= 0 && firstsOfMonths(parts):
-		in.fail(0, "every date is the first of a month: totals of months, not of days", "a tank needs the rain of each day: download the daily values")
+		in.fail(lines[doubt], "every date is the first of a month: totals of months, not of days", "a tank needs the rain of each day: download the daily values")
 	case day < 0 && month < 0 && doubt >= 0:
 		d := parts[doubt]
 		in.fail(lines[doubt], fmt.Sprintf("date %q may be %d %v or %d %v %d, and no line of the file tells which", cells[doubt], d.a, time.Month(d.b), d.b, time.Month(d.a), d.y), "--dates dmy (day first) or --dates mdy (month first)")
@@ -192,7 +218,7 @@ func (in *input) followed(lines []int, cells []string, parts []plainDate, days [
 		if dayFirst {
 			one = "dmy"
 		}
-		in.fail(0, "the days do not follow one another, so the order of day and month cannot be trusted", "sort the file by date, or say the order: --dates "+one+" is what some lines show")
+		in.fail(lines[firstAgainst(days)], "the days do not follow one another, so the order of day and month cannot be trusted", "sort the file by date, or say the order: --dates "+one+" is what some lines show")
 	}
 }
 
@@ -200,19 +226,39 @@ func (in *input) followed(lines []int, cells []string, parts []plainDate, days [
 // most go forward, or forward where most go back. Lines without a day are
 // passed over.
 func against(days []rainfall.Date) int {
-	back, forward, last := 0, 0, rainfall.NoDate
-	for _, d := range days {
+	back, forward := turns(days, func(int, bool) {})
+	return min(back, forward)
+}
+
+// firstAgainst is the place of the first of them.
+func firstAgainst(days []rainfall.Date) (first int) {
+	back, forward := turns(days, func(int, bool) {})
+	turns(days, func(k int, isBack bool) {
+		if first == 0 && isBack == (back <= forward) {
+			first = k
+		}
+	})
+	return first
+}
+
+// turns counts the days that lie before the one above them, and those after, and
+// visits both.
+func turns(days []rainfall.Date, visit func(k int, isBack bool)) (back, forward int) {
+	last := rainfall.NoDate
+	for k, d := range days {
 		if d == rainfall.NoDate {
 			continue
 		}
 		if last != rainfall.NoDate && d < last {
 			back++
+			visit(k, true)
 		} else if last != rainfall.NoDate && d > last {
 			forward++
+			visit(k, false)
 		}
 		last = d
 	}
-	return min(back, forward)
+	return back, forward
 }
 
 // trimZero undoes what a table program does to whole numbers: 1990.0.

@@ -56,7 +56,7 @@ func readGHCNCSV(in *input) *rainfall.Record {
 	if len(g.stations) == 0 {
 		in.fail(0, "no line of PRCP in the file", "it holds no daily rain: choose another station")
 	}
-	station := in.oneStation(slices.Collect(maps.Keys(g.stations)), "")
+	station := in.oneStation(slices.Collect(maps.Keys(g.stations)), 0, "")
 	if early := g.early[station]; early != nil {
 		g.heat = early.before(g.heat)
 	}

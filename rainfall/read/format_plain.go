@@ -32,6 +32,7 @@ type plainHead struct {
 	heading
 	headless bool              // the line holds data
 	notes    map[string]string // from the comments: unit, station, place
+	noted    map[string]int    // their lines
 	titles   int               // lines above it that are neither blank nor comments
 }
 
@@ -45,7 +46,7 @@ func (in *input) plainHead() plainHead {
 }
 
 func (in *input) plainHeadBy(is func(cells []string) bool) plainHead {
-	h := plainHead{notes: map[string]string{}}
+	h := plainHead{notes: map[string]string{}, noted: map[string]int{}}
 	for n := 1; n <= usualHead; n++ {
 		s := strings.TrimSpace(in.line(n))
 		if note, ok := strings.CutPrefix(s, "#"); ok {
@@ -55,7 +56,7 @@ func (in *input) plainHeadBy(is func(cells []string) bool) plainHead {
 			key, value, _ := strings.Cut(note, ":")
 			key = strings.TrimSuffix(strings.ToLower(strings.TrimSpace(key)), "s")
 			if value = strings.TrimSpace(value); value != "" && h.notes[key] == "" {
-				h.notes[key] = value
+				h.notes[key], h.noted[key] = value, n
 			}
 			continue
 		}
@@ -186,7 +187,7 @@ func columnNames(s string) []string {
 
 func readPlain(in *input) *rainfall.Record {
 	h := in.plainHead()
-	p := plainTable{table: &table{in: in, heading: h.heading, header: h.cells, station: -1, comments: true, headless: h.headless}, notes: h.notes}
+	p := plainTable{table: &table{in: in, heading: h.heading, header: h.cells, station: -1, comments: true, headless: h.headless}, notes: h.notes, noted: h.noted}
 	switch {
 	case in.opt.Columns != "" && h.line == 0:
 		in.fail(0, fmt.Sprintf("no line holds a date where --columns %s has it", quoted(in.opt.Columns)), "name every column in its order with --columns NAMES; - is one that is not wanted (tankodds help formats)")
@@ -222,7 +223,8 @@ func (in *input) failHeadless(h heading) {
 type plainTable struct {
 	*table
 	notes  map[string]string
-	sample [][]string // the first rows
+	noted  map[string]int // their lines
+	sample [][]string     // the first rows
 	cols   plainColumns
 	unit   unit // the zero unit where not stated
 	asked  bool // the unit comes from the option
@@ -311,26 +313,28 @@ func (p *plainTable) chooseUnit(g unitGuess) (u unit, inferred bool) {
 // units states. They must agree.
 func (p *plainTable) statedUnit() unit {
 	said, where := p.unit, fmt.Sprintf("the name of column %q", clipped(p.header[p.cols.rain]))
-	take := func(text, from string) {
+	take := func(line int, text, from string) {
 		u, ok := parseUnit(text)
 		switch {
 		case !ok:
-			p.in.fail(0, fmt.Sprintf("%s, %q, names no unit known here", from, clipped(text)), "write mm, in or 0.1mm")
+			p.in.fail(line, fmt.Sprintf("%s, %q, names no unit known here", from, clipped(text)), "write mm, in or 0.1mm")
+		case said != (unit{}) && said != u && where == from:
+			p.in.fail(line, fmt.Sprintf("the unit is %s here, and %s above", u.words, said.words), "turn all values into one unit")
 		case said != (unit{}) && said != u:
-			p.in.fail(0, fmt.Sprintf("the unit is %s by %s and %s by %s", said.words, where, u.words, from), "leave the right one")
+			p.in.fail(line, fmt.Sprintf("the unit is %s by %s and %s by %s", said.words, where, u.words, from), "leave the right one")
 		}
 		said, where = u, from
 	}
 	if note := p.notes["unit"]; note != "" {
-		take(note, "the comment on the unit")
+		take(p.noted["unit"], note, "the comment on the unit")
 	}
 	seen := ""
-	for _, c := range p.column(p.cols.unit) {
+	for k, c := range p.column(p.cols.unit) {
 		if c == "" || c == seen {
 			continue
 		}
 		seen = c
-		take(c, fmt.Sprintf("column %q", clipped(p.header[p.cols.unit])))
+		take(p.line[k], c, fmt.Sprintf("column %q", clipped(p.header[p.cols.unit])))
 	}
 	return said
 }

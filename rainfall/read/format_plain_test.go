@@ -196,7 +196,7 @@ func TestNCEIOrderAsksForUnit(t *testing.T) {
 	_, err := Bytes("f.csv", []byte(b.String()), Options{})
 	require.Error(t, err)
 	// 122 wet days of 0.04 in: 4.88 in = 123.95 mm
-	assert.EqualError(t, err, `f.csv: the unit of column "PRCP" is not stated; inches are very likely: values such as 0.04 are in hundredths; they make 124 mm (4.9 in) a year with 1.0 mm (0.04 in) on a usual wet day if they are inches, 4.9 mm (0.19 in) a year with 0.04 mm (0.0016 in) on a usual wet day if they are mm`)
+	assert.EqualError(t, err, `f.csv:1: the unit of column "PRCP" is not stated; inches are very likely: values such as 0.04 are in hundredths; they make 124 mm (4.9 in) a year with 1.0 mm (0.04 in) on a usual wet day if they are inches, 4.9 mm (0.19 in) a year with 0.04 mm (0.0016 in) on a usual wet day if they are mm`)
 	assert.Equal(t, "say it with --unit mm, in or 0.1mm; the best guess is --unit in", err.(*Error).Hint)
 	r := mustRead(t, b.String(), Options{Unit: "in"})
 	mean, years := r.MeanAnnual()

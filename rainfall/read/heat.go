@@ -114,7 +114,7 @@ func onDays(in *input, r *rainfall.Record, readings []reading) []float64 {
 		}
 	}
 	if float64(hot) > tooHot*float64(n) {
-		in.fail(0, fmt.Sprintf("%s of %s would be above %d °C: they are in another unit", thousands(hot), count(n, "temperature", "temperatures"), hottest), "download the file again, or state their unit in the names of their columns, as in tmax_f and tmin_f")
+		in.fail(in.header, fmt.Sprintf("%s of %s would be above %d °C: they are in another unit", thousands(hot), count(n, "temperature", "temperatures"), hottest), "download the file again, or state their unit in the names of their columns, as in tmax_f and tmin_f")
 	}
 	return out
 }

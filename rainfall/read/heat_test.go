@@ -185,7 +185,7 @@ func TestTemperatureErrors(t *testing.T) {
 		{"date,rain_mm,tmax_c\n2001-01-01,1.0,warm\n", `f:2: tmax_c "warm" is not a temperature`, "leave the cell blank"},
 		{"date,rain_mm,tmax,tmin\n2001-01-01,1.0,50,40\n", `f:1: the unit of the temperatures in column "tmax" is not stated`, "tmax_c and tmin_c"},
 		{"date,rain_mm,tmin\n2001-01-01,1.0,50\n", `f:1: the unit of the temperatures in column "tmin" is not stated`, "tmax_c and tmin_c"},
-		{hot.String(), "f: 19 of 40 temperatures would be above 60 °C: they are in another unit", "tmax_f"},
+		{hot.String(), "f:1: 19 of 40 temperatures would be above 60 °C: they are in another unit", "tmax_f"},
 		{"# STN,YYYYMMDD,   TX,   RH\n  998,20200101, 10.5,   10\n", `f:2: TX "10.5" is not a whole number`, "download"},
 		{dlyLine("XX000000001", 2001, 1, "TMAX", "1.5") + sampleDly, "f:1: value \"  1.5\" of day 1 is not a whole number", "download"},
 		{"\"X\"\nDate,TMAX (Degrees),PRCP (mm)\n2001-01-01,4,1\n", "f:2: the unit of column \"TMAX (Degrees)\" is not known here", "Degrees Celsius"},

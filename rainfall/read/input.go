@@ -45,6 +45,7 @@ type input struct {
 
 	heeded map[string]bool // the options, by their flags, that the format has use for
 	noDays map[int]*Error  // by their lines, the dates that there are not
+	header int             // the line that names the columns, 0 where none does
 
 	text   *bufio.Reader // the bytes, gzip undone
 	lines  *bufio.Scanner
@@ -213,8 +214,17 @@ func (in *input) mustBeText(s string) {
 		in.fail(0, "this is a spreadsheet of the old kind, not text", "save the sheet as CSV UTF-8")
 	case is("\x1f\x9d"), is("BZh"), is("\xfd7zXZ"), is("\x28\xb5\x2f\xfd"), is("7z\xbc\xaf"):
 		in.fail(0, "the file is packed, and not by gzip", "unpack it, or pack it with gzip")
-	case is("%PDF-"), isBinary(s):
-		in.fail(0, "this is a binary file, not text", "give the daily rain as text")
+	case is("%PDF-"):
+		in.fail(0, "this is a PDF, not a table of text", "copy its table into a spreadsheet and save that as CSV UTF-8")
+	case is("\x89PNG"), is("\xff\xd8\xff"), is("GIF8"):
+		in.fail(0, "this is a picture, not a table of text", "type its numbers into a spreadsheet and save that as CSV UTF-8")
+	}
+	switch at := binaryAt(s); {
+	case at < 0:
+	case strings.Contains(s[:at], "\n") && utf8.ValidString(s[:at]): // text until then
+		in.fail(1+strings.Count(s[:at], "\n"), "the line holds bytes that no text has", "remove them, or download the file again")
+	default:
+		in.fail(0, "this is a binary file, not text", "in the program that wrote it, save the daily rain as CSV UTF-8")
 	}
 	head := strings.ToLower(strings.TrimSpace(s[:min(len(s), 1024)]))
 	if strings.HasPrefix(head, "<!doctype") || strings.HasPrefix(head, "<?xml") || strings.Contains(head, "<html") {
@@ -222,15 +232,15 @@ func (in *input) mustBeText(s string) {
 	}
 }
 
-// isBinary finds a control character that no text begins with. A zero further
-// on is met where its line is read.
-func isBinary(s string) bool {
-	for _, c := range []byte(s[:min(len(s), 1<<12)]) {
+// binaryAt finds a control character that no text begins with, -1 for none. A zero
+// further on is met where its line is read.
+func binaryAt(s string) int {
+	for i, c := range []byte(s[:min(len(s), 1<<12)]) {
 		if c < '\t' || c > '\r' && c < ' ' && c != 0x1a {
-			return true
+			return i
 		}
 	}
-	return false
+	return -1
 }
 
 // looksUTF16 recognises UTF-16 without its mark: every other byte of the

@@ -39,6 +39,8 @@ var (
 	listedFeet      = []string{"elevationft", "elevft", "altitudeft", "heightft"}
 )
 
+const placesHint = "name each station once; write degrees as 41.98 and -87.9, and metres as 202"
+
 const listingHint = "a list of stations has a header and a line a station, as in station,latitude,longitude,elevation"
 
 // ghcnListed is a line of the list of stations of GHCN-Daily: id, latitude,
@@ -74,7 +76,7 @@ func (l *Listing) readGHCN(file, data string) error {
 		}
 		m := ghcnListed.FindStringSubmatch(strings.TrimRight(text, "\r\n"))
 		if m == nil {
-			return &Error{file, n, "is no line of the list of GHCN-Daily", listingHint}
+			return &Error{file, n, "this is no line of the list of GHCN-Daily", listingHint}
 		}
 		x := &Listed{Values: []string{strings.TrimSpace(m[5]), strings.TrimSpace(m[6])}, line: n}
 		x.Latitude, _ = strconv.ParseFloat(m[2], 64)
@@ -83,7 +85,7 @@ func (l *Listing) readGHCN(file, data string) error {
 			x.Elevation = math.NaN()
 		}
 		if why := l.add(m[1], x); why != "" {
-			return &Error{file, n, why, ""}
+			return &Error{file, n, why, placesHint}
 		}
 	}
 	return nil
@@ -100,8 +102,11 @@ func (l *Listing) readTable(file string, data, first []byte) error {
 		}
 	}
 	header, err := r.Read()
+	if err != nil && len(bytes.TrimSpace(data)) == 0 {
+		return fail(0, "the list of stations is empty", listingHint)
+	}
 	if err != nil {
-		return fail(1, "is no list of stations", listingHint)
+		return fail(1, "this is no list of stations", listingHint)
 	}
 	key, feet := -1, false
 	at := map[string]int{}
@@ -110,7 +115,7 @@ func (l *Listing) readTable(file string, data, first []byte) error {
 		name = strings.TrimSpace(name)
 		for _, names := range [][]string{listedLatitude, listedLongitude} {
 			if k := slices.IndexFunc(header[:i], func(before string) bool { return slices.Contains(names, bare(before)) }); k >= 0 && slices.Contains(names, bare(name)) {
-				return fail(1, "has two columns for one thing, "+quotedAlways(header[k])+" and "+quotedAlways(name), "leave one of them")
+				return fail(1, "two columns are for one thing, "+quotedAlways(header[k])+" and "+quotedAlways(name), "leave one of them")
 			}
 		}
 		switch is := bare(name); {
@@ -123,13 +128,13 @@ func (l *Listing) readTable(file string, data, first []byte) error {
 		case slices.Contains(listedElevation, is), slices.Contains(listedFeet, is):
 			at["elevation"], feet = i, slices.Contains(listedFeet, is)
 		case slices.Contains(l.Columns, name):
-			return fail(1, "has two columns called "+quotedAlways(name), "give each a name of its own")
+			return fail(1, "two columns are called "+quotedAlways(name), "give each a name of its own")
 		default:
 			l.Columns, more = append(l.Columns, name), append(more, i)
 		}
 	}
 	if key < 0 {
-		return fail(1, "has no column station, id or file", listingHint)
+		return fail(1, "no column is called station, id or file", listingHint)
 	}
 	for {
 		row, err := r.Read()
@@ -142,11 +147,10 @@ func (l *Listing) readTable(file string, data, first []byte) error {
 			if errors.As(err, &bad) {
 				line, err = bad.Line, bad.Err
 			}
-			hint := "each line has as many cells as the header"
-			if !errors.Is(err, csv.ErrFieldCount) {
-				hint = "a cell that begins with a quotation mark ends with one"
+			if errors.Is(err, csv.ErrFieldCount) {
+				return fail(line, fmt.Sprintf("%s where the header has %d", count(len(row), "cell", "cells"), len(header)), "give each line as many as the header; a blank one needs its comma too")
 			}
-			return fail(line, err.Error(), hint)
+			return fail(line, "a quotation mark stands alone", "a cell that begins with one ends with one")
 		}
 		line, _ := r.FieldPos(0)
 		x := &Listed{line: line}
@@ -157,7 +161,7 @@ func (l *Listing) readTable(file string, data, first []byte) error {
 				continue
 			}
 			if *to, err = strconv.ParseFloat(strings.TrimSpace(row[i]), 64); err != nil {
-				return fail(line, fmt.Sprintf("%s is no %s", quotedAlways(row[i]), name), "write degrees as 41.98 and -87.9, and metres as 202")
+				return fail(line, fmt.Sprintf("%s is no %s", quotedAlways(row[i]), name), placesHint)
 			}
 		}
 		if feet {
@@ -167,11 +171,11 @@ func (l *Listing) readTable(file string, data, first []byte) error {
 			x.Values = append(x.Values, strings.TrimSpace(row[i]))
 		}
 		if why := l.add(strings.TrimSpace(row[key]), x); why != "" {
-			return fail(line, why, "")
+			return fail(line, why, placesHint)
 		}
 	}
 	if len(l.stations) == 0 {
-		return fail(0, "lists no station", listingHint)
+		return fail(0, "no station is listed", listingHint)
 	}
 	return nil
 }
@@ -180,7 +184,7 @@ func (l *Listing) readTable(file string, data, first []byte) error {
 func (l *Listing) add(key string, x *Listed) string {
 	switch other := l.stations[bareKey(key)]; {
 	case key == "":
-		return "names no station"
+		return "no station is named"
 	case math.Abs(x.Latitude) > 90:
 		return fmt.Sprintf("a latitude of %g is none from -90 to 90", x.Latitude)
 	case x.Longitude < -180 || x.Longitude > 360:

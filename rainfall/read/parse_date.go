@@ -52,7 +52,7 @@ func parsePlainDate(cell string) plainDate {
 	}
 	if len(s) == 8 && isDigits(s) {
 		y, a, b := atoi(s[:4]), atoi(s[4:6]), atoi(s[6:])
-		if y >= 1600 && y <= 2200 && a >= 1 && a <= 12 && b >= 1 && b <= 31 { // else an identifier, perhaps
+		if y >= FirstYear && y <= LastYear && a >= 1 && a <= 12 && b >= 1 && b <= 31 { // else an identifier, perhaps
 			d.form, d.y, d.a, d.b = settled, y, a, b
 		}
 		return d

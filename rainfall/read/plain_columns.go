@@ -171,11 +171,11 @@ func (p *plainTable) findRain() {
 	}
 	switch {
 	case len(found) > 1:
-		p.in.fail(p.heading.line, "several columns may be the rain: "+p.list(found), "say with --column NAME which is the rain of each day")
+		p.in.fail(p.heading.line, "several columns may be the rain: "+p.list(found), p.whichRain(found))
 	case len(found) == 0 && p.in.opt.Columns != "":
 		p.in.fail(p.heading.line, fmt.Sprintf("--columns %s names no rain", quoted(p.in.opt.Columns)), "name one of them rain, or rain_mm or rain_in where the unit is known")
 	case len(found) == 0:
-		p.in.fail(p.heading.line, "no column is named as rain; there are "+p.list(nil), "say which it is with --column NAME; is it a depth of rain a day?")
+		p.in.fail(p.heading.line, "no column is known by its name as the rain; there are "+p.list(nil), "if one is the depth of rain a day, name it with --column NAME")
 	}
 	p.cols.rain = found[0]
 	n := parseRainName(p.header[p.cols.rain])
@@ -183,6 +183,23 @@ func (p *plainTable) findRain() {
 		p.in.fail(p.heading.line, fmt.Sprintf("column %q holds %s, which is not read", p.header[p.cols.rain], n.other), "give a depth a day in mm, in or 0.1mm")
 	}
 	p.unit = n.unit
+}
+
+// whichRain says how to choose among columns: by name, by number where names are the
+// same, or where all are named already by leaving one out.
+func (p *plainTable) whichRain(found []int) string {
+	if p.in.opt.Columns != "" {
+		return "name one of them rain, and - each that is not wanted"
+	}
+	names, numbers := map[string]bool{}, []string{}
+	for _, i := range found {
+		names[strings.ToLower(p.header[i])] = true
+		numbers = append(numbers, strconv.Itoa(i+1))
+	}
+	if len(names) < len(found) {
+		return "say which is the rain of each day by its number, as in --column " + strings.Join(numbers, " or ")
+	}
+	return "say with --column NAME which is the rain of each day"
 }
 
 // list names columns, all for nil, and at most some of them.
@@ -210,11 +227,14 @@ func (p *plainTable) weakStations() {
 	}
 	cells, dates := p.column(p.cols.weak), p.dateText()
 	all, blocks, under, shared := map[string]bool{}, 0, map[string]string{}, false
+	other := 0 // the line of the first that is not the first one's
 	for k, c := range cells {
 		if c == "" {
 			continue
 		}
-		all[c] = true
+		if all[c] = true; len(all) == 2 && other == 0 {
+			other = p.line[k]
+		}
 		if k == 0 || cells[k-1] != c {
 			blocks++
 		}
@@ -234,7 +254,7 @@ func (p *plainTable) weakStations() {
 	if !shared { // a quality, perhaps, that changed once in the record's life
 		hint = fmt.Sprintf("; if column %q does not name stations, take it out of the file", clipped(p.header[p.cols.weak]))
 	}
-	p.id = p.in.oneStation(slices.Collect(maps.Keys(all)), hint)
+	p.id = p.in.oneStation(slices.Collect(maps.Keys(all)), other, hint)
 	var rows []int
 	for k, c := range cells {
 		if c == p.id {

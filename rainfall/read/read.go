@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"syscall"
 
@@ -40,10 +41,14 @@ type Error struct {
 }
 
 func (e *Error) Error() string {
-	if e.Line > 0 {
-		return fmt.Sprintf("%s:%d: %s", e.File, e.Line, e.Text)
+	file := e.File
+	if file == "-" {
+		file = "standard input"
 	}
-	return fmt.Sprintf("%s: %s", e.File, e.Text)
+	if e.Line > 0 {
+		return fmt.Sprintf("%s:%d: %s", file, e.Line, e.Text)
+	}
+	return fmt.Sprintf("%s: %s", file, e.Text)
 }
 
 // File reads a record from a file, plain or gzip, in any format of
@@ -68,6 +73,9 @@ func File(path string, o Options) (*rainfall.Record, error) {
 	return read(path, f, size, o)
 }
 
+// GivePath is the hint of an error that a file is not there.
+const GivePath = "give the path of the rain record; - is standard input"
+
 func cannotRead(file string, err error) *Error {
 	if pe := (*os.PathError)(nil); errors.As(err, &pe) {
 		err = pe.Err
@@ -75,7 +83,7 @@ func cannotRead(file string, err error) *Error {
 	hint := ""
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		hint = "give the path of the rain record; - is standard input"
+		hint = GivePath
 	case errors.Is(err, syscall.EISDIR):
 		hint = "give one file of the folder"
 	case errors.Is(err, fs.ErrPermission):
@@ -197,7 +205,22 @@ func (in *input) unknown() *Error {
 			return in.err(n, "the fields are separated by spaces", "separate them by commas, semicolons or tabs")
 		}
 	}
-	return in.err(0, "no format of daily rain known here", plainForm)
+	for _, comma := range separators {
+		cells := splitCells(first, comma)
+		if len(cells) < 2 || slices.ContainsFunc(cells, isNumber) {
+			continue
+		}
+		switch {
+		case findName(cells, yearNames) >= 0:
+			return in.err(n, "a column of years, and none of days: these are the totals of years", "a tank needs the rain of each day: download the daily values")
+		case slices.ContainsFunc(cells, namesRain):
+			return in.err(n, "no column of dates; there are "+clipped(strings.Join(cells, ", ")), "name one \"date\", or three year, month and day")
+		}
+	}
+	if first == "" || first[0] == '#' {
+		return in.err(0, "no table of daily rain is in the file", plainForm)
+	}
+	return in.err(n, fmt.Sprintf("no table of daily rain that is known here begins with %q", clipped(first)), plainForm)
 }
 
 // format is one kind of file. Adding one is one file and one line in formats.

@@ -111,28 +111,44 @@ func (b *builder) shape(r *rainfall.Record, given []int32) {
 		if low == high {
 			days = fmt.Sprintf("%d days", low)
 		}
-		b.in.fail(0, fmt.Sprintf("the values stand %s apart: totals of weeks or months, not of days", days), daily)
+		b.in.fail(lineAfterGap(r, given), fmt.Sprintf("the values stand %s apart: totals of weeks or months, not of days", days), daily)
 	case s.wet >= fewValues && len(r.Depth) > 366 && (s.monthEnd == s.wet || slices.Max(s.onDay[:]) == s.wet),
 		s.wet >= 2*fewValues && float64(slices.Max(s.onWeekday[:])) >= wetTogether*float64(s.wet):
-		b.in.fail(0, "all the rain stands on one day of the month or of the week: totals of weeks or months, not of days", daily)
+		b.in.fail(b.in.header, "all the rain stands on one day of the month or of the week: totals of weeks or months, not of days", daily)
 	case s.wetSteps >= 30 && float64(s.falls) < fallsAfter*float64(s.wetSteps):
-		b.in.fail(0, "the values hardly ever fall from one day to the next: a running total, not the rain of each day", daily)
+		b.in.fail(b.in.header, "the values hardly ever fall from one day to the next: a running total, not the rain of each day", daily)
 	case s.values >= 365 && float64(s.absent) <= manyAbsent*float64(len(r.Depth)) && float64(s.soaked) > alwaysWet*float64(s.values):
-		b.in.fail(0, fmt.Sprintf("it would have rained on %d of %d days: are these temperatures, or another quantity?", s.soaked, s.values), "give the column of rain with --column NAME")
+		b.in.fail(b.in.header, fmt.Sprintf("it would have rained on %d of %d days: are these temperatures, or another quantity?", s.soaked, s.values), "give the column of rain with --column NAME")
 	}
 	// A record wetter than any place is, or one whose rain is nearly nothing.
 	const odd = "is this the rain of each day, and in the right unit? --unit mm, in or 0.1mm"
 	year := s.sum / float64(s.values) * 365.25
 	switch {
 	case s.values >= 1000 && s.sum > 0 && year < driestYear/5:
-		b.in.fail(0, fmt.Sprintf("the values make %s a year, less than falls anywhere", about(year)), odd)
+		b.in.fail(b.in.header, fmt.Sprintf("the values make %s a year, less than falls anywhere", about(year)), odd)
 	case s.values >= 60 && year > wettestYear && !s.listsWetDays(len(r.Depth)):
-		b.in.fail(0, fmt.Sprintf("the values make %s a year, more than falls anywhere, about %s", about(year), about(11900)), odd)
+		b.in.fail(b.in.header, fmt.Sprintf("the values make %s a year, more than falls anywhere, about %s", about(year), about(11900)), odd)
 	}
 	if b.in.opt.Absent == "" && s.listsWetDays(len(r.Depth)) {
-		b.in.fail(0, fmt.Sprintf("%s of %s have no value, and almost every line has rain: the file seems to list wet days alone", thousands(s.absent), count(len(r.Depth), "day", "days")),
+		b.in.fail(lineAfterGap(r, given), fmt.Sprintf("%s of %s have no value, and almost every line has rain: the file seems to list wet days alone", thousands(s.absent), count(len(r.Depth), "day", "days")),
 			"--absent zero if a day without a value was dry, --absent missing if it was not read")
 	}
+}
+
+// lineAfterGap is the line of the first value whose day does not follow that of the
+// value before it, 0 where there is none.
+func lineAfterGap(r *rainfall.Record, given []int32) int {
+	last := -1
+	for i, x := range r.Depth {
+		if math.IsNaN(x) {
+			continue
+		}
+		if last >= 0 && i-last > 1 {
+			return int(given[i])
+		}
+		last = i
+	}
+	return 0
 }
 
 // absentDry makes dry days of those without a line, as the reader of the file

@@ -15,7 +15,7 @@ func Since(r *rainfall.Record, year int) (*rainfall.Record, error) {
 	}
 	if from > r.Last() {
 		return nil, &Error{File: r.File, Text: fmt.Sprintf("the record ends on %v, before %d", r.Last(), year),
-			Hint: "take an earlier year for --since, or since: in the site file"}
+			Hint: "take an earlier year for --since"}
 	}
 	cut := *r
 	n := from - r.First

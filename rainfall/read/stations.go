@@ -12,8 +12,9 @@ import (
 const mostListed = 10
 
 // oneStation returns which of a file's stations (in any order, none twice) is
-// meant, if that leaves no doubt. hint is added to what would mend it.
-func (in *input) oneStation(names []string, hint string) string {
+// meant, if that leaves no doubt. line is the first of another than the first, 0 where
+// not known, and hint is added to what would mend it.
+func (in *input) oneStation(names []string, line int, hint string) string {
 	slices.Sort(names)
 	var shown []string
 	for _, n := range names[:min(len(names), mostListed)] {
@@ -25,7 +26,7 @@ func (in *input) oneStation(names []string, hint string) string {
 	}
 	switch want := in.opt.Station; {
 	case want == "" && len(names) > 1:
-		in.fail(0, fmt.Sprintf("the file holds %s stations (%s)", thousands(len(names)), list), fmt.Sprintf("choose one: --station %s", quoted(names[0]))+hint)
+		in.fail(line, fmt.Sprintf("the file holds %s stations (%s)", thousands(len(names)), list), fmt.Sprintf("choose one: --station %s", quoted(names[0]))+hint)
 	case want != "" && !slices.Contains(names, want):
 		in.fail(0, fmt.Sprintf("no rain of station %s in the file; it holds %s", quoted(want), list), "--station takes a name as the file writes it"+hint)
 	}
@@ -82,6 +83,7 @@ type stations struct {
 	name  string
 	last  string // the last name met
 	blank int    // the line of the first row whose station is blank
+	other int    // that of the first whose station is not the first one's
 }
 
 func (t *table) newStations() *stations {
@@ -113,7 +115,9 @@ func (s *stations) wants(row []string, line int) bool {
 	}
 	if name != s.last {
 		s.last = name
-		s.seen[s.last] = true
+		if s.seen[s.last] = true; len(s.seen) == 2 && s.other == 0 {
+			s.other = line
+		}
 		if len(s.seen) > maxStations {
 			s.t.in.fail(line, fmt.Sprintf("the column %q holds more than %s names: these are no stations", s.t.header[s.t.station], thousands(maxStations)), "give the file of one station")
 		}
@@ -126,7 +130,7 @@ func (s *stations) one() string {
 	if len(s.seen) == 0 {
 		return ""
 	}
-	id := s.t.in.oneStation(slices.Collect(maps.Keys(s.seen)), "")
+	id := s.t.in.oneStation(slices.Collect(maps.Keys(s.seen)), s.other, "")
 	if s.blank > 0 {
 		s.t.in.fail(s.blank, "the station is blank, and other lines name one", "write it, or remove the line")
 	}

@@ -147,6 +147,9 @@ func (t *table) load() {
 	}
 	slices.Sort(t.held)
 	t.in.most, t.in.rows = maxTable, true
+	if !t.headless {
+		t.in.header = t.heading.line
+	}
 	rows := &rowReader{in: t.in, next: t.heading.line, comments: t.comments}
 	if t.headless {
 		rows.next--
@@ -193,11 +196,11 @@ func (t *table) load() {
 	}
 	t.id = stations.one()
 	if len(kept) < 2 {
-		t.in.fail(0, "a header and no line of data", "download the file again, or choose a station and a span that has data")
+		t.in.fail(t.heading.line, "a header and no line of data", "download the file again, or choose a station and a span that has data")
 	}
 	t.frame = dataframe.LoadRecords(kept, dataframe.DetectTypes(false), dataframe.DefaultType(series.String))
 	if t.frame.Err != nil {
-		t.in.fail(t.heading.line, t.frame.Err.Error(), "")
+		t.in.fail(t.heading.line, "the table cannot be read: "+t.frame.Err.Error(), "leave the columns of date and rain")
 	}
 }
 
@@ -320,10 +323,7 @@ func (r *rowReader) explain(err error) {
 	if errors.Is(err, errOpenQuote) {
 		r.in.fail(r.n, errOpenQuote.Error(), "close it, or remove it")
 	}
-	if pe := (*csv.ParseError)(nil); errors.As(err, &pe) {
-		err = pe.Err
-	}
-	r.in.fail(r.n, "not a line of delimited text: "+err.Error(), "")
+	r.in.fail(r.n, "a quotation mark stands within a cell", "close it, or remove it")
 }
 
 // delimiterNames is how an error calls a delimiter.

@@ -273,10 +273,10 @@ func shown(mm float64) string {
 func (in *input) askUnit(column string, g unitGuess) {
 	text := fmt.Sprintf("the unit of column %q is not stated; ", column)
 	if g.sure == noTelling {
-		in.fail(0, text+"the values do not tell: "+g.why, "--unit mm, in or 0.1mm; turn any other unit into one of these first")
+		in.fail(in.header, text+"the values do not tell: "+g.why, "--unit mm, in or 0.1mm; turn any other unit into one of these first")
 	}
 	word := map[unit]string{unitMM: "millimetres are", unitInch: "inches are", unitTenth: "tenths of a millimetre are"}[g.unit]
-	in.fail(0, fmt.Sprintf("%s%s %v: %s", text, word, g.sure, g.why), "say it with --unit mm, in or 0.1mm; the best guess is --unit "+g.unit.flag)
+	in.fail(in.header, fmt.Sprintf("%s%s %v: %s", text, word, g.sure, g.why), "say it with --unit mm, in or 0.1mm; the best guess is --unit "+g.unit.flag)
 }
 
 // doubtUnit tells where the unit that the file or, asked, the user stated is

@@ -191,8 +191,8 @@ func zooCases() map[string]zooCase {
 		}), refused: "spread"},
 
 		// the rain column
-		"temperatures":             {text: rows("date,tmax\n", mm), refused: "no column is named as rain"},
-		"stage and discharge":      {text: zoo("date,stage,discharge\n", func(d zooDay) string { return d.String() + ",1.5," + d.mm + "\n" }), refused: "no column is named as rain; there are date, stage, discharge"},
+		"temperatures":             {text: rows("date,tmax\n", mm), refused: "no column is known by its name as the rain"},
+		"stage and discharge":      {text: zoo("date,stage,discharge\n", func(d zooDay) string { return d.String() + ",1.5," + d.mm + "\n" }), refused: "no column is known by its name as the rain; there are date, stage, discharge"},
 		"temperatures by name":     {text: rows("date,tmax\n", func(d zooDay) string { return fmt.Sprint(60 + fallen[d.i]/4) }), opt: Options{Column: "tmax", Unit: "0.1mm"}, refused: "are these temperatures"},
 		"months as 2020-01":        {text: "date,rain_mm\n2020-01,12.3\n2020-02,22.3\n", refused: "totals of months"},
 		"column named":             {text: rows("date,value\n", mm), opt: Options{Column: "value"}},
@@ -276,8 +276,8 @@ func zooCases() map[string]zooCase {
 				return fmt.Sprintf("%v,%.1f\n", d, sum)
 			})
 		}(), refused: "a running total"},
-		"rain of other kinds":        {text: rows("date,monthly rain (mm)\n", mm), refused: "no column is named as rain"},
-		"rain of an hour":            {text: rows("date,rain_1h_mm\n", mm), refused: "no column is named as rain"},
+		"rain of other kinds":        {text: rows("date,monthly rain (mm)\n", mm), refused: "no column is known by its name as the rain"},
+		"rain of an hour":            {text: rows("date,rain_1h_mm\n", mm), refused: "no column is known by its name as the rain"},
 		"rain of 24 hours":           {text: rows("date,rain_24h_mm\n", mm)},
 		"next to nothing":            {text: rows("date,pr\n", func(d zooDay) string { return fmt.Sprint(fallen[d.i] * 3e-6) }), refused: "the values do not tell"},
 		"from and to":                {text: zoo("from,to,rain_mm\n", func(d zooDay) string { return d.String() + "," + (d.Date + 3).String() + "," + d.mm + "\n" }), refused: "two columns of dates"},

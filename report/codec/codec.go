@@ -230,7 +230,9 @@ func decode(n *Node, v reflect.Value, path string, number bool) error {
 		*in = n
 		return nil
 	}
-	wrong := func() error { return fmt.Errorf("%s cannot be %s", strings.TrimPrefix(path, "."), n.said()) }
+	wrong := func() error {
+		return &ValueError{Path: strings.TrimPrefix(path, "."), Is: n.said(), Want: wanted(v, number)}
+	}
 	if n.Kind == Null {
 		v.SetZero()
 		if v.Kind() == reflect.Float64 {
@@ -254,7 +256,7 @@ func decode(n *Node, v reflect.Value, path string, number bool) error {
 			return wrong()
 		}
 		if err := t.UnmarshalText([]byte(n.Text)); err != nil {
-			return fmt.Errorf("%w: %w", wrong(), err)
+			return &ValueError{Path: strings.TrimPrefix(path, "."), Is: n.said(), Err: err}
 		}
 		return nil
 	}
@@ -263,8 +265,8 @@ func decode(n *Node, v reflect.Value, path string, number bool) error {
 		if err := decode(n, reflect.ValueOf(&texts).Elem(), path, false); err != nil {
 			return err
 		}
-		if l.SetTexts(texts) != nil {
-			return wrong()
+		if err := l.SetTexts(texts); err != nil {
+			return &ValueError{Path: strings.TrimPrefix(path, "."), Is: n.said(), Err: err}
 		}
 		return nil
 	}
@@ -287,7 +289,7 @@ func decode(n *Node, v reflect.Value, path string, number bool) error {
 		case v.Kind() == reflect.Slice:
 			v.Set(reflect.MakeSlice(v.Type(), n.Len(), n.Len()))
 		case n.Len() != v.Len():
-			return fmt.Errorf("%s has %d values and not %d", strings.TrimPrefix(path, "."), n.Len(), v.Len())
+			return &ValueError{Path: strings.TrimPrefix(path, "."), Is: fmt.Sprintf("a list of %d", n.Len()), Want: fmt.Sprintf("a list of %d", v.Len())}
 		}
 		for i, x := range n.Items {
 			if err := decode(x, v.Index(i), fmt.Sprintf("%s[%d]", path, i), number); err != nil {
@@ -309,6 +311,52 @@ func decode(n *Node, v reflect.Value, path string, number bool) error {
 		panic("codec: no value of " + v.Type().String())
 	}
 	return nil
+}
+
+// ValueError is a value that cannot be what its field is.
+type ValueError struct {
+	Path string // of the field, as in roofs[0].area_m2
+	Is   string // the value, as JSON writes it
+	Want string // what the field takes, "" where Err says so
+	Err  error  // why not, nil where it is another kind of value
+}
+
+func (e *ValueError) Error() string {
+	if e.Err != nil {
+		return e.Path + ": " + e.Err.Error()
+	}
+	return fmt.Sprintf("%s is %s, and not %s", e.Path, e.Is, e.Want)
+}
+
+func (e *ValueError) Unwrap() error { return e.Err }
+
+// wanted says in words what a field takes.
+func wanted(v reflect.Value, number bool) string {
+	switch v.Addr().Interface().(type) {
+	case *time.Month:
+		if !number {
+			return `the name of a month, as in "April"`
+		}
+	case encoding.TextUnmarshaler:
+		return "a text in quotation marks"
+	case listReader:
+		return "a list of names"
+	}
+	switch v.Kind() {
+	case reflect.Bool:
+		return "true or false"
+	case reflect.Float64:
+		return "a number"
+	case reflect.String:
+		return "a text in quotation marks"
+	case reflect.Slice, reflect.Array:
+		return "a list in square brackets"
+	case reflect.Struct:
+		return "keys and values in braces"
+	case reflect.Uint, reflect.Uint8, reflect.Uint16, reflect.Uint32, reflect.Uint64:
+		return "a whole number of 0 or more"
+	}
+	return "a whole number in digits"
 }
 
 // said names a value in a message.

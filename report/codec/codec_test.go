@@ -121,19 +121,21 @@ func TestKeys(t *testing.T) {
 // A value that is not what its field is, is told with its path.
 func TestDecodeRefuses(t *testing.T) {
 	for text, says := range map[string]string{
-		`{"tank_l": "x"}`:            `tank_l cannot be "x"`,
-		`{"tank_l": true}`:           `tank_l cannot be true`,
-		`{"name": 3}`:                `name cannot be 3`,
-		`{"annual": 3}`:              `annual cannot be 3`,
-		`{"all": [{}, {"low": []}]}`: `all[1].low cannot be a list`,
-		`{"month": "Mai"}`:           `month cannot be "Mai"`,
-		`{"month": 5}`:               `month cannot be 5`,
-		`{"word": 5}`:                `word cannot be 5`,
-		`{"good": "true"}`:           `good cannot be "true"`,
-		`{"seed": -1}`:               `seed cannot be -1`,
-		`{"dry_years": 1.5}`:         `dry_years cannot be 1.5`,
-		`{"year_mm": [1]}`:           `year_mm has 1 values and not 3`,
-		`{"lines_l": {}}`:            `lines_l cannot be an object`,
+		`{"tank_l": "x"}`:            `tank_l is "x", and not a number`,
+		`{"tank_l": true}`:           `tank_l is true, and not a number`,
+		`{"name": 3}`:                `name is 3, and not a text in quotation marks`,
+		`{"annual": 3}`:              `annual is 3, and not keys and values in braces`,
+		`{"all": [{}, {"low": []}]}`: `all[1].low is a list, and not a number`,
+		`{"month": "Mai"}`:           `month is "Mai", and not the name of a month, as in "April"`,
+		`{"month": 5}`:               `month is 5, and not the name of a month, as in "April"`,
+		`{"days": ["Mon"]}`:          `days: no such day`,
+		`{"days": [1]}`:              `days[0] is 1, and not a text in quotation marks`,
+		`{"word": 5}`:                `word is 5, and not a text in quotation marks`,
+		`{"good": "true"}`:           `good is "true", and not true or false`,
+		`{"seed": -1}`:               `seed is -1, and not a whole number of 0 or more`,
+		`{"dry_years": 1.5}`:         `dry_years is 1.5, and not a whole number in digits`,
+		`{"year_mm": [1]}`:           `year_mm is a list of 1, and not a list of 3`,
+		`{"lines_l": {}}`:            `lines_l is an object, and not a list in square brackets`,
 	} {
 		n, err := Parse([]byte(text))
 		require.NoError(t, err)

@@ -82,6 +82,14 @@ func Rows(rows any) ([]byte, error) {
 	return b.Bytes(), w.Error()
 }
 
+// Columns lists the columns that Rows may give rows like one, in their order.
+func Columns(row any) (names []string) {
+	for _, c := range columns(nil, reflect.TypeOf(row), "", nil, false) {
+		names = append(names, c.name)
+	}
+	return names
+}
+
 // column is one of a table's.
 type column struct {
 	name         string

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"slices"
 	"strings"
 )
@@ -42,18 +43,30 @@ func Parse(b []byte) (*Node, error) {
 	n, err := parseNode(d, deepest)
 	if err == nil {
 		if _, more := d.Token(); more != io.EOF {
-			err = errors.New("something follows the end of the JSON value")
+			err = errors.New("something stands behind its end")
 		}
 	}
 	if err == nil {
 		return n, nil
 	}
-	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
-		err = errors.New("the JSON value is cut short")
+	var wrong *json.SyntaxError
+	switch {
+	case len(bytes.TrimSpace(b)) == 0:
+		err = errors.New("the file is empty")
+	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
+		err = errors.New("the file is cut short")
+	case errors.As(err, &wrong): // the library says it in its own words
+		err = errors.New("it is not written as JSON is")
+		if c := strayIn.FindStringSubmatch(wrong.Error()); c != nil {
+			err = fmt.Errorf("the character %s has no place there", c[1])
+		}
 	}
 	line := 1 + bytes.Count(b[:min(len(b), int(d.InputOffset()))], []byte("\n"))
 	return nil, &LineError{line, err}
 }
+
+// strayIn finds the character that the library complains of.
+var strayIn = regexp.MustCompile(`^invalid character ('.+?') `)
 
 // LineError is an error with the line it was found on, counted from 1.
 type LineError struct {
@@ -94,7 +107,7 @@ func parseNode(d *json.Decoder, depth int) (*Node, error) {
 			}
 			name := k.(string)
 			if seen[name] {
-				return nil, fmt.Errorf("%q stands twice in one object", name)
+				return nil, fmt.Errorf("%q stands twice", name)
 			}
 			seen[name] = true
 			n.Keys = append(n.Keys, name)

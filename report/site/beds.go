@@ -1,6 +1,8 @@
 package site
 
 import (
+	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -117,7 +119,7 @@ func (p *Plan) finishBeds() error {
 			continue
 		}
 		if b.Area == 0 {
-			return misuse("", "%splants, holds, water and efficiency are of a bed; give the use its area, as in area: 100 m2", p.where())
+			return p.wrong(about{fmt.Sprint("uses.", i)}, "plants, holds, water and efficiency are of a bed; give the use its area, as in area: 100 m2")
 		}
 		if b.Factor == 0 {
 			b.Factor = usualPlants
@@ -132,13 +134,18 @@ func (p *Plan) finishBeds() error {
 		}
 	}
 	if bedded(p) && !airy(p) {
-		return misuse("", "%sa bed dries by evaporation; give rain: et0: with twelve monthly depths, or et0: temperatures", p.where())
+		return p.wrong(about{p.firstBed()}, "a bed dries by evaporation; give rain: et0: with twelve monthly depths, or et0: temperatures")
 	}
 	p.Record.Weather = s.Air.Temperatures
 	if bedded(p) {
 		s.Uses = s.WithBeds(nil)
 	}
 	return nil
+}
+
+// firstBed is the entry of the first use that is a bed.
+func (p *Plan) firstBed() string {
+	return fmt.Sprint("uses.", slices.IndexFunc(p.Study.Uses, func(u sim.Use) bool { return u.Bed != sim.Bed{} }))
 }
 
 // readEfficiency reads the share of a bed's water that reaches the roots.

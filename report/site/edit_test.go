@@ -104,7 +104,7 @@ func TestEditRefuses(t *testing.T) {
 		assert.ErrorContains(t, err, "no such place", path)
 	}
 	_, err := Edited("a.yaml", []byte("a: [b"), Edit{"name", "x"})
-	assert.ErrorContains(t, err, "not YAML")
+	assert.ErrorContains(t, err, "a.yaml:1: a bracket [ is opened")
 	_, err = Edited("a.yaml", []byte("- a\n"), Edit{"name", "x"})
 	assert.ErrorContains(t, err, "a.yaml:1: a site file is written as keys and values")
 }

@@ -7,7 +7,6 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
@@ -49,6 +48,9 @@ var sections = []*section{
 		check: func(a At, whole given, _ map[string]*yaml.Node) error {
 			if a.Roof.Surge > 0 && a.Roof.Pump == 0 {
 				return whole.fail("its surge tank has no pump; give the roof one, as in pump: 20 L/min")
+			}
+			if a.Roof.Area == 0 {
+				return whole.fail("this roof has no area; give it, as in area: 140 m2")
 			}
 			return a.Roof.Check()
 		},
@@ -174,8 +176,6 @@ func (p *Plan) fileError(n *yaml.Node, key string, err error) error {
 	return out
 }
 
-var yamlLine = regexp.MustCompile(`^(?:yaml: )?(?:line (\d+): )?(.*)$`)
-
 // parse returns the document's root.
 func (p *Plan) parse(data []byte) (*yaml.Node, error) {
 	doc, err := p.document(data)
@@ -187,18 +187,19 @@ func (p *Plan) parse(data []byte) (*yaml.Node, error) {
 
 // document returns all of it, with what is remarked around its root.
 func (p *Plan) document(data []byte) (*yaml.Node, error) {
+	if err := p.notUTF8(data); err != nil {
+		return nil, err
+	}
 	dec := yaml.NewDecoder(strings.NewReader(string(data)))
 	var doc, more yaml.Node
 	if err := dec.Decode(&doc); err != nil {
 		if err == io.EOF {
 			return nil, &read.Error{File: p.File, Text: "the site file is empty", Hint: "tankodds new writes one to start from"}
 		}
-		m := yamlLine.FindStringSubmatch(OneLine(err.Error()))
-		line, _ := strconv.Atoi(m[1])
-		return nil, &read.Error{File: p.File, Line: line, Text: "not YAML: " + m[2], Hint: "tankodds new writes a site file to compare with"}
+		return nil, p.notYAML(data, err)
 	}
 	if dec.Decode(&more) == nil {
-		return nil, p.fileError(&more, "", errors.New("a second document begins here; a site file holds one"))
+		return nil, p.fileError(&more, "", &fault{text: "a second document begins here; a site file holds one", hint: "take out the line ---, or give the other a file of its own"})
 	}
 	return &doc, nil
 }
@@ -217,6 +218,7 @@ func (p *Plan) part(n *yaml.Node, s *section, a At) error {
 		if err := row.take(a, given{node: v}); err != nil {
 			return p.fileError(v, row.name(), err)
 		}
+		p.lines[row.Key] = v.Line
 	}
 	if s.check != nil {
 		if err := s.check(a, given{node: n}, stands); err != nil {
@@ -252,7 +254,8 @@ func (p *Plan) entries(n *yaml.Node, s *section) error {
 	if err != nil {
 		return p.fileError(n, s.key, err)
 	}
-	for _, item := range items {
+	for i, item := range items {
+		p.lines[fmt.Sprint(s.key, ".", i)] = item.node.Line
 		if err := p.part(item.node, s, s.add(p)); err != nil {
 			return err
 		}
@@ -289,7 +292,7 @@ func (p *Plan) stands(n *yaml.Node, s *section) (map[string]*yaml.Node, error) {
 			return nil, fail(k, hint, "unknown key %q; keys here are %s", k.Value, strings.Join(keys, ", "))
 		}
 		if out[k.Value] != nil {
-			return nil, fail(k, "", "%s stands twice, first on line %d", k.Value, line[k.Value])
+			return nil, fail(k, "keep one of the two", "%s stands twice, first on line %d", k.Value, line[k.Value])
 		}
 		if empty(v) {
 			return nil, fail(k, "", "%s has no value; give one or leave the key out", k.Value)

@@ -1,6 +1,7 @@
 package site
 
 import (
+	"fmt"
 	"regexp"
 	"strings"
 
@@ -31,21 +32,21 @@ func (p *Plan) checkLevels() error {
 		return nil
 	}
 	largest := s.Usable(s.Sizes[len(s.Sizes)-1])
-	check := func(what string, l sim.Level) error {
+	check := func(key, what string, l sim.Level) error {
 		if l.Litres > 0 && l.Litres >= largest {
-			return misuse("", "%s%s, %s, is no less than what can be drawn of the largest tank asked about, %s; write a lower one, or a share such as 30 %%", p.where(), what, p.Units.Volume(l.Litres), p.Units.Volume(largest))
+			return p.wrong(about{key, "tank.sizes"}, "%s, %s, is no less than what can be drawn of the largest tank asked about, %s; write a lower one, or a share such as 30 %%", what, p.Units.Volume(l.Litres), p.Units.Volume(largest))
 		}
 		return nil
 	}
-	for _, u := range s.Uses {
-		if err := check("the level of "+u.Name, u.Keep); err != nil {
+	for i, u := range s.Uses {
+		if err := check(fmt.Sprint("uses.", i), "the level of "+u.Name, u.Keep); err != nil {
 			return err
 		}
 	}
-	if err := check("the level below which mains are let in", s.Fitted.TopUp.Below); err != nil {
+	if err := check("tank.mains_below", "the level below which mains are let in", s.Fitted.TopUp.Below); err != nil {
 		return err
 	}
-	return check("the level up to which mains are let in", s.Fitted.TopUp.To)
+	return check("tank.mains_to", "the level up to which mains are let in", s.Fitted.TopUp.To)
 }
 
 const topUpSource = "a rule of a Sydney water authority, as quoted elsewhere"
@@ -90,7 +91,7 @@ func (p *Plan) finishFittings() error {
 	saidOf := func(prefix string) string {
 		for _, row := range Table {
 			if strings.HasPrefix(row.Key, prefix) && p.stated[row.Key] {
-				return row.name()
+				return row.Key
 			}
 		}
 		return ""
@@ -106,16 +107,17 @@ func (p *Plan) finishFittings() error {
 			f.TopUp.Rate = usualTopUp.Rate
 		}
 		if f.TopUp.To == (sim.Level{}) {
-			return misuse("", "%smains let into the tank up to nothing; give mains_below a level such as 20 %%", p.where())
+			return p.wrong(about{"tank.mains_below"}, "mains let into the tank up to nothing; give mains_below a level such as 20 %%")
 		}
 		if s.Measure != sim.Volume {
-			return misuse("", "%swith mains: tank the target is a share of the water: on what days and in what years mains come tells little, for they are let in before the tank is empty; write measure: volume", p.where())
+			keys := about{"target.measure", "tank.mains"}
+			return p.wrong(keys, "with mains: tank the target is a share of the water: on what days and in what years mains come tells little, for they are let in before the tank is empty; write %s", p.example(keys, "measure: volume", "measure: volume", "--measure volume", "--measure volume"))
 		}
 		if f.TopUp.To.Share < f.TopUp.Below.Share && f.TopUp.Below.Litres == 0 && f.TopUp.To.Litres == 0 || f.TopUp.To.Litres < f.TopUp.Below.Litres && f.TopUp.Below.Share == 0 && f.TopUp.To.Share == 0 {
-			return misuse("", "%smains_to lies below mains_below; it is the level up to which they fill the tank", p.where())
+			return p.wrong(about{"tank.mains_to"}, "mains_to lies below mains_below; it is the level up to which they fill the tank")
 		}
 	} else if key := saidOf("tank.mains_"); key != "" {
-		return misuse("", "%s%s is of mains that are let into the tank; say mains: tank too, or leave it out", p.where(), key)
+		return p.wrong(about{key}, "%s is of mains that are let into the tank; say mains: tank too, or leave it out", strings.TrimPrefix(key, "tank."))
 	}
 	if surging(p) {
 		if !p.stated["pumping.storm"] {
@@ -125,21 +127,21 @@ func (p *Plan) finishFittings() error {
 			f.Pumping.Hours = usualPumping.Hours
 		}
 	} else if key := saidOf("pumping."); key != "" {
-		return misuse("", "%spumping: %s is of surge tanks; give a roof one, as in surge: 1000 L and pump: 20 L/min", p.where(), key)
+		return p.wrong(about{key, "--surges"}, "%s is of surge tanks; give a roof one, as in surge: 1000 L and pump: 20 L/min", strings.Replace(key, ".", ": ", 1))
 	}
-	for _, r := range s.Roofs {
+	for i, r := range s.Roofs {
 		if r.Surge == 0 && r.Pump > 0 {
-			return misuse("", "%s%s has a pump and no surge tank; give the roof one, as in surge: 1000 L", p.where(), r.Name)
+			return p.wrong(about{fmt.Sprint("roofs.", i)}, "%s has a pump and no surge tank; give the roof one, as in surge: 1000 L", r.Name)
 		}
 	}
 	if open(p) && !airy(p) {
-		return misuse("", "%sopen water evaporates; give rain: et0: with twelve monthly depths, or et0: temperatures", p.where())
+		return p.wrong(about{"tank.open"}, "open water evaporates; give rain: et0: with twelve monthly depths, or et0: temperatures")
 	}
 	if p.stated["rain.et0_scale"] && !airy(p) {
-		return misuse("", "%set0_scale is of evaporation; give et0: too, or leave it out", p.where())
+		return p.wrong(about{"rain.et0_scale"}, "et0_scale is of evaporation; give et0: too, or leave it out")
 	}
 	if p.stated["rain.scale_from"] && p.Record.Scale == 0 {
-		return misuse("", "%sscale_from says where a scale comes from; give scale: too, or leave it out", p.where())
+		return p.wrong(about{"rain.scale_from"}, "scale_from says where a scale comes from; give scale: too, or leave it out")
 	}
 	if f.Of != "" {
 		found := 0
@@ -152,13 +154,13 @@ func (p *Plan) finishFittings() error {
 			return nil
 		}
 		if found > 1 {
-			return misuse("", "%sthe target is of %q, and %d uses have that name; give each its own", p.where(), f.Of, found)
+			return p.wrong(about{"target.of"}, "the target is of %q, and %d uses have that name; give each its own", f.Of, found)
 		}
 		var names []string
 		for _, u := range s.Uses {
 			names = append(names, u.Name)
 		}
-		return misuse("", "%sthe target is of %q, which is no use; the uses are %s", p.where(), f.Of, words.Join(names, "and"))
+		return p.wrong(about{"target.of"}, "the target is of %q, which is no use; the uses are %s", f.Of, words.Join(names, "and"))
 	}
 	return nil
 }

@@ -1,14 +1,12 @@
 package site
 
 import (
-	"errors"
 	"io"
 	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
 
-	"tankodds/rainfall/read"
 	"tankodds/report/units"
 	"tankodds/sim"
 )
@@ -143,19 +141,7 @@ func (a *Asked) Plan(file, record string) (*Plan, error) {
 	if record != "" {
 		p.Record.replace(record)
 	}
-	return p, p.inFile(a.over(p))
-}
-
-// inFile is an error about the whole of a site file as one of its contents, not of
-// what was typed.
-func (p *Plan) inFile(err error) error {
-	var slip *Misuse
-	if text, ok := "", false; p.File != "" && errors.As(err, &slip) {
-		if text, ok = strings.CutPrefix(slip.Text, p.where()); ok {
-			return &read.Error{File: p.File, Text: text, Hint: slip.Hint}
-		}
-	}
-	return err
+	return p, a.over(p)
 }
 
 // PlanOf is the plan of the text of a site file and of flags as they are typed; the
@@ -175,7 +161,7 @@ func PlanOf(c Commands, file string, text []byte, record string, flags []string)
 	if record != "" {
 		p.Record.replace(record)
 	}
-	return p, p.inFile(a.over(p))
+	return p, a.over(p)
 }
 
 // over lays the flags over a plan and finishes it.
@@ -211,7 +197,24 @@ func (a *Asked) set(p *Plan) error {
 					return f.row.flagError(err)
 				}
 			}
+			if a.Given(f.row.Flag) {
+				p.wasTyped(f.row)
+			}
 		}
 	}
 	return nil
+}
+
+// wasTyped notes that a flag was: what the site file says of the same counts no more.
+func (p *Plan) wasTyped(row *Parameter) {
+	p.typed["--"+row.Flag] = true
+	if row.Key != "" {
+		p.typed[row.Key] = true
+	}
+	delete(p.lines, row.Key)
+	for key := range p.lines {
+		if (row.Flag == "roof" || row.Flag == "use") && strings.HasPrefix(key, row.Flag+"s.") {
+			delete(p.lines, key)
+		}
+	}
 }

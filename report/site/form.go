@@ -130,7 +130,7 @@ func (p *Parameter) Label() string {
 func (p *Parameter) rangeOf() string {
 	switch {
 	case p.high > 0 && p.Words == nil:
-		return fmt.Sprintf("A whole number from %s to %s.", words.Whole(p.low), words.Whole(p.high))
+		return fmt.Sprintf("A whole number from %s to %s.", p.bound(p.low), p.bound(p.high))
 	case p.what != "" && p.kind == units.Share && p.read == nil:
 		return fmt.Sprintf("A share from 0 to 1, such as %s.", p.kind.Example())
 	case p.what != "" && !p.plain && p.read == nil:

@@ -77,9 +77,9 @@ func TestProblems(t *testing.T) {
 			"rain: {file: a.csv, since: x}\nroofs:\n  - area: 150\n    runoff: 2\nuses:\n  - daily: 9 L\n",
 			[]Problem{{Path: "rain.since", Line: 1}, {Path: "roofs.0.area", Line: 3}, {Path: "roofs.0.runoff", Line: 4}},
 		},
-		{"rain: {file: a.csv}\nroofs: [{area: 9 m2}]\n", []Problem{{Text: "no use of water; give it, as in --use 300L/day"}}},
+		{"rain: {file: a.csv}\nroofs: [{area: 9 m2}]\n", []Problem{{Text: "no use of water; give it, as in uses: [{daily: 300 L}]"}}},
 		{"roofs: [{area: 9 m2, colour: red}]\n", []Problem{{Line: 1, Text: "unknown key \"colour\"; keys here are name, area, surface, runoff, wetting, first_flush, filter, drains, surge, pump"}}},
-		{"a: [b", []Problem{{Line: 1, Text: "not YAML: did not find expected ',' or ']'"}}},
+		{"a: [b", []Problem{{Line: 1, Text: "a bracket [ is opened, here or above, and not closed, or a comma is missing"}}},
 		{"", []Problem{{Text: "the site file is empty"}}},
 	} {
 		got := Problems("a.yaml", []byte(c.text))

@@ -68,11 +68,11 @@ func (p *Plan) finishJoined() error {
 		return nil
 	}
 	if s.Sizes != nil || s.Costs != nil || s.Dead > 0 || s.Under.Dead > 0 {
-		return misuse("", "%sthe tanks joined are the size asked about; leave out sizes, prices and dead", p.where())
+		return p.wrong(about{"tank.joined", "tank.sizes", "tank.prices", "tank.dead", "--price"}, "the tanks joined are the size asked about; leave out sizes, prices and dead")
 	}
 	holds, usable := sim.Joined(s.Joined)
 	if !(usable > 0) {
-		return misuse("", "%sthe lowest overflow of the joined tanks lies below the highest outlet: nothing can be drawn", p.where())
+		return p.wrong(about{"tank.joined"}, "the lowest overflow of the joined tanks lies below the highest outlet: nothing can be drawn")
 	}
 	s.Sizes, s.Under.Dead = []float64{holds}, holds-usable
 	return nil

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"tankodds/rainfall/gen"
+	"tankodds/rainfall/read"
 	"tankodds/report/units"
 	"tankodds/report/words"
 )
@@ -57,7 +58,7 @@ func (p *Parameter) byType(a At, g given) error {
 		*f, err = p.whole(text)
 	case *uint64:
 		if *f, err = strconv.ParseUint(text, 10, 64); err != nil {
-			err = fmt.Errorf("%q is not a whole number of 0 or more", text)
+			err = fmt.Errorf("%q is not a whole number from 0 to 18,446,744,073,709,551,615", text) // of 64 bits
 		}
 	case *string:
 		if *f = OneLine(text); p.Words != nil && p.most == 0 {
@@ -93,7 +94,15 @@ func (p *Parameter) whole(text string) (int, error) {
 }
 
 func (p *Parameter) outside(text string) error {
-	return fmt.Errorf("%s is not a whole number from %s to %s", text, words.Whole(p.low), words.Whole(p.high))
+	return fmt.Errorf("%s is not a whole number from %s to %s", text, p.bound(p.low), p.bound(p.high))
+}
+
+// bound is an end of the range of a whole number; years have no sign of thousands.
+func (p *Parameter) bound(x int) string {
+	if p.low == read.FirstYear {
+		return strconv.Itoa(x)
+	}
+	return words.Whole(x)
 }
 
 // word reads one of the words that there are, whatever its case.

@@ -51,17 +51,18 @@ func readNeighbours(a At, g given) error {
 
 // finishNeighbours refuses them where nothing shows that they help.
 func (p *Plan) finishNeighbours() error {
-	s := p.Study
+	s, near := p.Study, about{"rain.neighbours", "target.measure", "target.solve"}
 	switch {
 	case p.Record.Near == nil || p.Command != Size:
 		return nil
 	case s.Measure != sim.Annual:
-		return misuse("leave out --neighbour, or give --measure annual",
-			"%sneighbours sharpen a target of good years; of days and of water their bounds did not hold what they said on real records", p.where())
+		return p.wrong(near, "neighbours sharpen a target of good years; of days and of water their bounds did not hold what they said on real records; %s",
+			p.example(near, "leave out neighbours:, or write measure: annual", "leave out neighbours:, or write measure: annual", "leave out --neighbour, or give --measure annual", "leave out --neighbour, or give --measure annual"))
 	case s.Sought != sim.ForTank:
-		return misuse("leave out --neighbour or --solve", "%sneighbours go with the smallest tank alone", p.where())
+		return p.wrong(near, "neighbours go with the smallest tank alone; %s",
+			p.example(near, "leave out neighbours: or solve:", "leave out neighbours: or solve:", "leave out --neighbour or --solve", "leave out --neighbour or --solve"))
 	case !s.RecordError:
-		return misuse("leave out --neighbour or --record-error", "%sneighbours narrow the error of a short record, which is not asked for", p.where())
+		return misuse("leave out --neighbour or --record-error", "neighbours narrow the error of a short record, which is not asked for")
 	}
 	return nil
 }

@@ -37,6 +37,8 @@ type Plan struct {
 	votes ballot
 
 	stated map[string]bool // keys of what was given
+	lines  map[string]int  // of these the lines of the site file, and of its entries, as in roofs.0
+	typed  map[string]bool // of these and of flags, as in --price, what was typed
 
 	// How the work is done and what is shown of it.
 	Out              string
@@ -94,7 +96,7 @@ func (s *Source) replace(file string) {
 
 // NewPlan returns what a command takes where nothing is said.
 func NewPlan(c Commands) *Plan {
-	p := &Plan{stated: map[string]bool{}, Command: c, Study: sim.Defaults(), Backtest: backtest.NewStudy()}
+	p := &Plan{stated: map[string]bool{}, lines: map[string]int{}, typed: map[string]bool{}, Command: c, Study: sim.Defaults(), Backtest: backtest.NewStudy()}
 	p.Generator, _ = gen.Find("")
 	if c == Backtest {
 		p.Study.Roofs, p.Study.Uses = p.Backtest.Roofs, p.Backtest.Uses
@@ -124,12 +126,21 @@ func (p *Plan) Check() error {
 	for _, row := range Table {
 		for _, at := range p.places(row) {
 			if err := row.check(at); err != nil {
-				return fmt.Errorf("%s: %w", row.called(), err)
+				return &Unfit{Called: row.called(), Field: row.field(at), Err: err}
 			}
 		}
 	}
 	return nil
 }
+
+// Unfit is a value that no plan may have.
+type Unfit struct {
+	Called string // the parameter
+	Field  any    // points to it
+	Err    error
+}
+
+func (u *Unfit) Error() string { return u.Called + ": " + u.Err.Error() }
 
 // called names a parameter for people who cannot see where it was given.
 func (p *Parameter) called() string {
@@ -160,14 +171,6 @@ func (p *Plan) holds(row *Parameter) []At {
 		return nil
 	}
 	return p.places(row)
-}
-
-// where begins a message about the site file, where there is one.
-func (p *Plan) where() string {
-	if p.File == "" {
-		return ""
-	}
-	return p.File + ": "
 }
 
 // beside returns a path that the site file names, relative to its folder. Folders
@@ -250,8 +253,9 @@ func (p *Plan) finish() error {
 		if s.Sizes != nil {
 			given = words.Whole(len(s.Sizes)) + " are given"
 		}
-		return misuse("", "%sthe largest use and the smallest roof are found for one tank size, and %s; name one, such as %s", p.where(),
-			given, p.either("--tanks 5000L", "--tanks 1300gal"))
+		size := about{"tank.sizes", "target.solve"}
+		return p.wrong(size, "the largest use and the smallest roof are found for one tank size, and %s; name one, such as %s",
+			given, p.example(size, "sizes: [5000 L]", "sizes: [1300 gal]", "--tanks 5000L", "--tanks 1300gal"))
 	}
 	if s.ForSale = s.Sizes != nil; !s.ForSale {
 		under := s.Nominal(0) // what every size has besides
@@ -260,25 +264,11 @@ func (p *Plan) finish() error {
 	if err := p.checkLevels(); err != nil {
 		return err
 	}
-	u := p.Units
-	if d := sim.MeanDemand(s.Uses); !(d >= sim.LeastDemand && d < sim.MostDemand) {
-		return fmt.Errorf("%sthe uses want %s; from %s to %s can be reckoned with", p.where(), u.Flow(d), u.Flow(sim.LeastDemand), u.Flow(sim.MostDemand))
-	}
-	for _, size := range s.Sizes {
-		if !(size < sim.MostTank) {
-			return fmt.Errorf("%sa tank of %s is asked about; below %s can be reckoned with", p.where(), u.Volume(size), u.Volume(sim.MostTank))
-		}
-	}
-	if most := sim.TotalArea(s.Roofs) * read.MaxDaily; s.Detain > most {
-		return fmt.Errorf("%s%s detained above the store are more than these roofs can give in a day: %s in the wettest ever measured", p.where(), u.Volume(s.Detain), u.Volume(most))
-	}
-	for _, size := range s.Sizes {
-		if !(s.Usable(size) > 0) {
-			return fmt.Errorf("%sa tank of %s holds no more than the dead storage and the reserve in it; name larger ones", p.where(), u.Volume(size))
-		}
+	if err := p.checkReach(); err != nil {
+		return err
 	}
 	if err := s.Check(); err != nil {
-		return fmt.Errorf("%s%w", p.where(), err)
+		return p.wrong(nil, "%w", err)
 	}
 	return nil
 }
@@ -287,58 +277,35 @@ func (p *Plan) finish() error {
 // common practice, no source.
 const volumeTarget = 0.8
 
-// either is an example in the units asked for or, where none are, in those that
-// most was typed in until now.
-func (p *Plan) either(si, us string) string {
-	if cmp.Or(p.Units, p.votes.system()) == units.US {
-		return us
-	}
-	return si
-}
-
-// missing names in one line what must be given and is not, with what to type.
-func (p *Plan) missing() error {
-	var no, as []string
-	want := func(missing bool, what, si, us string) {
-		if missing {
-			no, as = append(no, what), append(as, p.either(si, us))
-		}
-	}
-	want(p.Record.File == "" && !p.Record.Embedded, "no rain record", "--rain FILE", "--rain FILE")
-	want(len(p.Study.Roofs) == 0, "no roof", `--roof "140m2 metal"`, `--roof "1500sqft metal"`)
-	want(!(sim.MeanDemand(p.Study.Uses) > 0), "no use of water", "--use 300L/day", "--use 80gal/day")
-	if no == nil {
-		return nil
-	}
-	return misuse("", "%s%s; give %s, as in %s", p.where(), words.Join(no, "and"), map[bool]string{true: "it", false: "them"}[len(no) == 1], strings.Join(as, " "))
-}
-
 // finishCosts wants the prices of tanks and that of water together. Where there
 // are neither there are no costs.
 func (p *Plan) finishCosts() error {
+	prices := about{"tank.offers", "tank.prices", "--price"}
+	water := about{"tank.water_price", "--water-price"}
 	switch c := p.Study.Costs; {
 	case c == nil:
 	case c.Sizes == nil && !(c.Water > 0) && p.saidCost() != "":
-		return misuse("", "%s%s is a cost of tanks that have none; give tank: offers and water_price too, or leave it out", p.where(), p.saidCost())
+		key := p.saidCost()
+		return p.wrong(about{key}, "%s is a cost of tanks, and no tank has a price; give tank: offers (or prices) and water_price too, or leave it out", strings.Replace(key, ".", ": ", 1))
 	case p.stated["tank.offers"] && p.stated["tank.prices"]:
-		return misuse("", "%soffers and prices are one thing in two forms; give one of them", p.where())
+		return p.wrong(about{"tank.prices"}, "offers and prices are one thing in two forms; give one of them")
 	case c.Sizes != nil && !(c.Water > 0):
-		return misuse("", "%sthe prices of tanks need that of water too, as in %s, or water_price: in the site file", p.where(), p.either(`--water-price "3.20 per m3"`, `--water-price "12 per 1000 gal"`))
+		return p.wrong(prices, "the prices of tanks need that of water too, as in %s", p.example(prices, "water_price: 3.20 per m3", "water_price: 12 per 1000 gal", `--water-price "3.20 per m3"`, `--water-price "12 per 1000 gal"`))
 	case c.Sizes == nil && c.Water > 0:
-		return misuse("", "%sthe price of water needs those of tanks, as in %s, or prices: in the site file", p.where(), p.either("--price 5000L=1600 --price 10000L=2400", "--price 1500gal=1400 --price 2500gal=2100"))
+		return p.wrong(water, "the price of water needs those of tanks, as in %s", p.example(water, "prices: {5000 L: 1600, 10000 L: 2400}", "prices: {1500 gal: 1400, 2500 gal: 2100}", "--price 5000L=1600 --price 10000L=2400", "--price 1500gal=1400 --price 2500gal=2100"))
 	case c.Sizes == nil:
 		p.Study.Costs = nil
 	case c.Pump > 0 && c.PumpLife == 0:
-		return misuse("", "%sa pump that is replaced has a life, as in pump_life: 10", p.where())
+		return p.wrong(about{"costs.pump"}, "a pump that is replaced has a life, as in pump_life: 10")
 	}
 	return nil
 }
 
-// saidCost is the first cost that was stated, "" for none.
+// saidCost is the key of the first cost that was stated, "" for none.
 func (p *Plan) saidCost() string {
 	for _, row := range Table {
 		if strings.HasPrefix(row.Key, "costs.") && p.stated[row.Key] {
-			return "costs: " + row.name()
+			return row.Key
 		}
 	}
 	return ""

@@ -10,6 +10,7 @@ import (
 
 	"go.yaml.in/yaml/v3"
 
+	"tankodds/rainfall/read"
 	"tankodds/report/units"
 	"tankodds/report/words"
 	"tankodds/sim"
@@ -69,7 +70,29 @@ func parseRoof(a At, s string) (sim.Roof, error) {
 	if err := bounded(r.Name, mostName); err != nil {
 		return r, fmt.Errorf("the name is too long: %w", err)
 	}
+	if r.Area == 0 {
+		return r, fmt.Errorf("%q has no area; a roof is above 0, such as %s", OneLine(s), units.Area.Example())
+	}
+	if err := checkArea(r.Area); err != nil {
+		return r, err
+	}
 	return r, r.Check()
+}
+
+// checkArea wants a roof that can be reckoned with.
+func checkArea(area float64) error {
+	if area < mostArea {
+		return nil
+	}
+	return fmt.Errorf("a roof of %s m2 is larger than can be reckoned with; write one below %s m2 (%s sqft)", units.Significant(area, 3), units.Significant(mostArea, 3), units.Significant(mostArea/units.M2PerSqFt, 3))
+}
+
+// checkLoss wants a depth that the wettest day ever measured does not drown in.
+func checkLoss(what string, mm float64) error {
+	if mm <= read.MaxDaily {
+		return nil
+	}
+	return fmt.Errorf("%s of %s mm is deeper than the wettest day ever measured, %s mm, so no rain would reach the tank; write one such as %s", what, units.Significant(mm, 4), units.Fixed(read.MaxDaily, 0), units.Depth.Example())
 }
 
 // readSurface reads the name of a surface, which brings its runoff coefficient

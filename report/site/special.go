@@ -3,6 +3,7 @@ package site
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -11,6 +12,7 @@ import (
 	"tankodds/rainfall/read"
 	"tankodds/report/units"
 	"tankodds/sim"
+	"tankodds/sim/backtest"
 )
 
 // Values that one parameter alone has.
@@ -88,6 +90,12 @@ func checkScale(a At) error {
 
 // readTank reads the one tank of a replay.
 func readTank(a At, g given) error {
+	if text, err := g.text(); err == nil && strings.ContainsAny(text, ",;") || strings.Contains(text, "..") {
+		if list, system, err := units.ParseList(units.Volume, "a tank size", text); err == nil && len(list) > 1 {
+			return &fault{text: fmt.Sprintf("%s are several sizes, and a record is replayed through one tank; name one, as in --tank %s", short(text), asTyped(units.Volume.Typed(list[0], system))),
+				hint: "tankodds size --tanks " + asTyped(text) + " tries all of them"}
+		}
+	}
 	size, err := g.quantity(a, units.Volume, "a tank size")
 	a.Study.Sizes = []float64{size}
 	return err
@@ -122,14 +130,14 @@ func unstatedSurface() string {
 }
 
 // shares reads a list of shares, "none" for none where there may be none.
-func shares(field func(At) *[]float64, none bool) func(At, given) error {
+func shares(what string, field func(At) *[]float64, none bool) func(At, given) error {
 	return func(a At, g given) error {
 		if text, _ := g.text(); none && strings.TrimSpace(text) == "none" {
 			*field(a) = nil
 			return nil
 		}
 		return list(field, func(word string) (float64, error) {
-			q, err := units.Parse(units.Share, "a share", word)
+			q, err := units.Parse(units.Share, what, word)
 			return q.Value, err
 		})(a, g)
 	}
@@ -154,18 +162,23 @@ func list[T any](field func(At) *[]T, parse func(string) (T, error)) func(At, gi
 	}
 }
 
-func wholeNumber(word string) (int, error) {
+// yearsToLearn reads how many years a window of a backtest learns from.
+func yearsToLearn(word string) (int, error) {
 	n, err := strconv.Atoi(word)
-	if err != nil {
-		return 0, fmt.Errorf("%q is not a whole number", word)
+	if err != nil || n < backtest.LeastLearn {
+		return 0, fmt.Errorf("%q is not a whole number of years, %d or more", word, backtest.LeastLearn)
 	}
 	return n, nil
 }
 
 // checkTarget wants a reliability that can be shown.
-func checkTarget(a At) error {
-	if x := a.Study.Target; !(x > 0 && x < 1) {
-		return fmt.Errorf("a target of %g cannot be shown; write a share between 0 and 1 such as 0.9 or 99%%", x)
+func checkTarget(a At) error { return checkTargets([]float64{a.Study.Target}) }
+
+func checkTargets(all []float64) error {
+	for _, x := range all {
+		if !(x > 0 && x < 1) {
+			return fmt.Errorf("a target of %g cannot be shown; write a share between 0 and 1 such as 0.9 or 99%%", x)
+		}
 	}
 	return nil
 }
@@ -209,6 +222,22 @@ func (g given) depthOf(a At, text string) (share float64, is bool, err error) {
 	}
 	a.votes.add(h.System)
 	return d.Value / h.Value, true, nil
+}
+
+// mainsWords are those that can be given; that nothing is said is none of them.
+var mainsWords = []string{sim.Direct.String(), sim.None.String(), sim.IntoTank.String()}
+
+// readMains reads what gives the water that the tank lacks.
+func readMains(a At, g given) error {
+	text, err := g.text()
+	if err != nil {
+		return err
+	}
+	word := strings.ToLower(strings.TrimSpace(text))
+	if !slices.Contains(mainsWords, word) {
+		return g.fail("%q is none of %s", short(text), strings.Join(mainsWords, ", "))
+	}
+	return a.Study.Mains.UnmarshalText([]byte(word))
 }
 
 // readReserve reads what is kept: a volume, a share of the tank, or a depth.
@@ -295,9 +324,25 @@ func (p *Parameter) flagError(err error) error {
 		hint = f.hint
 	}
 	if hint == "" && p.Example != "" {
-		hint = "as in --" + p.Flag + " " + p.Example
+		hint = "as in --" + p.Flag + " " + asTyped(p.Example)
 	}
 	return misuse(hint, "--%s: %v", p.Flag, err)
+}
+
+// asTyped is the example of a site file as a shell takes it: one entry of a list, a
+// quantity without its blank, and in quotes what a shell would take for its own.
+func asTyped(example string) string {
+	if list, ok := strings.CutPrefix(example, "["); ok {
+		example, _, _ = strings.Cut(strings.TrimSuffix(list, "]"), ",")
+	}
+	switch {
+	case strings.HasPrefix(example, `"`):
+	case strings.Count(example, " ") == 1 && units.Known(example):
+		example = strings.Replace(example, " ", "", 1)
+	case strings.ContainsAny(example, " ><$&*;"):
+		example = "'" + example + "'"
+	}
+	return example
 }
 
 // Nearest returns the candidate that a mistyped word most likely means, ""

@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"tankodds/rainfall/read"
 	"tankodds/report/units"
 	"tankodds/report/words"
 )
@@ -89,7 +90,7 @@ var rainRows = []*Parameter{
 	{
 		Key: "rain.since", Flag: "since", For: readers, Without: "all", Example: "1980",
 		Doc:   "first `YEAR` of the record to use",
-		field: func(a At) any { return &a.Record.Since }, orNone: true, low: 1, high: 9999,
+		field: func(a At) any { return &a.Record.Since }, orNone: true, low: read.FirstYear, high: read.LastYear,
 	},
 	{
 		Key: "rain.fill_from", When: func(p *Plan) bool { return p.Record.Second != "" }, Name: "Missing days are taken from", Note: ", a second gauge", Without: "none; a few missing days are taken from other years", Example: "neighbour.csv",

@@ -28,7 +28,7 @@ var siteRows = []*Parameter{
 	},
 	{
 		Key: "roofs.area", Doc: "`AREA` in plan, as seen from above", Must: true, Name: "Plan area",
-		field: func(a At) any { return &a.Roof.Area }, kind: units.Area, what: "a roof area",
+		field: func(a At) any { return &a.Roof.Area }, kind: units.Area, what: "a roof area", above0: true, limit: func(a At) error { return checkArea(a.Roof.Area) },
 	},
 	{
 		Key: "roofs.surface", Doc: "`SURFACE`: " + strings.Join(SurfaceNames(), ", "), Without: unstatedSurface(), Name: "Surface",
@@ -41,12 +41,12 @@ var siteRows = []*Parameter{
 	},
 	{
 		Key: "roofs.wetting", Doc: "`DEPTH` lost off each day's rain", Name: "Wetting loss",
-		field: func(a At) any { return &a.Roof.Wetting }, kind: units.Depth, what: "a wetting loss",
+		field: func(a At) any { return &a.Roof.Wetting }, kind: units.Depth, what: "a wetting loss", limit: func(a At) error { return checkLoss("a wetting loss", a.Roof.Wetting) },
 	},
 	{
 		Key: "roofs.first_flush", Flag: "first-flush", For: studies | Backtest, Name: "First flush", Source: "a manufacturer's guide for a clean roof; it asks four times as much of a dirty one",
 		Doc:   "`DEPTH` that the first-flush diverter takes, such as 1mm or 0.02in",
-		field: func(a At) any { return &a.Roof.FirstFlush }, kind: units.Depth, what: "a first flush",
+		field: func(a At) any { return &a.Roof.FirstFlush }, kind: units.Depth, what: "a first flush", limit: func(a At) error { return checkLoss("a first flush", a.Roof.FirstFlush) },
 	},
 	{
 		Key: "roofs.filter", Doc: "`SHARE` that the filter passes on", Name: "Filter passes on",
@@ -161,7 +161,7 @@ var siteRows = []*Parameter{
 		Key: "tank.mains", Flag: "mains", For: answers, Name: "What the tank lacks", Without: "not said; the target is 90 % of years", Example: "direct",
 		When:  func(p *Plan) bool { return p.Study.Mains != sim.NotSaid },
 		Doc:   "`WHAT` gives the water that the tank lacks: direct, mains to the use; tank, mains let into the tank; with both the target is 80 % of the water unless you say another; none, nothing: the tank is the sole source",
-		field: func(a At) any { return &a.Study.Mains }, Words: []string{"not-said", "direct", "none", "tank"},
+		field: func(a At) any { return &a.Study.Mains }, Words: mainsWords, read: readMains,
 		say: func(a At, _ units.System) string { return words.Mains(a.Study.Mains) },
 	},
 	{
@@ -194,8 +194,8 @@ var siteRows = []*Parameter{
 	},
 
 	{
-		Flag: "learn", For: Backtest, Doc: "usable `YEARS` to learn from, a list",
-		field: func(a At) any { return &a.Backtest.Learn }, read: list(func(a At) *[]int { return &a.Backtest.Learn }, wholeNumber),
+		Flag: "learn", For: Backtest, Example: "10,20,30", Doc: "usable `YEARS` to learn from, a list",
+		field: func(a At) any { return &a.Backtest.Learn }, read: list(func(a At) *[]int { return &a.Backtest.Learn }, yearsToLearn),
 	},
 	{
 		Flag: "judge", For: Backtest, Doc: "be judged by up to `N` usable years after them",
@@ -211,23 +211,23 @@ var siteRows = []*Parameter{
 	},
 	{
 		Flag: "demands", For: Backtest, Example: "0.3,0.5", Doc: "yearly demands, `SHARES` of an average year's inflow, a list",
-		field: func(a At) any { return &a.Backtest.Demands }, kind: units.Share, what: "a share", read: shares(func(a At) *[]float64 { return &a.Backtest.Demands }, false),
+		field: func(a At) any { return &a.Backtest.Demands }, kind: units.Share, what: "a demand", above0: true, read: shares("a demand", func(a At) *[]float64 { return &a.Backtest.Demands }, false),
 	},
 	{
 		Flag: "targets", For: Backtest, Example: "0.8,90%", Doc: "shares of good years to size for, `SHARES`, a list or none",
-		field: func(a At) any { return &a.Backtest.Targets }, kind: units.Share, what: "a share", read: shares(func(a At) *[]float64 { return &a.Backtest.Targets }, true),
+		field: func(a At) any { return &a.Backtest.Targets }, kind: units.Share, what: "a target", limit: func(a At) error { return checkTargets(a.Backtest.Targets) }, read: shares("a target", func(a At) *[]float64 { return &a.Backtest.Targets }, true),
 	},
 	{
 		Flag: "day-targets", For: Backtest, Example: "0.95,99%", Doc: "shares of days to size for, `SHARES`, a list or none",
-		field: func(a At) any { return &a.Backtest.Days }, kind: units.Share, what: "a share", read: shares(func(a At) *[]float64 { return &a.Backtest.Days }, true),
+		field: func(a At) any { return &a.Backtest.Days }, kind: units.Share, what: "a target", limit: func(a At) error { return checkTargets(a.Backtest.Days) }, read: shares("a target", func(a At) *[]float64 { return &a.Backtest.Days }, true),
 	},
 	{
 		Flag: "water-targets", For: Backtest, Example: "0.8,95%", Doc: "shares of the water wanted to size for, `SHARES`, a list or none",
-		field: func(a At) any { return &a.Backtest.Water }, kind: units.Share, what: "a share", read: shares(func(a At) *[]float64 { return &a.Backtest.Water }, true),
+		field: func(a At) any { return &a.Backtest.Water }, kind: units.Share, what: "a target", limit: func(a At) error { return checkTargets(a.Backtest.Water) }, read: shares("a target", func(a At) *[]float64 { return &a.Backtest.Water }, true),
 	},
 	{
 		Flag: "storages", For: Backtest, Example: "0.05,10%", Doc: "tanks that are the same for every generator, `SHARES` of an average year's inflow, a list or none",
-		field: func(a At) any { return &a.Backtest.Tanks }, kind: units.Share, what: "a share", read: shares(func(a At) *[]float64 { return &a.Backtest.Tanks }, true),
+		field: func(a At) any { return &a.Backtest.Tanks }, kind: units.Share, what: "a storage", above0: true, read: shares("a storage", func(a At) *[]float64 { return &a.Backtest.Tanks }, true),
 	},
 	{
 		Flag: "generators", For: Backtest, Without: "all", Doc: "`NAMES` of the rain generators, a list: " + strings.Join(generatorNames(), ", "),

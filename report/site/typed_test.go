@@ -178,20 +178,20 @@ func TestPricesAsTyped(t *testing.T) {
 		{`--price: "5000L=,400" has lost the beginning of its price; the shell takes a $ for its own, so write it in single quotes, as in '5000L=$1,400'`, []string{"--price", "5000L=,400", "--price", "9000L=1"}},
 		{`--price: "5000L=00" has lost the beginning of its price; the shell takes a $ for its own, so write it in single quotes, as in '5000L=$1,400'`, []string{"--price", "5000L=00", "--price", "9000L=1"}},
 		{`--price: "5000L=" has lost the beginning of its price; the shell takes a $ for its own, so write it in single quotes, as in '5000L=$1,400'`, []string{"--price", "5000L=", "--price", "9000L=1"}},
-		{`the prices of tanks need that of water too, as in --water-price "12 per 1000 gal", or water_price: in the site file`, []string{"--units", "us", "--price", "5000L=1600", "--price", "9000L=2000"}},
+		{`the prices of tanks need that of water too, as in --water-price "12 per 1000 gal"`, []string{"--units", "us", "--price", "5000L=1600", "--price", "9000L=2000"}},
 		{"--price: one size has two prices", []string{"--price", "5000L=1600", "--price", "5 m3=1"}},
 		{"--price: a price: 1,5: a comma sets thousands apart, as in 1,500; for a decimal write 1.5", []string{"--price", "5000L=1,5", "--price", "9000L=1"}},
 		{"--price: a price in € stands beside one in $; write both in one currency, or without a sign", []string{"--price", "5000L=$1", "--price", "9000L=€2"}},
 		{"--price: a tank size is above 0", []string{"--price", "0L=1", "--price", "9000L=2"}},
 		{"--water-price: 3 has no unit; a water price is a price per volume in per m3, per kL, per gal or per ft3, such as 3.20 per m3 or 0.012 per gal", []string{"--water-price", "3"}},
-		{`the prices of tanks need that of water too, as in --water-price "3.20 per m3", or water_price: in the site file`, []string{"--price", "5000L=1600", "--price", "9000L=2000"}},
-		{"the price of water needs those of tanks, as in --price 5000L=1600 --price 10000L=2400, or prices: in the site file", []string{"--water-price", "3 per m3"}},
+		{`the prices of tanks need that of water too, as in --water-price "3.20 per m3"`, []string{"--price", "5000L=1600", "--price", "9000L=2000"}},
+		{"the price of water needs those of tanks, as in --price 5000L=1600 --price 10000L=2400", []string{"--water-price", "3 per m3"}},
 	} {
 		_, err := planned(t, "", append([]string{"--rain", "a.csv", "--roof", "9m2", "--use", "9L/day"}, c.args...)...)
 		assert.EqualError(t, err, c.want)
 	}
 	_, err = planned(t, bareSite+"tank: {prices: {2000 L: 900, 3 m3: 950}}\n")
-	assert.EqualError(t, err, `site.yaml: the prices of tanks need that of water too, as in --water-price "3.20 per m3", or water_price: in the site file`)
+	assert.EqualError(t, err, `site.yaml:4: the prices of tanks need that of water too, as in water_price: 3.20 per m3`)
 }
 
 // Whole numbers may have their thousands set apart, as they are printed.

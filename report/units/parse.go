@@ -102,6 +102,9 @@ func resolve(kind Kind, what, text string, x float64, name string) (Quantity, er
 	if len(all) > 0 {
 		return Quantity{}, fmt.Errorf("%s is %s; %s", show(text), all[0].kind, must(kind, what))
 	}
+	if at := strings.IndexAny(name, ",;"); at >= 0 && Known(fmt.Sprint(1, " ", name[:at])) {
+		return Quantity{}, fmt.Errorf("%s: one value is taken here, and these are several; %s", show(text), must(kind, what))
+	}
 	return Quantity{}, fmt.Errorf("%s: no unit is called %s; %s", show(text), show(name), must(kind, what))
 }
 

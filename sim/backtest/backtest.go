@@ -130,11 +130,14 @@ type Result struct {
 	Cases      []Case   `key:"cases" doc:"every claim and what came of it"`
 }
 
+// LeastLearn is the fewest years that a window may learn from.
+const LeastLearn = 2
+
 // Check returns the first thing wrong with the backtest.
 func (b *Study) Check() error {
 	var f check.First
 	for _, l := range b.Learn {
-		f.Need(l >= 2, "a window of %d to learn from is too short; 2 years are the least", l)
+		f.Need(l >= LeastLearn, "a window of %d years to learn from is too short; %d are the least", l, LeastLearn)
 	}
 	for _, g := range b.goals() {
 		f.Need(check.Between(g.share), "target %g is not between 0 and 1", g.share)

@@ -4,22 +4,41 @@ package check
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
+// Fault is what is wrong, and with which field.
+type Fault struct {
+	Path string // by the keys of fields, as in roofs[0].area_m2; "" where it is about several
+	Text string
+}
+
+func (f *Fault) Error() string { return f.Text }
+
 // First keeps the first thing that is wrong.
-type First struct{ Err error }
+type First struct {
+	Err  error
+	path string
+}
+
+// Of says which field the conditions that follow are about.
+func (f *First) Of(path string, args ...any) { f.path = fmt.Sprintf(path, args...) }
 
 // Need says what is wrong, as of fmt, where a condition does not hold.
 func (f *First) Need(holds bool, wrong string, args ...any) {
-	if !holds {
-		f.Also(fmt.Errorf(wrong, args...))
+	if !holds && f.Err == nil {
+		f.Err = &Fault{f.path, fmt.Sprintf(wrong, args...)}
 	}
 }
 
-// Also takes what another check found, nil for nothing.
+// Also takes what another check found within the field, nil for nothing.
 func (f *First) Also(err error) {
-	if f.Err == nil {
-		f.Err = err
+	if f.Err != nil || err == nil {
+		return
+	}
+	f.Err = err
+	if within, ok := err.(*Fault); ok {
+		f.Err = &Fault{strings.Trim(f.path+"."+within.Path, "."), within.Text}
 	}
 }
 

@@ -146,14 +146,14 @@ func TestBacktestOfAShortRecord(t *testing.T) {
 func TestBacktestMisuse(t *testing.T) {
 	for _, c := range []struct{ args, want string }{
 		{"", "no rain record is named"},
-		{"--demo --learn 1", "a window of 1 to learn from is too short"},
+		{"--demo --learn 1", "--learn: \"1\" is not a whole number of years, 2 or more"},
 		{"--demo --learn 0.5", "--learn"},
-		{"--demo --targets 0.9,1", "target 1 is not between 0 and 1"},
+		{"--demo --targets 0.9,1", "--targets: a target of 1 cannot be shown"},
 		{"--demo --demands lots", "--demands"},
 		{"--demo --generators nobody", `no generator is named "nobody"`},
 		{"--demo --years 10", "--years: 10 is not a whole number from 50"},
 		{"--demo --workers=-1", "--workers: -1 is not a whole number from 0 to "},
-		{"--demo --judge 5", "10 to 5 years cannot judge a window"},
+		{"--demo --judge 5", "--judge-least: 10 years at least are more than the 5 at most of --judge"},
 		{"--demo --step 0", "--step: 0 is not a whole number from 1 to "},
 	} {
 		stderr := refused(t, exitUsage, append([]string{"backtest"}, strings.Fields(c.args)...)...)

@@ -34,7 +34,7 @@ func TestSiteFiles(t *testing.T) {
 		{filepath.Join(dir, "none.yaml"), "cannot be read: no such file or directory\nhint: tankodds new writes a site file to start from\n", exitFailed},
 		{dir + "/", "is not a site file, whose name ends in .yaml\nhint: a rain file is given with --rain " + dir + "/\n", exitUsage},
 		{huge, "cannot be read: it is too long\nhint: a rain file is given with --rain\n", exitFailed},
-		{noRoof, "no roof; give it, as in --roof \"140m2 metal\"\n", exitFailed},
+		{noRoof, "no roof; give it, as in roofs: [{area: 140 m2, surface: metal}]\n", exitFailed},
 		{wrong, "unknown key \"rooves\"; keys here are name, client, author, note, location, elevation, rain, roofs, uses, tank, pumping, costs, target, simulation\nhint: did you mean roofs\n", exitFailed},
 	} {
 		stderr := refused(t, c.code, "size", c.file)
@@ -78,8 +78,8 @@ func TestFlagBounds(t *testing.T) {
 		{with("--roof", "10m2", "--use", times("n", 101)+" 10L/day"), exitUsage, "--use: the name is too long: it has 101 letters; it may have 100"},
 		{with("--roof", "10m2", "--date", times("n", 101)), exitUsage, "--date: it has 101 letters; it may have 100"},
 		{with("--roof", "10m2", "--tanks", "1L"+times(",1L", 1000)), exitUsage, "--tanks: 1001 values are listed; 1000 are the most"},
-		{many, exitFailed, "101 roofs; 100 are the most"},
-		{with("--roofs", "1m2..500m2/500", "--tanks", "1L..1000L/500"), exitFailed, "500 tank sizes under 500 roof areas are 250000 tanks; 20000 are the most"},
+		{many, exitUsage, "101 roofs; 100 are the most"},
+		{with("--roofs", "1m2..500m2/500", "--tanks", "1L..1000L/500"), exitUsage, "500 tank sizes under 500 roof areas are 250000 tanks; 20000 are the most"},
 	} {
 		stderr := refused(t, c.code, c.args...)
 		first, _, _ := strings.Cut(stderr, "\n")
@@ -191,7 +191,7 @@ uses: [{daily: 100 L, name: "@u\u202e"}]
 func TestDetain(t *testing.T) {
 	assert.Equal(t, 2000.0, planned(t, "--detain", "2 m3").Study.Detain)
 	assert.Equal(t, "tankodds: 500 m³ detained above the store are more than these roofs can give in a day: 328 m³ in the wettest ever measured\n",
-		refused(t, exitFailed, "size", "--detain", "500m3"))
+		refused(t, exitUsage, "size", "--detain", "500m3"))
 	assert.Equal(t, "tankodds: --detain: -5L is below 0; a detained volume is a volume such as 5000L or 1500gal\n", refused(t, exitUsage, "size", "--detain", "-5L"))
 	answer := func(args ...string) map[string]any {
 		code, out, errs := typed(t, append([]string{"size", "--years", "500", "--json", "--quiet"}, args...)...)

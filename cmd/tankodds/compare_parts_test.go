@@ -253,18 +253,18 @@ func TestListOfStations(t *testing.T) {
 	}
 	assert.Equal(t, text, done(t, "compare", "--merge", parts, "--where", "coast=west", "--where", "latitude_degrees<=12", "--sort=-tank_l"))
 	for _, c := range []struct{ list, want string }{
-		{"", "list.csv:1: is no list of stations"},
-		{"name,lat\na,1\n", "list.csv:1: has no column station, id or file"},
-		{"id,lat\n", "list.csv: lists no station"},
+		{"", "list.csv: the list of stations is empty"},
+		{"name,lat\na,1\n", "list.csv:1: no column is called station, id or file"},
+		{"id,lat\n", "list.csv: no station is listed"},
 		{"id,lat\na,91\n", "list.csv:2: a latitude of 91 is none from -90 to 90"},
 		{"id,lon\na,400\n", "list.csv:2: a longitude of 400 is none from -180 to 360"},
 		{"id,lat\na,1\n\nA,2\n", "list.csv:4: station \"A\" stands in line 2 too"},
 		{"id,lat\na,north\n", "list.csv:2: \"north\" is no latitude"},
-		{"id,lat\na\n", "list.csv:2: wrong number of fields"},
-		{"id,pop,pop\na,1,2\n", "list.csv:1: has two columns called \"pop\""},
-		{"id,lat,latitude\na,1,2\n", "list.csv:1: has two columns for one thing"},
-		{"id,lat\n\"a,1\n", "list.csv:2: extraneous or missing"},
-		{"id,lat\n,1\n", "list.csv:2: names no station"},
+		{"id,lat\na\n", "list.csv:2: 1 cell where the header has 2"},
+		{"id,pop,pop\na,1,2\n", "list.csv:1: two columns are called \"pop\""},
+		{"id,lat,latitude\na,1,2\n", "list.csv:1: two columns are for one thing"},
+		{"id,lat\n\"a,1\n", "list.csv:2: a quotation mark stands alone"},
+		{"id,lat\n,1\n", "list.csv:2: no station is named"},
 	} {
 		require.NoError(t, os.WriteFile(list, []byte(c.list), 0o666))
 		assert.Contains(t, refused(t, exitFailed, args...), c.want)

@@ -321,7 +321,7 @@ func TestCompareManyRecords(t *testing.T) {
 	out := filepath.Join(dir, "out")
 	text := strings.Join(strings.Fields(done(t, append(args, "--out", out)...)), " ")
 	assert.Contains(t, text, "5 records: 2 long enough to show the target and 3 not answered for.")
-	assert.Contains(t, text, "c.txt: no format of daily rain known here.")
+	assert.Contains(t, text, "c.txt:1: no table of daily rain that is known here begins with \"not a record\".")
 	assert.Contains(t, text, "none.csv: cannot be read")
 	rows := table(t, filepath.Join(out, "answers.csv"))
 	require.Len(t, rows, 5)
@@ -364,7 +364,7 @@ func TestJobsThatCannotRun(t *testing.T) {
 		{append([]string{"size", "--target", "120%"}, long...), exitUsage, "tankodds: --target: 120% is above 1; "},
 		{[]string{"size", "--years", "10"}, exitUsage, "tankodds: --years: 10 is not a whole number from 50 to 10,000,000\n"},
 		{[]string{"replay"}, exitUsage, "tankodds: no tank to replay the record through\nhint: name it with --tank, as in --tank 5000L or --tank 1500gal\n"},
-		{[]string{"replay", "--tank", "5000L,7000L"}, exitUsage, "tankodds: --tank: 5000L,7000L: no unit is called l,7000l; a tank size is a volume such as 5000L or 1500gal\n"},
+		{[]string{"replay", "--tank", "5000L,7000L"}, exitUsage, "tankodds: --tank: 5000L,7000L are several sizes, and a record is replayed through one tank; name one, as in --tank 5000L\nhint: tankodds size --tanks 5000L,7000L tries all of them\n"},
 		{[]string{"replay", "--tank", "0L"}, exitUsage, "tankodds: --tank: a tank size is above 0\n"},
 		{[]string{"replay", "--tank", "5000L", "--target", "0.9"}, exitUsage, "tankodds: replay has no flag --target\n"},
 		{[]string{"compare"}, exitUsage, "tankodds: no record to compare\nhint: tankodds compare site.yaml a.csv b.csv\n"},

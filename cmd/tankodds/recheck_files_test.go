@@ -212,7 +212,7 @@ func TestRecheckNothingIsNeverEverything(t *testing.T) {
 	}
 	require.NoError(t, os.WriteFile("out/evidence.json", []byte(strings.Replace(whole, "evidence/2", "evidence/3", 1)), 0o666))
 	stderr := refused(t, exitDisagrees, "recheck", "out/evidence.json")
-	assert.Equal(t, "tankodds: out/evidence.json: the evidence is of the schema tankodds/evidence/3; this version reads tankodds/evidence/2\n", stderr)
+	assert.Equal(t, "tankodds: out/evidence.json:2: the evidence is of the schema tankodds/evidence/3; this version reads tankodds/evidence/2\nhint: take the version of tankodds that wrote it; the key version names it\n", stderr)
 }
 
 // One digit of any number in the file, through the whole command.

@@ -170,7 +170,7 @@ func TestRecheckFindsTheRecord(t *testing.T) {
 		return stderr
 	}
 	require.NoError(t, os.Remove(demoRainName))
-	assert.Equal(t, "tankodds: out/evidence.json: the record carrow-hill.csv is missing\nhint: put it beside the evidence, or name it with --rain FILE\n",
+	assert.Equal(t, "tankodds: out/evidence.json:16: the record carrow-hill.csv is missing\nhint: put it beside the evidence, or name it with --rain FILE\n",
 		check(exitFailed, ""))
 	put("elsewhere/gauge.csv", record)
 	check(exitDone, "Record    gauge.csv, unchanged", "--rain", "elsewhere/gauge.csv")
@@ -184,7 +184,7 @@ func TestRecheckFindsTheRecord(t *testing.T) {
 	check(exitDone, "Record    carrow-hill.csv, unchanged")
 	assert.Equal(t, "tankodds: nothing.csv: cannot be read: no such file or directory\nhint: give the path of the rain record; - is standard input\n", check(exitFailed, "", "--rain", "nothing.csv"))
 	put("site.yaml.csv", []byte("no record at all"))
-	assert.Contains(t, check(exitDisagrees, "", "--rain", "site.yaml.csv"), "tankodds: the record was changed, and as it is now: site.yaml.csv: no format")
+	assert.Contains(t, check(exitDisagrees, "", "--rain", "site.yaml.csv"), "tankodds: out/evidence.json: site.yaml.csv is not the record that it rests on, and nothing can be run on it: no table")
 
 	// Evidence from a packed record, then the record unpacked or repacked.
 	put("packed/carrow-hill.csv.gz", packed(9))
@@ -230,8 +230,8 @@ func TestRecheckMisuse(t *testing.T) {
 		{"recheck a b", exitUsage, "tankodds: recheck takes one argument, not 2\nhint: usage: tankodds recheck EVIDENCE.json\n"},
 		{"recheck - --rain -", exitUsage, "tankodds: standard input cannot be both the evidence and the record\nhint: name the record's file with --rain\n"},
 		{"recheck a --workers -1", exitUsage, "tankodds: --workers: -1 is not a whole number from 0 to 1,048,576\n"},
-		{"recheck none.json", exitFailed, "tankodds: none.json: cannot be read: no such file or directory\n"},
-		{"recheck page.json", exitFailed, "tankodds: page.json: not evidence: the key schema does not say tankodds/evidence/2\nhint: evidence is written by tankodds size --out DIR; if this was, it has been damaged since: take the original\n"},
+		{"recheck none.json", exitFailed, "tankodds: none.json: cannot be read: no such file or directory\nhint: give the path of the file evidence.json that tankodds size --out DIR writes\n"},
+		{"recheck page.json", exitFailed, "tankodds: page.json:1: not evidence: the key schema does not say tankodds/evidence/2\nhint: evidence is the file evidence.json that tankodds size --out DIR writes; if this was, it has been damaged since: take the original\n"},
 	} {
 		stderr := refused(t, c.code, strings.Fields(c.args)...)
 		assert.Equal(t, c.stderr, stderr)
@@ -244,18 +244,18 @@ func TestRecheckImpossibleInputs(t *testing.T) {
 	whole, err := os.ReadFile("out/evidence.json")
 	require.NoError(t, err)
 	for _, c := range []struct{ from, to, want string }{
-		{`"generator": "guided"`, `"generator": "dice"`, "inputs: simulation.generator: no generator is named \"dice\""},
-		{`"years": 50,`, `"years": 50000000,`, "inputs: simulation.years: 50000000 is not a whole number from 50 to 10,000,000"},
-		{`"rule": "yas"`, `"rule": "yes"`, "inputs.study.rule cannot be \"yes\": rule \"yes\" is neither yas nor ybs"},
-		{`"unit": ""`, `"unit": "furlong"`, "inputs: rain.unit: \"furlong\" is none of mm, in, 0.1mm"},
-		{`"file": "`, `"file": "un`, "the record uncarrow-hill.csv is missing"},
-		{`"since": 0`, `"since": -1`, "inputs: rain.since: -1 is not a whole number from 1 to 9,999"},
-		{`"dead_share": 0.03`, `"dead_share": 3`, "inputs.study: dead storage 3 is not a share"},
+		{`"generator": "guided"`, `"generator": "dice"`, "32: inputs.generator: no generator is named \"dice\""},
+		{`"years": 50,`, `"years": 50000000,`, "88: inputs.study.years: 50000000 is not a whole number from 50 to 10,000,000"},
+		{`"rule": "yas"`, `"rule": "yes"`, "81: inputs.study.rule: rule \"yes\" is neither yas nor ybs"},
+		{`"unit": ""`, `"unit": "furlong"`, "20: inputs.record.unit: \"furlong\" is none of mm, in, 0.1mm"},
+		{`"file": "`, `"file": "un`, "16: the record uncarrow-hill.csv is missing"},
+		{`"since": 0`, `"since": -1`, "30: inputs.record.since: -1 is not a whole number from 1600 to 2200"},
+		{`"dead_share": 0.03`, `"dead_share": 3`, "75: inputs.study.dead_share: dead storage 3 is not a share"},
 	} {
 		require.NoError(t, os.WriteFile("out/evidence.json", whole, 0o666))
 		edit(t, "out/evidence.json", c.from, c.to)
 		code, _, stderr := typed(t, "recheck", "out/evidence.json")
 		assert.Equal(t, exitDisagrees, code, c.to)
-		assert.Contains(t, stderr, "tankodds: out/evidence.json: "+c.want)
+		assert.Contains(t, stderr, "tankodds: out/evidence.json:"+c.want)
 	}
 }

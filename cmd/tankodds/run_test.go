@@ -174,7 +174,7 @@ func TestWrongCommands(t *testing.T) {
 		{"probe -x", "tankodds: probe has no flag -x\nhint: tankodds help probe lists its flags\n"},
 		{"probe --tanks", "tankodds: --tanks needs a value\nhint: tankodds help probe lists its flags\n"},
 		{"probe --years ten", "tankodds: --years: \"ten\" is not a whole number from 50 to 10,000,000\n"},
-		{"probe --seed -1", "tankodds: --seed: \"-1\" is not a whole number of 0 or more\n"},
+		{"probe --seed -1", "tankodds: --seed: \"-1\" is not a whole number from 0 to 18,446,744,073,709,551,615\n"},
 		{"probe --json=maybe", "tankodds: --json: \"maybe\" is neither true nor false\n"},
 	} {
 		stderr := refused(t, exitUsage, strings.Fields(c.args)...)

@@ -147,7 +147,7 @@ func TestWrongFlags(t *testing.T) {
 		{[]string{"--tank", "0L"}, "tankodds: --tank: a tank size is above 0"},
 		{[]string{"--tank", "-5000L"}, "tankodds: --tank: -5000L is below 0; a tank size is a volume such as 5000L or 1500gal"},
 		{[]string{"--roof", "140"}, "tankodds: --roof: 140 has no unit; a roof is an area in m2, ft2 (sqft), ha or acre, such as 140m2 or 1500sqft"},
-		{[]string{"--roof", "0m2"}, "tankodds: --roof: roof \"\": area is 0; it must be above 0"},
+		{[]string{"--roof", "0m2"}, "tankodds: --roof: \"0m2\" has no area; a roof is above 0, such as 140m2 or 1500sqft"},
 		{[]string{"--roof", "big"}, "tankodds: --roof: \"big\" has no quantity; a roof is an area such as 140m2 or 1500sqft"},
 		{[]string{"--roof", "140 m2 thatch"}, "tankodds: --roof: no surface is called \"thatch\"; there are metal, tile, fibre-cement, shingle, flat, gravel, green-extensive, green-intensive"},
 		{[]string{"--roof", "140 L metal"}, "tankodds: --roof: 140 L is a volume; a roof is an area such as 140m2 or 1500sqft"},
@@ -172,7 +172,7 @@ func TestWrongFlags(t *testing.T) {
 		{[]string{"--unit", "cm"}, "tankodds: --unit: \"cm\" is none of mm, in, 0.1mm"},
 		{[]string{"--dates", "ymd"}, "tankodds: --dates: \"ymd\" is neither dmy nor mdy"},
 		{[]string{"--water-year", "13"}, "tankodds: --water-year: \"13\" is no month; write a name such as oct or a number from 1 to 12"},
-		{[]string{"--since", "0"}, "tankodds: --since: 0 is not a whole number from 1 to 9,999\nhint: as in --since 1980"},
+		{[]string{"--since", "0"}, "tankodds: --since: 0 is not a whole number from 1600 to 2200\nhint: as in --since 1980"},
 		{[]string{"rain.csv"}, "tankodds: rain.csv is not a site file, whose name ends in .yaml\nhint: a rain file is given with --rain rain.csv"},
 	} {
 		stderr := refused(t, exitUsage, append(append([]string{"probe"}, good...), c.args...)...)

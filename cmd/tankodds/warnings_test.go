@@ -135,7 +135,7 @@ func TestUSAnswersSpeakUS(t *testing.T) {
 	}
 	for _, use := range []string{"0.001gal/day", "1e9gal/day"} {
 		code, _, stderr := typed(t, slices.Concat([]string{"size"}, record, []string{"--roof", "9 sqft", "--use", use})...)
-		assert.Equal(t, exitFailed, code)
+		assert.Equal(t, exitUsage, code)
 		assert.Regexp(t, `^tankodds: the uses want [\d.,]+ gal/day; from 0.264 gal/day to [\d,]+ gal/day can be reckoned with\n$`, stderr)
 	}
 	_, _, stderr := typed(t, slices.Concat([]string{"size"}, record, site, []string{"--tanks", "1e10gal"})...)

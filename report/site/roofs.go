@@ -84,7 +84,8 @@ func checkArea(area float64) error {
 	if area < mostArea {
 		return nil
 	}
-	return fmt.Errorf("a roof of %s m2 is larger than can be reckoned with; write one below %s m2 (%s sqft)", units.Significant(area, 3), units.Significant(mostArea, 3), units.Significant(mostArea/units.M2PerSqFt, 3))
+	return fmt.Errorf("a roof of %s (%s) is larger than can be reckoned with; write one below %s (%s)",
+		units.SI.Area(area), units.US.Area(area), units.SI.Area(mostArea), units.US.Area(mostArea))
 }
 
 // checkLoss wants a depth that the wettest day ever measured does not drown in.
@@ -92,7 +93,8 @@ func checkLoss(what string, mm float64) error {
 	if mm <= read.MaxDaily {
 		return nil
 	}
-	return fmt.Errorf("%s of %s mm is deeper than the wettest day ever measured, %s mm, so no rain would reach the tank; write one such as %s", what, units.Significant(mm, 4), units.Fixed(read.MaxDaily, 0), units.Depth.Example())
+	return fmt.Errorf("%s of %s (%s) is deeper than the wettest day ever measured, %s (%s), so no rain would reach the tank; write one such as %s", what,
+		units.SI.Depth(mm), units.US.Depth(mm), units.SI.Depth(read.MaxDaily), units.US.Depth(read.MaxDaily), units.Depth.Example())
 }
 
 // readSurface reads the name of a surface, which brings its runoff coefficient

@@ -36,10 +36,11 @@ func (f *First) Also(err error) {
 	if f.Err != nil || err == nil {
 		return
 	}
-	f.Err = err
-	if within, ok := err.(*Fault); ok {
-		f.Err = &Fault{strings.Trim(f.path+"."+within.Path, "."), within.Text}
+	within, ok := err.(*Fault)
+	if !ok {
+		within = &Fault{"", err.Error()}
 	}
+	f.Err = &Fault{strings.Trim(f.path+"."+within.Path, "."), within.Text}
 }
 
 // AboveZero says whether x is a finite number above 0.

@@ -142,7 +142,7 @@ func ReadPart(f interface {
 		p.sum.Write(text)
 	}
 	if p.Size == 0 {
-		return nil, errors.New("this is no part of a comparison")
+		return nil, errors.New("is no part of a comparison")
 	}
 	return p, nil
 }

@@ -83,7 +83,7 @@ func openParts(files []string) (parts []*partFile, err error) {
 		p := &partFile{file: f, path: path}
 		all = append(all, p)
 		if p.Part, err = report.ReadPart(f); err != nil {
-			return all, cannot(partsHint, "%s: %v", path, err)
+			return all, cannot(partsHint, "%s %v", path, err)
 		}
 		if first := all[0]; first.Head.Differs(&p.Head) != "" {
 			return all, cannot("put the parts of one study together", "%s and %s are parts of different studies: %s", first.path, path, first.Head.Differs(&p.Head))

@@ -64,13 +64,13 @@ func openPartFile(path string, head report.PartHead) (*partFile, error) {
 			return p.anew(head)
 		case err != nil:
 			f.Close()
-			return nil, cannot("move it away, or choose another folder", "%s: %v", path, err)
+			return nil, cannot("move it away, or choose another folder", "%s %v", path, err)
 		case p.Head.Shard != head.Shard:
 			f.Close()
-			return nil, cannot("move it away, or choose another folder", "%s: it is of share %d", path, p.Head.Shard)
+			return nil, cannot("move it away, or choose another folder", "%s is of share %d", path, p.Head.Shard)
 		case p.Head.Differs(&head) != "":
 			f.Close()
-			return nil, cannot("move it away, or choose another folder", "%s: it is a part of another study: %s", path, p.Head.Differs(&head))
+			return nil, cannot("move it away, or choose another folder", "%s is a part of another study: %s", path, p.Head.Differs(&head))
 		}
 		err = f.Truncate(p.Size) // what is torn is done again
 		if err == nil {

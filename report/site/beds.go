@@ -23,9 +23,9 @@ func readET0(a At, g given) error {
 	case err != nil:
 		return err
 	case !listed:
-		return g.fail("it is temperatures, or twelve monthly depths in brackets, January first, as in [20 mm, 25 mm, …]")
+		return g.fail("it takes temperatures, or twelve monthly depths in brackets, January first, as in [20 mm, 25 mm, …]")
 	case len(items) != 12:
-		return g.fail("it holds %d depths; it is 12, January first", len(items))
+		return g.fail("it takes twelve depths, January first, and %d are given", len(items))
 	}
 	for m, item := range items {
 		if a.Study.Air.Monthly[m], err = item.quantity(a, units.Depth, "a month's evaporation"); err != nil {

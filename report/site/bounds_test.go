@@ -35,7 +35,7 @@ func TestSiteBounds(t *testing.T) {
 		{"roofs: &r [{area: 1 m2}, *r]", "site.yaml:1: a roof is written as keys and values: "},
 		{"a: &a [x,x,x,x]\nb: &b [*a,*a,*a,*a]\nname: x", "site.yaml:1: unknown key \"a\""},
 		{"name: " + times("[", 20_000), "site.yaml:1: lists stand within lists, too deep to be meant"},
-		{"name: " + times("[", 5000) + times("]", 5000), "site.yaml:1: name: it is a single value"},
+		{"name: " + times("[", 5000) + times("]", 5000), "site.yaml:1: name: it takes one value, not a list or keys"},
 	} {
 		err := NewPlan(Size).decode("site.yaml", []byte(c.text))
 		require.Error(t, err, c.want)

@@ -47,7 +47,7 @@ func (g given) text() (string, error) {
 	}
 	n := resolve(g.node)
 	if n.Kind != yaml.ScalarNode {
-		return "", g.fail("it is a single value")
+		return "", g.fail("it takes one value, not a list or keys")
 	}
 	if err := bounded(n.Value, mostValue); err != nil {
 		return "", g.fail("%v", err)
@@ -76,7 +76,7 @@ func (g given) list(most int) ([]given, bool, error) {
 }
 
 func (g given) notAList() error {
-	return g.fail("it is a list; begin each entry with \"- \" or write [one, two]")
+	return g.fail("it takes a list; begin each entry with \"- \" or write [one, two]")
 }
 
 // bounded refuses a text of too many letters.

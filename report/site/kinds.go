@@ -170,7 +170,7 @@ func (p *Parameter) checkNumber(x float64) error {
 	case !(x >= 0) || math.IsInf(x, 0) || p.kind == units.Share && x > 1:
 		return fmt.Errorf("%g is not %s; %s is one such as %s", x, p.kind, p.what, p.kind.Example())
 	case p.above0 && x == 0:
-		return fmt.Errorf("%s is above 0", p.what)
+		return fmt.Errorf("%s is above 0, such as %s", p.what, p.kind.Example())
 	}
 	return nil
 }

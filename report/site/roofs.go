@@ -41,7 +41,9 @@ func split(kind units.Kind, what, s string) (before []string, q units.Quantity, 
 			end++
 		}
 	}
-	q, err = units.Parse(kind, what, quantity())
+	if q, err = units.Parse(kind, what, quantity()); err != nil && end == at+1 && len(fields) > end { // a word that is no unit follows
+		err = fmt.Errorf("in %q %w", OneLine(s), err)
+	}
 	return fields[:at], q, fields[end:], err
 }
 
@@ -94,7 +96,7 @@ func checkLoss(what string, mm float64) error {
 		return nil
 	}
 	return fmt.Errorf("%s of %s (%s) is deeper than the wettest day ever measured, %s (%s), so no rain would reach the tank; write one such as %s", what,
-		units.SI.Depth(mm), units.US.Depth(mm), units.SI.Depth(read.MaxDaily), units.US.Depth(read.MaxDaily), units.Depth.Example())
+		units.SI.Depth(mm), units.US.Depth(mm), units.Fixed(read.MaxDaily, 0)+" mm", units.US.Depth(read.MaxDaily), units.Depth.Example())
 }
 
 // readSurface reads the name of a surface, which brings its runoff coefficient
@@ -217,7 +219,7 @@ func readMonthly(a At, g given) error {
 	case !listed:
 		return g.notAList()
 	case len(items) != 12:
-		return g.fail("it holds %d volumes; it is 12, January first", len(items))
+		return g.fail("it takes twelve volumes, January first, and %d are given", len(items))
 	}
 	for m, item := range items {
 		if a.Use.Monthly[m], err = item.quantity(a, units.Volume, "a month's use"); err != nil {
@@ -276,10 +278,13 @@ func readPrices(a At, g given) error {
 			return err
 		}
 		x, sign, err := units.Money("a price", text)
-		if err == nil {
-			err = a.pay(sign)
+		if err != nil && o.price.node != nil {
+			return &fault{line: o.price.node.Line, text: err.Error(), hint: "write each size with its price, as in {2000 L: 900, 10000 L: 2600}"}
 		}
 		if err != nil {
+			return err
+		}
+		if err := a.pay(sign); err != nil {
 			return o.price.fail("%v", err)
 		}
 		prices[size], sizes = x, append(sizes, size)

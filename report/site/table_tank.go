@@ -115,7 +115,7 @@ var tankRows = []*Parameter{
 		say: func(a At, s units.System) string { return s.Price(a.Study.Costs.Water, a.Study.Costs.Currency) },
 	},
 	{
-		Flag: "price", For: answers, Without: "none",
+		Flag: "price", For: answers, Without: "none", Example: "5000L=1600",
 		Doc:   "`SIZE=PRICE` of a tank for sale, installed, such as 5000L=1600 or '1500gal=$1,400' (the shell wants a $ in single quotes); repeat it for each; the sizes are those to try where --tanks names no others",
 		field: func(a At) any { return &a.costs().Prices }, kind: units.Price, what: "a price", read: readPrices,
 	},

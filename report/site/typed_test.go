@@ -91,7 +91,7 @@ func TestRoofsAsTyped(t *testing.T) {
 		"140 m2 green":     `"green" could be green-extensive (thin, such as sedum) or green-intensive (deep, such as a garden); write which`,
 		"140 m2 metl":      `no surface is called "metl"; there are metal, tile, fibre-cement, shingle, flat, gravel, green-extensive, green-intensive`,
 		"1,5 m2":           "1,5 m2: a comma sets thousands apart, as in 1,500; for a decimal write 1.5 m2; a roof is an area such as 140m2 or 1500sqft",
-		"30 x 40 metal":    "30 has no unit; a roof is an area in m2, ft2 (sqft), ha or acre, such as 140m2 or 1500sqft",
+		"30 x 40 metal":    "in \"30 x 40 metal\" 30 has no unit; a roof is an area in m2, ft2 (sqft), ha or acre, such as 140m2 or 1500sqft",
 		"barn 2 100 sqft":  "2 100: a space stands within the number; write 2100 or 2,100 and then the unit; a roof is an area such as 140m2 or 1500sqft",
 		"140 m2 metal - 3": `no surface is called "metal - 3"; there are metal, tile, fibre-cement, shingle, flat, gravel, green-extensive, green-intensive`,
 	} {
@@ -330,7 +330,7 @@ func TestOffersAsTyped(t *testing.T) {
 	assert.Equal(t, []float64{950, 3900}, p.Study.Costs.Prices)
 	assert.Equal(t, "$", p.Study.Costs.Currency)
 	for line, want := range map[string]string{
-		"offers: {2000 L: 9}": "it is a list",
+		"offers: {2000 L: 9}": "it takes a list",
 		"offers: []":          "offers has no value",
 		"offers: [{size: 9 L}, {size: 8 L, price: 4}]":            "an offer has a size and a price",
 		"offers: [{size: 9 L, cost: 4}]":                          `"cost" is not known; an offer has size, price and install`,

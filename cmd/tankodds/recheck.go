@@ -125,7 +125,7 @@ func (c *call) recheck(ctx context.Context, file string, e *report.Evidence) (*r
 		return nil, ctx.Err()
 	case found.State == report.Changed:
 		return nil, &problem{code: exitDisagrees, err: err, hint: "name the record as it was with --rain FILE",
-			text: fmt.Sprintf("%s: %s is not the record that it rests on, and nothing can be run on it: %s", file, found.File, withoutFile(err))}
+			text: fmt.Sprintf("%s: the record was changed, and as it is now: %s: %s", file, found.File, withoutFile(err))}
 	default:
 		return nil, refuse(&report.Refusal{File: file, Reason: report.Reason{Text: "it cannot be run again: " + err.Error(), Hint: report.AsWritten}})
 	}

@@ -184,7 +184,7 @@ func TestRecheckFindsTheRecord(t *testing.T) {
 	check(exitDone, "Record    carrow-hill.csv, unchanged")
 	assert.Equal(t, "tankodds: nothing.csv: cannot be read: no such file or directory\nhint: give the path of the rain record; - is standard input\n", check(exitFailed, "", "--rain", "nothing.csv"))
 	put("site.yaml.csv", []byte("no record at all"))
-	assert.Contains(t, check(exitDisagrees, "", "--rain", "site.yaml.csv"), "tankodds: out/evidence.json: site.yaml.csv is not the record that it rests on, and nothing can be run on it: no table")
+	assert.Contains(t, check(exitDisagrees, "", "--rain", "site.yaml.csv"), "tankodds: out/evidence.json: the record was changed, and as it is now: site.yaml.csv: no table")
 
 	// Evidence from a packed record, then the record unpacked or repacked.
 	put("packed/carrow-hill.csv.gz", packed(9))

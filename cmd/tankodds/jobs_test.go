@@ -365,7 +365,7 @@ func TestJobsThatCannotRun(t *testing.T) {
 		{[]string{"size", "--years", "10"}, exitUsage, "tankodds: --years: 10 is not a whole number from 50 to 10,000,000\n"},
 		{[]string{"replay"}, exitUsage, "tankodds: no tank to replay the record through\nhint: name it with --tank, as in --tank 5000L or --tank 1500gal\n"},
 		{[]string{"replay", "--tank", "5000L,7000L"}, exitUsage, "tankodds: --tank: 5000L,7000L are several sizes, and a record is replayed through one tank; name one, as in --tank 5000L\nhint: tankodds size --tanks 5000L,7000L tries all of them\n"},
-		{[]string{"replay", "--tank", "0L"}, exitUsage, "tankodds: --tank: a tank size is above 0\n"},
+		{[]string{"replay", "--tank", "0L"}, exitUsage, "tankodds: --tank: a tank size is above 0, such as 5000L or 1500gal\n"},
 		{[]string{"replay", "--tank", "5000L", "--target", "0.9"}, exitUsage, "tankodds: replay has no flag --target\n"},
 		{[]string{"compare"}, exitUsage, "tankodds: no record to compare\nhint: tankodds compare site.yaml a.csv b.csv\n"},
 		{append([]string{"compare", seattle}, long...), exitUsage, "tankodds: no roof and no use of water; give them, as in --roof \"140m2 metal\" --use 300L/day\n"},

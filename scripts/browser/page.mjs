@@ -173,7 +173,7 @@ async function records(browser, address) {
   await rest(page);
   const whole = await site(page);
   await page.setInputFiles('#p-files', { name: 'site.yaml', mimeType: 'text/yaml', buffer: Buffer.from('roofs: [{area: 9 m2\n') });
-  await page.waitForFunction(() => /not YAML/.test(document.getElementById('p-note').textContent + document.getElementById('p-record-wrong').textContent));
+  await page.waitForFunction(() => /a brace { is opened/.test(document.getElementById('p-note').textContent + document.getElementById('p-record-wrong').textContent));
   check(await site(page) === whole, 'records: a site file that is none takes the place of a good one');
   await after(page, () => type(page, 'name', 'Fir Street'));
   check(/Fir Street/.test(await site(page)), 'records: after a site file that is none nothing can be typed');

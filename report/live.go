@@ -133,7 +133,13 @@ func Versions(a, b *Sizing) *sheet.Sheet {
 	row("Mean use", func(z *Sizing) string { return u.Flow(sim.MeanDemand(z.Result.Study.Uses)) })
 	row("Record", func(z *Sizing) string { return z.Record.Name() })
 	row("Target", func(z *Sizing) string { return words.Goal(z.Result.Study) })
-	row("Size", func(z *Sizing) string { return size(z.Result.Main.Tank) })
+	row("Size", func(z *Sizing) string {
+		m := z.Result.Main
+		if m.Lead != m.Tank && !math.IsNaN(m.Lead) {
+			return size(m.Lead) + "; " + size(m.Tank) + " would be just enough"
+		}
+		return size(m.Tank)
+	})
 	row("Band", func(z *Sizing) string {
 		m := z.Result.Main
 		if math.IsNaN(m.Low) || math.IsNaN(m.High) {
@@ -142,7 +148,13 @@ func Versions(a, b *Sizing) *sheet.Sheet {
 		return words.VolumeRange(u, m.Low, "to", m.High)
 	})
 	row("Safe size", func(z *Sizing) string { return size(z.Result.Main.Safe) })
-	row("Stops paying", func(z *Sizing) string { return size(z.Result.Stop.Tank) })
+	row("Stops paying", func(z *Sizing) string {
+		st := z.Result.Stop
+		if st.Method != sim.ByValue || math.IsNaN(st.Tank) {
+			return size(st.Tank)
+		}
+		return size(st.Tank) + ", " + words.Worth(z.Result.Study, st) + " of those with a price"
+	})
 	row("Grade", func(z *Sizing) string { return z.Result.Main.Grade.String() })
 	out := &sheet.Sheet{Title: b.Title, Sections: []sheet.Section{{ID: "versions", Heading: "What changes", Blocks: []sheet.Block{
 		sheet.Text("%s", words.Changes(u, a.Result, b.Result, a.Record.SHA256 == b.Record.SHA256)), {Table: t},

@@ -174,7 +174,7 @@ func (b *sheetMaker) markOf(c sim.Cell, cells []sim.Cell) string {
 		says = append(says, "its lower bound meets the target")
 	}
 	if b.s.Costs != nil && c.Tank == b.r.Stop.Tank {
-		says = append(says, "worth most at these prices")
+		says = append(says, words.Worth(b.s, b.r.Stop)+" at these prices")
 	}
 	return strings.Join(says, "; ")
 }

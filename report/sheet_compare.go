@@ -84,6 +84,10 @@ func (z *Comparison) table() *sheet.Table {
 			{Title: "Tank for the target", Unit: size.Unit}, {Title: "Band", Unit: size.Unit}, {Title: "Safe size", Unit: size.Unit}, {Title: "Stops paying", Unit: size.Unit}},
 		Notes: []string{notEnough(z.Study)},
 	}
+	if z.Study.Costs != nil {
+		t.Columns[len(t.Columns)-1].Title = "Worth most"
+		t.Notes = append(t.Notes, "Worth most: of the sizes with a price; where none pays for itself, the one that loses least.")
+	}
 	if slices.ContainsFunc(shown, func(x Station) bool { return x.Grade == sim.Indicated.String() }) {
 		t.Notes = append(t.Notes, "≈ what the record points to; it is too short to show the target, and less may be reached.")
 	}

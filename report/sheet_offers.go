@@ -6,6 +6,7 @@ import (
 
 	"tankodds/report/sheet"
 	"tankodds/report/units"
+	"tankodds/report/words"
 	"tankodds/sim"
 )
 
@@ -36,7 +37,7 @@ func (b *sheetMaker) offers() []sheet.Block {
 			row.Cells[4] = units.Fixed(o.Payback, 1)
 		}
 		if o.Tank == b.r.Stop.Tank {
-			row.Mark = "worth most"
+			row.Mark = words.Worth(b.s, b.r.Stop)
 		}
 		t.Rows = append(t.Rows, row)
 	}

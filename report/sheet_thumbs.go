@@ -36,7 +36,8 @@ func (b *sheetMaker) thumbTable() *sheet.Table {
 	for _, x := range b.r.Thumbs {
 		tanks = append(tanks, x.Tank)
 	}
-	tank := b.u.VolumeColumn(tanks...)
+	a := b.r.Main
+	tank := b.u.VolumeColumn(append(tanks, a.Cell.Tank)...)
 	t := &sheet.Table{
 		Name:    "thumbs",
 		Caption: "Rules of thumb for this site, and how reliable their sizes are",
@@ -53,8 +54,8 @@ func (b *sheetMaker) thumbTable() *sheet.Table {
 		}
 		t.Rows = append(t.Rows, b.thumbRow(rule, source, mark, tank.Cell(x.Tank), c))
 	}
-	if a := b.r.Main; !math.IsNaN(a.Tank) {
-		t.Rows = append(t.Rows, b.thumbRow("daily simulation, this sheet", "", "the answer", tank.Cell(a.Tank), a.Cell))
+	if !math.IsNaN(a.Tank) && a.Cell.Tank > 0 { // what is printed of a size is of that size
+		t.Rows = append(t.Rows, b.thumbRow("daily simulation, this sheet", "", "the answer", tank.Cell(a.Cell.Tank), a.Cell))
 	}
 	return t
 }

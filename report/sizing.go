@@ -67,7 +67,7 @@ func (z *Sizing) Answer() []sheet.Fact {
 	if told {
 		label := "Stops paying"
 		if r.Stop.Method == sim.ByValue {
-			label = "Worth most"
+			label = words.UpperFirst(words.Worth(r.Study, r.Stop))
 		}
 		out = append(out, sheet.Fact{Label: label, Value: words.UpperFirst(words.Stop(u, r))})
 	}

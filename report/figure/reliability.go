@@ -472,7 +472,7 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol scale) []label 
 		}
 	}
 	if st := r.Stop; finite(st.Tank) {
-		add(st.Tank, green, true, stopLines(st, vol)...)
+		add(st.Tank, green, true, stopLines(r.Study, st, vol)...)
 	}
 	for i, l := range labels {
 		p.mark(l.at[0], l.color, hollow[i])
@@ -481,9 +481,9 @@ func (p *panel) answerLabels(r *sim.Result, own plotter.XYs, vol scale) []label 
 }
 
 // stopLines say what a stop is and how it was found.
-func stopLines(st sim.Stop, vol scale) []string {
+func stopLines(s *sim.Study, st sim.Stop, vol scale) []string {
 	if st.Method == sim.ByValue {
-		return []string{"worth most at these prices:", vol.show(st.Tank)}
+		return []string{words.Worth(s, st) + " at these prices:", vol.show(st.Tank)}
 	}
 	return []string{"more storage stops paying", "at " + vol.show(st.Tank), "last " + vol.litre() + " used every other year"}
 }

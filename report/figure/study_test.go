@@ -227,7 +227,8 @@ func TestTurnoverIsTitledByItsMethod(t *testing.T) {
 	}
 	assert.Regexp(t, `^Up to 6,000 L, the last .* is used at least every other year$`, title(sim.Stop{Method: sim.ByTurnover, Tank: 6000}))
 	r.Study.Costs = &sim.Costs{Sizes: []float64{6000}, Prices: []float64{900}, Water: 3, Life: 20, Discount: 0.03}
-	assert.Equal(t, "At these prices, 6,000 L is worth most", title(sim.Stop{Method: sim.ByValue, Tank: 6000}))
+	assert.Equal(t, "At these prices, 6,000 L is worth most", title(sim.Stop{Method: sim.ByValue, Tank: 6000, Supplied: 60_000}))
+	assert.Equal(t, "At these prices, 6,000 L loses least", title(sim.Stop{Method: sim.ByValue, Tank: 6000, Supplied: 100}))
 	assert.Regexp(t, `^How often a year the last .* of a tank is used$`, title(sim.Stop{Method: sim.ByValue, Tank: math.NaN()}))
 }
 

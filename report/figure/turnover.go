@@ -26,7 +26,7 @@ func turnoverFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, 
 	f := Figure{Name: "turnover", Title: fmt.Sprintf("How often a year the last %s of a tank is used", litre)}
 	note := ""
 	if st := r.Stop; finite(st.Tank) {
-		f.Title = fmt.Sprintf("At these prices, %s is worth most", vol.show(st.Tank))
+		f.Title = fmt.Sprintf("At these prices, %s %s", vol.show(st.Tank), map[string]string{"worth most": "is worth most", "loses least": "loses least"}[words.Worth(r.Study, st)])
 		if st.Method == sim.ByTurnover {
 			f.Title = fmt.Sprintf("Up to %s, the last %s is used at least every other year", vol.show(st.Tank), litre)
 		}
@@ -72,7 +72,7 @@ func drawTurnover(pg *page, r *sim.Result, vol scale, room vg.Rectangle) {
 	p.draw()
 	p.xAxis(xTicks)
 	if at := st.Tank * vol.factor; at <= hi {
-		labels = append(labels, p.stopLine(st, vol))
+		labels = append(labels, p.stopLine(r.Study, st, vol))
 	}
 	if y, ok := along(curve, r.Main.Tank*vol.factor); ok {
 		at := vg.Point{X: p.x(r.Main.Tank * vol.factor), Y: p.y(y)}
@@ -98,11 +98,11 @@ func (p *panel) thresholdLabel(v float64, name string, c color.NRGBA) label {
 
 // stopLine marks the stop: a hairline through the figure, its band as a bar on
 // the foot line; and returns its name.
-func (p *panel) stopLine(st sim.Stop, vol scale) label {
+func (p *panel) stopLine(s *sim.Study, st sim.Stop, vol scale) label {
 	x := p.x(st.Tank * vol.factor)
 	p.page.c.StrokeLine2(stroke(green, 1), x, p.area.Min.Y, x, p.area.Max.Y)
 	p.lines = append(p.lines, obstacle{[]vg.Point{{X: x, Y: p.area.Min.Y}, {X: x, Y: p.area.Max.Y}}, 5})
-	lines := stopLines(st, vol)
+	lines := stopLines(s, st, vol)
 	if b := vol.between(st.Low, st.High); finite(st.Low) && finite(st.High) && b != "" {
 		lines = slices.Insert(lines, len(lines)-1, "("+b+")")
 		lo := max(p.plot.X.Min, st.Low*vol.factor)

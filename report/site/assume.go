@@ -9,7 +9,7 @@ import (
 // Where a value comes from.
 const (
 	Stated  = "stated for this site"
-	Taken   = "taken where the site states nothing else"
+	Taken   = "the usual value, taken where the site states no other"
 	Decided = "fixed in tankodds"
 	// CommonPractice is what nobody has measured.
 	CommonPractice = "common practice, no source"
@@ -41,7 +41,7 @@ func (p *Parameter) source(a At) string {
 	case (p.Key == "target.reliability" || p.Key == "target.measure") && (a.Study.Mains == sim.Direct || a.Study.Mains == sim.IntoTank) && a.Study.Measure == sim.Volume && a.Study.Target == volumeTarget:
 		return "usual beside mains: " + CommonPractice
 	case p.Key == "simulation.years" && a.Study.Slow() && a.Study.Years == SlowYears:
-		return "taken where each tank is gone through by itself and the site states nothing else"
+		return "taken where each tank is gone through by itself and the site states no other"
 	case p.usual(a):
 		return strings.TrimPrefix(p.Source+"; "+Taken, "; ")
 	case !p.IsDefault(a):

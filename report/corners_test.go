@@ -3,6 +3,7 @@ package report
 import (
 	"bytes"
 	"encoding/csv"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -208,4 +209,23 @@ func TestMarkOfWorth(t *testing.T) {
 	assert.Equal(t, []string{"worth most at these prices", "meets the target", "its lower bound meets the target"}, marks())
 	b.r.Stop.Tank = 4000
 	assert.Equal(t, []string{"", "meets the target", "its lower bound meets the target; worth most at these prices"}, marks())
+}
+
+// The answer beside the rules of thumb is the size that its shares are of, which of sizes
+// for sale is larger than the one that would be just enough.
+func TestAnswerAmongThumbs(t *testing.T) {
+	t.Parallel()
+	z := *smallSizing(t)
+	r := *z.Result
+	z.Result = &r
+	require.False(t, math.IsNaN(r.Main.Tank))
+	r.Main.Cell = r.Curve[len(r.Curve)-1]
+	require.NotEqual(t, r.Main.Tank, r.Main.Cell.Tank)
+	rows := tableOf(z.Sheet(), "thumbs").Rows
+	last := rows[len(rows)-1]
+	assert.Equal(t, "the answer", last.Mark)
+	assert.Equal(t, units.SI.VolumeColumn(r.Main.Cell.Tank).Cell(r.Main.Cell.Tank), last.Cells[1])
+	r.Main.Tank = math.NaN()
+	rows = tableOf(z.Sheet(), "thumbs").Rows
+	assert.NotEqual(t, "the answer", rows[len(rows)-1].Mark)
 }

@@ -140,7 +140,9 @@ async function records(browser, address) {
   await after(page, () => page.setInputFiles('#p-files', york));
   check((await page.inputValue('#p-record')) === 'new-york.dly.gz' && /file: new-york\.dly\.gz/.test(await site(page)), 'records: the one that was picked is not the site’s');
   check(/USW00094728/.test(await state(page, '#p-record-brief')), 'records: it does not say which record it is');
-  check(!await page.isVisible('#p-example'), 'records: a site of one’s own is still called the example');
+  check(/^The rain is yours\. The site is still the example’s/.test((await page.innerText('#p-example')).trim()), 'records: what is left of the example is not said to be invented');
+  await after(page, () => page.click('#p-own'));
+  check(!await page.isVisible('#p-example') && !/Tarn Lane|prices/.test(await site(page)) && /new-york/.test(await site(page)), 'records: a site of one’s own is still the example');
   const bytes = [...await readFile(seattle)];
   page.silent = true; // three years are too short for a size, which is an answer
   await page.evaluate((all) => {

@@ -7,6 +7,7 @@ import { files as showFiles } from './many.js';
 
 const id = (name) => document.getElementById(name);
 let example = {}; // the files that came with the program, where they are invented
+let invented = []; // the lines of its site that say whose it is and what things cost
 
 // tell makes edits and shows what stands there then, one after the other: each is made
 // in the text that the one before it left.
@@ -36,7 +37,10 @@ async function telling({ text, edits = [], moved = {}, step = true, anew = false
   showForm(out);
   showFiles();
   handles(out, anew);
-  id('p-example').hidden = Object.keys(state.files).some((name) => !(name in example)) || !Object.keys(example).length;
+  const whole = Object.keys(state.files).every((name) => name in example);
+  id('p-example').hidden = whole ? !invented.length : !invented.some((line) => state.site.includes(line));
+  id('p-example-whole').hidden = !whole;
+  id('p-example-left').hidden = whole;
   for (const at of document.getElementsByName('units')) at.checked = at.value === out.units;
   if (record) showRecord(out.record);
   if (focus) id(focus)?.focus();
@@ -82,6 +86,15 @@ function saidRecord() {
 document.addEventListener('taken', (event) => {
   const used = id('p-record').value === event.detail;
   tell({ edits: used ? [{ path: 'rain.file', text: '' }] : [], step: used });
+});
+
+// A site of one's own begins with its rain, a roof and a use.
+id('p-own').addEventListener('click', () => {
+  const us = document.querySelector('[name=units][value=us]').checked;
+  tell({
+    text: `rain:\n  file: ${JSON.stringify(id('p-record').value)}\nroofs:\n  - area: ${us ? '1500 sqft' : '140 m2'}\nuses:\n  - daily: ${us ? '50 gal' : '200 L'}\n`,
+    anew: true,
+  });
 });
 
 onChange((edits, focus) => tell({ edits, focus }));
@@ -156,7 +169,10 @@ async function begin(anew) {
   const before = anew ? null : saved();
   try {
     const start = await (await fetch('/start')).json();
-    if (start.invented) example = start.files;
+    if (start.invented) {
+      example = start.files;
+      invented = start.site.split('\n').map((line) => line.trim()).filter((line) => /^(- )?(name|client|prices|water_price):/.test(line));
+    }
     if (before) {
       take(before);
     } else {

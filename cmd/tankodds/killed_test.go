@@ -132,7 +132,10 @@ func TestHangUp(t *testing.T) {
 		dir := filepath.Join(t.TempDir(), "out")
 		cmd := program("size", "--years", "400000", "--quiet", "--out", dir)
 		require.NoError(t, cmd.Start())
-		time.Sleep(300 * time.Millisecond)
+		require.Eventually(t, func() bool { // it is at work: before, nobody listens for a signal
+			_, err := os.Stat(dir)
+			return err == nil
+		}, time.Minute, 5*time.Millisecond)
 		require.NoError(t, cmd.Process.Signal(s))
 		cmd.Wait()
 		assert.Equal(t, exitInterrupted, cmd.ProcessState.ExitCode(), s)

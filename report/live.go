@@ -2,6 +2,7 @@ package report
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -23,7 +24,7 @@ import (
 func (z *Sizing) Brief() *sheet.Sheet {
 	b := &sheetMaker{z: z, r: z.Result, s: z.Result.Study, u: z.Units, m: z.Record}
 	out := &sheet.Sheet{
-		Title: z.Title, Subject: "Roof-water storage: how large a tank, and how sure", Facts: coverFacts(z.Cover),
+		Title: z.Title, Subject: fmt.Sprintf("A first look, over %s synthetic years. The whole answer may differ.", words.Whole(z.Result.Simulated)), Facts: coverFacts(z.Cover),
 		Answer: b.answer(), Key: b.key(), Foot: b.foot(), Sections: []sheet.Section{{ID: "answer", Heading: "The answer", Blocks: []sheet.Block{sheet.Figure("reliability")}}},
 	}
 	if out.Title == z.Record.File {

@@ -149,7 +149,7 @@ func (s *Server) recordSheet(q *question, u units.System) *recordOut {
 	page := report.RecordSheet(rec, u)
 	brief := &sheet.Sheet{Title: page.Title, Sections: []sheet.Section{{ID: "claim"}}}
 	if source.WaterYear == 0 {
-		page.Under = append(page.Under, "Here the water year begins in the month that the rain alone points to. With the site’s roofs and uses it may begin in another, and another year may be the driest.")
+		page.Under = append(page.Under, "Here the water year begins in the month that the rain alone points to. With the site’s roofs and uses it may begin in another: then one year more or less may be usable, and another the driest.")
 	}
 	for _, text := range page.Under {
 		brief.Sections[0].Blocks = append(brief.Sections[0].Blocks, sheet.Text("%s", text))

@@ -26,7 +26,11 @@ func turnoverFigure(r *sim.Result, rec *rainfall.Summary, opt Options) (Figure, 
 	f := Figure{Name: "turnover", Title: fmt.Sprintf("How often a year the last %s of a tank is used", litre)}
 	note := ""
 	if st := r.Stop; finite(st.Tank) {
-		f.Title = fmt.Sprintf("At these prices, %s %s", vol.show(st.Tank), map[string]string{"worth most": "is worth most", "loses least": "loses least"}[words.Worth(r.Study, st)])
+		says := words.Worth(r.Study, st)
+		if says == words.WorthMost {
+			says = "is " + says
+		}
+		f.Title = fmt.Sprintf("At these prices, %s %s", vol.show(st.Tank), says)
 		if st.Method == sim.ByTurnover {
 			f.Title = fmt.Sprintf("Up to %s, the last %s is used at least every other year", vol.show(st.Tank), litre)
 		}

@@ -211,12 +211,15 @@ func Stop(u units.System, r *sim.Result) string {
 	return fmt.Sprintf("up to %s%s the last %s is used at least every other year. Beyond that you buy safety.", u.Volume(st.Tank), band, Litre(u))
 }
 
+// WorthMost is what Worth says of a size that pays.
+const WorthMost = "worth most"
+
 // Worth is what the size where storage stops paying is among those with a price.
 func Worth(s *sim.Study, st sim.Stop) string {
 	if s.Costs != nil && s.Costs.Value(st.Tank, st.Supplied) < 0 {
 		return "loses least"
 	}
-	return "worth most"
+	return WorthMost
 }
 
 // worthMost says which of the sizes with a price is worth most.
